@@ -1,0 +1,18 @@
+"""Units of the trade in SI: multiply to come in, divide to go out."""
+
+from math import pi
+from typing import Final
+
+YARD: Final = 0.9144  # m, exact (international yard)
+FOOT: Final = 0.3048  # m, exact
+INCH: Final = 0.0254  # m, exact
+MM: Final = 0.001  # m
+MPH: Final = 0.44704  # m/s, exact
+RPM: Final = 2 * pi / 60  # rad/s
+DEGREE: Final = pi / 180  # rad
+IN_HG: Final = 3386.389  # Pa, conventional inch of mercury
+
+
+def kelvin(fahrenheit: float) -> float:
+    """Return a temperature in kelvin."""
+    return (fahrenheit - 32) / 1.8 + 273.15
