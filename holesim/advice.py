@@ -1,0 +1,151 @@
+"""Words for the numbers: an aim against something that can be seen, and the reason for a choice."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import atan2, hypot, pi, radians
+from typing import Final
+
+import numpy as np
+import shapely
+
+from holesim.course import Course, Ground, Hole, Tee
+from holesim.ground import GroundMap
+from holesim.units import YARD
+
+CAUTIONS: Final = (
+    "Change a swing only with a qualified coach, and warm up first.",
+    "Hit only when the landing area is clear. Leave the course for lightning.",
+    "A plan is made before the round: Rule 4.3a bars a device that recommends a line of play or a club "
+    "during it. The committee's local rules prevail.",
+)
+
+_IN_VIEW: Final = radians(30)
+
+
+@dataclass(frozen=True)
+class Sight:
+    """Something a golfer can see from the tee: its true bearing [rad] and its distance [m]."""
+
+    label: str
+    bearing: float
+    distance: float
+
+
+def sights(course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: float) -> tuple[Sight, ...]:
+    """Return what can be aimed at from a tee by a golfer whose drive goes `drive` [m] in all."""
+    pin = atan2(hole.pin[0] - tee.x, hole.pin[1] - tee.y)
+    flag_distance = hypot(hole.pin[0] - tee.x, hole.pin[1] - tee.y)
+    found = [Sight("the flag", pin, flag_distance)]
+    reach = min(drive, flag_distance)
+    middle = _fairway_middle(tee, ground, _along(hole, tee, reach), reach)
+    if middle is not None:
+        found.append(Sight("the middle of the fairway", middle, reach))
+    for area in course.areas:
+        if area.ground is not Ground.BUNKER:
+            continue
+        points = shapely.get_coordinates(area.outline) - (tee.x, tee.y)
+        distance = float(np.hypot(*points.mean(axis=0)))
+        bearings = pin + _turn(np.arctan2(points[:, 0], points[:, 1]) - pin)
+        if distance < min(1.4 * drive, flag_distance + 20) and abs(bearings - pin).max() < _IN_VIEW:
+            yards = distance / YARD
+            found.append(Sight(f"the left edge of the bunker at {yards:.0f} yd", float(bearings.min()), distance))
+            found.append(Sight(f"the right edge of the bunker at {yards:.0f} yd", float(bearings.max()), distance))
+    return tuple(found)
+
+
+def aim_text(heading: float, seen: tuple[Sight, ...]) -> str:
+    """Return an aim as yards left or right of the thing it is best given by.
+
+    The middle of the fairway or the flag serves within 10 yd; farther off, whatever is nearest the aim.
+    """
+    offsets = [(_turn(heading - s.bearing) * s.distance / YARD, s) for s in seen]
+    plain = [o for o in offsets if "bunker" not in o[1].label and abs(o[0]) <= 10]
+    offset, sight = min(plain or offsets, key=lambda o: abs(o[0]))
+    if abs(offset) < 1:
+        return f"at {sight.label}"
+    return f"{abs(offset):.0f} yd {'right' if offset > 0 else 'left'} of {sight.label}"
+
+
+def _turn(angle: float | np.ndarray) -> float | np.ndarray:
+    """Return an angle brought within half a turn either way."""
+    return (angle + pi) % (2 * pi) - pi
+
+
+def _along(hole: Hole, tee: Tee, reach: float) -> float:
+    """Return the bearing of the hole's line where it leaves a circle of `reach` about the tee."""
+    line = shapely.segmentize(hole.line, 1.0)
+    points = shapely.get_coordinates(line) - (tee.x, tee.y)
+    inside = np.flatnonzero(np.hypot(points[:, 0], points[:, 1]) <= reach)
+    x, y = points[inside[-1] if len(inside) else -1]
+    return atan2(x, y)
+
+
+line_bearing = _along
+
+
+def _fairway_middle(tee: Tee, ground: GroundMap, bearing: float, reach: float) -> float | None:
+    """Return the bearing of the middle of the fairway's width at `reach`, the stretch nearest the line."""
+    bearings = bearing + np.linspace(-_IN_VIEW, _IN_VIEW, 1201)
+    codes = ground.at(tee.x + reach * np.sin(bearings), tee.y + reach * np.cos(bearings))
+    fairway = codes == Ground.FAIRWAY
+    if not fairway.any():
+        return None
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], fairway, [False]]).astype(int)))
+    stretches = [(bearings[a], bearings[b - 1]) for a, b in zip(edges[::2], edges[1::2], strict=True)]
+    left, right = min(stretches, key=lambda s: max(s[0] - bearing, bearing - s[1], 0.0))
+    return float((left + right) / 2)
+
+
+# Strokes that a finish costs over the fairway, roughly: only to rank what a sentence should name.
+_WEIGHTS: Final = {
+    "out": 2.0, "penalty": 1.2, "trees": 0.8, "sand": 0.4, "heavy_rough": 0.5, "fairway": -0.25, "green": -0.8,
+}  # fmt: skip
+_NOUNS: Final = {
+    "out": "out of bounds",
+    "penalty": "in a penalty area",
+    "trees": "blocked by trees",
+    "sand": "in sand",
+    "heavy_rough": "in heavy rough",
+    "fairway": "on the fairway",
+    "green": "on the green",
+}
+
+
+def reason(
+    chosen: str,
+    other: str,
+    *,
+    longer: float,
+    shares: Mapping[str, float],
+    other_shares: Mapping[str, float],
+    close: bool,
+) -> str:
+    """Return a sentence for a choice, from the numbers.
+
+    Parameters
+    ----------
+    longer
+        How much farther the chosen strike goes in all [yd].
+    shares, other_shares
+        Shares of finishes of the chosen strike and of the other.
+    close
+        Whether the two are too close to call.
+    """
+    changes = {key: shares[key] - other_shares[key] for key in _WEIGHTS}
+    gains = {key: -_WEIGHTS[key] * change for key, change in changes.items()}
+    yards = round(abs(longer))
+    length = (f"{yards} yd {'longer' if longer > 0 else 'shorter'}" if yards else "the same length") + f" than {other}"
+    best = max(gains, key=lambda key: gains[key])
+    worst = min(gains, key=lambda key: gains[key])
+    pieces = []
+    if round(abs(changes[best]) * 100):
+        joint = "and" if longer > 0 else "but"
+        pieces.append(f", {joint} {_in_hundred(best, changes[best])}")
+    if longer > 0 and round(abs(changes[worst]) * 100) and -gains[worst] > gains[best]:
+        pieces = [f", at the price of {_in_hundred(worst, changes[worst])}"]
+    sentence = f"{chosen}: {length}{''.join(pieces)}"
+    return f"too close to call; {sentence}" if close else sentence
+
+
+def _in_hundred(key: str, change: float) -> str:
+    return f"{abs(change) * 100:.0f} in 100 {'more' if change > 0 else 'fewer'} {_NOUNS[key]}"

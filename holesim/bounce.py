@@ -1,0 +1,77 @@
+"""Bounce and run: from how a ball lands, and on what, to where it stops."""
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from holesim import _bounce_kernel as kernel
+from holesim.course import Ground
+from holesim.flight import GRAVITY, Landings
+from holesim.ground import GroundMap
+from holesim.impact import BALL_RADIUS
+
+Floats = NDArray[np.float64]
+Firmness = Literal["soft", "medium", "firm"]
+
+
+@dataclass(frozen=True)
+class Rests:
+    """Where balls stop [m, hole frame], and the `Ground` code there; arrays of equal length."""
+
+    x: Floats
+    y: Floats
+    ground: NDArray[np.int64]
+
+
+# Restitution (a factor on Penner's), friction, give (a factor on the lean of the crater), rolling resistance
+# (deceleration over gravity), and whether a ball stops where it lands. Penner's turf is the medium fairway;
+# a green's rolling resistance is that of a speed of 10 ft on the USGA's speed measure. The rest are graded
+# around these by judgement (no source).
+_MEDIUM: Final = {
+    Ground.OUT: (0.85, 0.45, 1.0, 0.30, 0.0),
+    Ground.RED: (0.0, 0.0, 1.0, 1.0, 1.0),
+    Ground.YELLOW: (0.0, 0.0, 1.0, 1.0, 1.0),
+    Ground.BUNKER: (0.30, 0.60, 1.6, 1.20, 0.0),
+    Ground.GREEN: (1.0, 0.40, 1.0, 0.056, 0.0),
+    Ground.TEE: (1.0, 0.40, 1.0, 0.14, 0.0),
+    Ground.FAIRWAY: (1.0, 0.40, 1.0, 0.14, 0.0),
+    Ground.TREES: (0.40, 0.60, 1.2, 0.80, 0.0),
+    Ground.HEAVY_ROUGH: (0.50, 0.55, 1.2, 0.70, 0.0),
+    Ground.ROUGH: (0.75, 0.50, 1.1, 0.40, 0.0),
+}
+_FIRMNESS: Final[dict[Firmness, tuple[float, float, float]]] = {
+    # factors on restitution, give and rolling resistance of turf
+    "soft": (0.85, 1.15, 1.25),
+    "medium": (1.0, 1.0, 1.0),
+    "firm": (1.15, 0.85, 0.8),
+}
+
+
+def surfaces(firmness: Firmness) -> Floats:
+    """Return the kernel's surface table, a row for each `Ground` code."""
+    lively, give, slow = _FIRMNESS[firmness]
+    table = np.array([_MEDIUM[ground] for ground in Ground])
+    turf = [Ground.OUT, Ground.GREEN, Ground.TEE, Ground.FAIRWAY, Ground.ROUGH, Ground.HEAVY_ROUGH]
+    table[turf] *= (lively, 1.0, give, slow, 1.0)
+    return table
+
+
+def run(landings: Landings, ground: GroundMap, *, firmness: Firmness = "medium") -> Rests:
+    """Let balls bounce and roll to rest; `landings` are in the hole frame.
+
+    Notes
+    -----
+    Penner, "The run of a golf ball", Can. J. Phys. 80, 2002 (constants from memory): the turf gives, so a
+    ball bounces as off a slope of 15.4°·(v/18.6 m/s)·(θ/44.4°) against its travel, θ its angle from the
+    vertical; the restitution of the normal speed is 0.510 - 0.0375v + 0.000903v², and 0.120 from 20 m/s; the
+    ball leaves rolling, or sliding where friction is too little. Written here with sidespin too. A ball in
+    water stops where it enters.
+    """
+    rest = np.empty((len(landings.x), 3))
+    kernel.run(
+        landings.x, landings.y, landings.vx, landings.vy, landings.vz, landings.spin, landings.tilt,
+        ground.grid, surfaces(firmness), BALL_RADIUS, GRAVITY, rest,
+    )  # fmt: skip
+    return Rests(rest[:, 0], rest[:, 1], rest[:, 2].astype(np.int64))

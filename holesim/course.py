@@ -1,0 +1,395 @@
+"""The course: GeoJSON with OpenStreetMap's golf keys, read into holes and areas on a local plane."""
+
+import hashlib
+import json
+import math
+from collections import defaultdict
+from dataclasses import dataclass
+from enum import IntEnum
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from pyproj import Transformer
+from shapely.geometry import LineString, MultiPolygon, Point, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from holesim.errors import InputError, suggest
+from holesim.units import YARD
+
+TREE_ROW_WIDTH: Final = 8.0  # m, crown to crown across a row
+STREAM_WIDTH: Final = 3.0  # m, where a waterway states none
+FAR_FROM_LINE: Final = 60.0  # m, beyond which a tee or green belongs to another hole
+
+
+class Ground(IntEnum):
+    """What a ball can lie on, in order of precedence where outlines overlap."""
+
+    OUT = 0
+    RED = 1
+    YELLOW = 2
+    BUNKER = 3
+    GREEN = 4
+    TEE = 5
+    FAIRWAY = 6
+    TREES = 7
+    HEAVY_ROUGH = 8
+    ROUGH = 9
+
+
+_GOLF: Final = {
+    "bunker": Ground.BUNKER,
+    "fairway": Ground.FAIRWAY,
+    "green": Ground.GREEN,
+    "lateral_water_hazard": Ground.RED,
+    "out_of_bounds": Ground.OUT,
+    "rough": Ground.ROUGH,
+    "tee": Ground.TEE,
+    "water_hazard": Ground.YELLOW,
+}
+_NATURAL: Final = {
+    "heath": Ground.HEAVY_ROUGH,
+    "scrub": Ground.HEAVY_ROUGH,
+    "tree_row": Ground.TREES,
+    "water": Ground.RED,
+    "wood": Ground.TREES,
+}
+# Values that OpenStreetMap documents for the golf key but that hold no ground of their own.
+_OTHER_GOLF: Final = frozenset(
+    {"hole", "pin", "cartpath", "clubhouse", "driving_range", "path", "cart_sign", "rough_area"}
+)
+
+
+@dataclass(frozen=True)
+class Area:
+    """One outline on the ground [m, x east, y north]."""
+
+    ground: Ground
+    outline: Polygon
+    label: str
+
+
+@dataclass(frozen=True)
+class Tee:
+    """A teeing area: its name, its middle [m] and the hole's length from it [m] along the hole's line."""
+
+    name: str
+    x: float
+    y: float
+    length: float
+
+
+@dataclass(frozen=True)
+class Hole:
+    """A hole: its line from the back tee to the pin [m, x east, y north], its tees and its green."""
+
+    number: int
+    par: int
+    stroke_index: int | None
+    line: LineString
+    tees: tuple[Tee, ...]
+    green: Polygon
+    pin: tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Course:
+    """A course on a local plane [m, x east, y north]."""
+
+    name: str
+    holes: tuple[Hole, ...]
+    areas: tuple[Area, ...]
+    boundary: Polygon | MultiPolygon | None
+    file: str
+    sha256: str
+
+    @property
+    def maps_rough(self) -> bool:
+        """Whether the mown rough is drawn, so that what is in no outline is heavy."""
+        return any(area.ground is Ground.ROUGH for area in self.areas)
+
+
+def load_course(path: str | Path) -> Course:
+    """Read a course file.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be read, is not GeoJSON, or a feature makes no sense.
+    """
+    file = Path(path).name
+    try:
+        raw = Path(path).read_bytes()
+    except OSError as error:
+        raise InputError(str(path), "", (error.strerror or "cannot be read").lower(), "check the path") from None
+    features = _features(file, raw)
+    project = _plane(file, features)
+    pieces = [piece for feature in features for piece in _pieces(file, feature, project)]
+    areas = tuple(
+        Area(ground, outline, piece.label)
+        for piece in pieces
+        if (ground := _ground(piece)) is not None
+        for outline in _polygons(file, piece)
+    )
+    boundaries = [piece for piece in pieces if piece.tags.get("leisure") == "golf_course"]
+    boundary = shapely.union_all([p for piece in boundaries for p in _polygons(file, piece)]) if boundaries else None
+    name = next((piece.tags["name"] for piece in boundaries if "name" in piece.tags), Path(file).stem)
+    return Course(
+        name=name,
+        holes=_holes(file, pieces),
+        areas=areas,
+        boundary=boundary,
+        file=file,
+        sha256=hashlib.sha256(raw).hexdigest(),
+    )
+
+
+# --- GeoJSON --------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Piece:
+    """A feature on the plane."""
+
+    label: str
+    tags: dict[str, str]
+    shape: BaseGeometry
+
+
+def _features(file: str, raw: bytes) -> list[dict[str, Any]]:
+    if not raw.strip():
+        raise InputError(file, "", "is empty", "give a GeoJSON FeatureCollection")
+    try:
+        content = json.loads(raw.decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        raise InputError(file, "", "is not UTF-8 text", "save it as UTF-8") from None
+    except json.JSONDecodeError as error:
+        place = f"line {error.lineno}, column {error.colno}"
+        raise InputError(file, place, f"is not JSON ({error.msg.lower()})", "mend it or export it again") from None
+    except (RecursionError, ValueError):
+        raise InputError(file, "", "is not JSON that can be read", "export it again") from None
+    if not isinstance(content, dict) or content.get("type") != "FeatureCollection":
+        raise InputError(file, "", "is not a GeoJSON FeatureCollection", "export the course as GeoJSON")
+    features = content.get("features")
+    if not isinstance(features, list) or not features:
+        raise InputError(file, "features", "has no features", "export the course's golf features")
+    for index, feature in enumerate(features):
+        if not isinstance(feature, dict) or not isinstance(feature.get("properties") or {}, dict):
+            raise InputError(file, f"feature {index + 1}", "is not a GeoJSON Feature", "take it out or mend it")
+    return features
+
+
+def _label(feature: dict[str, Any], tags: dict[str, str]) -> str:
+    kind = next((f"{key}={tags[key]}" for key in ("golf", "natural", "leisure") if key in tags), "feature")
+    name = feature.get("id") or tags.get("@id") or tags.get("name") or tags.get("ref")
+    return f"{kind} {name!s:.60}" if name else kind
+
+
+def _tags(feature: dict[str, Any]) -> dict[str, str]:
+    return {key: str(value) for key, value in (feature.get("properties") or {}).items() if value is not None}
+
+
+def _positions(file: str, label: str, values: object) -> NDArray[np.float64]:
+    try:
+        points = np.array([point[:2] for point in values], dtype=float)  # type: ignore[attr-defined]
+    except (TypeError, ValueError, OverflowError, KeyError):
+        raise InputError(
+            file, label, "has a position that is not two numbers", "give longitude, latitude"
+        ) from None
+    if points.ndim != 2 or points.shape[1] != 2 or len(points) == 0:
+        raise InputError(file, label, "has no positions", "draw it again or take it out")
+    if not np.isfinite(points).all():
+        raise InputError(file, label, "has a position that is not a number", "give longitude, latitude")
+    if (abs(points[:, 1]) > 90).any():
+        worst = points[np.argmax(abs(points[:, 1])), 1]
+        raise InputError(
+            file, label, f"has a latitude of {worst:g}, beyond 90", "write longitude first, then latitude"
+        )
+    if (abs(points[:, 0]) > 180).any():
+        worst = points[np.argmax(abs(points[:, 0])), 0]
+        raise InputError(file, label, f"has a longitude of {worst:g}, beyond 180", "give degrees")
+    return points
+
+
+def _plane(file: str, features: list[dict[str, Any]]) -> Transformer:
+    """Return the projection to a plane that touches the earth amid the holes, true to scale there."""
+    lines = [f for f in features if _tags(f).get("golf") == "hole"]
+    if not lines:
+        raise InputError(file, "", "has no holes", "draw a golf=hole line from tee to pin for each")
+    points = []
+    for feature in lines:
+        label = _label(feature, _tags(feature))
+        geometry = feature.get("geometry") or {}
+        if geometry.get("type") != "LineString":
+            raise InputError(file, label, "is not a LineString", "draw the hole as a line from tee to pin")
+        points.append(_positions(file, label, geometry.get("coordinates")))
+    middle = np.concatenate(points).mean(axis=0)
+    return Transformer.from_crs(
+        "EPSG:4326", f"+proj=aeqd +lon_0={middle[0]:.6f} +lat_0={middle[1]:.6f} +ellps=WGS84", always_xy=True
+    )
+
+
+def _pieces(file: str, feature: dict[str, Any], project: Transformer) -> list[_Piece]:
+    tags = _tags(feature)
+    if not {"golf", "natural", "leisure", "waterway"} & tags.keys():
+        return []
+    label = _label(feature, tags)
+    golf = tags.get("golf")
+    if golf is not None and golf not in _GOLF and golf not in _OTHER_GOLF:
+        meant = suggest(golf, [*_GOLF, *_OTHER_GOLF])
+        if meant:
+            raise InputError(file, label, f"golf={golf} is not a known value", f"did you mean golf={meant}?")
+    geometry = feature.get("geometry")
+    if not isinstance(geometry, dict):
+        raise InputError(file, label, "has no geometry", "draw it again or take it out")
+    kind, coordinates = geometry.get("type"), geometry.get("coordinates")
+
+    def plane(values: object) -> NDArray[np.float64]:
+        points = _positions(file, label, values)
+        flat = np.column_stack(project.transform(points[:, 0], points[:, 1]))
+        if not np.isfinite(flat).all() or abs(flat).max() > 50_000:
+            raise InputError(file, label, "lies far from the holes", "take it out or mend its positions")
+        return flat
+
+    if kind == "Point":
+        return [_Piece(label, tags, Point(plane([coordinates])[0]))]
+    if kind == "LineString":
+        points = plane(coordinates)
+        if len(points) < 2:
+            raise InputError(file, label, "is a line of one point", "draw at least two")
+        return [_Piece(label, tags, LineString(points))]
+    if kind == "Polygon":
+        return [_Piece(label, tags, _polygon(file, label, coordinates, plane))]
+    if kind == "MultiPolygon":
+        if not isinstance(coordinates, list) or not coordinates:
+            raise InputError(file, label, "has no polygons", "draw it again or take it out")
+        return [_Piece(label, tags, _polygon(file, label, part, plane)) for part in coordinates]
+    raise InputError(file, label, f"is a {kind!s:.30}", "draw it as a Point, LineString, Polygon or MultiPolygon")
+
+
+def _polygon(file: str, label: str, rings: object, plane: Any) -> Polygon:  # noqa: ANN401
+    if not isinstance(rings, list) or not rings:
+        raise InputError(file, label, "has no rings", "draw it again or take it out")
+    flat = []
+    for index, ring in enumerate(rings):
+        place = f"{label}, ring {index + 1}"
+        points = _positions(file, place, ring)
+        if len(points) < 4 or (points[0] != points[-1]).any():
+            raise InputError(file, place, "is not closed", "end it on its first position, four or more in all")
+        flat.append(plane(ring))
+    polygon = Polygon(flat[0], flat[1:])
+    if not polygon.is_valid:
+        reason = shapely.is_valid_reason(polygon).split("[")[0].strip().lower()
+        raise InputError(file, label, f"has an outline that does not hold ({reason})", "redraw where it crosses")
+    return polygon
+
+
+def _polygons(file: str, piece: _Piece) -> list[Polygon]:
+    if isinstance(piece.shape, Polygon):
+        return [piece.shape]
+    width = TREE_ROW_WIDTH if piece.tags.get("natural") == "tree_row" else STREAM_WIDTH
+    if isinstance(piece.shape, LineString) and (
+        "waterway" in piece.tags or piece.tags.get("natural") == "tree_row"
+    ):
+        return [piece.shape.buffer(width / 2)]
+    raise InputError(file, piece.label, f"is a {piece.shape.geom_type}", "draw it as a Polygon")
+
+
+def _ground(piece: _Piece) -> Ground | None:
+    tags = piece.tags
+    if "golf" in tags:
+        return _GOLF.get(tags["golf"])
+    if "natural" in tags:
+        return _NATURAL.get(tags["natural"])
+    return Ground.RED if "waterway" in tags else None
+
+
+# --- holes ----------------------------------------------------------------------------------------
+
+
+def _holes(file: str, pieces: list[_Piece]) -> tuple[Hole, ...]:
+    lines: dict[int, _Piece] = {}
+    for piece in pieces:
+        if piece.tags.get("golf") == "hole":
+            number = _whole(file, piece, "ref", 1, 99)
+            if number in lines:
+                raise InputError(file, piece.label, f"is hole {number} a second time", "give each hole its own ref")
+            lines[number] = piece
+    tees: dict[int, list[_Piece]] = defaultdict(list)
+    greens: dict[int, list[_Piece]] = defaultdict(list)
+    for piece in pieces:
+        kind = piece.tags.get("golf")
+        if kind == "tee":
+            owner = _nearest(piece, lines)
+            if owner is not None:
+                tees[owner].append(piece)
+        elif kind == "green":
+            for number, line in lines.items():
+                if piece.shape.distance(Point(line.shape.coords[-1])) < FAR_FROM_LINE:
+                    greens[number].append(piece)
+    pins = [piece.shape for piece in pieces if piece.tags.get("golf") == "pin"]
+    return tuple(
+        _hole(file, number, lines[number], tees[number], greens[number], pins) for number in sorted(lines)
+    )
+
+
+def _nearest(tee: _Piece, lines: dict[int, _Piece]) -> int | None:
+    """Return the hole whose line starts or runs nearest to a tee; by its own ref where it has one."""
+    own = tee.tags.get("ref", "")
+    if own.isdecimal() and int(own) in lines:
+        return int(own)
+    distance, number = min((line.shape.distance(tee.shape), number) for number, line in lines.items())
+    return number if distance < FAR_FROM_LINE else None
+
+
+def _hole(
+    file: str, number: int, line: _Piece, tees: list[_Piece], greens: list[_Piece], pins: list[BaseGeometry]
+) -> Hole:
+    if not tees:
+        raise InputError(file, line.label, "has no tee", "draw a golf=tee area at the start of its line")
+    if not greens:
+        raise InputError(file, line.label, "has no green", "draw a golf=green area at the end of its line")
+    end = Point(line.shape.coords[-1])
+    green = min(greens, key=lambda piece: piece.shape.distance(end)).shape
+    if not isinstance(green, Polygon):
+        raise InputError(file, line.label, "has a green that is not an area", "draw it as a Polygon")
+    pin = next((p for p in pins if isinstance(p, Point) and green.covers(p)), end)
+    if not green.covers(pin):
+        pin = green.representative_point()
+    placed: list[Tee] = []
+    for tee in tees:
+        middle = tee.shape.centroid
+        along = line.shape.project(middle)
+        name = tee.tags.get("tee") or tee.tags.get("name") or f"tee {len(placed) + 1}"
+        placed.append(Tee(name, middle.x, middle.y, line.shape.length - along))
+    placed.sort(key=lambda tee: -tee.length)
+    if placed[0].length < 30 * YARD:
+        raise InputError(file, line.label, "is shorter than 30 yd", "draw its line from tee to pin")
+    index = line.tags.get("handicap")
+    return Hole(
+        number=number,
+        par=_whole(file, line, "par", 3, 7),
+        stroke_index=int(index) if index is not None and index.isdecimal() else None,
+        line=line.shape,
+        tees=tuple(placed),
+        green=green,
+        pin=(pin.x, pin.y),
+    )
+
+
+def _whole(file: str, piece: _Piece, key: str, low: int, high: int) -> int:
+    if key not in piece.tags:
+        meant = suggest(key, [tag for tag in piece.tags if tag not in ("golf", "handicap")])
+        remedy = f"is {meant!r} meant to be {key!r}?" if meant else f"add {key}"
+        raise InputError(file, piece.label, f"has no {key}", remedy)
+    try:
+        value = float(piece.tags[key])
+    except ValueError:
+        value = math.nan
+    if not (low <= value <= high and value == int(value)):
+        raise InputError(
+            file, piece.label, f"{key}={piece.tags[key]:.30} is not a number from {low} to {high}", f"correct {key}"
+        )
+    return int(value)

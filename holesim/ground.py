@@ -1,0 +1,93 @@
+"""What is at (x, y): the course's outlines painted once on a grid, so that a look-up costs nothing."""
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+
+from holesim import _ground_kernel as kernel
+from holesim.course import Course, Ground
+
+Floats = NDArray[np.float64]
+
+CELL: Final = 1.0  # m; the fine cells at edges are a sixteenth of it, so an edge is true to 5 cm
+MARGIN: Final = 60.0  # m of ground beyond the outermost outline
+LARGEST: Final = 40_000_000  # coarse cells; a larger site gets larger cells
+
+
+@dataclass(frozen=True)
+class GroundMap:
+    """The ground of a course; `grid` is what the compiled kernels read."""
+
+    grid: kernel.Grid
+
+    def at(self, x: Floats, y: Floats) -> NDArray[np.int64]:
+        """Return the `Ground` code at each point [m]."""
+        out = np.empty(len(x), dtype=np.int64)
+        kernel.look_up_all(np.ascontiguousarray(x), np.ascontiguousarray(y), self.grid, out)
+        return out
+
+
+def map_ground(course: Course, *, unmapped: Literal["rough", "heavy"] | None = None) -> GroundMap:
+    """Paint a course.
+
+    Parameters
+    ----------
+    unmapped
+        What lies inside the boundary and in no outline: by default rough where the course draws none,
+        heavy rough where it does.
+    """
+    bare = Ground.ROUGH if unmapped == "rough" or (unmapped is None and not course.maps_rough) else Ground.HEAVY_ROUGH
+    shapes: list[tuple[int, Polygon | MultiPolygon]] = [
+        (int(area.ground), area.outline) for area in sorted(course.areas, key=lambda area: -area.ground)
+    ]
+    everything = [shape for _, shape in shapes] + [hole.line for hole in course.holes]
+    if course.boundary is not None:
+        everything.append(course.boundary)
+    left, bottom, right, top = shapely.total_bounds(everything)
+    # Without a boundary there is no edge to cross, so the ground goes on as far as a ball may.
+    margin = MARGIN if course.boundary is not None else 5 * MARGIN
+    x0, y0 = left - margin, bottom - margin
+    width, height = right + margin - x0, top + margin - y0
+    cell = max(CELL, float(np.sqrt(width * height / LARGEST)))
+    if course.boundary is not None:
+        # Out of bounds comes before all else, so what lies beyond the boundary is painted last.
+        beyond = shapely.box(x0 - 1, y0 - 1, x0 + width + 2 * cell, y0 + height + 2 * cell).difference(
+            course.boundary
+        )
+        shapes.append((int(Ground.OUT), beyond))
+    size = int(np.ceil(height / cell)), int(np.ceil(width / cell))
+    edge = np.zeros(size, dtype=np.bool_)
+    rings = [_rings(shape) for _, shape in shapes]
+    for x, y, starts in rings:
+        kernel.mark_edges(x, y, starts, x0, y0, cell, edge)
+    coarse = np.full(size, int(bare), dtype=np.int32)
+    coarse[edge] = -1 - np.arange(int(edge.sum()), dtype=np.int32)
+    fine = np.full((max(int(edge.sum()), 1), kernel.FINE, kernel.FINE), int(bare), dtype=np.uint8)
+    outside = int(Ground.OUT if course.boundary is not None else bare)
+    grid = kernel.Grid(x0, y0, cell, coarse, fine, outside)
+    for (code, _), (x, y, starts) in zip(shapes, rings, strict=True):
+        kernel.paint(x, y, starts, code, grid)
+    return GroundMap(grid)
+
+
+def _rings(shape: Polygon | MultiPolygon) -> tuple[Floats, Floats, NDArray[np.int64]]:
+    """Return all rings of a shape end to end, and where each starts."""
+    rings = [
+        shapely.get_coordinates(ring)
+        for polygon in shapely.get_parts(shape)
+        for ring in (polygon.exterior, *polygon.interiors)
+    ]
+    points = np.concatenate(rings)
+    starts = np.cumsum([0, *(len(ring) for ring in rings)])
+    return np.ascontiguousarray(points[:, 0]), np.ascontiguousarray(points[:, 1]), starts.astype(np.int64)
+
+
+def plain(ground: Ground) -> GroundMap:
+    """Return endless ground of one kind, such as a practice ground."""
+    coarse = np.full((1, 1), int(ground), dtype=np.int32)
+    fine = np.zeros((1, kernel.FINE, kernel.FINE), dtype=np.uint8)
+    return GroundMap(kernel.Grid(0.0, 0.0, 1.0, coarse, fine, int(ground)))

@@ -1,0 +1,626 @@
+"""The plan: for every tee, which strike, aimed where, worth how many strokes, and how sure that is."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from math import atan2, cos, hypot, radians, sin, sqrt
+from typing import Any, Final, Literal
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+from scipy.stats import t as student_t
+
+from holesim import __version__, advice, strokes
+from holesim.air import Air, make_air
+from holesim.bounce import Firmness, Rests, run
+from holesim.course import Course, Ground, Hole, Tee
+from holesim.errors import InputError, suggest
+from holesim.flight import QUINTAVALLA, SMITS_SMITH, Aerodynamics, Landings, Tracks, fly, turned
+from holesim.ground import GroundMap, map_ground, plain
+from holesim.impact import HEADS, Launches, impact
+from holesim.player import Player, Strike, path_shift
+from holesim.relief import Finish, OutOfBounds, settle
+from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
+from holesim.units import DEGREE, MPH, YARD
+
+Floats = NDArray[np.float64]
+
+SCHEMA: Final = 1
+RANDOMISATIONS: Final = 16
+FEWEST_DRAWS: Final = 256
+CLOSE: Final = 0.02  # strokes
+CONFIDENCE: Final = 0.95
+
+# Aims are sought every 1.5° with a quarter of the draws, then every 0.25° about the best with all of them.
+_COARSE, _FINE, _BEYOND = radians(1.5), radians(0.25), radians(10.0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Conditions:
+    """What holds for the whole round besides course and player."""
+
+    air: Air
+    firmness: Firmness = "medium"
+    unmapped: Literal["rough", "heavy"] | None = None
+    out_of_bounds: OutOfBounds = "distance"
+
+
+@dataclass(frozen=True)
+class Drives:
+    """Where the scored drives of one strike finish [m, hole frame]: what the pictures draw."""
+
+    x: Floats
+    y: Floats
+    finish: NDArray[np.int64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class StrikePlan:
+    """One strike on one tee, aimed where it costs least.
+
+    `aim` is right of the line from tee to pin [rad], `alignment` right of the aim; distances in metres;
+    `shares` by the names of `Finish`; `by_randomisation` the strokes of each independent randomisation.
+    """
+
+    club: str
+    strike: str
+    aim: float
+    aim_text: str
+    alignment: float
+    strokes: float
+    strokes_se: float
+    shares: dict[str, float]
+    carry: float
+    total: float
+    carry_sd: float
+    side_sd: float
+    by_randomisation: Floats
+    drives: Drives
+
+    @property
+    def label(self) -> str:
+        """How the strike is called: up, down or level with the driver, otherwise the club's name."""
+        return self.strike if self.club == "driver" else self.club
+
+
+@dataclass(frozen=True, kw_only=True)
+class Difference:
+    """Strokes of `first` minus `second`, the two cheapest, with its 95 % interval."""
+
+    first: str
+    second: str
+    strokes: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class TeePlan:
+    """What to do on one tee. `strikes` are in order of cost; `turns_on` names assumptions that flip them."""
+
+    hole: Hole
+    tee: Tee
+    strikes: tuple[StrikePlan, ...]
+    choice: StrikePlan
+    close: bool
+    reason: str
+    difference: Difference | None
+    turns_on: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plan:
+    """A plan for a round: a `TeePlan` for every tee asked for, and what each policy costs in all."""
+
+    course: Course
+    player: Player
+    options: dict[str, Any]
+    seed: int
+    draws: int
+    tees: tuple[TeePlan, ...]
+    totals: dict[str, dict[str, float]]
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the content of plan.json."""
+        return {
+            "schema": SCHEMA,
+            "holesim": __version__,
+            "inputs": {self.course.file: self.course.sha256, self.player.file: self.player.sha256},
+            "options": self.options,
+            "assumed": list(self.player.assumed),
+            "course": self.course.name,
+            "player": self.player.name,
+            "seed": self.seed,
+            "draws": self.draws,
+            "tees": [_tee_dict(tee) for tee in self.tees],
+            "totals": self.totals,
+        }
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return a row for each strike on each tee, the content of plan.csv."""
+        rows = []
+        for tee in self.to_dict()["tees"]:
+            chosen = (tee["choice"]["club"], tee["choice"]["strike"])
+            for strike in tee["strikes"]:
+                rows.append(
+                    {key: tee[key] for key in ("hole", "par", "tee", "length_yd")}
+                    | strike
+                    | {"chosen": (strike["club"], strike["strike"]) == chosen, "close": tee["choice"]["close"]}
+                )
+        return pd.DataFrame(rows)
+
+
+def make_plan(
+    course: Course,
+    player: Player,
+    *,
+    holes: Iterable[int] | None = None,
+    tees: Iterable[str] | None = None,
+    conditions: Conditions | None = None,
+    draws: int = 4096,
+    seed: int = 1,
+    progress: Callable[[int, int], None] | None = None,
+) -> Plan:
+    """Plan a course for a player.
+
+    Parameters
+    ----------
+    holes, tees
+        Numbers and names to plan; every hole, and the longest tee of each, by default.
+    draws
+        Drives scored for each strike, a power of two of at least 256; as many more choose the aims.
+    progress
+        Called with the tees done and the tees in all.
+
+    Raises
+    ------
+    InputError
+        If a hole or tee is not on the course, or every drive from a tee is out of bounds.
+    """
+    if draws < FEWEST_DRAWS or draws & (draws - 1):
+        raise InputError("--draws", "", f"{draws} is not a power of two from {FEWEST_DRAWS}", "give 4096, say")
+    conditions = conditions or Conditions(air=make_air())
+    wanted = _wanted(course, holes, tees)
+    bench = _Bench(course, player, conditions, draws, seed)
+    planned = []
+    for done, (hole, tee) in enumerate(wanted):
+        if progress is not None:
+            progress(done, len(wanted))
+        planned.append(bench.plan_tee(hole, tee))
+    if progress is not None:
+        progress(len(wanted), len(wanted))
+    totals = {}
+    for name in dict.fromkeys(plan.tee.name for plan in planned):
+        group = [plan for plan in planned if plan.tee.name == name]
+        totals[name] = _totals(group)
+        if not player.can_choose:
+            single = _single_strike(group, player)
+            planned = [_kept_to(p, single, player) if p.tee.name == name else p for p in planned]
+    return Plan(
+        course=course,
+        player=player,
+        options=_options(conditions),
+        seed=seed,
+        draws=draws,
+        tees=tuple(planned),
+        totals=totals,
+    )
+
+
+# --- the search -----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Flown:
+    """One strike's drives in the shot frame, by heading where there is wind, once where there is none."""
+
+    launches: Launches
+    air: Air
+    aerodynamics: Aerodynamics
+    still: tuple[Landings, Tracks] | None
+
+    def aimed(self, heading: float, origin: tuple[float, float]) -> tuple[Landings, Tracks]:
+        flights = self.still or fly(self.launches, self.air, heading=heading, aerodynamics=self.aerodynamics)
+        return turned(*flights, heading=heading, origin=origin)
+
+
+@dataclass(frozen=True)
+class _Law:
+    """The assumptions a choice may turn on."""
+
+    name: str = ""
+    aerodynamics: Aerodynamics = QUINTAVALLA
+    speed_exponent: float = SPEED_EXPONENT
+    spin_exponent: float = SPIN_EXPONENT
+
+
+_OTHER_LAWS: Final = (
+    _Law("the lift law of Smits and Smith", aerodynamics=SMITS_SMITH),
+    _Law("a spread that shrinks with spin (b = 0.5)", spin_exponent=0.5),
+    _Law("a spread that does not grow with speed (a = 0)", speed_exponent=0.0),
+    _Law("a spread that grows in proportion to speed (a = 1)", speed_exponent=1.0),
+)
+
+
+class _Bench:
+    """Everything that is worked out once for a course and a player."""
+
+    def __init__(self, course: Course, player: Player, conditions: Conditions, draws: int, seed: int) -> None:
+        self.course, self.player, self.conditions = course, player, conditions
+        self.ground = map_ground(course, unmapped=conditions.unmapped)
+        self.skill = strokes.skill(player.handicap_index, player.club_speed, player.sex)
+        self.remaining = strokes.remaining(self.skill)
+        choosing, scoring = np.random.default_rng(seed).spawn(2)
+        # A half of the draws finds the aim; an independent set scores it.
+        self.choosing = make_draws(max(draws // 2, FEWEST_DRAWS), RANDOMISATIONS, choosing)
+        self.scoring = make_draws(draws, RANDOMISATIONS, scoring)
+        rough = Draws(self.choosing.points[:, : max(self.choosing.points.shape[1] // 4, 1)])
+        self.usual_spin = self._nominal(player.driver(player.usual)).spin[0]
+        self.coarse, self.fine, self.final = (
+            [self._flown(strike, draws_, _Law()) for strike in player.strikes]
+            for draws_ in (rough, self.choosing, self.scoring)
+        )
+        self.reach = [self._reach(strike) for strike in player.strikes]
+
+    def _nominal(self, strike: Strike) -> Launches:
+        return impact(nominal(strike), HEADS[strike.kind], side=self.player.side)
+
+    def _flown(self, strike: Strike, draws: Draws, law: _Law) -> _Flown:
+        deliveries = sample(
+            strike,
+            draws,
+            spin=float(self._nominal(strike).spin[0]),
+            usual_spin=float(self.usual_spin),
+            speed_exponent=law.speed_exponent,
+            spin_exponent=law.spin_exponent,
+        )
+        launches = impact(deliveries, HEADS[strike.kind], side=self.player.side)
+        air = self.conditions.air
+        still = None if air.wind_speed else fly(launches, air, aerodynamics=law.aerodynamics)
+        return _Flown(launches, air, law.aerodynamics, still)
+
+    def _reach(self, strike: Strike) -> float:
+        """Return how far the strike goes in all without errors or wind [m], on a fairway."""
+        still = replace(self.conditions.air, wind_speed=0.0)
+        landings, _ = fly(self._nominal(strike), still)
+        rests = run(landings, plain(Ground.FAIRWAY), firmness=self.conditions.firmness)
+        return hypot(rests.x[0], rests.y[0])
+
+    def _play(self, flown: _Flown, hole: Hole, tee: Tee, heading: float) -> "_Played":
+        landings, tracks = flown.aimed(heading, (tee.x, tee.y))
+        rests = run(landings, self.ground, firmness=self.conditions.firmness)
+        lies = settle(
+            rests,
+            tracks,
+            self.ground,
+            tee=(tee.x, tee.y),
+            pin=hole.pin,
+            green=hole.green,
+            remaining=self.remaining,
+            lost_in_trees=strokes.LOST_IN_TREES,
+            lost_in_heavy_rough=strokes.LOST_IN_HEAVY_ROUGH,
+            out_of_bounds=self.conditions.out_of_bounds,
+        )
+        try:
+            cost = strokes.score(lies)
+        except ZeroDivisionError:
+            return _Played(landings, rests, None, None)
+        shares = np.bincount(lies.finish, weights=1 - lies.lost, minlength=len(Finish)) / len(lies.x)
+        shares[Finish.OUT] += lies.lost.mean()
+        return _Played(landings, rests, cost, {f.name.lower(): float(shares[f]) for f in Finish})
+
+    def _aim(self, index: int, hole: Hole, tee: Tee) -> float:
+        """Return the heading from which this strike costs least."""
+        pin = _bearing(tee, *hole.pin)
+        reach = self.reach[index]
+        turns = [_half_turn(advice.line_bearing(hole, tee, f * reach) - pin) for f in (0.75, 1.0, 1.1)]
+        low, high = min(0.0, *turns) - _BEYOND, max(0.0, *turns) + _BEYOND
+        headings = pin + np.arange(low, high + _COARSE, _COARSE)
+        costs = np.array([self._play(self.coarse[index], hole, tee, h).expected for h in headings])
+        best = headings[int(np.argmin(costs))]
+        near = best + _FINE * np.arange(-7, 8)
+        costs = np.array([self._play(self.fine[index], hole, tee, h).expected for h in near])
+        return float(near[int(np.argmin(costs))])
+
+    def plan_tee(self, hole: Hole, tee: Tee) -> TeePlan:
+        candidates = self._candidates(hole, tee)
+        seen = advice.sights(
+            self.course, hole, tee, self.ground, drive=max(self.reach[i] for i in candidates)
+        )
+        plans = []
+        for index in candidates:
+            heading = self._aim(index, hole, tee)
+            played = self._play(self.final[index], hole, tee, heading)
+            if played.cost is not None:
+                plans.append((index, heading, self._strike_plan(index, hole, tee, heading, played, seen)))
+        if not plans:
+            raise InputError(
+                self.course.file, f"hole {hole.number}, {tee.name} tee", "every drive is out of bounds",
+                "check the boundary and the hole's line",
+            )  # fmt: skip
+        plans.sort(key=lambda p: p[2].strokes)
+        ordered = tuple(p[2] for p in plans)
+        difference = _difference(ordered[0], ordered[1]) if len(ordered) > 1 else None
+        turns_on = self._turns_on(hole, tee, plans[:2]) if difference is not None else ()
+        return _decide(hole, tee, ordered, ordered, difference, turns_on, self.player)
+
+    def _candidates(self, hole: Hole, tee: Tee) -> list[int]:
+        """Return the strikes to compare: on a par 3 the driver only where no other club reaches the green."""
+        everything = list(range(len(self.player.strikes)))
+        if hole.par > 3:
+            return everything
+        front = hole.green.distance(_point(tee))
+        others = [i for i in everything if self.player.strikes[i].club != "driver"]
+        return others if any(self.reach[i] >= front for i in others) else everything
+
+    def _strike_plan(
+        self, index: int, hole: Hole, tee: Tee, heading: float, played: "_Played", seen: tuple[advice.Sight, ...]
+    ) -> StrikePlan:
+        strike, cost = self.player.strikes[index], played.cost
+        assert cost is not None and played.shares is not None  # noqa: S101, PT018 - the caller looked
+        rests, landings = played.rests, played.landings
+        means = _randomisation_means(cost)
+        dx, dy = rests.x - tee.x, rests.y - tee.y
+        side = dx * cos(heading) - dy * sin(heading)
+        carry = np.hypot(landings.x - tee.x, landings.y - tee.y)
+        finish = played.rests.ground
+        return StrikePlan(
+            club=strike.club,
+            strike=strike.name,
+            aim=_half_turn(heading - _bearing(tee, *hole.pin)),
+            aim_text=advice.aim_text(heading, seen),
+            alignment=-path_shift(strike.attack, self.player.side),
+            strokes=cost.expected,
+            strokes_se=float(means.std(ddof=1) / sqrt(len(means))),
+            shares=played.shares,
+            carry=float(carry.mean()),
+            total=float(np.hypot(dx, dy).mean()),
+            carry_sd=float(carry.std()),
+            side_sd=float(side.std()),
+            by_randomisation=means,
+            drives=Drives(rests.x, rests.y, finish),
+        )
+
+    def _turns_on(self, hole: Hole, tee: Tee, plans: list[tuple[int, float, StrikePlan]]) -> tuple[str, ...]:
+        """Return the assumptions under which the second cheapest strike is the cheaper by 0.02 or more."""
+        (i, aim_i, _), (j, aim_j, _) = plans
+        first, second = self.player.strikes[i], self.player.strikes[j]
+        found = []
+        for law in _OTHER_LAWS:
+            same_speed = first.club_speed == second.club_speed == first.spread.at_speed == second.spread.at_speed
+            if law.speed_exponent != SPEED_EXPONENT and same_speed:
+                continue
+            costs = []
+            for strike, aim in ((first, aim_i), (second, aim_j)):
+                flown = self._flown(strike, self.choosing, law)
+                near = aim + 2 * _FINE * np.arange(-4, 5)
+                costs.append(min(self._play(flown, hole, tee, h).expected for h in near))
+            if costs[0] - costs[1] > CLOSE:
+                found.append(law.name)
+        return tuple(found)
+
+
+@dataclass(frozen=True)
+class _Played:
+    """One strike along one aim, all the way to strokes; no cost where every drive is out."""
+
+    landings: Landings
+    rests: Rests
+    cost: strokes.Strokes | None
+    shares: dict[str, float] | None
+
+    @property
+    def expected(self) -> float:
+        return np.inf if self.cost is None else self.cost.expected
+
+
+def _randomisation_means(cost: strokes.Strokes) -> Floats:
+    """Return what the tee costs by each randomisation alone.
+
+    To first order E moves by the mean cost's departure over 1 - p, p the share replayed; so the means are
+    centred on E, free of the bias that solving each small set for its own E would bring.
+    """
+    means = cost.cost.reshape(RANDOMISATIONS, -1).mean(axis=1)
+    return cost.expected + (means - cost.expected) / (1 - float(cost.replayed.mean()))
+
+
+def _difference(first: StrikePlan, second: StrikePlan) -> Difference:
+    low, high = _interval(first.by_randomisation - second.by_randomisation)
+    return Difference(
+        first=first.label, second=second.label, strokes=first.strokes - second.strokes, low=low, high=high
+    )
+
+
+def _interval(values: Floats) -> tuple[float, float]:
+    """Return the 95 % interval of the mean of independent values (Student's t)."""
+    n = len(values)
+    half = float(student_t.ppf((1 + CONFIDENCE) / 2, n - 1) * values.std(ddof=1) / sqrt(n))
+    return float(values.mean()) - half, float(values.mean()) + half
+
+
+def _is_close(first: StrikePlan, second: StrikePlan) -> bool:
+    low, high = _interval(first.by_randomisation - second.by_randomisation)
+    return low <= 0 <= high or abs(first.strokes - second.strokes) < CLOSE
+
+
+# --- the decision ---------------------------------------------------------------------------------
+
+
+def _decide(
+    hole: Hole,
+    tee: Tee,
+    strikes: tuple[StrikePlan, ...],
+    allowed: tuple[StrikePlan, ...],
+    difference: Difference | None,
+    turns_on: tuple[str, ...],
+    player: Player,
+) -> TeePlan:
+    """Choose the cheapest of `allowed`; where others are as good, the usual strike if it is among them."""
+    first = allowed[0]
+    equals = [s for s in allowed if s is first or _is_close(first, s)]
+    usual = next((s for s in equals if s.club == "driver" and s.strike == player.usual), None)
+    choice = usual or first
+    close = len(equals) > 1
+    rival = next((s for s in (equals if close else allowed) if s is not choice), None)
+    rival = rival or next((s for s in strikes if s is not choice), None)
+    why = "the only strike" if rival is None else advice.reason(
+        choice.label,
+        rival.label,
+        longer=(choice.total - rival.total) / YARD,
+        shares=choice.shares,
+        other_shares=rival.shares,
+        close=close,
+    )  # fmt: skip
+    return TeePlan(
+        hole=hole,
+        tee=tee,
+        strikes=strikes,
+        choice=choice,
+        close=close,
+        reason=why,
+        difference=difference,
+        turns_on=turns_on,
+    )
+
+
+def _kept_to(plan: TeePlan, single: str, player: Player) -> TeePlan:
+    """Return the plan of a golfer who hits the driver one way all day."""
+    allowed = tuple(s for s in plan.strikes if s.club != "driver" or s.strike == single)
+    allowed = allowed or plan.strikes
+    return _decide(
+        plan.hole, plan.tee, plan.strikes, allowed, plan.difference, plan.turns_on, replace(player, usual=single)
+    )
+
+
+def _driver_costs(plans: list[TeePlan], strike: str) -> Floats | None:
+    """Return the round's strokes by randomisation with one driver strike wherever the driver is compared."""
+    total = np.zeros(RANDOMISATIONS)
+    for plan in plans:
+        drivers = [s for s in plan.strikes if s.club == "driver"]
+        mine = next((s for s in drivers if s.strike == strike), None)
+        if drivers and mine is None:
+            return None
+        total += (mine or plan.strikes[0]).by_randomisation
+    return total
+
+
+def _totals(plans: list[TeePlan]) -> dict[str, float]:
+    """Return the round's strokes under each policy. Where the driver is not compared the best club plays."""
+    totals = {}
+    for strike in ("up", "level", "down"):
+        costs = _driver_costs(plans, strike)
+        if costs is not None and any(s.club == "driver" for plan in plans for s in plan.strikes):
+            totals[f"always {strike}"] = float(costs.mean())
+    totals["best by hole"] = sum(plan.strikes[0].strokes for plan in plans)
+    return totals
+
+
+def _single_strike(plans: list[TeePlan], player: Player) -> str:
+    """Return the driver strike that costs least over the course, the usual one where it is as good.
+
+    A club that beats the driver on a hole is still taken there.
+    """
+    names = [s.name for s in player.strikes if s.club == "driver"]
+    costs = {}
+    for name in names:
+        total = np.zeros(RANDOMISATIONS)
+        for plan in plans:
+            allowed = [s for s in plan.strikes if s.club != "driver" or s.strike == name] or [plan.strikes[0]]
+            total += allowed[0].by_randomisation
+        costs[name] = total
+    best = min(names, key=lambda name: float(costs[name].mean()))
+    low, high = _interval(costs[best] - costs[player.usual])
+    return player.usual if low <= 0 <= high or abs(low + high) / 2 < CLOSE else best
+
+
+# --- odds and ends --------------------------------------------------------------------------------
+
+
+def _wanted(
+    course: Course, holes: Iterable[int] | None, tees: Iterable[str] | None
+) -> list[tuple[Hole, Tee]]:
+    by_number = {hole.number: hole for hole in course.holes}
+    numbers = list(by_number) if holes is None else list(dict.fromkeys(holes))
+    for number in numbers:
+        if number not in by_number:
+            span = f"{min(by_number)} to {max(by_number)}"
+            raise InputError(course.file, "", f"has no hole {number}", f"its holes are {span}")
+    names = list(dict.fromkeys(tees or ()))
+    known = list(dict.fromkeys(tee.name for hole in course.holes for tee in hole.tees))
+    for name in names:
+        if name not in known:
+            meant = suggest(name, known)
+            remedy = f"did you mean {meant}?" if meant else f"its tees are {', '.join(known)}"
+            raise InputError(course.file, "", f"has no {name} tee", remedy)
+    wanted = []
+    for number in numbers:
+        hole = by_number[number]
+        chosen = [t for t in hole.tees if t.name in names] if names else [hole.tees[0]]
+        wanted += [(hole, tee) for tee in chosen]
+    return wanted
+
+
+def _point(tee: Tee) -> Any:  # noqa: ANN401 - shapely's Point
+    import shapely  # noqa: PLC0415
+
+    return shapely.Point(tee.x, tee.y)
+
+
+def _bearing(tee: Tee, x: float, y: float) -> float:
+    return atan2(x - tee.x, y - tee.y)
+
+
+def _half_turn(angle: float) -> float:
+    return (angle + np.pi) % (2 * np.pi) - np.pi
+
+
+def _options(conditions: Conditions) -> dict[str, Any]:
+    air = conditions.air
+    return {
+        "air_density_kg_m3": round(air.density, 5),
+        "wind_mph": round(air.wind_speed / MPH, 3),
+        "wind_from_deg": round(air.wind_from / DEGREE, 3),
+        "wind_height_ft": round(air.wind_height / 0.3048, 3),
+        "ground": conditions.firmness,
+        "unmapped": conditions.unmapped or "as the course draws it",
+        "out_of_bounds": conditions.out_of_bounds,
+    }
+
+
+def _tee_dict(plan: TeePlan) -> dict[str, Any]:
+    difference = plan.difference
+    return {
+        "hole": plan.hole.number,
+        "par": plan.hole.par,
+        "tee": plan.tee.name,
+        "length_yd": plan.tee.length / YARD,
+        "choice": {"club": plan.choice.club, "strike": plan.choice.strike, "close": plan.close},
+        "reason": plan.reason,
+        "turns_on": list(plan.turns_on),
+        "strikes": [
+            {
+                "club": s.club,
+                "strike": s.strike,
+                "aim_deg": s.aim / DEGREE,
+                "aim_text": s.aim_text,
+                "alignment_deg": s.alignment / DEGREE,
+                "strokes": s.strokes,
+                "strokes_se": s.strokes_se,
+                **s.shares,
+                "carry_yd": s.carry / YARD,
+                "total_yd": s.total / YARD,
+                "carry_sd_yd": s.carry_sd / YARD,
+                "side_sd_yd": s.side_sd / YARD,
+            }
+            for s in plan.strikes
+        ],
+        "difference": None
+        if difference is None
+        else {
+            "first": difference.first,
+            "second": difference.second,
+            "strokes": difference.strokes,
+            "low": difference.low,
+            "high": difference.high,
+        },
+    }

@@ -1,0 +1,163 @@
+"""Relief: what a ball lies in, or where a penalty puts it, by the Rules of Golf (2023)."""
+
+from dataclasses import dataclass
+from enum import IntEnum
+from math import tan
+from typing import Final, Literal
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+
+from holesim import _relief_kernel as kernel
+from holesim.bounce import Rests
+from holesim.course import Ground
+from holesim.flight import Tracks
+from holesim.ground import GroundMap
+from holesim.units import DEGREE, INCH
+
+Floats = NDArray[np.float64]
+OutOfBounds = Literal["distance", "drop"]
+
+CLUB_LENGTH: Final = 45.5 * INCH  # the longest club but the putter, an ordinary driver (Definitions)
+TREE_HEIGHT: Final = 15.0  # m, where the map states none (no source)
+RECOVERY_LAUNCH: Final = 16 * DEGREE
+"""Launch of a middle iron from the ground: trees nearer than their height over its tangent are in the way."""
+
+
+class Lie(IntEnum):
+    """What the next stroke is played from: the rows of the table of strokes."""
+
+    GREEN = 0
+    FAIRWAY = 1
+    ROUGH = 2
+    HEAVY = 3
+    SAND = 4
+    RECOVERY = 5
+
+
+class Finish(IntEnum):
+    """Where a drive finished, as a golfer counts it."""
+
+    FAIRWAY = 0
+    GREEN = 1
+    ROUGH = 2
+    HEAVY_ROUGH = 3
+    SAND = 4
+    TREES = 5
+    PENALTY = 6
+    OUT = 7
+
+
+_FINISH: Final = {
+    Lie.GREEN: Finish.GREEN,
+    Lie.FAIRWAY: Finish.FAIRWAY,
+    Lie.ROUGH: Finish.ROUGH,
+    Lie.HEAVY: Finish.HEAVY_ROUGH,
+    Lie.SAND: Finish.SAND,
+    Lie.RECOVERY: Finish.TREES,
+}
+
+
+@dataclass(frozen=True)
+class Lies:
+    """Where each ball is played from next, and what it then costs; arrays of equal length.
+
+    Attributes
+    ----------
+    x, y
+        Place of the next stroke [m, hole frame]: at rest, or where relief puts it.
+    finish
+        `Finish` code of where the drive finished.
+    cost
+        The drive, any penalty, and the strokes that remain; infinite where only a replay is allowed.
+    may_replay
+        Whether stroke and distance is a choice, or the only one.
+    lost
+        Chance that a ball at rest here is not found.
+    lost_cost
+        What it then costs by the committee's local rule; infinite under stroke and distance.
+    """
+
+    x: Floats
+    y: Floats
+    finish: NDArray[np.int64]
+    cost: Floats
+    may_replay: NDArray[np.bool_]
+    lost: Floats
+    lost_cost: Floats
+
+
+def settle(
+    rests: Rests,
+    tracks: Tracks,
+    ground: GroundMap,
+    *,
+    tee: tuple[float, float],
+    pin: tuple[float, float],
+    green: Polygon,
+    remaining: Floats,
+    lost_in_trees: float,
+    lost_in_heavy_rough: float,
+    out_of_bounds: OutOfBounds = "distance",
+) -> Lies:
+    """Apply the Rules to every ball at rest.
+
+    Parameters
+    ----------
+    remaining
+        Mean strokes to hole out, shape (lies, metres), by which the cheapest relief is chosen.
+    out_of_bounds
+        "distance" for stroke and distance (18.2), "drop" for Model Local Rule E-5.
+
+    Notes
+    -----
+    A ball in a penalty area (17.1d) is dropped, at the cost of a stroke, on the line from the hole through
+    the point where it last crossed the edge, or, if red, within two club-lengths of that point and no
+    nearer the hole. Trees are recovery; so is a ball whose line to the pin trees block close by. On another
+    hole's green the ball takes free relief (13.1f). Under E-5 a ball out, or lost, is dropped for two
+    strokes at the fairway, no nearer the hole.
+    """
+    x, y, codes = _off_wrong_greens(rests, ground, pin, green)
+    n = len(x)
+    place, lie, cost = np.empty((n, 2)), np.empty(n, dtype=np.int64), np.empty(n)
+    replay, lost, lost_cost = np.empty(n, dtype=np.bool_), np.empty(n), np.empty(n)
+    kernel.settle(
+        x, y, codes, tracks.points, *tee, *pin, out_of_bounds == "drop", 2 * CLUB_LENGTH,
+        TREE_HEIGHT / tan(RECOVERY_LAUNCH), lost_in_trees, lost_in_heavy_rough,
+        ground.grid, remaining, place, lie, cost, replay, lost, lost_cost,
+    )  # fmt: skip
+    finish = np.array([_FINISH[Lie(i)] for i in range(len(Lie))])[lie]
+    finish[(codes == Ground.RED) | (codes == Ground.YELLOW)] = Finish.PENALTY
+    finish[codes == Ground.OUT] = Finish.OUT
+    return Lies(place[:, 0], place[:, 1], finish, cost, replay, lost, lost_cost)
+
+
+def _off_wrong_greens(
+    rests: Rests, ground: GroundMap, pin: tuple[float, float], green: Polygon
+) -> tuple[Floats, Floats, NDArray[np.int64]]:
+    """Move balls off the greens of other holes: to the nearest ground beside them, a club-length away."""
+    wrong = np.flatnonzero(rests.ground == Ground.GREEN)
+    wrong = wrong[~shapely.contains_xy(green.buffer(0.2), rests.x[wrong], rests.y[wrong])]
+    if not len(wrong):
+        return rests.x, rests.y, rests.ground
+    x, y, codes = rests.x.copy(), rests.y.copy(), rests.ground.copy()
+    for i in wrong:
+        x[i], y[i] = _nearest_relief(x[i], y[i], ground, pin)
+    codes[wrong] = ground.at(x[wrong], y[wrong])
+    return x, y, codes
+
+
+def _nearest_relief(x: float, y: float, ground: GroundMap, pin: tuple[float, float]) -> tuple[float, float]:
+    """Return the nearest place off the green no nearer the hole."""
+    angles = np.linspace(0, 2 * np.pi, 64, endpoint=False)
+    limit = np.hypot(x - pin[0], y - pin[1])
+    for radius in np.arange(CLUB_LENGTH, 60.0, 0.5):
+        cx, cy = x + radius * np.cos(angles), y + radius * np.sin(angles)
+        codes = ground.at(cx, cy)
+        fit = (codes > Ground.GREEN) & (np.hypot(cx - pin[0], cy - pin[1]) >= limit)
+        if fit.any():
+            i = int(np.flatnonzero(fit)[0])
+            return float(cx[i]), float(cy[i])
+    return x, y
