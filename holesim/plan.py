@@ -47,7 +47,7 @@ class Conditions:
 
 @dataclass(frozen=True)
 class Drives:
-    """Where the scored drives of one strike finish [m, hole frame]: what the pictures draw."""
+    """Where the scored drives of one strike come to rest [m, hole frame], and their `Finish` codes."""
 
     x: Floats
     y: Floats
@@ -304,10 +304,10 @@ class _Bench:
         try:
             cost = strokes.score(lies)
         except ZeroDivisionError:
-            return _Played(landings, rests, None, None)
+            return _Played(landings, rests, lies.finish, None, None)
         shares = np.bincount(lies.finish, weights=1 - lies.lost, minlength=len(Finish)) / len(lies.x)
         shares[Finish.OUT] += lies.lost.mean()
-        return _Played(landings, rests, cost, {f.name.lower(): float(shares[f]) for f in Finish})
+        return _Played(landings, rests, lies.finish, cost, {f.name.lower(): float(shares[f]) for f in Finish})
 
     def _aim(self, index: int, hole: Hole, tee: Tee) -> float:
         """Return the heading from which this strike costs least."""
@@ -363,7 +363,6 @@ class _Bench:
         dx, dy = rests.x - tee.x, rests.y - tee.y
         side = dx * cos(heading) - dy * sin(heading)
         carry = np.hypot(landings.x - tee.x, landings.y - tee.y)
-        finish = played.rests.ground
         return StrikePlan(
             club=strike.club,
             strike=strike.name,
@@ -378,7 +377,7 @@ class _Bench:
             carry_sd=float(carry.std()),
             side_sd=float(side.std()),
             by_randomisation=means,
-            drives=Drives(rests.x, rests.y, finish),
+            drives=Drives(rests.x, rests.y, played.finish),
         )
 
     def _turns_on(self, hole: Hole, tee: Tee, plans: list[tuple[int, float, StrikePlan]]) -> tuple[str, ...]:
@@ -406,6 +405,7 @@ class _Played:
 
     landings: Landings
     rests: Rests
+    finish: NDArray[np.int64]
     cost: strokes.Strokes | None
     shares: dict[str, float] | None
 
