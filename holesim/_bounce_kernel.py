@@ -38,10 +38,10 @@ def _strike(vx, vy, vz, wx, wy, surface, radius):  # type: ignore[no-untyped-def
     s, c = sin(lean), cos(lean)
     into = level * s - vz * c  # speed into the leaning ground
     along = level * c + vz * s  # and along it, in the vertical plane of travel
-    # Slip of the contact point, forward and sideways: velocity plus what the spin adds at the bottom.
+    # Slip of the contact point, forward and to the right: velocity plus what the spin adds at the bottom.
     back = wx * hy - wy * hx  # backspin about the level axis square to travel
     roll = wx * hx + wy * hy  # spin about the direction of travel
-    slip_f, slip_s = along + radius * back, radius * roll
+    slip_f, slip_s = along + radius * back, -radius * roll
     slip = sqrt(slip_f * slip_f + slip_s * slip_s) + 1e-12
     out = surface[RESTITUTION] * _restitution(into) * into
     # Enough friction to roll takes 2/7 of the slip; otherwise the ball slides.
@@ -49,7 +49,7 @@ def _strike(vx, vy, vz, wx, wy, surface, radius):  # type: ignore[no-untyped-def
     along -= bite * slip_f
     side = -bite * slip_s
     back -= 2.5 * bite * slip_f / radius
-    roll -= 2.5 * bite * slip_s / radius
+    roll += 2.5 * bite * slip_s / radius
     forward, rise = along * c - out * s, along * s + out * c
     return (
         forward * hx + side * hy,

@@ -82,6 +82,10 @@ class StrikePlan:
         """How the strike is called: up, down or level with the driver, otherwise the club's name."""
         return self.strike if self.club == "driver" else self.club
 
+    def interval_over(self, other: "StrikePlan") -> tuple[float, float]:
+        """Return the 95 % interval of this strike's strokes minus the other's, on the same draws."""
+        return _interval(self.by_randomisation - other.by_randomisation)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Difference:
@@ -425,7 +429,7 @@ def _randomisation_means(cost: strokes.Strokes) -> Floats:
 
 
 def _difference(first: StrikePlan, second: StrikePlan) -> Difference:
-    low, high = _interval(first.by_randomisation - second.by_randomisation)
+    low, high = first.interval_over(second)
     return Difference(
         first=first.label, second=second.label, strokes=first.strokes - second.strokes, low=low, high=high
     )
@@ -439,7 +443,7 @@ def _interval(values: Floats) -> tuple[float, float]:
 
 
 def _is_close(first: StrikePlan, second: StrikePlan) -> bool:
-    low, high = _interval(first.by_randomisation - second.by_randomisation)
+    low, high = first.interval_over(second)
     return low <= 0 <= high or abs(first.strokes - second.strokes) < CLOSE
 
 

@@ -65,6 +65,8 @@ def remaining(skill: Skill) -> Floats:
     full = np.clip((GRID / YARD - 30) / 120, 0, 1)
     stretch = 1 + (skill.reach - 1) * full * full * (3 - 2 * full)
     table = np.stack([row(GRID * stretch) for row in _tour_rows()])
+    # On a green too long to putt across a ball may be chipped.
+    table[Lie.GREEN] = np.minimum(table[Lie.GREEN], table[Lie.FAIRWAY])
     return np.asarray(1 + np.maximum(table - 1, 0) * skill.clumsiness)
 
 
@@ -115,13 +117,11 @@ class _Anchor:
     scratch_rating: float
     bogey_rating: float
     bogey_handicap: float
-    scratch_drive: float  # yd
-    bogey_drive: float  # yd
 
 
 _ANCHORS: Final = {
-    "man": _Anchor(6600, 6600 / 220 + 40.9, 6600 / 160 + 50.7, 20, 250, 200),
-    "woman": _Anchor(5600, 5600 / 180 + 40.1, 5600 / 120 + 51.3, 24, 210, 150),
+    "man": _Anchor(6600, 6600 / 220 + 40.9, 6600 / 160 + 50.7, 20),
+    "woman": _Anchor(5600, 5600 / 180 + 40.1, 5600 / 120 + 51.3, 24),
 }
 # A rating is the mean of the better half of the scores, 0.8 of a standard deviation under the mean of
 # all; a scratch golfer's rounds vary by about 3 strokes, a bogey golfer's by about 4.3 (common practice).
@@ -148,20 +148,23 @@ def skill(handicap_index: float, club_speed: float, sex: Literal["man", "woman"]
     target = mean_score(handicap_index, sex)
 
     def excess(clumsiness: float) -> float:
-        return _plain_score(Skill(reach, clumsiness), club_speed, sex) - target
+        return plain_score(Skill(reach, clumsiness), club_speed, _ANCHORS[sex].length) - target
 
     return Skill(reach, float(brentq(excess, 0.3, 6.0, xtol=1e-10)))
 
 
 def tour_handicap() -> float:
     """Return the handicap whose mean score on plain holes the tour table gives at the tour's speed."""
-    score = _plain_score(Skill(1.0, 1.0), TOUR_SPEED, "man")
+    score = plain_score(Skill(1.0, 1.0), TOUR_SPEED, _ANCHORS["man"].length)
     return float(brentq(lambda h: mean_score(h, "man") - score, -20, 20))
 
 
-def _plain_score(who: Skill, club_speed: float, sex: Literal["man", "woman"]) -> float:
-    """Return mean strokes for eighteen plain holes: a drive, three in five on the fairway, and the table."""
-    lengths = _ANCHORS[sex].length * _PLAIN / _PLAIN.sum() * YARD
+def plain_score(who: Skill, club_speed: float, length: float) -> float:
+    """Return mean strokes for eighteen plain holes of `length` [yd] in all, by the table alone.
+
+    Each longer hole is a drive of the golfer's length, three in five on the fairway, and what remains.
+    """
+    lengths = length * _PLAIN / _PLAIN.sum() * YARD
     table = remaining(who)
     left = np.maximum(lengths[4:] - DRIVE_PER_SPEED * club_speed, 20 * YARD)
     fairway, rough = (np.interp(left, GRID, table[lie]) for lie in (Lie.FAIRWAY, Lie.ROUGH))

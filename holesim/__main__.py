@@ -1,0 +1,5 @@
+"""`python -m holesim`."""
+
+from holesim.cli import main
+
+main()

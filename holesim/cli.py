@@ -1,0 +1,297 @@
+"""The command line: reads files and options, calls the package, and prints."""
+
+import json
+import sys
+from enum import Enum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from holesim import __version__
+from holesim.errors import InputError
+
+if TYPE_CHECKING:
+    from holesim.air import Air
+    from holesim.impact import Launches
+
+# Everything heavy is imported by the command that needs it, so that --help is quick.
+
+_CAUTION = (
+    "Change a swing only with a qualified coach and warm up; hit only when the landing area is clear; leave "
+    "the course for lightning. Plan before the round: Rule 4.3a bars a device that recommends a line of play "
+    "or a club during it. The committee's local rules prevail."
+)
+
+app = typer.Typer(
+    name="holesim",
+    help="Hit up or down on the driver, and where to aim: a golfer's own drives over the real hole.",
+    epilog=_CAUTION,
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+
+class _Ground(str, Enum):
+    soft = "soft"
+    medium = "medium"
+    firm = "firm"
+
+
+class _Unmapped(str, Enum):
+    rough = "rough"
+    heavy = "heavy"
+
+
+class _OutOfBounds(str, Enum):
+    distance = "distance"
+    drop = "drop"
+
+
+_Holes = Annotated[list[int] | None, typer.Option("--hole", metavar="N", help="Plan this hole only; repeat.")]
+_Tees = Annotated[list[str] | None, typer.Option("--tee", metavar="NAME", help="Plan from this tee; repeat.")]
+_Out = Annotated[Path | None, typer.Option("--out", metavar="DIR", help="Write the plan's files here.")]
+_Json = Annotated[bool, typer.Option("--json", help="Print plan.json instead of the table.")]
+_Draws = Annotated[int, typer.Option("--draws", metavar="N", help="Drives a strike, a power of two.")]
+_Seed = Annotated[int, typer.Option("--seed", metavar="N", min=0, help="Same seed, same plan.")]
+_Metric = Annotated[bool, typer.Option("--metric", help="Show metres.")]
+_Wind = Annotated[str | None, typer.Option("--wind", metavar="MPH@FROM", help="Speed and true direction.")]
+_WindHeight = Annotated[float, typer.Option("--wind-height", metavar="FT", help="Height of the wind's speed.")]
+_Temperature = Annotated[float, typer.Option("--temperature", metavar="F", help="Air temperature.")]
+_Altitude = Annotated[float, typer.Option("--altitude", metavar="FT", help="Height above the sea.")]
+_GroundOption = Annotated[_Ground, typer.Option("--ground", help="How firm the turf is.")]
+_UnmappedOption = Annotated[
+    _Unmapped | None, typer.Option("--unmapped", help="What lies where the course draws nothing.")
+]
+_OutOption = Annotated[
+    _OutOfBounds, typer.Option("--out-of-bounds", help="Stroke and distance, or Model Local Rule E-5.")
+]
+
+
+@app.callback(invoke_without_command=True)
+def _main(
+    *, version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False
+) -> None:
+    if version:
+        typer.echo(f"holesim {__version__}")
+
+
+@app.command(epilog=_CAUTION)
+def plan(
+    course: Annotated[Path, typer.Argument(metavar="COURSE", help="Course file (GeoJSON).")],
+    player: Annotated[Path, typer.Argument(metavar="PLAYER", help="Player file (TOML).")],
+    *,
+    hole: _Holes = None,
+    tee: _Tees = None,
+    out: _Out = None,
+    as_json: _Json = False,
+    draws: _Draws = 4096,
+    seed: _Seed = 1,
+    metric: _Metric = False,
+    wind: _Wind = None,
+    wind_height: _WindHeight = 33.0,
+    temperature: _Temperature = 75.0,
+    altitude: _Altitude = 0.0,
+    ground: _GroundOption = _Ground.medium,
+    unmapped: _UnmappedOption = None,
+    out_of_bounds: _OutOption = _OutOfBounds.distance,
+) -> None:
+    """Plan a course for a player: for every tee which strike, aimed where, worth how much."""
+    from holesim.course import load_course  # noqa: PLC0415
+    from holesim.outputs import check_folder, plan_json, write_plan  # noqa: PLC0415
+    from holesim.plan import Conditions, make_plan  # noqa: PLC0415
+    from holesim.player import load_player  # noqa: PLC0415
+    from holesim.report import plan_text  # noqa: PLC0415
+
+    conditions = Conditions(
+        air=_air(wind, wind_height, temperature, altitude),
+        firmness=ground.value,
+        unmapped=None if unmapped is None else unmapped.value,
+        out_of_bounds=out_of_bounds.value,
+    )
+    if out is not None:
+        check_folder(out)
+    made = make_plan(
+        load_course(course),
+        load_player(player),
+        holes=hole or None,
+        tees=tee or None,
+        conditions=conditions,
+        draws=draws,
+        seed=seed,
+        progress=_progress("planning"),
+    )
+    if out is not None:
+        written = write_plan(made, out, metric=metric)
+        typer.echo(f"wrote {len(written)} files to {out}", err=True)
+    typer.echo(plan_json(made).rstrip("\n") if as_json else plan_text(made, metric=metric))
+
+
+@app.command(epilog=_CAUTION)
+def demo(
+    *,
+    hole: _Holes = None,
+    tee: _Tees = None,
+    out: _Out = None,
+    as_json: _Json = False,
+    draws: _Draws = 4096,
+    seed: _Seed = 1,
+    metric: _Metric = False,
+    wind: _Wind = None,
+    wind_height: _WindHeight = 33.0,
+    temperature: _Temperature = 75.0,
+    altitude: _Altitude = 0.0,
+    ground: _GroundOption = _Ground.medium,
+    unmapped: _UnmappedOption = None,
+    out_of_bounds: _OutOption = _OutOfBounds.distance,
+) -> None:
+    """Plan the built-in course for a built-in player, both invented; no files needed."""
+    from holesim.demo import COURSE, PLAYER, find  # noqa: PLC0415
+
+    plan(
+        find(COURSE),
+        find(PLAYER),
+        hole=hole,
+        tee=tee,
+        out=out,
+        as_json=as_json,
+        draws=draws,
+        seed=seed,
+        metric=metric,
+        wind=wind,
+        wind_height=wind_height,
+        temperature=temperature,
+        altitude=altitude,
+        ground=ground,
+        unmapped=unmapped,
+        out_of_bounds=out_of_bounds,
+    )
+
+
+@app.command(epilog=_CAUTION)
+def shot(  # noqa: PLR0917 - the options of one shot
+    player: Annotated[Path | None, typer.Argument(metavar="PLAYER", help="Player file (TOML).")] = None,
+    *,
+    strike: Annotated[str | None, typer.Option("--strike", help="Which of the player's strikes.")] = None,
+    ball_speed: Annotated[float | None, typer.Option("--ball-speed", metavar="MPH")] = None,
+    launch_angle: Annotated[float | None, typer.Option("--launch-angle", metavar="DEG")] = None,
+    spin: Annotated[float | None, typer.Option("--spin", metavar="RPM")] = None,
+    axis_tilt: Annotated[float, typer.Option("--axis-tilt", metavar="DEG")] = 0.0,
+    start_direction: Annotated[float, typer.Option("--start-direction", metavar="DEG")] = 0.0,
+    club_speed: Annotated[float | None, typer.Option("--club-speed", metavar="MPH")] = None,
+    attack: Annotated[float, typer.Option("--attack", metavar="DEG")] = 0.0,
+    path: Annotated[float, typer.Option("--path", metavar="DEG")] = 0.0,
+    face: Annotated[float, typer.Option("--face", metavar="DEG")] = 0.0,
+    dynamic_loft: Annotated[float | None, typer.Option("--dynamic-loft", metavar="DEG")] = None,
+    toe: Annotated[float, typer.Option("--toe", metavar="MM")] = 0.0,
+    high: Annotated[float, typer.Option("--high", metavar="MM")] = 0.0,
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
+    metric: _Metric = False,
+    wind: Annotated[
+        str | None, typer.Option("--wind", metavar="MPH@FROM", help="0 is a head wind, 90 from the right.")
+    ] = None,
+    wind_height: _WindHeight = 33.0,
+    temperature: _Temperature = 75.0,
+    altitude: _Altitude = 0.0,
+    ground: _GroundOption = _Ground.medium,
+) -> None:
+    """Fly one drive without errors: of a player, or from what the ball or the club does."""
+    from holesim.shot import fly_shot, from_ball, from_club, from_player, shot_text  # noqa: PLC0415
+
+    launches: Launches
+    if player is not None:
+        from holesim.player import load_player  # noqa: PLC0415
+
+        launches = from_player(load_player(player), strike)
+    elif ball_speed is not None:
+        _within("--ball-speed", ball_speed, 1, 250)
+        angle = _within("--launch-angle", _required("--launch-angle", launch_angle), 0.1, 89)
+        rate = _within("--spin", _required("--spin", spin), 0, 15000)
+        launches = from_ball(ball_speed, angle, rate, axis_tilt, start_direction)
+    elif club_speed is not None:
+        _within("--club-speed", club_speed, 10, 160)
+        loft = _within("--dynamic-loft", _required("--dynamic-loft", dynamic_loft), 0, 70)
+        _within("--attack", attack, -20, 20)
+        launches = from_club(club_speed, attack, path, face, loft, toe, high)
+    else:
+        raise InputError("shot", "", "has nothing to fly", "give PLAYER, --ball-speed or --club-speed")
+    flown = fly_shot(launches, _air(wind, wind_height, temperature, altitude), firmness=ground.value)
+    typer.echo(json.dumps(flown, indent=1) if as_json else shot_text(flown, metric=metric))
+
+
+def _required(option: str, value: float | None) -> float:
+    if value is None:
+        raise InputError(option, "", "is missing", "add it")
+    return value
+
+
+def _within(option: str, value: float, low: float, high: float) -> float:
+    if not low <= value <= high:
+        raise InputError(option, "", f"{value:g} is not from {low:g} to {high:g}", "correct it")
+    return value
+
+
+def _air(wind: str | None, wind_height: float, temperature: float, altitude: float) -> "Air":
+    from holesim.air import make_air  # noqa: PLC0415
+
+    speed, direction = 0.0, 0.0
+    if wind is not None:
+        try:
+            first, _, second = wind.partition("@")
+            speed, direction = float(first), float(second)
+        except ValueError:
+            raise InputError("--wind", "", f"{wind!r:.40} is not MPH@FROM", "give 12@250, say") from None
+        _within("--wind", speed, 0, 80)
+        _within("--wind", direction, -360, 360)
+    return make_air(
+        temperature_f=_within("--temperature", temperature, -20, 130),
+        altitude_ft=_within("--altitude", altitude, -1500, 15000),
+        wind_mph=speed,
+        wind_from_deg=direction % 360,
+        wind_height_ft=_within("--wind-height", wind_height, 1, 1000),
+    )
+
+
+def _progress(what: str) -> Any:  # noqa: ANN401 - a callback of two integers
+    """Return a callback that shows work on stderr: a line that rewrites itself, or one line when piped."""
+    live = sys.stderr.isatty()
+
+    def show(done: int, total: int) -> None:
+        if live:
+            end = "\n" if done == total else ""
+            sys.stderr.write(f"\r{what}: {done} of {total} tees{end}")
+            sys.stderr.flush()
+        elif done == 0:
+            typer.echo(f"{what}: {total} tees (the first plan on a machine also compiles, once)", err=True)
+
+    return show
+
+
+def main() -> None:
+    """Run the command line; a mistake of the user's is one line and exit code 2."""
+    try:
+        code = app(standalone_mode=False)
+    except InputError as error:
+        _fail(str(error))
+    except typer.TyperException as error:
+        _fail(_usage(error))
+    except (KeyboardInterrupt, typer.Abort):
+        sys.exit(130)
+    except BrokenPipeError:
+        sys.exit(1)
+    except Exception as error:  # noqa: BLE001 - our bug, said as such
+        typer.echo(f"holesim: this is a bug: {type(error).__name__}: {error}", err=True)
+        sys.exit(70)
+    sys.exit(code if isinstance(code, int) else 0)
+
+
+def _usage(error: typer.TyperException) -> str:
+    message = " ".join(str(getattr(error, "format_message", lambda: error)()).split())
+    return f"{message} See holesim --help."
+
+
+def _fail(message: str) -> None:
+    typer.echo(f"holesim: {message}", err=True)
+    sys.exit(2)

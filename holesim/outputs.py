@@ -1,0 +1,73 @@
+"""Files out: everything written beside its place, then renamed, so that nothing is left half-written."""
+
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+from holesim.card import write_card, write_pictures
+from holesim.errors import InputError
+from holesim.plan import Plan
+
+
+def plan_json(plan: Plan) -> str:
+    """Return the text of plan.json."""
+    return json.dumps(plan.to_dict(), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def check_folder(folder: Path) -> None:
+    """Make sure that `folder` can be written to, before any work is done.
+
+    Raises
+    ------
+    InputError
+        If it cannot.
+    """
+    there = folder
+    while not there.exists() and there != there.parent:
+        there = there.parent
+    if not there.is_dir():
+        raise InputError("--out", "", f"{there} is a file", "give a folder")
+    if not os.access(there, os.W_OK | os.X_OK):
+        raise InputError("--out", "", f"{there} cannot be written to", "give another folder")
+
+
+def write_plan(plan: Plan, folder: Path, *, metric: bool = False) -> list[Path]:
+    """Write plan.json, plan.csv, a picture for each tee and card.pdf; return their paths.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to.
+    """
+
+    def write(work: Path) -> None:
+        (work / "plan.json").write_text(plan_json(plan), encoding="utf-8")
+        plan.to_frame().to_csv(work / "plan.csv", index=False, lineterminator="\n")
+        write_pictures(plan, work, metric=metric)
+        write_card(plan, work / "card.pdf", metric=metric)
+
+    return _renamed_into(folder, write)
+
+
+def _renamed_into(folder: Path, write: Callable[[Path], None]) -> list[Path]:
+    """Let `write` fill a folder beside the final one, then move its files there."""
+    check_folder(folder)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        work = Path(tempfile.mkdtemp(prefix=".holesim-", dir=folder))
+    except OSError as error:
+        raise InputError("--out", "", f"{folder} cannot be written to ({error.strerror})", "give another") from None
+    try:
+        write(work)
+        done = []
+        for made in sorted(work.iterdir()):
+            made.replace(folder / made.name)
+            done.append(folder / made.name)
+    except OSError as error:
+        raise InputError("--out", "", f"{folder} cannot be written to ({error.strerror})", "free it") from None
+    finally:
+        shutil.rmtree(work, ignore_errors=True)
+    return done

@@ -1,0 +1,73 @@
+"""What several tests share: launches by number, the demo's files, and plain ground with what is put on it."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from shapely.geometry import LineString, Polygon
+
+from holesim.course import Area, Course, Ground, Hole, Tee, load_course
+from holesim.demo import COURSE, PLAYER, find
+from holesim.impact import Launches
+from holesim.player import Player, load_player
+from holesim.units import DEGREE, MPH, RPM, YARD
+
+
+def launch(mph: float, angle: float, rpm: float, tilt: float = 0.0, direction: float = 0.0) -> Launches:
+    values = (mph * MPH, angle * DEGREE, direction * DEGREE, rpm * RPM, tilt * DEGREE)
+    return Launches(*(np.array([value]) for value in values))
+
+
+def straight_course(
+    length: float = 420,
+    *,
+    par: int = 4,
+    fairway: float = 30,
+    beyond: Ground = Ground.ROUGH,
+    areas: tuple[tuple[Ground, Polygon], ...] = (),
+    boundary: float | None = None,
+) -> Course:
+    """Return a course of one hole due north, in yards: a fairway `fairway` wide, `beyond` either side."""
+    green = shapely.Point(0, length * YARD).buffer(14 * YARD)
+    hole = Hole(
+        number=1,
+        par=par,
+        stroke_index=1,
+        line=LineString([(0, 0), (0, length * YARD)]),
+        tees=(Tee("back", 0.0, 0.0, length * YARD),),
+        green=green,
+        pin=(0.0, length * YARD),
+    )
+    mown = [
+        Area(beyond, shapely.box(-400, -50, 400, length * YARD + 150), "beyond"),
+        Area(Ground.FAIRWAY, shapely.box(-fairway / 2 * YARD, 100, fairway / 2 * YARD, length * YARD), "fairway"),
+        Area(Ground.GREEN, green, "green"),
+        *(Area(ground, outline, ground.name.lower()) for ground, outline in areas),
+    ]
+    edge = None if boundary is None else shapely.box(-boundary * YARD, -40, boundary * YARD, length * YARD + 100)
+    return Course("Plain Hole", (hole,), tuple(mown), edge, "plain.geojson", "0" * 64)
+
+
+@pytest.fixture(scope="session")
+def demo_course() -> Course:
+    return load_course(find(COURSE))
+
+
+@pytest.fixture(scope="session")
+def amateur() -> Player:
+    return load_player(find(PLAYER))
+
+
+@pytest.fixture
+def player_file(tmp_path: Path) -> Callable[[str], Path]:
+    """Return a function that writes a player file from the text that follows the five required keys."""
+
+    def write(text: str, *, speed: float = 106, hand: str = "right", handicap: float = 3) -> Path:
+        path = tmp_path / "player.toml"
+        head = f'name = "A Golfer"\nhand = "{hand}"\nsex = "man"\n'
+        path.write_text(f"{head}handicap_index = {handicap}\nclub_speed_mph = {speed}\n{text}")
+        return path
+
+    return write
