@@ -24,6 +24,8 @@ TOUR_SPEED: Final = 113 * MPH
 DRIVE_PER_SPEED: Final = 285 * YARD / TOUR_SPEED
 """Length of a drive [m] for each m/s of club speed: the table's years drove it about 285 yd in all."""
 
+NEAR: Final = 150 * YARD  # m; a full shot for all, or nearly
+
 LOST_IN_TREES: Final = 0.04
 LOST_IN_HEAVY_ROUGH: Final = 0.03
 """Share of balls not found within three minutes (Rule 18.2a): our assumption, no source."""
@@ -33,8 +35,8 @@ LOST_IN_HEAVY_ROUGH: Final = 0.03
 class Skill:
     """How one golfer's strokes differ from the tour table's.
 
-    `reach` is the distance the tour hits for each metre of this golfer's; `clumsiness` multiplies the
-    strokes beyond the one that would hole out.
+    `reach` is the distance the tour hits for each metre of this golfer's; `clumsiness` multiplies what
+    the last 150 yd cost beyond the one stroke that would hole out.
     """
 
     reach: float
@@ -61,13 +63,17 @@ def remaining(skill: Skill) -> Floats:
     The table is the tour's (Broadie 2012, 2014: the files in `holesim/data` say where from), made smooth
     and never falling with distance. A golfer who hits the ball 1/`reach` as far meets at d what the tour
     meets at `reach`·d once full shots are needed, from 150 yd; inside 30 yd distance is the same for all.
+    Clumsiness multiplies what the last 150 yd cost beyond one stroke; farther out length is what tells.
     """
-    full = np.clip((GRID / YARD - 30) / 120, 0, 1)
+    full = np.clip((GRID / YARD - 30) / (NEAR / YARD - 30), 0, 1)
     stretch = 1 + (skill.reach - 1) * full * full * (3 - 2 * full)
-    table = np.stack([row(GRID * stretch) for row in _tour_rows()])
+    rows = _tour_rows()
+    table = np.stack([row(GRID * stretch) for row in rows])
+    near = np.stack([row(np.minimum(GRID, NEAR)) for row in rows])
+    table = np.maximum(table + (skill.clumsiness - 1) * (near - 1), 1)
     # On a green too long to putt across a ball may be chipped.
     table[Lie.GREEN] = np.minimum(table[Lie.GREEN], table[Lie.FAIRWAY])
-    return np.asarray(1 + np.maximum(table - 1, 0) * skill.clumsiness)
+    return np.asarray(table)
 
 
 @cache
