@@ -14,7 +14,7 @@ FINE = 16  # fine cells along a side of a coarse one
 
 
 class Grid(NamedTuple):
-    """A ground map: `coarse` [row, column] holds ground, or -1 - block; `fine` [block, row, column] ground."""
+    """A ground map: `coarse` [row, column] is ground or -1 - block, `fine` [block, row, column] ground."""
 
     x0: float
     y0: float
@@ -47,7 +47,7 @@ def look_up_all(x, y, grid, out):  # type: ignore[no-untyped-def]
 
 @njit(cache=True, error_model="numpy")
 def mark_edges(x, y, starts, x0, y0, cell, edge):  # type: ignore[no-untyped-def]
-    """Mark every coarse cell that a ring passes through; ring r holds the points starts[r] to starts[r + 1]."""
+    """Mark the coarse cells that rings pass through; ring r is the points from starts[r] to starts[r + 1]."""
     rows, columns = edge.shape
     for r in range(len(starts) - 1):
         for i in range(starts[r], starts[r + 1] - 1):

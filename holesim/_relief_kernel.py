@@ -155,7 +155,7 @@ def settle(  # type: ignore[no-untyped-def]
             continue
         strokes, here = _from(x[i], y[i], px, py, near, grid, table)
         lie[i], cost[i] = here, 1.0 + strokes
-        if code == TREES or code == HEAVY:
+        if code in (TREES, HEAVY):
             lost[i] = lost_trees if code == TREES else lost_heavy
             if drop_out:
                 away = sqrt((x[i] - px) ** 2 + (y[i] - py) ** 2)

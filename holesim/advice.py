@@ -7,16 +7,19 @@ from typing import Final
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from holesim.course import Course, Ground, Hole, Tee
 from holesim.ground import GroundMap
 from holesim.units import YARD
 
+Floats = NDArray[np.float64]
+
 CAUTIONS: Final = (
     "Change a swing only with a qualified coach, and warm up first.",
     "Hit only when the landing area is clear. Leave the course for lightning.",
-    "A plan is made before the round: Rule 4.3a bars a device that recommends a line of play or a club "
-    "during it. The committee's local rules prevail.",
+    "Plan before the round: Rule 4.3a bars a device that recommends a line of play or a club during it.",
+    "The committee's local rules prevail.",
 )
 
 _IN_VIEW: Final = radians(30)
@@ -31,13 +34,34 @@ class Sight:
     distance: float
 
 
+@dataclass(frozen=True)
+class Mark:
+    """An aim by something that can be seen: so far right of it [m], at its distance."""
+
+    sight: Sight
+    offset: float
+
+    def text(self, *, metric: bool = False) -> str:
+        """Return the aim in words."""
+        unit, scale = ("m", 1.0) if metric else ("yd", YARD)
+        label = self.sight.label
+        if "bunker" in label:
+            label += f" at {self.sight.distance / scale:.0f} {unit}"
+        offset = round(self.offset / scale)
+        return (
+            f"{abs(offset)} {unit} {'right' if offset > 0 else 'left'} of {label}"
+            if offset
+            else f"at {label}"
+        )
+
+
 def sights(course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: float) -> tuple[Sight, ...]:
     """Return what can be aimed at from a tee by a golfer whose drive goes `drive` [m] in all."""
     pin = atan2(hole.pin[0] - tee.x, hole.pin[1] - tee.y)
     flag_distance = hypot(hole.pin[0] - tee.x, hole.pin[1] - tee.y)
     found = [Sight("the flag", pin, flag_distance)]
     reach = min(drive, flag_distance)
-    middle = _fairway_middle(tee, ground, _along(hole, tee, reach), reach)
+    middle = _fairway_middle(tee, ground, line_bearing(hole, tee, reach), reach)
     if middle is not None:
         found.append(Sight("the middle of the fairway", middle, reach))
     for area in course.areas:
@@ -47,40 +71,33 @@ def sights(course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: fl
         distance = float(np.hypot(*points.mean(axis=0)))
         bearings = pin + _turn(np.arctan2(points[:, 0], points[:, 1]) - pin)
         if distance < min(1.4 * drive, flag_distance + 20) and abs(bearings - pin).max() < _IN_VIEW:
-            yards = distance / YARD
-            found.append(Sight(f"the left edge of the bunker at {yards:.0f} yd", float(bearings.min()), distance))
-            found.append(Sight(f"the right edge of the bunker at {yards:.0f} yd", float(bearings.max()), distance))
+            found.append(Sight("the left edge of the bunker", float(bearings.min()), distance))
+            found.append(Sight("the right edge of the bunker", float(bearings.max()), distance))
     return tuple(found)
 
 
-def aim_text(heading: float, seen: tuple[Sight, ...]) -> str:
-    """Return an aim as yards left or right of the thing it is best given by.
+def mark(heading: float, seen: tuple[Sight, ...]) -> Mark:
+    """Return an aim by the thing it is best given by.
 
     The middle of the fairway or the flag serves within 10 yd; farther off, whatever is nearest the aim.
     """
-    offsets = [(_turn(heading - s.bearing) * s.distance / YARD, s) for s in seen]
-    plain = [o for o in offsets if "bunker" not in o[1].label and abs(o[0]) <= 10]
-    offset, sight = min(plain or offsets, key=lambda o: abs(o[0]))
-    if abs(offset) < 1:
-        return f"at {sight.label}"
-    return f"{abs(offset):.0f} yd {'right' if offset > 0 else 'left'} of {sight.label}"
+    marks = [Mark(s, float(_turn(heading - s.bearing)) * s.distance) for s in seen]
+    plain = [m for m in marks if "bunker" not in m.sight.label and abs(m.offset) <= 10 * YARD]
+    return min(plain or marks, key=lambda m: abs(m.offset))
 
 
-def _turn(angle: float | np.ndarray) -> float | np.ndarray:
-    """Return an angle brought within half a turn either way."""
-    return (angle + pi) % (2 * pi) - pi
+def _turn(angle: float | Floats) -> Floats:
+    """Return angles brought within half a turn either way."""
+    return np.asarray((angle + pi) % (2 * pi) - pi)
 
 
-def _along(hole: Hole, tee: Tee, reach: float) -> float:
+def line_bearing(hole: Hole, tee: Tee, reach: float) -> float:
     """Return the bearing of the hole's line where it leaves a circle of `reach` about the tee."""
     line = shapely.segmentize(hole.line, 1.0)
     points = shapely.get_coordinates(line) - (tee.x, tee.y)
     inside = np.flatnonzero(np.hypot(points[:, 0], points[:, 1]) <= reach)
     x, y = points[inside[-1] if len(inside) else -1]
     return atan2(x, y)
-
-
-line_bearing = _along
 
 
 def _fairway_middle(tee: Tee, ground: GroundMap, bearing: float, reach: float) -> float | None:
@@ -98,8 +115,14 @@ def _fairway_middle(tee: Tee, ground: GroundMap, bearing: float, reach: float) -
 
 # Strokes that a finish costs over the fairway, roughly: only to rank what a sentence should name.
 _WEIGHTS: Final = {
-    "out": 2.0, "penalty": 1.2, "trees": 0.8, "sand": 0.4, "heavy_rough": 0.5, "fairway": -0.25, "green": -0.8,
-}  # fmt: skip
+    "out": 2.0,
+    "penalty": 1.2,
+    "trees": 0.8,
+    "sand": 0.4,
+    "heavy_rough": 0.5,
+    "fairway": -0.25,
+    "green": -0.8,
+}
 _NOUNS: Final = {
     "out": "out of bounds",
     "penalty": "in a penalty area",
@@ -119,31 +142,31 @@ def reason(
     shares: Mapping[str, float],
     other_shares: Mapping[str, float],
     close: bool,
+    metric: bool = False,
 ) -> str:
     """Return a sentence for a choice, from the numbers.
 
     Parameters
     ----------
     longer
-        How much farther the chosen strike goes in all [yd].
+        How much farther the chosen strike goes in all [m].
     shares, other_shares
         Shares of finishes of the chosen strike and of the other.
     close
         Whether the two are too close to call.
     """
+    unit, scale = ("m", 1.0) if metric else ("yd", YARD)
     changes = {key: shares[key] - other_shares[key] for key in _WEIGHTS}
     gains = {key: -_WEIGHTS[key] * change for key, change in changes.items()}
-    yards = round(abs(longer))
-    length = (f"{yards} yd {'longer' if longer > 0 else 'shorter'}" if yards else "the same length") + f" than {other}"
-    best = max(gains, key=lambda key: gains[key])
-    worst = min(gains, key=lambda key: gains[key])
-    pieces = []
-    if round(abs(changes[best]) * 100):
-        joint = "and" if longer > 0 else "but"
-        pieces.append(f", {joint} {_in_hundred(best, changes[best])}")
-    if longer > 0 and round(abs(changes[worst]) * 100) and -gains[worst] > gains[best]:
-        pieces = [f", at the price of {_in_hundred(worst, changes[worst])}"]
-    sentence = f"{chosen}: {length}{''.join(pieces)}"
+    best, worst = (f(gains, key=lambda key: gains[key]) for f in (max, min))
+    ahead = round(longer / scale)
+    sentence = f"{chosen}: {abs(ahead)} {unit} {'longer' if ahead > 0 else 'shorter'} than {other}"
+    if not ahead:
+        sentence = f"{chosen}: as long as {other}"
+    if ahead > 0 and -gains[worst] > gains[best] and round(100 * changes[worst]):
+        sentence += f", at the price of {_in_hundred(worst, changes[worst])}"
+    elif round(100 * changes[best]):
+        sentence += f", {'and' if ahead >= 0 else 'but'} {_in_hundred(best, changes[best])}"
     return f"too close to call; {sentence}" if close else sentence
 
 

@@ -69,7 +69,7 @@ def make_air(
 
 def standard_pressure(altitude: float) -> float:
     """Return the pressure [Pa] of the standard atmosphere (ISO 2533:1975) at `altitude` [m], below 11 km."""
-    return 101325.0 * (1 - 0.0065 * altitude / 288.15) ** 5.255876
+    return float(101325.0 * (1 - 0.0065 * altitude / 288.15) ** 5.255876)
 
 
 def moist_air_density(temperature: float, pressure: float, humidity: float) -> float:

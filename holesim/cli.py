@@ -2,7 +2,7 @@
 
 import json
 import sys
-from enum import Enum
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -34,18 +34,18 @@ app = typer.Typer(
 )
 
 
-class _Ground(str, Enum):
+class _Ground(StrEnum):
     soft = "soft"
     medium = "medium"
     firm = "firm"
 
 
-class _Unmapped(str, Enum):
+class _Unmapped(StrEnum):
     rough = "rough"
     heavy = "heavy"
 
 
-class _OutOfBounds(str, Enum):
+class _OutOfBounds(StrEnum):
     distance = "distance"
     drop = "drop"
 
@@ -58,7 +58,9 @@ _Draws = Annotated[int, typer.Option("--draws", metavar="N", help="Drives a stri
 _Seed = Annotated[int, typer.Option("--seed", metavar="N", min=0, help="Same seed, same plan.")]
 _Metric = Annotated[bool, typer.Option("--metric", help="Show metres.")]
 _Wind = Annotated[str | None, typer.Option("--wind", metavar="MPH@FROM", help="Speed and true direction.")]
-_WindHeight = Annotated[float, typer.Option("--wind-height", metavar="FT", help="Height of the wind's speed.")]
+_WindHeight = Annotated[
+    float, typer.Option("--wind-height", metavar="FT", help="Height of the wind's speed.")
+]
 _Temperature = Annotated[float, typer.Option("--temperature", metavar="F", help="Air temperature.")]
 _Altitude = Annotated[float, typer.Option("--altitude", metavar="FT", help="Height above the sea.")]
 _GroundOption = Annotated[_Ground, typer.Option("--ground", help="How firm the turf is.")]
@@ -71,9 +73,7 @@ _OutOption = Annotated[
 
 
 @app.callback(invoke_without_command=True)
-def _main(
-    *, version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False
-) -> None:
+def _main(*, version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False) -> None:
     if version:
         typer.echo(f"holesim {__version__}")
 
@@ -171,7 +171,7 @@ def demo(
 
 
 @app.command(epilog=_CAUTION)
-def shot(  # noqa: PLR0917 - the options of one shot
+def shot(
     player: Annotated[Path | None, typer.Argument(metavar="PLAYER", help="Player file (TOML).")] = None,
     *,
     strike: Annotated[str | None, typer.Option("--strike", help="Which of the player's strikes.")] = None,

@@ -22,7 +22,8 @@ class Aerodynamics:
     """Drag and lift of a golf ball as functions of the spin ratio S = ωr/v.
 
     C_D = drag_0 + drag_1·S and C_L = lift_0·fade + lift_1·S^lift_power, where S levels off smoothly
-    from `level_from` towards `level_to`, and fade rises as q·(2 - q), q = S/onset, to 1. Spin decays at `spin_decay`·v/r a second.
+    from `level_from` towards `level_to`, and fade rises as q·(2 - q), q = S/onset, to 1. Spin
+    decays at `spin_decay`·v/r a second.
     """
 
     name: str

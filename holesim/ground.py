@@ -40,7 +40,11 @@ def map_ground(course: Course, *, unmapped: Literal["rough", "heavy"] | None = N
         What lies inside the boundary and in no outline: by default rough where the course draws none,
         heavy rough where it does.
     """
-    bare = Ground.ROUGH if unmapped == "rough" or (unmapped is None and not course.maps_rough) else Ground.HEAVY_ROUGH
+    bare = (
+        Ground.ROUGH
+        if unmapped == "rough" or (unmapped is None and not course.maps_rough)
+        else Ground.HEAVY_ROUGH
+    )
     shapes: list[tuple[int, Polygon | MultiPolygon]] = [
         (int(area.ground), area.outline) for area in sorted(course.areas, key=lambda area: -area.ground)
     ]

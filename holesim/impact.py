@@ -141,9 +141,7 @@ def impact(deliveries: Deliveries, head: Head, *, side: float) -> Launches:
     spin = 2.5 * np.sqrt(j_t**2 + j_u**2) / (BALL_MASS * BALL_RADIUS)
     # Lift points away from the tangential impulse, square to the velocity.
     right = np.stack([-np.sin(direction), np.cos(direction), np.zeros_like(direction)])
-    up = np.stack(
-        [-np.sin(angle) * np.cos(direction), -np.sin(angle) * np.sin(direction), np.cos(angle)]
-    )
+    up = np.stack([-np.sin(angle) * np.cos(direction), -np.sin(angle) * np.sin(direction), np.cos(angle)])
     tilt = np.arctan2(-(tangential * right).sum(axis=0), -(tangential * up).sum(axis=0))
     return Launches(speed, angle, direction, spin, tilt)
 
@@ -169,5 +167,3 @@ def spin_loft(deliveries: Deliveries) -> Floats:
         d.dynamic_loft
     )
     return np.asarray(np.arccos(np.clip(cosine, -1, 1)))
-
-

@@ -59,7 +59,9 @@ def _renamed_into(folder: Path, write: Callable[[Path], None]) -> list[Path]:
         folder.mkdir(parents=True, exist_ok=True)
         work = Path(tempfile.mkdtemp(prefix=".holesim-", dir=folder))
     except OSError as error:
-        raise InputError("--out", "", f"{folder} cannot be written to ({error.strerror})", "give another") from None
+        raise InputError(
+            "--out", "", f"{folder} cannot be written to ({error.strerror})", "give another"
+        ) from None
     try:
         write(work)
         done = []
@@ -67,7 +69,9 @@ def _renamed_into(folder: Path, write: Callable[[Path], None]) -> list[Path]:
             made.replace(folder / made.name)
             done.append(folder / made.name)
     except OSError as error:
-        raise InputError("--out", "", f"{folder} cannot be written to ({error.strerror})", "free it") from None
+        raise InputError(
+            "--out", "", f"{folder} cannot be written to ({error.strerror})", "free it"
+        ) from None
     finally:
         shutil.rmtree(work, ignore_errors=True)
     return done

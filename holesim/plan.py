@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from math import atan2, cos, hypot, radians, sin, sqrt
+from math import atan2, ceil, cos, floor, hypot, radians, sin, sqrt
 from typing import Any, Final, Literal
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 from scipy.stats import t as student_t
+from shapely import Point
 
 from holesim import __version__, advice, strokes
 from holesim.air import Air, make_air
@@ -16,12 +17,12 @@ from holesim.bounce import Firmness, Rests, run
 from holesim.course import Course, Ground, Hole, Tee
 from holesim.errors import InputError, suggest
 from holesim.flight import QUINTAVALLA, SMITS_SMITH, Aerodynamics, Landings, Tracks, fly, turned
-from holesim.ground import GroundMap, map_ground, plain
+from holesim.ground import map_ground, plain
 from holesim.impact import HEADS, Launches, impact
-from holesim.player import Player, Strike, path_shift
+from holesim.player import Player, Strike, StrikeName, path_shift
 from holesim.relief import Finish, OutOfBounds, settle
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
-from holesim.units import DEGREE, MPH, YARD
+from holesim.units import DEGREE, FOOT, MPH, YARD
 
 Floats = NDArray[np.float64]
 
@@ -65,7 +66,7 @@ class StrikePlan:
     club: str
     strike: str
     aim: float
-    aim_text: str
+    mark: advice.Mark
     alignment: float
     strokes: float
     strokes_se: float
@@ -106,10 +107,24 @@ class TeePlan:
     tee: Tee
     strikes: tuple[StrikePlan, ...]
     choice: StrikePlan
+    rival: StrikePlan | None
     close: bool
-    reason: str
     difference: Difference | None
     turns_on: tuple[str, ...]
+
+    def reason(self, *, metric: bool = False) -> str:
+        """Return a sentence for the choice over its rival, the best of the other strikes."""
+        if self.rival is None:
+            return "the only strike"
+        return advice.reason(
+            self.choice.label,
+            self.rival.label,
+            longer=self.choice.total - self.rival.total,
+            shares=self.choice.shares,
+            other_shares=self.rival.shares,
+            close=self.close,
+            metric=metric,
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -142,15 +157,19 @@ class Plan:
 
     def to_frame(self) -> pd.DataFrame:
         """Return a row for each strike on each tee, the content of plan.csv."""
-        rows = []
+        rows: list[dict[str, Any]] = []
         for tee in self.to_dict()["tees"]:
             chosen = (tee["choice"]["club"], tee["choice"]["strike"])
-            for strike in tee["strikes"]:
-                rows.append(
-                    {key: tee[key] for key in ("hole", "par", "tee", "length_yd")}
-                    | strike
-                    | {"chosen": (strike["club"], strike["strike"]) == chosen, "close": tee["choice"]["close"]}
-                )
+            common = {key: tee[key] for key in ("hole", "par", "tee", "length_yd")}
+            rows += [
+                common
+                | strike
+                | {
+                    "chosen": (strike["club"], strike["strike"]) == chosen,
+                    "close": tee["choice"]["close"],
+                }
+                for strike in tee["strikes"]
+            ]
         return pd.DataFrame(rows)
 
 
@@ -182,7 +201,9 @@ def make_plan(
         If a hole or tee is not on the course, or every drive from a tee is out of bounds.
     """
     if draws < FEWEST_DRAWS or draws & (draws - 1):
-        raise InputError("--draws", "", f"{draws} is not a power of two from {FEWEST_DRAWS}", "give 4096, say")
+        raise InputError(
+            "--draws", "", f"{draws} is not a power of two from {FEWEST_DRAWS}", "give 4096, say"
+        )
     conditions = conditions or Conditions(air=make_air())
     wanted = _wanted(course, holes, tees)
     bench = _Bench(course, player, conditions, draws, seed)
@@ -319,7 +340,8 @@ class _Bench:
         reach = self.reach[index]
         turns = [_half_turn(advice.line_bearing(hole, tee, f * reach) - pin) for f in (0.75, 1.0, 1.1)]
         low, high = min(0.0, *turns) - _BEYOND, max(0.0, *turns) + _BEYOND
-        headings = pin + np.arange(low, high + _COARSE, _COARSE)
+        # Whole steps from the pin, so that a mirrored hole is searched at mirrored aims.
+        headings = pin + _COARSE * np.arange(floor(low / _COARSE), ceil(high / _COARSE) + 1)
         costs = np.array([self._play(self.coarse[index], hole, tee, h).expected for h in headings])
         best = headings[int(np.argmin(costs))]
         near = best + _FINE * np.arange(-7, 8)
@@ -353,12 +375,18 @@ class _Bench:
         everything = list(range(len(self.player.strikes)))
         if hole.par > 3:
             return everything
-        front = hole.green.distance(_point(tee))
+        front = hole.green.distance(Point(tee.x, tee.y))
         others = [i for i in everything if self.player.strikes[i].club != "driver"]
         return others if any(self.reach[i] >= front for i in others) else everything
 
     def _strike_plan(
-        self, index: int, hole: Hole, tee: Tee, heading: float, played: "_Played", seen: tuple[advice.Sight, ...]
+        self,
+        index: int,
+        hole: Hole,
+        tee: Tee,
+        heading: float,
+        played: "_Played",
+        seen: tuple[advice.Sight, ...],
     ) -> StrikePlan:
         strike, cost = self.player.strikes[index], played.cost
         assert cost is not None and played.shares is not None  # noqa: S101, PT018 - the caller looked
@@ -371,7 +399,7 @@ class _Bench:
             club=strike.club,
             strike=strike.name,
             aim=_half_turn(heading - _bearing(tee, *hole.pin)),
-            aim_text=advice.aim_text(heading, seen),
+            mark=advice.mark(heading, seen),
             alignment=-path_shift(strike.attack, self.player.side),
             strokes=cost.expected,
             strokes_se=float(means.std(ddof=1) / sqrt(len(means))),
@@ -390,7 +418,9 @@ class _Bench:
         first, second = self.player.strikes[i], self.player.strikes[j]
         found = []
         for law in _OTHER_LAWS:
-            same_speed = first.club_speed == second.club_speed == first.spread.at_speed == second.spread.at_speed
+            same_speed = (
+                first.club_speed == second.club_speed == first.spread.at_speed == second.spread.at_speed
+            )
             if law.speed_exponent != SPEED_EXPONENT and same_speed:
                 continue
             costs = []
@@ -425,7 +455,7 @@ def _randomisation_means(cost: strokes.Strokes) -> Floats:
     centred on E, free of the bias that solving each small set for its own E would bring.
     """
     means = cost.cost.reshape(RANDOMISATIONS, -1).mean(axis=1)
-    return cost.expected + (means - cost.expected) / (1 - float(cost.replayed.mean()))
+    return np.asarray(cost.expected + (means - cost.expected) / (1 - float(cost.replayed.mean())))
 
 
 def _difference(first: StrikePlan, second: StrikePlan) -> Difference:
@@ -467,32 +497,30 @@ def _decide(
     close = len(equals) > 1
     rival = next((s for s in (equals if close else allowed) if s is not choice), None)
     rival = rival or next((s for s in strikes if s is not choice), None)
-    why = "the only strike" if rival is None else advice.reason(
-        choice.label,
-        rival.label,
-        longer=(choice.total - rival.total) / YARD,
-        shares=choice.shares,
-        other_shares=rival.shares,
-        close=close,
-    )  # fmt: skip
     return TeePlan(
         hole=hole,
         tee=tee,
         strikes=strikes,
         choice=choice,
+        rival=rival,
         close=close,
-        reason=why,
         difference=difference,
         turns_on=turns_on,
     )
 
 
-def _kept_to(plan: TeePlan, single: str, player: Player) -> TeePlan:
+def _kept_to(plan: TeePlan, single: StrikeName, player: Player) -> TeePlan:
     """Return the plan of a golfer who hits the driver one way all day."""
     allowed = tuple(s for s in plan.strikes if s.club != "driver" or s.strike == single)
     allowed = allowed or plan.strikes
     return _decide(
-        plan.hole, plan.tee, plan.strikes, allowed, plan.difference, plan.turns_on, replace(player, usual=single)
+        plan.hole,
+        plan.tee,
+        plan.strikes,
+        allowed,
+        plan.difference,
+        plan.turns_on,
+        replace(player, usual=single),
     )
 
 
@@ -519,7 +547,7 @@ def _totals(plans: list[TeePlan]) -> dict[str, float]:
     return totals
 
 
-def _single_strike(plans: list[TeePlan], player: Player) -> str:
+def _single_strike(plans: list[TeePlan], player: Player) -> StrikeName:
     """Return the driver strike that costs least over the course, the usual one where it is as good.
 
     A club that beats the driver on a hole is still taken there.
@@ -564,12 +592,6 @@ def _wanted(
     return wanted
 
 
-def _point(tee: Tee) -> Any:  # noqa: ANN401 - shapely's Point
-    import shapely  # noqa: PLC0415
-
-    return shapely.Point(tee.x, tee.y)
-
-
 def _bearing(tee: Tee, x: float, y: float) -> float:
     return atan2(x - tee.x, y - tee.y)
 
@@ -584,7 +606,7 @@ def _options(conditions: Conditions) -> dict[str, Any]:
         "air_density_kg_m3": round(air.density, 5),
         "wind_mph": round(air.wind_speed / MPH, 3),
         "wind_from_deg": round(air.wind_from / DEGREE, 3),
-        "wind_height_ft": round(air.wind_height / 0.3048, 3),
+        "wind_height_ft": round(air.wind_height / FOOT, 3),
         "ground": conditions.firmness,
         "unmapped": conditions.unmapped or "as the course draws it",
         "out_of_bounds": conditions.out_of_bounds,
@@ -599,14 +621,14 @@ def _tee_dict(plan: TeePlan) -> dict[str, Any]:
         "tee": plan.tee.name,
         "length_yd": plan.tee.length / YARD,
         "choice": {"club": plan.choice.club, "strike": plan.choice.strike, "close": plan.close},
-        "reason": plan.reason,
+        "reason": plan.reason(),
         "turns_on": list(plan.turns_on),
         "strikes": [
             {
                 "club": s.club,
                 "strike": s.strike,
                 "aim_deg": s.aim / DEGREE,
-                "aim_text": s.aim_text,
+                "aim_text": s.mark.text(),
                 "alignment_deg": s.alignment / DEGREE,
                 "strokes": s.strokes,
                 "strokes_se": s.strokes_se,

@@ -2,12 +2,13 @@
 
 import hashlib
 import math
+import re
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Final, Literal
+from typing import Annotated, Any, Final, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError
 
 from holesim.errors import InputError, suggest
 from holesim.units import DEGREE, MM, MPH, RPM
@@ -100,16 +101,18 @@ def load_player(path: str | Path) -> Player:
     file = Path(path).name
     try:
         raw = Path(path).read_bytes()
-    except OSError as error:
-        raise InputError(str(path), "", (error.strerror or "cannot be read").lower(), "check the path") from None
+    except (OSError, ValueError) as error:
+        problem = getattr(error, "strerror", None) or "cannot be read"
+        raise InputError(str(path), "", problem.lower(), "check the path") from None
     try:
-        content = tomllib.loads(raw.decode("utf-8"))
+        content = tomllib.loads(raw.decode("utf-8-sig"))
     except UnicodeDecodeError:
         raise InputError(file, "", "is not UTF-8 text", "save it as UTF-8") from None
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
         raise InputError(file, "", f"is not TOML ({error})", "mend that line") from None
     if not content:
-        raise InputError(file, "", "is empty", "give at least name, hand, sex, handicap_index, club_speed_mph")
+        required = "name, hand, sex, handicap_index, club_speed_mph"
+        raise InputError(file, "", "is empty", f"give at least {required}")
     try:
         model = _PlayerFile.model_validate(content)
     except ValidationError as error:
@@ -125,8 +128,14 @@ _Offset = Annotated[float, Field(ge=-40, le=40)]
 _ClubSpeed = Annotated[float, Field(ge=30, le=160)]
 
 
+def _printable(text: str) -> str:
+    """Keep a name taken from a file from breaking a line or the terminal."""
+    return "".join(c if c.isprintable() else " " for c in text)
+
+
 class _Table(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, strict=False)
+    # Strict, so that neither "106" nor true is a number.
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, strict=True)
 
 
 class _SpreadTable(_Table):
@@ -167,7 +176,7 @@ class _StrikesTable(_Table):
 
 
 class _PlayerFile(_Table):
-    name: Annotated[str, Field(min_length=1, max_length=80)]
+    name: Annotated[str, Field(min_length=1, max_length=80), AfterValidator(_printable)]
     hand: Literal["right", "left"]
     sex: Literal["man", "woman"]
     handicap_index: Annotated[float, Field(ge=-10, le=54)]
@@ -176,11 +185,24 @@ class _PlayerFile(_Table):
     can_choose: bool | None = None
     spread: _SpreadTable = _SpreadTable()
     strikes: _StrikesTable = _StrikesTable()
-    clubs: dict[Annotated[str, Field(min_length=1, max_length=40)], _ClubTable] = {}
+    clubs: dict[
+        Annotated[str, Field(min_length=1, max_length=40), AfterValidator(_printable)], _ClubTable
+    ] = {}
 
 
-_TABLES: Final = (_PlayerFile, _SpreadTable, _StrikesTable, _ClubTable)
-_KEYS: Final = sorted({key for table in _TABLES for key in table.model_fields})
+def _keys(table: tuple[int | str, ...]) -> list[str]:
+    """Return the keys that may stand in a table, given its path."""
+    model: type[_Table] = _ClubTable
+    match table:
+        case ():
+            model = _PlayerFile
+        case ("spread",) | (_, _, "spread"):
+            model = _SpreadTable
+        case ("strikes",):
+            model = _StrikesTable
+        case ("strikes", _):
+            model = _StrikeTable
+    return list(model.model_fields)
 
 
 def _explain(file: str, error: ValidationError) -> InputError:
@@ -189,13 +211,33 @@ def _explain(file: str, error: ValidationError) -> InputError:
     first = problems[0]
     place = ".".join(str(part) for part in first["loc"])
     if first["type"] == "extra_forbidden":
-        meant = suggest(str(first["loc"][-1]), _KEYS)
+        *table, key = first["loc"]
+        meant = suggest(str(key), _keys(tuple(table)))
         remedy = f"did you mean {meant}?" if meant else "take it out"
+        # Known, but not here: keys below a table's header belong to that table.
+        if key in _PlayerFile.model_fields and not isinstance(first["input"], dict):
+            remedy = "move it above the first table"
         return InputError(file, place, "is not a key of a player file", remedy)
     if first["type"] == "missing":
         return InputError(file, place, "is missing", "add it")
+    if first["type"] in {"model_type", "dict_type"}:
+        return InputError(
+            file, place, f"is not a table but {_shown(first['input'])}", f"write it as [{place}]"
+        )
     problem = first["msg"][0].lower() + first["msg"][1:]
-    return InputError(file, place, f"{problem}, not {first['input']!r:.60}", "correct the value")
+    options = re.findall(r"'(\w+)'", first.get("ctx", {}).get("expected", ""))
+    meant = suggest(str(first["input"]), options) if isinstance(first["input"], str) else ""
+    remedy = f"did you mean {meant}?" if meant else "correct the value"
+    return InputError(file, place, f"{problem}, not {_shown(first['input'])}", remedy)
+
+
+def _shown(value: Any) -> str:  # noqa: ANN401
+    """Return a value as a message shows it; a nested one, or a vast integer, could not be written out."""
+    if isinstance(value, list | dict):
+        return "a list" if isinstance(value, list) else "a table"
+    if isinstance(value, int) and abs(value) > 1e15:
+        return "so vast a number"
+    return f"{value!r:.60}"
 
 
 # --- defaults, for what the file leaves out -------------------------------------------------------
@@ -225,6 +267,7 @@ def default_spread(handicap_index: float, club_speed: float) -> Spread:
     )
 
 
+_NAMES: Final[tuple[StrikeName, ...]] = ("up", "level", "down")
 _ATTACK_DEG: Final = {"up": 3.5, "level": 0.5, "down": -2.5}
 _HIGH_MM: Final = {"up": 4.0, "level": 1.0, "down": 0.0}
 _TEE_HEIGHT_MM: Final = {"up": 65.0, "level": 50.0, "down": 38.0}
@@ -256,10 +299,8 @@ def _resolve(model: _PlayerFile, file: str, sha256: str) -> Player:
     base = _merge(
         default_spread(model.handicap_index, speed * MPH), model.spread, "spread", assumed, report_gaps=True
     )
-    tables = {
-        name: table
-        for name in ("up", "level", "down")
-        if (table := getattr(model.strikes, name)) is not None
+    tables: dict[StrikeName, _StrikeTable] = {
+        name: table for name in _NAMES if (table := getattr(model.strikes, name)) is not None
     }
     if not tables:
         tables = {"up": _StrikeTable(), "down": _StrikeTable()}
@@ -281,16 +322,20 @@ def _resolve(model: _PlayerFile, file: str, sha256: str) -> Player:
         tee = _given(table.tee_height_mm, _TEE_HEIGHT_MM[name], f"{place}.tee_height_mm", assumed)
         spread = _merge(base, table.spread, f"{place}.spread", assumed)
         strikes.append(
-            _strike("driver", "driver", name, speed, attack, loft, rise, tee, table, spread, side)
-        )
+            _strike(
+                "driver", "driver", name, speed_mph=speed, attack_deg=attack, loft_deg=loft,
+                high_mm=rise, tee_mm=tee, table=table, spread=spread, side=side,
+            )
+        )  # fmt: skip
     for club, entry in model.clubs.items():
-        strikes.append(_club_strike(club, entry, speed, base, side, file, assumed))
+        strikes.append(_club_strike(club, entry, speed, base, side=side, file=file, assumed=assumed))
     usual = model.usual
     if usual is None:
-        usual = "up" if "up" in tables else next(iter(tables))  # type: ignore[assignment]
+        usual = "up" if "up" in tables else next(iter(tables))
         assumed.append(f"usual: {usual}")
     if usual not in tables:
-        raise InputError(file, "usual", f"{usual!r} is not among the strikes", f"choose one of {', '.join(tables)}")
+        remedy = f"choose one of {', '.join(tables)}, or add [strikes.{usual}]"
+        raise InputError(file, "usual", f"{usual!r} is not among the strikes", remedy)
     can_choose = model.can_choose
     if can_choose is None:
         can_choose = model.handicap_index <= 5
@@ -311,28 +356,42 @@ def _resolve(model: _PlayerFile, file: str, sha256: str) -> Player:
 
 
 def _club_strike(
-    club: str, entry: _ClubTable, driver_mph: float, base: Spread, side: float, file: str, assumed: list[str]
+    club: str,
+    entry: _ClubTable,
+    driver_mph: float,
+    base: Spread,
+    *,
+    side: float,
+    file: str,
+    assumed: list[str],
 ) -> Strike:
     place = f"clubs.{club}"
-    if club == "driver":
-        raise InputError(file, place, "is the driver", "describe it under [strikes], not [clubs]")
     words = club.lower()
-    kind = entry.kind or ("iron" if "iron" in words else "hybrid" if "hybrid" in words else "wood")
+    if words.strip() == "driver":
+        raise InputError(file, place, "is the driver", "describe it under [strikes], not [clubs]")
+    kind = entry.kind or next((k for k in ("iron", "hybrid", "wood") if k in words), None)
+    if kind is None:
+        kind = "wood"
+        assumed.append(f"{place}.kind: {kind}")
     ratio, usual_attack, usual_loft = _CLUB_DEFAULTS[kind]
     speed = _given(entry.club_speed_mph, round(ratio * driver_mph, 1), f"{place}.club_speed_mph", assumed)
     attack = _given(entry.attack_deg, usual_attack, f"{place}.attack_deg", assumed)
     loft = _given(entry.dynamic_loft_deg, usual_loft, f"{place}.dynamic_loft_deg", assumed)
     name: StrikeName = "up" if attack >= 2 else "down" if attack <= -1 else "level"
     spread = _merge(base, entry.spread, f"{place}.spread", assumed)
+    rise = _given(entry.high_mm, 0.0, f"{place}.high_mm", assumed)
+    tee = _given(entry.tee_height_mm, 10.0, f"{place}.tee_height_mm", assumed)
     return _strike(
-        club, kind, name, speed, attack, loft, entry.high_mm or 0.0, entry.tee_height_mm or 10.0, entry, spread, side
-    )
+        club, kind, name, speed_mph=speed, attack_deg=attack, loft_deg=loft,
+        high_mm=rise, tee_mm=tee, table=entry, spread=spread, side=side,
+    )  # fmt: skip
 
 
 def _strike(
     club: str,
     kind: ClubKind,
-    name: StrikeName | str,
+    name: StrikeName,
+    *,
     speed_mph: float,
     attack_deg: float,
     loft_deg: float,
@@ -349,7 +408,7 @@ def _strike(
     return Strike(
         club=club,
         kind=kind,
-        name=name,  # type: ignore[arg-type]
+        name=name,
         club_speed=speed_mph * MPH,
         attack=attack,
         dynamic_loft=loft_deg * DEGREE,

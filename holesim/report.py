@@ -4,7 +4,7 @@ from holesim import advice
 from holesim.plan import Plan, StrikePlan, TeePlan
 from holesim.units import MPH, YARD
 
-_AIM_WIDTH = 46
+_AIM = 46
 
 
 def plan_text(plan: Plan, *, metric: bool = False) -> str:
@@ -15,11 +15,11 @@ def plan_text(plan: Plan, *, metric: bool = False) -> str:
         group = [tee for tee in plan.tees if tee.tee.name == name]
         lines.append(f"{name} tees, {sum(t.tee.length for t in group) / unit:,.0f} {'m' if metric else 'yd'}")
         lines.append(
-            f"{'hole':>4} {'par':>3} {'m' if metric else 'yd':>4}  {'hit':<10} {'aim':<{_AIM_WIDTH}} "
+            f"{'hole':>4} {'par':>3} {'m' if metric else 'yd':>4}  {'hit':<10} {'aim':<{_AIM}} "
             f"{'strokes':>7}  {'next best':<22} {'fairway':>7} {'trouble':>7}"
         )
         for tee in group:
-            lines += _tee_lines(tee, unit)
+            lines += _tee_lines(tee, metric=metric)
         lines += ["", *_totals(plan, name), ""]
     if plan.player.assumed:
         lines += ["Assumed, for want of it in the player file: " + "; ".join(plan.player.assumed) + ".", ""]
@@ -32,7 +32,9 @@ def _heading(plan: Plan, *, metric: bool) -> list[str]:
     handicap = f"+{-player.handicap_index:g}" if player.handicap_index < 0 else f"{player.handicap_index:g}"
     speed = f"{player.club_speed:.0f} m/s" if metric else f"{player.club_speed / MPH:.0f} mph"
     wind = (
-        f"wind {options['wind_mph']:g} mph from {options['wind_from_deg']:g}°" if options["wind_mph"] else "calm"
+        f"wind {options['wind_mph']:g} mph from {options['wind_from_deg']:g}°"
+        if options["wind_mph"]
+        else "calm"
     )
     return [
         f"{plan.course.name}, for {player.name}: {speed}, handicap {handicap}, usually hits {player.usual}",
@@ -40,18 +42,17 @@ def _heading(plan: Plan, *, metric: bool) -> list[str]:
     ]
 
 
-def _tee_lines(plan: TeePlan, unit: float) -> list[str]:
-    choice = plan.choice
-    rival = next((s for s in plan.strikes if s is not choice), None)
-    mark = " ~" if plan.close else ""
+def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
+    choice, rival = plan.choice, plan.rival
+    length = plan.tee.length / (1.0 if metric else YARD)
+    hit = choice.label + (" ~" if plan.close else "")
+    aim = choice.mark.text(metric=metric)
     other = "" if rival is None else _cost_against(rival, choice)
+    safe = choice.shares["fairway"] + choice.shares["green"]
     trouble = choice.shares["penalty"] + choice.shares["out"]
-    lines = [
-        f"{plan.hole.number:>4} {plan.hole.par:>3} {plan.tee.length / unit:>4.0f}  {choice.label + mark:<10.10} "
-        f"{choice.aim_text:<{_AIM_WIDTH}.{_AIM_WIDTH}} {choice.strokes:>7.2f}  {other:<22.22} "
-        f"{choice.shares['fairway'] + choice.shares['green']:>7.0%} {trouble:>7.1%}",
-        f"{'':>13}  {plan.reason}",
-    ]
+    what = f"{plan.hole.number:>4} {plan.hole.par:>3} {length:>4.0f}  {hit:<10.10} {aim:<{_AIM}.{_AIM}}"
+    worth = f"{choice.strokes:>7.2f}  {other:<22.22} {safe:>7.0%} {trouble:>7.1%}"
+    lines = [f"{what} {worth}", f"{'':>13}  {plan.reason(metric=metric)}"]
     if plan.turns_on:
         lines.append(f"{'':>13}  would change under {'; or under '.join(plan.turns_on)}")
     return lines
@@ -73,5 +74,7 @@ def _totals(plan: Plan, name: str) -> list[str]:
     if not plan.player.can_choose:
         used = {t.choice.strike for t in plan.tees if t.tee.name == name and t.choice.club == "driver"}
         lines.append(f"{'':>13}  one strike all day: {', '.join(sorted(used)) or 'no driver'}")
-    lines.append("~ too close to call: the usual strike where it is as good. Trouble is penalty areas and out.")
+    lines.append(
+        "~ too close to call: the usual strike where it is as good. Trouble is penalty areas and out."
+    )
     return lines

@@ -62,7 +62,15 @@ def make_draws(draws: int, randomisations: int, rng: np.random.Generator) -> Dra
 
 def nominal(strike: Strike) -> Deliveries:
     """Return the strike's delivery without errors, as arrays of one."""
-    means = (strike.club_speed, strike.attack, strike.path, strike.face, strike.dynamic_loft, strike.toe, strike.high)
+    means = (
+        strike.club_speed,
+        strike.attack,
+        strike.path,
+        strike.face,
+        strike.dynamic_loft,
+        strike.toe,
+        strike.high,
+    )
     return Deliveries(*(np.array([value]) for value in means))
 
 

@@ -96,15 +96,21 @@ def shot_text(measures: dict[str, float], *, metric: bool = False) -> str:
     speed, pace = ("m/s", MPH) if metric else ("mph", 1.0)
 
     def side(yards: float) -> str:
-        return "on line" if abs(yards) < 0.5 else f"{abs(yards) * scale:.0f} {unit} {'right' if yards > 0 else 'left'}"
+        return (
+            "on line"
+            if abs(yards) < 0.5
+            else f"{abs(yards) * scale:.0f} {unit} {'right' if yards > 0 else 'left'}"
+        )
 
     m = measures
-    return "\n".join(
-        [
-            f"ball   {m['ball_speed_mph'] * pace:.1f} {speed}, launched {m['launch_angle_deg']:.1f}° up and "
-            f"{m['start_direction_deg']:+.1f}° across, {m['spin_rpm']:.0f} rpm, axis {m['axis_tilt_deg']:+.1f}°",
-            f"carry  {m['carry_yd'] * scale:.0f} {unit}, {side(m['side_yd'])}; apex {m['apex_yd'] * scale:.0f} {unit}, "
-            f"down at {m['landing_angle_deg']:.0f}° after {m['flight_time_s']:.1f} s",
-            f"total  {m['total_yd'] * scale:.0f} {unit}, {side(m['total_side_yd'])}",
-        ]
+    carry, apex, total = (m[key] * scale for key in ("carry_yd", "apex_yd", "total_yd"))
+    ball = (
+        f"{m['ball_speed_mph'] * pace:.1f} {speed}, launched {m['launch_angle_deg']:.1f}° up and "
+        f"{m['start_direction_deg']:+.1f}° across, {m['spin_rpm']:.0f} rpm, axis {m['axis_tilt_deg']:+.1f}°"
+    )
+    down = f"down at {m['landing_angle_deg']:.0f}° after {m['flight_time_s']:.1f} s"
+    return (
+        f"ball   {ball}\n"
+        f"carry  {carry:.0f} {unit}, {side(m['side_yd'])}; apex {apex:.0f} {unit}, {down}\n"
+        f"total  {total:.0f} {unit}, {side(m['total_side_yd'])}"
     )

@@ -42,11 +42,17 @@ def straight_course(
     )
     mown = [
         Area(beyond, shapely.box(-400, -50, 400, length * YARD + 150), "beyond"),
-        Area(Ground.FAIRWAY, shapely.box(-fairway / 2 * YARD, 100, fairway / 2 * YARD, length * YARD), "fairway"),
+        Area(
+            Ground.FAIRWAY,
+            shapely.box(-fairway / 2 * YARD, 100, fairway / 2 * YARD, length * YARD),
+            "fairway",
+        ),
         Area(Ground.GREEN, green, "green"),
         *(Area(ground, outline, ground.name.lower()) for ground, outline in areas),
     ]
-    edge = None if boundary is None else shapely.box(-boundary * YARD, -40, boundary * YARD, length * YARD + 100)
+    edge = (
+        None if boundary is None else shapely.box(-boundary * YARD, -40, boundary * YARD, length * YARD + 100)
+    )
     return Course("Plain Hole", (hole,), tuple(mown), edge, "plain.geojson", "0" * 64)
 
 

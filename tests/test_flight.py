@@ -135,7 +135,9 @@ def test_mirror_symmetry() -> None:
 
 def test_turning_aim_and_wind_together_turns_the_result() -> None:
     launches = assorted(20)
-    one = turned(*fly(launches, make_air(wind_mph=20, wind_from_deg=200), heading=0.0), heading=0.0, origin=(0, 0))[0]
+    one = turned(
+        *fly(launches, make_air(wind_mph=20, wind_from_deg=200), heading=0.0), heading=0.0, origin=(0, 0)
+    )[0]
     air = make_air(wind_mph=20, wind_from_deg=290)
     other = turned(*fly(launches, air, heading=pi / 2), heading=pi / 2, origin=(0, 0))[0]
     np.testing.assert_allclose(other.x, one.y, atol=1e-6)
@@ -145,7 +147,14 @@ def test_turning_aim_and_wind_together_turns_the_result() -> None:
 @pytest.mark.parametrize("law", [QUINTAVALLA, SMITS_SMITH])
 def test_odd_launches_stay_finite_and_sensible(law: Aerodynamics) -> None:
     for air in (make_air(), make_air(altitude_ft=8000, wind_mph=40, wind_from_deg=180)):
-        for given in ((167, 10.9, 0), (167, 10.9, 150), (100, 60, 9000), (180, 35, 8000), (20, 5, 500), (60, 0.2, 3000)):
+        for given in (
+            (167, 10.9, 0),
+            (167, 10.9, 150),
+            (100, 60, 9000),
+            (180, 35, 8000),
+            (20, 5, 500),
+            (60, 0.2, 3000),
+        ):
             landings, tracks = fly(launch(*given), air, aerodynamics=law)
             assert np.isfinite(landings.x[0])
             assert -50 < landings.x[0] < 500
@@ -155,9 +164,7 @@ def test_odd_launches_stay_finite_and_sensible(law: Aerodynamics) -> None:
 def test_carry_has_no_jump() -> None:
     rpm = np.linspace(500, 6000, 1200)
     n = len(rpm)
-    launches = Launches(
-        np.full(n, 70.0), np.full(n, 12 * DEGREE), np.zeros(n), rpm * RPM, np.zeros(n)
-    )
+    launches = Launches(np.full(n, 70.0), np.full(n, 12 * DEGREE), np.zeros(n), rpm * RPM, np.zeros(n))
     carry = fly(launches, make_air())[0].x
     # A jump in carry, or in its slope, would stand out among second differences 4.6 rpm apart.
     assert abs(np.diff(carry, 2)).max() < 0.02  # m

@@ -11,7 +11,14 @@ from holesim.units import DEGREE, MM, MPH, RPM
 
 
 def delivery(
-    mph: float, attack: float, loft: float, *, path: float = 0, face: float = 0, toe: float = 0, high: float = 0
+    mph: float,
+    attack: float,
+    loft: float,
+    *,
+    path: float = 0,
+    face: float = 0,
+    toe: float = 0,
+    high: float = 0,
 ) -> Deliveries:
     values = (mph * MPH, attack * DEGREE, path * DEGREE, face * DEGREE, loft * DEGREE, toe * MM, high * MM)
     return Deliveries(*(np.array([float(value)]) for value in values))
@@ -88,7 +95,8 @@ def test_off_centre_strikes() -> None:
     # A toe strike draws and a heel strike fades, both lose speed; a high strike launches higher with less
     # spin (common practice, no source; Penner 2001 for the model).
     centre, toe, heel, high, low = (
-        drive(*TOUR), drive(*TOUR, toe=15), drive(*TOUR, toe=-15), drive(*TOUR, high=10), drive(*TOUR, high=-10),
+        drive(*TOUR), drive(*TOUR, toe=15), drive(*TOUR, toe=-15), drive(*TOUR, high=10),
+        drive(*TOUR, high=-10),
     )  # fmt: skip
     assert toe.tilt[0] < 0 < heel.tilt[0]
     assert heel.direction[0] < 0 < toe.direction[0]  # bulge starts it out towards the side it was struck

@@ -111,7 +111,9 @@ def test_model_local_rule_e_5() -> None:
     lies = settled(80, 200, way=((0.0, 40.0),), boundary=60, out_of_bounds="drop")
     edge = 60 * YARD
     y = 40 + (200 - 40) * edge / 80
-    assert lies.cost[0] == pytest.approx(3 + 2 + 0.001 * hypot(edge, PIN[1] - y) + 0.5 * Lie.FAIRWAY, abs=2e-4)
+    assert lies.cost[0] == pytest.approx(
+        3 + 2 + 0.001 * hypot(edge, PIN[1] - y) + 0.5 * Lie.FAIRWAY, abs=2e-4
+    )
     assert lies.finish[0] == Finish.OUT
     trees = settled(50, 200, ((Ground.TREES, shapely.box(45, 195, 55, 205)),), out_of_bounds="drop")
     assert np.isfinite(trees.lost_cost[0])
@@ -119,7 +121,11 @@ def test_model_local_rule_e_5() -> None:
 
 def test_trees_on_the_line_make_a_recovery() -> None:
     # The ball lies at (50, 200) in the rough, the pin 190 m off to the north by west.
-    near, far, beside = shapely.box(35, 220, 55, 235), shapely.box(10, 300, 40, 315), shapely.box(55, 205, 75, 235)
+    near, far, beside = (
+        shapely.box(35, 220, 55, 235),
+        shapely.box(10, 300, 40, 315),
+        shapely.box(55, 205, 75, 235),
+    )
     assert settled(50, 200, ((Ground.TREES, near),)).finish[0] == Finish.TREES
     assert settled(50, 200, ((Ground.TREES, far),)).finish[0] == Finish.ROUGH
     assert settled(50, 200, ((Ground.TREES, beside),)).finish[0] == Finish.ROUGH

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from importlib import resources
+from itertools import pairwise
 
 import numpy as np
 import pandas as pd
@@ -43,7 +44,7 @@ def test_no_golfer_gains_by_distance_or_by_a_worse_lie(who: Skill) -> None:
     assert (np.diff(table, axis=1) >= -1e-9).all()
     assert (table >= 1).all()
     order = [Lie.FAIRWAY, Lie.ROUGH, Lie.HEAVY, Lie.RECOVERY]
-    for better, worse in zip(order, order[1:], strict=False):
+    for better, worse in pairwise(order):
         assert (table[better] <= table[worse] + 1e-9).all()
     assert (table[Lie.GREEN][:40] <= table[Lie.FAIRWAY][:40]).all()
 

@@ -1,0 +1,54 @@
+"""How often the 95 % interval of up minus down covers the answer of 2¹⁷ draws, over many seeds.
+
+    python -m tests.interval_coverage [SEEDS [DRAWS]]
+
+Runs on one open and one tight hole of the demo course, for the demo player's two driver strikes.
+"""
+
+import sys
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+
+from holesim.course import Course, load_course
+from holesim.demo import COURSE, PLAYER, find
+from holesim.plan import make_plan
+from holesim.player import Player, load_player
+
+OPEN, TIGHT = 13, 4
+
+
+@cache
+def _inputs() -> tuple[Course, Player]:
+    player = load_player(find(PLAYER))
+    drivers = tuple(s for s in player.strikes if s.club == "driver")
+    return load_course(find(COURSE)), replace(player, strikes=drivers)
+
+
+def difference(hole: int, seed: int, draws: int) -> tuple[float, float, float]:
+    """Return up minus down on a hole, with the two ends of its interval."""
+    plan = make_plan(*_inputs(), holes=[hole], draws=draws, seed=seed)
+    up, down = (next(s for s in plan.tees[0].strikes if s.strike == name) for name in ("up", "down"))
+    return (up.strokes - down.strokes, *up.interval_over(down))
+
+
+def coverage(hole: int, seeds: int, draws: int, truth: float) -> tuple[float, float]:
+    """Return the share of seeds whose interval covers `truth`, and the mean half-width of the intervals."""
+    found = np.array([difference(hole, seed, draws) for seed in range(seeds)])
+    covered = (found[:, 1] <= truth) & (truth <= found[:, 2])
+    return float(covered.mean()), float((found[:, 2] - found[:, 1]).mean() / 2)
+
+
+def main(seeds: int = 200, draws: int = 4096) -> None:
+    for name, hole in (("open", OPEN), ("tight", TIGHT)):
+        truth, low, high = difference(hole, 10**6, 2**17)
+        share, half = coverage(hole, seeds, draws, truth)
+        print(  # noqa: T201 - a script's result
+            f"{name} hole {hole}: up - down {truth:+.4f} ({low:+.4f} to {high:+.4f}) by 2^17 draws; "
+            f"the interval of {draws} draws, half-width {half:.4f}, covers it in {share:.1%} of {seeds}"
+        )
+
+
+if __name__ == "__main__":
+    main(*(int(word) for word in sys.argv[1:]))

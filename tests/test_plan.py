@@ -1,0 +1,256 @@
+"""The plan: shares, repeatability, the search, the policies and the words."""
+
+import json
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from holesim.air import make_air
+from holesim.course import Course, Ground
+from holesim.errors import InputError
+from holesim.outputs import plan_json
+from holesim.plan import Conditions, Plan, StrikePlan, make_plan
+from holesim.player import Player, load_player
+from holesim.sampler import Draws, make_draws
+from holesim.units import DEGREE, YARD
+
+from .conftest import straight_course
+
+
+def drivers(player: Player) -> Player:
+    return replace(player, strikes=tuple(s for s in player.strikes if s.club == "driver"))
+
+
+@pytest.fixture(scope="module")
+def four_holes(demo_course: Course, amateur: Player) -> Plan:
+    return make_plan(demo_course, amateur, holes=[2, 3, 4, 14], draws=1024)
+
+
+def test_shares_add_to_one(four_holes: Plan) -> None:
+    for tee in four_holes.tees:
+        for strike in tee.strikes:
+            assert sum(strike.shares.values()) == pytest.approx(1, abs=1e-12)
+            assert min(strike.shares.values()) >= 0
+
+
+def test_strikes_come_in_order_of_cost_and_the_difference_is_theirs(four_holes: Plan) -> None:
+    for tee in four_holes.tees:
+        costs = [s.strokes for s in tee.strikes]
+        assert costs == sorted(costs)
+        assert tee.difference is not None
+        assert tee.difference.strokes == pytest.approx(costs[0] - costs[1])
+        assert tee.difference.low <= tee.difference.strokes <= tee.difference.high
+
+
+def test_a_par_three_is_for_the_club_that_reaches(four_holes: Plan) -> None:
+    par_three = next(tee for tee in four_holes.tees if tee.hole.par == 3)
+    assert all(s.club != "driver" for s in par_three.strikes)
+
+
+def test_a_par_three_that_no_club_reaches_is_for_the_driver(amateur: Player) -> None:
+    short = replace(amateur, strikes=tuple(s for s in amateur.strikes if s.kind in ("driver", "iron")))
+    plan = make_plan(straight_course(245, par=3), short, draws=256)
+    assert any(s.club == "driver" for s in plan.tees[0].strikes)
+
+
+def test_the_tight_hole_is_for_control(four_holes: Plan) -> None:
+    # Common practice, no source: down on a tight par 4, up on a par 5 with a generous fairway.
+    tight = next(tee for tee in four_holes.tees if tee.hole.number == 4)
+    generous = next(tee for tee in four_holes.tees if tee.hole.number == 2)
+    assert tight.choice.strike == "down"
+    assert generous.choice.strike == "up"
+
+
+def test_totals_are_sums(four_holes: Plan) -> None:
+    totals = four_holes.totals["back"]
+    assert totals["best by hole"] == pytest.approx(sum(tee.strikes[0].strokes for tee in four_holes.tees))
+    assert totals["best by hole"] <= min(totals["always up"], totals["always down"]) + 1e-9
+
+
+def test_the_same_seed_gives_the_same_bytes_in_another_process(demo_course: Course, amateur: Player) -> None:
+    here = plan_json(make_plan(demo_course, drivers(amateur), holes=[4], draws=512, seed=5))
+    code = (
+        "from holesim import load_course, load_player, make_plan\n"
+        "from holesim.demo import COURSE, PLAYER, find\n"
+        "from holesim.outputs import plan_json\n"
+        "from tests.test_plan import drivers\n"
+        "player = drivers(load_player(find(PLAYER)))\n"
+        "plan = make_plan(load_course(find(COURSE)), player, holes=[4], draws=512, seed=5)\n"
+        "import sys; sys.stdout.buffer.write(plan_json(plan).encode())"
+    )
+    for threads in ("1", "2"):
+        result = subprocess.run(  # noqa: S603
+            [sys.executable, "-c", code],
+            capture_output=True,
+            check=True,
+            env={**os.environ, "NUMBA_NUM_THREADS": threads, "PYTHONHASHSEED": threads},
+        )
+        assert result.stdout.decode() == here
+    other = plan_json(make_plan(demo_course, drivers(amateur), holes=[4], draws=512, seed=6))
+    assert other != here
+
+
+def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
+    content = json.loads(plan_json(four_holes))
+    assert content["schema"] == 1
+    assert set(content) == {
+        "schema", "holesim", "inputs", "options", "assumed", "course", "player", "seed", "draws", "tees",
+        "totals",
+    }  # fmt: skip
+    assert all(len(digest) == 64 for digest in content["inputs"].values())
+    tee = content["tees"][0]
+    assert {"hole", "par", "tee", "length_yd", "choice", "reason", "strikes", "difference"} <= set(tee)
+    assert set(tee["strikes"][0]) == {
+        "club", "strike", "aim_deg", "aim_text", "alignment_deg", "strokes", "strokes_se", "fairway", "green",
+        "rough", "heavy_rough", "sand", "trees", "penalty", "out", "carry_yd", "total_yd", "carry_sd_yd",
+        "side_sd_yd",
+    }  # fmt: skip
+    frame = four_holes.to_frame()
+    assert len(frame) == sum(len(t["strikes"]) for t in content["tees"])
+    assert frame["chosen"].sum() == 4
+
+
+def test_the_interval_covers_the_answer_of_many_draws(demo_course: Course, amateur: Player) -> None:
+    # A small version of tests/interval_coverage.py: at 95 % each, 30 intervals miss more than 6 of the time
+    # once in 500.
+    player = drivers(amateur)
+
+    def up_minus_down(seed: int, draws: int) -> tuple[float, float, float]:
+        plan = make_plan(demo_course, player, holes=[4], draws=draws, seed=seed)
+        up, down = (next(s for s in plan.tees[0].strikes if s.strike == name) for name in ("up", "down"))
+        return (up.strokes - down.strokes, *up.interval_over(down))
+
+    truth = up_minus_down(999, 2**15)[0]
+    found = [up_minus_down(seed, 512) for seed in range(30)]
+    missed = sum(not low <= truth <= high for _, low, high in found)
+    assert missed <= 6
+    # And the intervals are no wider than the scatter of the answers warrants.
+    width = np.mean([high - low for _, low, high in found])
+    assert width < 8 * np.std([value for value, _, _ in found])
+
+
+def test_a_left_hander_on_the_mirrored_hole_is_the_mirror_image(
+    monkeypatch: pytest.MonkeyPatch, player_file: Callable[..., Path]
+) -> None:
+    def mirrored_draws(*args: Any) -> Draws:  # noqa: ANN401
+        points = make_draws(*args).points.copy()
+        points[:, :, :2] = 1 - points[:, :, :2]  # face and path; the toe mirrors with the hand
+        return Draws(points)
+
+    def choice(hand: str, water: shapely.Polygon) -> StrikePlan:
+        player = load_player(player_file("[strikes.up]\nattack_deg = 4\ntoe_mm = 3\n", hand=hand))
+        plan = make_plan(straight_course(areas=((Ground.RED, water),)), player, draws=1024)
+        return plan.tees[0].choice
+
+    right = choice("right", shapely.box(20, 150, 60, 300))
+    monkeypatch.setattr("holesim.plan.make_draws", mirrored_draws)
+    left = choice("left", shapely.box(-60, 150, -20, 300))
+    assert right.aim < -1 * DEGREE
+    assert left.aim == pytest.approx(-right.aim, abs=1e-9)
+    assert left.alignment == -right.alignment
+    assert left.strokes == pytest.approx(right.strokes, abs=1e-3)  # a ball within a hair of an edge may change
+
+
+def test_turning_the_course_turns_the_plan(amateur: Player) -> None:
+    course = straight_course(areas=((Ground.RED, shapely.box(20, 150, 60, 300)),))
+    angle = 130  # counter-clockwise, so the wind backs by as much
+
+    def turn(shape: Any) -> Any:  # noqa: ANN401 - the same kind comes back
+        return shapely.affinity.rotate(shape, angle, origin=(0, 0))
+
+    hole = course.holes[0]
+    pin = turn(shapely.Point(hole.pin))
+    turned = replace(
+        course,
+        holes=(replace(hole, line=turn(hole.line), green=turn(hole.green), pin=(pin.x, pin.y)),),
+        areas=tuple(replace(area, outline=turn(area.outline)) for area in course.areas),
+    )
+    player = replace(drivers(amateur), strikes=(amateur.driver("up"),))
+    plans = [
+        make_plan(
+            given, player, draws=1024, conditions=Conditions(air=make_air(wind_mph=10, wind_from_deg=wind))
+        )
+        for given, wind in ((course, 90.0), (turned, (90.0 - angle) % 360))
+    ]
+    one, other = (plan.tees[0].choice for plan in plans)
+    # The ground map's cells do not turn with the course, so a ball within 5 cm of an edge may change its lie
+    # and the flat bottom of the search move by one step of 0.25°.
+    assert other.aim == pytest.approx(one.aim, abs=0.26 * DEGREE)
+    assert other.strokes == pytest.approx(one.strokes, abs=3e-3)
+
+
+@settings(max_examples=8, deadline=None, derandomize=True)
+@given(st.floats(0.2, 1.0), st.floats(1.1, 1.8))
+def test_more_face_error_never_helps_where_lies_worsen_outward(
+    amateur: Player, small: float, more: float
+) -> None:
+    strike = amateur.driver("down")
+    areas = (
+        (Ground.RED, shapely.box(40, -50, 400, 600)),
+        (Ground.RED, shapely.box(-400, -50, -40, 600)),
+        (Ground.HEAVY_ROUGH, shapely.box(25, -50, 40, 600)),
+        (Ground.HEAVY_ROUGH, shapely.box(-40, -50, -25, 600)),
+    )
+    course = straight_course(areas=areas)
+    costs = []
+    for scale in (small, small * more):
+        spread = replace(strike.spread, face=strike.spread.face * scale)
+        player = replace(amateur, usual="down", strikes=(replace(strike, spread=spread),))
+        costs.append(make_plan(course, player, draws=512).tees[0].choice.strokes)
+    assert costs[1] > costs[0] - 0.01
+
+
+def test_one_who_cannot_choose_hits_the_driver_one_way(demo_course: Course, amateur: Player) -> None:
+    fixed = replace(drivers(amateur), can_choose=False)
+    plan = make_plan(demo_course, fixed, holes=[2, 4, 13], draws=512)
+    assert len({tee.choice.strike for tee in plan.tees}) == 1
+
+
+def test_too_close_to_call_names_the_usual_strike(amateur: Player) -> None:
+    twin = replace(amateur.driver("up"), name="level")
+    player = replace(amateur, usual="level", strikes=(amateur.driver("up"), twin))
+    tee = make_plan(straight_course(), player, draws=256).tees[0]
+    assert tee.close
+    assert tee.choice.strike == "level"
+    assert tee.reason().startswith("too close to call")
+
+
+def test_every_drive_out_is_an_error(amateur: Player) -> None:
+    hopeless = straight_course(areas=((Ground.OUT, shapely.box(-400, 50, 400, 900)),))
+    with pytest.raises(InputError, match="hole 1, back tee: every drive is out of bounds"):
+        make_plan(hopeless, amateur, draws=256)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "message"),
+    [
+        ({"holes": [19]}, "has no hole 19"),
+        ({"tees": ["bakc"]}, "did you mean back"),
+        ({"draws": 1000}, "not a power of two"),
+        ({"draws": 128}, "not a power of two from 256"),
+    ],
+)
+def test_wrong_requests(demo_course: Course, amateur: Player, wrong: dict[str, object], message: str) -> None:
+    with pytest.raises(InputError, match=message):
+        make_plan(demo_course, amateur, **wrong)  # type: ignore[arg-type]
+
+
+def test_wider_water_costs_more_and_moves_the_aim_away(amateur: Player) -> None:
+    player = replace(drivers(amateur), strikes=(amateur.driver("up"),))
+    plans = [
+        make_plan(straight_course(areas=areas), player, draws=1024).tees[0].choice
+        for areas in ((), ((Ground.RED, shapely.box(20 * YARD, 150, 80, 320)),))
+    ]
+    assert plans[1].strokes > plans[0].strokes
+    assert plans[1].aim < plans[0].aim
+    assert plans[1].shares["penalty"] > 0
