@@ -34,7 +34,7 @@ def _strike(vx, vy, vz, wx, wy, surface, radius):  # type: ignore[no-untyped-def
     speed = sqrt(level * level + vz * vz)
     # The ball digs a crater whose far wall it leaves by: a slope against its travel, at most square to it.
     lean = surface[GIVE] * 15.4 * (speed / 18.6) * (atan2(level, -vz) * 180.0 / pi / 44.4) * pi / 180.0
-    lean = min(lean, atan2(-vz, level))
+    lean = min(lean, atan2(level, -vz))
     s, c = sin(lean), cos(lean)
     into = level * s - vz * c  # speed into the leaning ground
     along = level * c + vz * s  # and along it, in the vertical plane of travel

@@ -30,7 +30,7 @@ from scipy.ndimage import gaussian_filter
 from scipy.stats import t as student_t
 from shapely.ops import substring
 
-from holesim import advice
+from holesim import __version__, advice
 from holesim.course import Course, Ground
 from holesim.plan import CONFIDENCE, Plan, StrikePlan, TeePlan
 from holesim.units import MPH, YARD
@@ -45,7 +45,7 @@ SMALL: Final = 7.0  # pt, the smallest print
 # Painted from first to last, so that a lower code of `Ground` covers a higher one.
 _GROUND: Final = {
     Ground.ROUGH: ("rough", "#c3d4a6", "#b3c695", ""),
-    Ground.HEAVY_ROUGH: ("heavy rough", "#abbb8c", "#9cad7d", ""),
+    Ground.HEAVY_ROUGH: ("heavy rough", "#abbb8c", "#abbb8c", ""),
     Ground.TREES: ("trees", "#8ba57f", "#7b966f", ""),
     Ground.FAIRWAY: ("fairway", "#dbe8c3", "#b9cd9b", ""),
     Ground.TEE: ("tee", "#eaf2d9", "#8fa577", ""),
@@ -59,7 +59,8 @@ _GROUND: Final = {
 _DRIVER: Final = {"up": ("#0072B2", "^"), "down": ("#D55E00", "v"), "level": ("#CC79A7", "s")}
 _CLUBS: Final = (("#000000", "o"), ("#E69F00", "D"))
 _SPOKEN: Final = {"up": "Up on the driver", "down": "Down on the driver", "level": "Level on the driver"}
-_FLAG: Final = Outline([(0, 0), (0, 1), (0.62, 0.78), (0, 0.56), (0, 0)])
+_FLAG: Final = Outline([(-0.04, 0), (-0.04, 1), (0.04, 1), (0.62, 0.8), (0.04, 0.6), (0.04, 0), (-0.04, 0)])
+_MOST: Final = 4  # strikes in one picture
 _MARGIN_WIDTH: Final = 168.0  # pt
 _HALO: Final = withStroke(linewidth=2.2, foreground="white", alpha=0.85)
 
@@ -152,10 +153,10 @@ class _Window:
 
 
 def _shown(plan: TeePlan) -> tuple[StrikePlan, ...]:
-    """Return the choice and its rivals: the driver's other strikes, on a par 3 the next cheapest."""
-    others = [s for s in plan.strikes if s is not plan.choice]
-    drivers = [s for s in others if s.club == "driver"] if plan.hole.par > 3 else []
-    return (plan.choice, *(drivers or others[:1]))
+    """Return the choice, its rival and, but for a par 3, the driver's other strikes."""
+    first = [s for s in (plan.choice, plan.rival) if s is not None]
+    drivers = [s for s in plan.strikes if s.club == "driver" and plan.hole.par > 3]
+    return (*first, *(s for s in drivers if s not in first))[:_MOST]
 
 
 def _styles(shown: Sequence[StrikePlan]) -> list[tuple[str, str]]:
@@ -202,7 +203,7 @@ def _draw_ground(ax: Axes, course: Course, frame: _Frame, window: _Window) -> li
         patch = PathPatch(
             _outline(shape), facecolor=fill, edgecolor=edge, linewidth=width, hatch=hatch, zorder=1
         )
-        ax.add_patch(patch)
+        ax.add_artist(patch)  # add_patch would walk every curve for limits that are set
     return [ground for ground in _GROUND if ground in kinds]
 
 
@@ -219,13 +220,17 @@ def _draw_distances(
     short = plan.hole.par == 3
     reach = max(float(np.quantile(frame.finishes(s)[:, 1], 0.95)) for s in farthest) + 15
     bend = np.linspace(-np.pi / 2, np.pi / 2, 181)
-    arcs = [(r, 0.0, 1) for r in range(100 if short else 150, 500, 50) if r * unit < min(reach, frame.length - 8)]
-    to_pin = (50,) if short else (100, 150, 200, 250)
+    arcs = [
+        (r, 0.0, 1) for r in range(100 if short else 150, 500, 50) if r * unit < min(reach, frame.length - 8)
+    ]
+    to_pin = (50,) if short else (100, 150, 200)
     arcs += [(r, frame.length, -1) for r in to_pin if frame.length - r * unit > 45]
     for marked, start, way in arcs:
         r = marked * unit
         dashes = "-" if way > 0 else (0, (1, 2.5))
-        ax.plot(r * np.sin(bend), start + way * r * np.cos(bend), c=QUIET, lw=0.6, ls=dashes, alpha=0.55, zorder=2)
+        ax.plot(
+            r * np.sin(bend), start + way * r * np.cos(bend), c=QUIET, lw=0.6, ls=dashes, alpha=0.55, zorder=2
+        )
         edge = max(window.left, -0.8 * r) if way > 0 else min(window.right, 0.8 * r)
         label = f"{marked}" if way > 0 else f"{marked} to pin"
         x, y = edge + way * 3 * window.per_point, start + way * sqrt(r * r - edge * edge)
@@ -243,7 +248,10 @@ def _draw_strike(
     x, y, density, levels = _densest(points, (0.9, 0.5))
     for level, width, dashes in zip(levels, (1.0, 1.7), ((0, (4, 2)), "-"), strict=True):
         drawn = ax.contour(x, y, density, levels=[level], colors=colour, linewidths=width, zorder=4)
-        drawn.set(linestyle=[dashes], path_effects=[withStroke(linewidth=width + 1.2, foreground="white", alpha=0.6)])
+        drawn.set(
+            linestyle=[dashes],
+            path_effects=[withStroke(linewidth=width + 1.2, foreground="white", alpha=0.6)],
+        )
     end = strike.total * np.array([sin(strike.aim), cos(strike.aim)])
     ax.plot([0, end[0]], [0, end[1]], c=colour, lw=1.1, ls="-" if rank == 0 else (0, (5, 3)), zorder=5)
     ax.plot(*end, marker=marker, ms=8, c=colour, mec="white", mew=0.9, zorder=6 - 0.1 * rank)
@@ -297,22 +305,27 @@ def _label(
 def _draw_marks(ax: Axes, frame: _Frame, window: _Window) -> None:
     """Mark the tee, the pin and north."""
     ax.plot(0, 0, marker="s", ms=4.5, c=INK, mec="white", mew=0.8, zorder=7)
-    ax.plot(0, frame.length, marker=_FLAG, ms=26, c=INK, mec="white", mew=0.6, zorder=7)
+    ax.plot(0, frame.length, marker=_FLAG, ms=34, c=INK, mec="white", mew=0.7, zorder=7)
     ax.plot(0, frame.length, marker="o", ms=2.5, c=INK, zorder=7)
     north = np.array([-sin(frame.bearing), cos(frame.bearing)]) * 13 * window.per_point
     middle = np.array([window.right, window.bottom]) + np.array([-24, 24]) * window.per_point
     arrow = {"arrowstyle": "-|>", "color": INK, "linewidth": 0.9, "shrinkA": 0, "shrinkB": 0}
     ax.annotate("", middle + north * 0.55, middle - north, arrowprops=arrow, zorder=7)
     x, y = middle + north
-    text = _label
-    text(ax, x, y - 3.5 * window.per_point, "N", align="center", zorder=7, size=8, bold=True, colour=INK)
+    _label(ax, x, y - 3.5 * window.per_point, "N", align="center", zorder=7, size=8, bold=True, colour=INK)
 
 
 # --- the words beside it --------------------------------------------------------------------------
 
 
 def _write_margin(
-    ax: Axes, plan: TeePlan, course: Course, shown: Sequence[StrikePlan], kinds: Sequence[Ground], *, metric: bool
+    ax: Axes,
+    plan: TeePlan,
+    course: Course,
+    shown: Sequence[StrikePlan],
+    kinds: Sequence[Ground],
+    *,
+    metric: bool,
 ) -> None:
     inches = ax.figure.dpi_scale_trans
     corner = ScaledTranslation(1, 1, ax.transAxes)
@@ -321,14 +334,22 @@ def _write_margin(
     say = lambda y, text, **how: sheet.write(x, y, text, width=wide, **how)  # noqa: E731
     y = say(0, course.name, size=8, colour=QUIET)
     y = say(y + 2, f"Hole {plan.hole.number}", size=20, bold=True)
-    y = say(y + 1, f"par {plan.hole.par}, {plan.tee.name} tee, {_distance(plan.tee.length, metric=metric)}", size=9)
+    y = say(
+        y + 1,
+        f"par {plan.hole.par}, {plan.tee.name} tee, {_distance(plan.tee.length, metric=metric)}",
+        size=9,
+    )
     sheet.rule(x, x + wide, y + 7)
     y = say(y + 13, _SPOKEN.get(plan.choice.label, plan.choice.label), size=13, bold=True)
-    y = say(y + 2, _sentence(plan.reason, metric=metric), size=8.5)
+    y = say(y + 2, _sentence(_why(plan, metric=metric)), size=9)
     if plan.turns_on:
-        y = say(y + 3, f"Would change under {'; or under '.join(plan.turns_on)}.", size=7.5, colour=QUIET)
-    if plan.difference is not None:
-        y = say(y + 3, _difference_text(plan), size=7.5, colour=QUIET)
+        y = say(y + 3, f"Would change under {'; or under '.join(plan.turns_on)}.", size=8, colour=QUIET)
+    if plan.rival is not None:
+        low, high = plan.choice.interval_over(plan.rival)
+        over = _minus(
+            f"{plan.choice.strokes - plan.rival.strokes:+.3f} (95% interval {low:+.3f} to {high:+.3f})"
+        )
+        y = say(y + 3, f"Strokes over {plan.rival.label}: {over}.", size=8, colour=QUIET)
     for strike, style in zip(shown, _styles(shown), strict=True):
         y = _write_strike(sheet, x, y + 11, strike, style, metric=metric)
     sheet.rule(x, x + wide, y + 8)
@@ -346,9 +367,9 @@ def _write_strike(
     sheet.mark(x + 5, y + 7, *style)
     wide = _MARGIN_WIDTH - 15
     y = sheet.write(x + 15, y, strike.label, size=10.5, bold=True, width=wide, colour=style[0])
-    y = sheet.write(x + 15, y + 1, f"Aim {_in_units(strike.aim_text, metric=metric)}", size=8.5, width=wide)
+    y = sheet.write(x + 15, y + 1, f"Aim {strike.mark.text(metric=metric)}", size=8.5, width=wide)
     rows = (
-        ("strokes", f"{strike.strokes:.2f} ± {half:.2f}"),
+        ("strokes", f"{strike.strokes:.3f} ± {half:.3f}"),
         ("length in all", _distance(strike.total, metric=metric)),
         ("fairway or green", f"{_safe(strike):.0%}"),
         ("penalty or out", f"{_trouble(strike):.1%}"),
@@ -367,7 +388,7 @@ def _write_key(sheet: "_Sheet", x: float, y: float) -> float:
     ):
         sheet.line(x, x + 20, y + 5, width=width, dashes=dashes)
         y = sheet.write(x + 26, y, text, size=7.5, width=wide) + 1.5
-    return sheet.write(x, y, "± and intervals: 95 %, of the sampling alone", size=SMALL, colour=QUIET)
+    return sheet.write(x, y, "± and intervals: 95%, of the sampling alone", size=SMALL, colour=QUIET)
 
 
 def _write_ground_key(sheet: "_Sheet", x: float, y: float, kinds: Sequence[Ground]) -> None:
@@ -377,25 +398,146 @@ def _write_ground_key(sheet: "_Sheet", x: float, y: float, kinds: Sequence[Groun
         y = sheet.write(x + 26, y, name, size=7.5) + 1.6
 
 
-def _difference_text(plan: TeePlan) -> str:
-    difference = plan.difference
-    assert difference is not None  # noqa: S101 - the caller looked
-    low, high = (-difference.high, -difference.low)
-    return (
-        f"{difference.first} costs {-difference.strokes:.3f} strokes fewer than {difference.second} "
-        f"(95 % interval {low:.3f} to {high:.3f})."
-    )
-
-
 # --- the card -------------------------------------------------------------------------------------
 
-_PAGE: Final = (8.27, 11.69)  # in, A4
-_EDGE: Final = 40.0  # pt
+_PAGE: Final = (595.0, 842.0)  # pt, A4
+_LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 555.0, 38.0, 812.0
+# Where the columns of the card stand [pt]: the left edges of words, the right edges of numbers.
+_HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 102.0, 172.0, 408.0, 488.0, 522.0, 555.0
+_NOTES: Final = (
+    "Too close to call: the usual strike where it is as good. Next best: what it costs more, with its 95% "
+    "interval from the sampling alone. * Would change under another assumption, named on the hole's picture.",
+    *advice.CAUTIONS,
+)
 
 
 def _card_pages(plan: Plan, *, metric: bool) -> Iterator[Figure]:
-    for name in dict.fromkeys(tee.tee.name for tee in plan.tees):
-        yield Figure(figsize=_PAGE)
+    """Yield a page for each set of tees; more where the holes do not fit on one."""
+    blank = _Sheet(lambda _: None, Affine2D())
+    for name in plan.totals:
+        tees = [tee for tee in plan.tees if tee.tee.name == name]
+        head = _card_head(blank, plan, tees, metric=metric)
+        foot = _card_foot(blank, 0, plan, tees)
+        heights = [_card_row(blank, 0, tee, metric=metric) for tee in tees]
+        room = _BOTTOM - foot - head
+        for first, last in _fitting([h + 5 for h in heights], room):
+            figure = Figure(figsize=(_PAGE[0] / 72, _PAGE[1] / 72))
+            flip = Affine2D().scale(1 / 72, -1 / 72).translate(0, _PAGE[1] / 72)
+            sheet = _Sheet(figure.add_artist, flip + figure.dpi_scale_trans)
+            y = _card_head(sheet, plan, tees, metric=metric)
+            gap = min((room - sum(heights[first:last])) / (last - first), 11)
+            for tee in tees[first:last]:
+                y = _card_row(sheet, y + gap / 2, tee, metric=metric) + gap / 2
+                sheet.rule(_LEFT, _RIGHT, y)
+            _card_foot(sheet, _BOTTOM - foot, plan, tees)
+            yield figure
+
+
+def _fitting(heights: Sequence[float], room: float) -> Iterator[tuple[int, int]]:
+    """Yield the spans of rows that fit one page each, a row at the least."""
+    first, used = 0, 0.0
+    for i, height in enumerate(heights):
+        if i > first and used + height > room:
+            yield first, i
+            first, used = i, 0.0
+        used += height
+    yield first, len(heights)
+
+
+def _card_head(sheet: "_Sheet", plan: Plan, tees: Sequence[TeePlan], *, metric: bool) -> float:
+    """Write the title and the names of the columns; return where the rows begin."""
+    wide = _RIGHT - _LEFT
+    y = sheet.write(_LEFT, _TOP, plan.course.name, size=18, bold=True, width=wide)
+    y = sheet.write(_LEFT, y + 1, f"For {plan.player.name}", size=11, width=wide)
+    length = _distance(sum(t.tee.length for t in tees), metric=metric)
+    place = f"{tees[0].tee.name} tees, {length}, par {sum(t.hole.par for t in tees)}"
+    for text in (f"{place}; {_golfer(plan, metric=metric)}", _conditions(plan, metric=metric)):
+        y = sheet.write(_LEFT, y + 1, _sentence(text), colour=QUIET, width=wide)
+    y += 10
+    sheet.write(_LEFT, y + 9, "hole", size=SMALL, colour=QUIET)
+    sheet.write(_HIT, y + 9, "hit", size=SMALL, colour=QUIET)
+    sheet.write(_AIM, y + 9, "aim, and why", size=SMALL, colour=QUIET)
+    columns = (
+        (_STROKES, "strokes"),
+        (_NEXT, "next best"),
+        (_SAFE, "fairway or green"),
+        (_TROUBLE, "penalty or out"),
+    )
+    for x, title in columns:
+        lines = 1 if x < _SAFE else 2
+        sheet.write(
+            x, y + 18 - 9 * lines, title, size=SMALL, colour=QUIET, width=wide / lines / 8, align="right"
+        )
+    sheet.rule(_LEFT, _RIGHT, y + 22)
+    return y + 22
+
+
+def _card_row(sheet: "_Sheet", y: float, plan: TeePlan, *, metric: bool) -> float:
+    """Write what to do on a tee; return where the row ends."""
+    choice = plan.choice
+    sheet.write(_LEFT, y - 1, f"{plan.hole.number}", size=13, bold=True)
+    sheet.write(_LEFT + 23, y, f"par {plan.hole.par}", size=SMALL, colour=QUIET)
+    sheet.write(_LEFT + 23, y + 10, _distance(plan.tee.length, metric=metric), size=SMALL, colour=QUIET)
+    sheet.mark(_HIT + 3, y + 5.5, *_styles([choice])[0])
+    hit = sheet.write(_HIT + 11, y, choice.label, size=9, bold=True, width=_AIM - _HIT - 14)
+    if plan.close:
+        hit = sheet.write(_HIT, hit, "too close to call", size=SMALL, width=_AIM - _HIT)
+    sheet.write(_STROKES, y, f"{choice.strokes:.2f}", size=8.5, align="right")
+    sheet.write(_SAFE, y, f"{_safe(choice):.0%}", size=8.5, align="right")
+    sheet.write(_TROUBLE, y, f"{_trouble(choice):.1%}", size=8.5, align="right")
+    if plan.rival is not None:
+        low, high = plan.rival.interval_over(choice)
+        over = _minus(f"{plan.rival.strokes - choice.strokes:+.3f}")
+        sheet.write(_NEXT, y, f"{over} ± {(high - low) / 2:.3f}", align="right", size=8.5)
+    y = sheet.write(_AIM, y, choice.mark.text(metric=metric), size=8.5, width=_STROKES - _AIM - 28)
+    why = _why(plan, metric=metric).removeprefix("too close to call; ") + (" *" if plan.turns_on else "")
+    y = sheet.write(_AIM, y, why, size=SMALL, colour=QUIET, width=_RIGHT - _AIM)
+    return max(y, hit)
+
+
+def _card_foot(sheet: "_Sheet", y: float, plan: Plan, tees: Sequence[TeePlan]) -> float:
+    """Write what each policy costs, the notes and the cautions; return where they end."""
+    totals = plan.totals[tees[0].tee.name]
+    cheapest = min(totals.values())
+    of = "the round" if len(tees) == len(plan.course.holes) else "the holes above"
+    sheet.write(_LEFT, y + 10, f"Strokes for {of}", bold=True)
+    if not plan.player.can_choose:
+        used = sorted({t.choice.strike for t in tees if t.choice.club == "driver"})
+        sheet.write(
+            _LEFT, y + 21, f"one strike all day: {', '.join(used) or 'no driver'}", size=7.5, colour=QUIET
+        )
+    for i, (policy, strokes) in enumerate(totals.items()):
+        x = _AIM + i * 100
+        sheet.write(x, y + 10, policy, colour=QUIET)
+        over = f"  +{strokes - cheapest:.2f}" if strokes > cheapest else ""
+        sheet.write(x, y + 20, f"{strokes:.2f}{over}", size=10, bold=not over)
+    y += 40
+    sheet.rule(_LEFT, _RIGHT, y)
+    y += 4
+    for note in _NOTES:
+        y = sheet.write(_LEFT, y + 1, note, size=SMALL, colour=QUIET, width=_RIGHT - _LEFT)
+    made = f"This is a printed plan, made before the round with holesim {__version__}."
+    return sheet.write(_LEFT, y + 2, made, size=7.5, bold=True, width=_RIGHT - _LEFT)
+
+
+def _golfer(plan: Plan, *, metric: bool) -> str:
+    player = plan.player
+    speed = f"{player.club_speed:.0f} m/s" if metric else f"{player.club_speed / MPH:.0f} mph"
+    handicap = f"+{-player.handicap_index:g}" if player.handicap_index < 0 else f"{player.handicap_index:g}"
+    assumed = f"; {len(player.assumed)} numbers of the swing assumed" if player.assumed else ""
+    return f"club speed {speed}, handicap index {handicap}, usually hits {player.usual}{assumed}"
+
+
+def _conditions(plan: Plan, *, metric: bool) -> str:
+    options = plan.options
+    speed = options["wind_mph"]
+    told = f"{speed * MPH:.1f} m/s" if metric else f"{speed:g} mph"
+    wind = f"wind {told} from {options['wind_from_deg']:g}°" if speed else "calm"
+    out = "stroke and distance" if options["out_of_bounds"] == "distance" else "a drop for two strokes"
+    return (
+        f"{wind}, air of {options['air_density_kg_m3']:.2f} kg/m³, {options['ground']} ground; out of bounds: {out}; "
+        f"{plan.draws:,} drives a strike, seed {plan.seed}"
+    )
 
 
 # --- words and sheets -----------------------------------------------------------------------------
@@ -432,7 +574,9 @@ class _Sheet:
             y += 1.3 * size
         return y
 
-    def line(self, left: float, right: float, y: float, *, width: float, dashes: Any, colour: str = INK) -> None:  # noqa: ANN401
+    def line(
+        self, left: float, right: float, y: float, *, width: float, dashes: Any, colour: str = INK
+    ) -> None:  # noqa: ANN401
         how = {"color": colour, "linewidth": width, "linestyle": dashes, "clip_on": False}
         self.add(Line2D([left, right], [y, y], transform=self.transform, **how))
 
@@ -460,7 +604,9 @@ def _glyphs() -> frozenset[int]:
 
 def _plain(text: str) -> str:
     """Return text without control characters, and a question mark for what the font cannot draw."""
-    text = "".join(" " if unicodedata.category(c)[0] in "CZ" else c for c in unicodedata.normalize("NFC", text))
+    text = "".join(
+        " " if unicodedata.category(c)[0] in "CZ" else c for c in unicodedata.normalize("NFC", text)
+    )
     return "".join(c if ord(c) in _glyphs() else "?" for c in " ".join(text.split()))
 
 
@@ -485,13 +631,16 @@ def _wrap(text: str, width: float, *, size: float, bold: bool = False) -> list[s
     return [line for line in lines if line]
 
 
-def _in_units(text: str, *, metric: bool) -> str:
-    """Return a text of the plan, which counts in yards, in metres where those are wanted."""
-    return re.sub(r"\b(\d+) yd\b", lambda m: f"{int(m[1]) * YARD:.0f} m", text) if metric else text
+def _why(plan: TeePlan, *, metric: bool) -> str:
+    """Return the reason without the name of the choice, which stands beside it."""
+    return plan.reason(metric=metric).replace(f"{plan.choice.label}: ", "", 1)
 
 
-def _sentence(text: str, *, metric: bool) -> str:
-    text = _in_units(text, metric=metric)
+def _minus(text: str) -> str:
+    return text.replace("-", "\N{MINUS SIGN}")
+
+
+def _sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}."
 
 

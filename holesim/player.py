@@ -108,8 +108,13 @@ def load_player(path: str | Path) -> Player:
         content = tomllib.loads(raw.decode("utf-8-sig"))
     except UnicodeDecodeError:
         raise InputError(file, "", "is not UTF-8 text", "save it as UTF-8") from None
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
-        raise InputError(file, "", f"is not TOML ({error})", "mend that line") from None
+    except tomllib.TOMLDecodeError as error:
+        problem, _, place = str(error).removesuffix(")").partition(" (at ")
+        raise InputError(file, place, f"is not TOML ({_lower(problem)})", "mend it there") from None
+    except RecursionError:
+        raise InputError(file, "", "is nested too deeply to be a player", "write it again") from None
+    except ValueError:
+        raise InputError(file, "", "has a number of too many digits", "correct its numbers") from None
     if not content:
         required = "name, hand, sex, handicap_index, club_speed_mph"
         raise InputError(file, "", "is empty", f"give at least {required}")
@@ -224,7 +229,7 @@ def _explain(file: str, error: ValidationError) -> InputError:
         return InputError(
             file, place, f"is not a table but {_shown(first['input'])}", f"write it as [{place}]"
         )
-    problem = first["msg"][0].lower() + first["msg"][1:]
+    problem = _lower(first["msg"])
     options = re.findall(r"'(\w+)'", first.get("ctx", {}).get("expected", ""))
     meant = suggest(str(first["input"]), options) if isinstance(first["input"], str) else ""
     remedy = f"did you mean {meant}?" if meant else "correct the value"
@@ -235,9 +240,15 @@ def _shown(value: Any) -> str:  # noqa: ANN401
     """Return a value as a message shows it; a nested one, or a vast integer, could not be written out."""
     if isinstance(value, list | dict):
         return "a list" if isinstance(value, list) else "a table"
+    if isinstance(value, bool):
+        return str(value).lower()
     if isinstance(value, int) and abs(value) > 1e15:
         return "so vast a number"
-    return f"{value!r:.60}"
+    return f"{value!r:.60}" if isinstance(value, str) else str(value)
+
+
+def _lower(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]
 
 
 # --- defaults, for what the file leaves out -------------------------------------------------------
