@@ -32,7 +32,8 @@ def _strike(vx, vy, vz, wx, wy, surface, radius):  # type: ignore[no-untyped-def
     level = sqrt(vx * vx + vy * vy) + 1e-12
     hx, hy = vx / level, vy / level
     speed = sqrt(level * level + vz * vz)
-    # The ball digs a crater whose far wall it leaves by: a slope against its travel, at most square to it.
+    # The ball digs a crater whose far wall it leaves by: a slope against its travel, at most so steep that
+    # the ball meets it square.
     lean = surface[GIVE] * 15.4 * (speed / 18.6) * (atan2(level, -vz) * 180.0 / pi / 44.4) * pi / 180.0
     lean = min(lean, atan2(level, -vz))
     s, c = sin(lean), cos(lean)

@@ -5,9 +5,9 @@ import unicodedata
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from math import atan2, cos, hypot, sin, sqrt
+from math import atan2, cos, hypot, inf, sin, sqrt
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, cast
 
 import numpy as np
 import shapely
@@ -24,7 +24,7 @@ from matplotlib.path import Path as Outline
 from matplotlib.patheffects import withStroke
 from matplotlib.text import Text
 from matplotlib.textpath import text_to_path
-from matplotlib.transforms import Affine2D, ScaledTranslation, Transform
+from matplotlib.transforms import Affine2D, Affine2DBase, ScaledTranslation, Transform
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter
 from scipy.stats import t as student_t
@@ -42,27 +42,32 @@ QUIET: Final = "#595959"
 DOTS: Final = 400  # drives drawn as dots for each strike
 SMALL: Final = 7.0  # pt, the smallest print
 
-# Painted from first to last, so that a lower code of `Ground` covers a higher one.
+# Painted from first to last, so that a lower code of `Ground` covers a higher one: name, fill and edge.
 _GROUND: Final = {
-    Ground.ROUGH: ("rough", "#c3d4a6", "#b3c695", ""),
-    Ground.HEAVY_ROUGH: ("heavy rough", "#abbb8c", "#abbb8c", ""),
-    Ground.TREES: ("trees", "#8ba57f", "#7b966f", ""),
-    Ground.FAIRWAY: ("fairway", "#dbe8c3", "#b9cd9b", ""),
-    Ground.TEE: ("tee", "#eaf2d9", "#8fa577", ""),
-    Ground.GREEN: ("green", "#f1f8e0", "#7f9a68", ""),
-    Ground.BUNKER: ("sand", "#f8ecc6", "#bfa974", ""),
-    Ground.YELLOW: ("penalty area (yellow)", "#cfdfe9", "#c29b2b", ""),
-    Ground.RED: ("penalty area (red)", "#cfdfe9", "#b3605a", ""),
-    Ground.OUT: ("out of bounds", "#e4e1dc", "#a8a29a", "////"),
+    Ground.ROUGH: ("rough", "#c3d4a6", "#b3c695"),
+    Ground.HEAVY_ROUGH: ("heavy rough", "#abbb8c", "#abbb8c"),
+    Ground.TREES: ("trees", "#8ba57f", "#7b966f"),
+    Ground.FAIRWAY: ("fairway", "#dbe8c3", "#b3c890"),
+    Ground.TEE: ("tee", "#eaf2d9", "#8fa577"),
+    Ground.GREEN: ("green", "#f1f8e0", "#7f9a68"),
+    Ground.BUNKER: ("sand", "#f8ecc6", "#bfa974"),
+    Ground.YELLOW: ("yellow penalty area", "#cfdfe9", "#c29b2b"),
+    Ground.RED: ("red penalty area", "#cfdfe9", "#b3605a"),
+    Ground.OUT: ("out of bounds", "#e4e1dc", "#a8a29a"),
 }
 # Colours of Okabe and Ito; each series has a marker of its own besides.
 _DRIVER: Final = {"up": ("#0072B2", "^"), "down": ("#D55E00", "v"), "level": ("#CC79A7", "s")}
 _CLUBS: Final = (("#000000", "o"), ("#E69F00", "D"))
 _SPOKEN: Final = {"up": "Up on the driver", "down": "Down on the driver", "level": "Level on the driver"}
-_FLAG: Final = Outline([(-0.04, 0), (-0.04, 1), (0.04, 1), (0.62, 0.8), (0.04, 0.6), (0.04, 0), (-0.04, 0)])
-_MOST: Final = 4  # strikes in one picture
-_MARGIN_WIDTH: Final = 168.0  # pt
-_HALO: Final = withStroke(linewidth=2.2, foreground="white", alpha=0.85)
+_POLE = [(-0.04, 0), (-0.04, 1), (0.04, 1), (0.62, 0.8), (0.04, 0.6), (0.04, 0), (-0.04, 0)]
+_MOST: Final = 3  # strikes in one picture
+_SHARES: Final = (  # of the drives inside an outline, and how it is drawn
+    (0.5, 1.7, "-", "half of the drives finish inside"),
+    (0.9, 1.0, (0, (4, 2)), "nine in ten finish inside"),
+)
+_PICTURE: Final[dict[str, Any]] = {"figsize": (7.0, 9.5), "dpi": 150}  # in
+_PLACE: Final = (0.035, 0.025, 0.58, 0.95)
+_GUTTER, _WIDE = 13.0, 168.0  # pt, between the picture and the words, and across the words
 
 
 def draw_hole(tee_plan: TeePlan, course: Course, *, ax: Axes | None = None, metric: bool = False) -> Axes:
@@ -76,18 +81,14 @@ def draw_hole(tee_plan: TeePlan, course: Course, *, ax: Axes | None = None, metr
         Metres instead of yards.
     """
     if ax is None:
-        figure = Figure(figsize=(7, 9.5), dpi=150)
-        ax = figure.add_axes((0.035, 0.025, 0.58, 0.95))
-    frame = _Frame.of(tee_plan)
-    shown = _shown(tee_plan)
-    window = _set_window(ax, tee_plan, frame, shown)
-    kinds = _draw_ground(ax, course, frame, window)
-    _draw_distances(ax, tee_plan, frame, window, unit=1.0 if metric else YARD, farthest=shown)
-    styles = _styles(shown)
-    for rank, strike in reversed(list(enumerate(shown))):
-        _draw_strike(ax, strike, frame, styles[rank], rank, window)
-    _draw_marks(ax, frame, window)
-    _write_margin(ax, tee_plan, course, shown, kinds, metric=metric)
+        ax = Figure(**_PICTURE).add_axes(_PLACE)
+    view = _View(ax, tee_plan)
+    kinds = _draw_ground(view, course)
+    _draw_distances(view, unit=1.0 if metric else YARD)
+    for rank in reversed(range(len(view.shown))):
+        _draw_strike(view, rank)
+    _draw_marks(view)
+    _write_margin(view, course.name, kinds, metric=metric)
     return ax
 
 
@@ -96,9 +97,9 @@ def write_pictures(plan: Plan, folder: Path, *, metric: bool = False) -> list[Pa
     paths: list[Path] = []
     for tee in plan.tees:
         path = folder / _file_name(tee, {p.name for p in paths})
-        figure = draw_hole(tee, plan.course, metric=metric).get_figure()
-        assert isinstance(figure, Figure)  # noqa: S101 - draw_hole made it
-        figure.savefig(path, dpi=150, format="png", metadata={"Software": "holesim"})
+        figure = Figure(**_PICTURE)
+        draw_hole(tee, plan.course, ax=figure.add_axes(_PLACE), metric=metric)
+        figure.savefig(path, format="png", metadata={"Software": "holesim"})
         paths.append(path)
     return paths
 
@@ -114,97 +115,77 @@ def write_card(plan: Plan, path: Path, *, metric: bool = False) -> None:
 # --- the hole -------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class _Frame:
-    """The hole turned so that the pin is straight up from the tee, which is the origin [m]."""
+class _View:
+    """A hole on its axes [m], turned so that the pin is straight up from the tee, which is the origin."""
 
-    x: float
-    y: float
-    bearing: float
-    length: float
-
-    @classmethod
-    def of(cls, plan: TeePlan) -> "_Frame":
+    def __init__(self, ax: Axes, plan: TeePlan) -> None:
         dx, dy = plan.hole.pin[0] - plan.tee.x, plan.hole.pin[1] - plan.tee.y
-        return cls(plan.tee.x, plan.tee.y, atan2(dx, dy), hypot(dx, dy))
+        self.ax, self.plan, self.shown = ax, plan, _shown(plan)
+        self.bearing, self.length = atan2(dx, dy), hypot(dx, dy)
+        self.finishes = [self.turn(np.column_stack([s.drives.x, s.drives.y])) for s in self.shown]
+        extent, line = ax.get_window_extent(), plan.hole.line
+        ahead = substring(line, max(line.length - plan.tee.length, 0), line.length)
+        must = [self.turn(shapely.get_coordinates(shape)) for shape in (ahead, plan.hole.green)]
+        must += [np.quantile(points, (0.01, 0.99), axis=0) for points in self.finishes]
+        low, high = (f(np.concatenate([*must, [[0.0, 0.0]]]), axis=0) for f in (np.min, np.max))
+        wide, tall = high - low + 30
+        size = max(tall, wide * extent.height / extent.width)
+        half = np.array([size * extent.width / extent.height, size]) / 2
+        (self.left, self.bottom), (self.right, self.top) = (low + high) / 2 - half, (low + high) / 2 + half
+        self.point = size / extent.height * ax.figure.dpi / 72  # m on the ground for a point on paper
+        ax.set(
+            xlim=(self.left, self.right), ylim=(self.bottom, self.top), xticks=[], yticks=[], aspect="equal"
+        )
 
     def turn(self, points: Floats) -> Floats:
-        dx, dy = points[:, 0] - self.x, points[:, 1] - self.y
+        dx, dy = points[:, 0] - self.plan.tee.x, points[:, 1] - self.plan.tee.y
         s, c = sin(self.bearing), cos(self.bearing)
         return np.column_stack([dx * c - dy * s, dx * s + dy * c])
 
-    def finishes(self, strike: StrikePlan) -> Floats:
-        return self.turn(np.column_stack([strike.drives.x, strike.drives.y]))
-
-
-@dataclass(frozen=True)
-class _Window:
-    """What is in view [m], and how many metres a printed point covers."""
-
-    left: float
-    bottom: float
-    right: float
-    top: float
-    per_point: float
-
-    @property
-    def box(self) -> shapely.Polygon:
-        return shapely.box(self.left, self.bottom, self.right, self.top)
+    def label(self, x: float, y: float, text: str, *, size: float = SMALL, **how: Any) -> None:  # noqa: ANN401
+        usual: dict[str, Any] = {"zorder": 7, "ha": "center", "color": INK, "clip_on": True}
+        halo = withStroke(linewidth=2.2, foreground="white", alpha=0.85)
+        font = _font(size, bold=size > SMALL)
+        self.ax.text(x, y, text, fontproperties=font, path_effects=[halo], parse_math=False, **(usual | how))
 
 
 def _shown(plan: TeePlan) -> tuple[StrikePlan, ...]:
     """Return the choice, its rival and, but for a par 3, the driver's other strikes."""
     first = [s for s in (plan.choice, plan.rival) if s is not None]
     drivers = [s for s in plan.strikes if s.club == "driver" and plan.hole.par > 3]
-    return (*first, *(s for s in drivers if s not in first))[:_MOST]
+    return (*first, *(s for s in drivers if not any(s is f for f in first)))[:_MOST]
 
 
 def _styles(shown: Sequence[StrikePlan]) -> list[tuple[str, str]]:
     clubs = iter(_CLUBS)
-    return [_DRIVER[s.label] if s.label in _DRIVER else next(clubs) for s in shown]
+    return [_DRIVER[s.label] if s.club == "driver" else next(clubs) for s in shown]
 
 
-def _set_window(ax: Axes, plan: TeePlan, frame: _Frame, shown: Sequence[StrikePlan]) -> _Window:
-    """Show the hole's line, its green and nearly all drives, in the shape of the axes."""
-    line = plan.hole.line
-    ahead = shapely.get_coordinates(substring(line, max(line.length - plan.tee.length, 0), line.length))
-    parts = [frame.turn(ahead), frame.turn(shapely.get_coordinates(plan.hole.green))]
-    parts += [np.quantile(frame.finishes(strike), (0.01, 0.99), axis=0) for strike in shown]
-    points = np.concatenate([*parts, [[0.0, 0.0]]])
-    (left, bottom), (right, top) = points.min(axis=0) - (14, 16), points.max(axis=0) + (14, 18)
-    extent = ax.get_window_extent()
-    height = max(top - bottom, (right - left) * extent.height / extent.width)
-    width = height * extent.width / extent.height
-    x, y = (left + right) / 2, (bottom + top) / 2
-    ax.set(xlim=(x - width / 2, x + width / 2), ylim=(y - height / 2, y + height / 2), xticks=[], yticks=[])
-    ax.set_aspect("equal")
-    per_point = height / (extent.height / ax.figure.dpi * 72)
-    return _Window(x - width / 2, y - height / 2, x + width / 2, y + height / 2, per_point)
-
-
-def _draw_ground(ax: Axes, course: Course, frame: _Frame, window: _Window) -> list[Ground]:
+def _draw_ground(view: _View, course: Course) -> list[Ground]:
     """Paint what is in view; return its kinds."""
     bare = Ground.HEAVY_ROUGH if course.maps_rough else Ground.ROUGH
-    view = window.box
-    ax.set_facecolor(_GROUND[bare][1])
-    for spine in ax.spines.values():
+    window = shapely.box(view.left, view.bottom, view.right, view.top)
+    view.ax.set_facecolor(_GROUND[bare][1])
+    for spine in view.ax.spines.values():
         spine.set(color="#8a8a8a", linewidth=0.6)
-    kinds = [bare]
-    for ground, (_, fill, edge, hatch) in _GROUND.items():
+    kinds = {bare}
+    for ground in _GROUND:
         shape = shapely.union_all([a.outline for a in course.areas if a.ground is ground])
-        shape = shapely.transform(shape, frame.turn)
+        shape = shapely.transform(shape, view.turn)
         if ground is Ground.OUT and course.boundary is not None:
-            beyond = view.buffer(5).difference(shapely.transform(course.boundary, frame.turn))
-            shape = shape.union(beyond)
-        if not shape.intersects(view):
-            continue
-        kinds.append(ground)
-        width = 1.1 if ground in (Ground.RED, Ground.YELLOW) else 0.7
-        patch = PathPatch(
-            _outline(shape), facecolor=fill, edgecolor=edge, linewidth=width, hatch=hatch, zorder=1
-        )
-        ax.add_artist(patch)  # add_patch would walk every curve for limits that are set
+            inside = shapely.transform(course.boundary, view.turn)
+            shape = shape.union(window.buffer(5).difference(inside))
+        if shape.intersects(window):
+            kinds.add(ground)
+            # add_patch would walk every edge to find limits that are set already.
+            view.ax.add_artist(PathPatch(_outline(shape), zorder=1, **_paint(ground)))
     return [ground for ground in _GROUND if ground in kinds]
+
+
+def _paint(ground: Ground) -> dict[str, Any]:
+    _, fill, edge = _GROUND[ground]
+    width = 1.1 if ground in (Ground.RED, Ground.YELLOW) else 0.7
+    return {"fc": fill, "ec": edge, "lw": width, "hatch": "////" if ground is Ground.OUT else ""}
 
 
 def _outline(shape: shapely.Geometry) -> Outline:
@@ -213,189 +194,132 @@ def _outline(shape: shapely.Geometry) -> Outline:
     return Outline.make_compound_path(*(Outline(shapely.get_coordinates(r), closed=True) for r in rings))
 
 
-def _draw_distances(
-    ax: Axes, plan: TeePlan, frame: _Frame, window: _Window, *, unit: float, farthest: Sequence[StrikePlan]
-) -> None:
+def _draw_distances(view: _View, *, unit: float) -> None:
     """Draw quiet arcs: every 50 from the tee, labelled at the left, and to the pin, at the right."""
-    short = plan.hole.par == 3
-    reach = max(float(np.quantile(frame.finishes(s)[:, 1], 0.95)) for s in farthest) + 15
+    short = view.plan.hole.par == 3
+    reach = max(float(np.quantile(points[:, 1], 0.95)) for points in view.finishes) + 15
+    reach = min(reach, view.length - 8) / unit
     bend = np.linspace(-np.pi / 2, np.pi / 2, 181)
-    arcs = [
-        (r, 0.0, 1) for r in range(100 if short else 150, 500, 50) if r * unit < min(reach, frame.length - 8)
-    ]
+    arcs = [(n, 0.0, 1, f"{n}") for n in range(100 if short else 150, 501, 50) if n < reach]
     to_pin = (50,) if short else (100, 150, 200)
-    arcs += [(r, frame.length, -1) for r in to_pin if frame.length - r * unit > 45]
-    for marked, start, way in arcs:
-        r = marked * unit
-        dashes = "-" if way > 0 else (0, (1, 2.5))
-        ax.plot(
-            r * np.sin(bend), start + way * r * np.cos(bend), c=QUIET, lw=0.6, ls=dashes, alpha=0.55, zorder=2
-        )
-        edge = max(window.left, -0.8 * r) if way > 0 else min(window.right, 0.8 * r)
-        label = f"{marked}" if way > 0 else f"{marked} to pin"
-        x, y = edge + way * 3 * window.per_point, start + way * sqrt(r * r - edge * edge)
-        _label(ax, x, y + 2 * window.per_point, label, align="left" if way > 0 else "right", zorder=2.5)
+    arcs += [(n, view.length, -1, f"{n} to pin") for n in to_pin if view.length - n * unit > 45]
+    for count, start, way, text in arcs:
+        r, dashes = count * unit, "-" if way > 0 else (0, (1, 2.5))
+        x, y = r * np.sin(bend), start + way * r * np.cos(bend)
+        view.ax.plot(x, y, c=QUIET, lw=0.6, ls=dashes, alpha=0.55, zorder=2)
+        edge = max(view.left, -0.8 * r) if way > 0 else min(view.right, 0.8 * r)
+        place = edge + way * 3 * view.point, start + way * sqrt(r * r - edge * edge) + 2 * view.point
+        view.label(*place, text, ha="left" if way > 0 else "right", color=QUIET, zorder=2.5)
 
 
-def _draw_strike(
-    ax: Axes, strike: StrikePlan, frame: _Frame, style: tuple[str, str], rank: int, window: _Window
-) -> None:
+def _draw_strike(view: _View, rank: int) -> None:
     """Draw a strike's aim, a fair sample of its drives, and where half and nine in ten of them finish."""
-    colour, marker = style
-    points = frame.finishes(strike)
-    chosen = np.random.default_rng(0).permutation(len(points))[:DOTS]
-    ax.scatter(*points[chosen].T, s=8, c=colour, marker=marker, alpha=0.32, linewidths=0, zorder=3)
-    x, y, density, levels = _densest(points, (0.9, 0.5))
-    for level, width, dashes in zip(levels, (1.0, 1.7), ((0, (4, 2)), "-"), strict=True):
+    ax, strike, points = view.ax, view.shown[rank], view.finishes[rank]
+    colour, marker = _styles(view.shown)[rank]
+    x, y = points[np.random.default_rng(0).permutation(len(points))[:DOTS]].T
+    ax.scatter(x, y, s=8, c=colour, marker=marker, alpha=0.32, linewidths=0, zorder=3)
+    x, y, density, levels = _densest(points, [share for share, *_ in _SHARES])
+    for level, (_, width, dashes, _) in zip(levels, _SHARES, strict=True):
+        halo = withStroke(linewidth=width + 1.2, foreground="white", alpha=0.6)
         drawn = ax.contour(x, y, density, levels=[level], colors=colour, linewidths=width, zorder=4)
-        drawn.set(
-            linestyle=[dashes],
-            path_effects=[withStroke(linewidth=width + 1.2, foreground="white", alpha=0.6)],
-        )
-    end = strike.total * np.array([sin(strike.aim), cos(strike.aim)])
+        drawn.set(linestyle=[dashes], path_effects=[halo])
+    end = strike.total * sin(strike.aim), strike.total * cos(strike.aim)
     ax.plot([0, end[0]], [0, end[1]], c=colour, lw=1.1, ls="-" if rank == 0 else (0, (5, 3)), zorder=5)
     ax.plot(*end, marker=marker, ms=8, c=colour, mec="white", mew=0.9, zorder=6 - 0.1 * rank)
-    _label_strike(ax, strike.label, colour, points, rank, window)
+    _label_strike(view, rank, colour)
 
 
 def _densest(points: Floats, shares: Sequence[float]) -> tuple[Floats, Floats, Floats, list[float]]:
     """Return a smoothed density on a grid and the levels above which it holds each share of the points."""
-    quartiles = np.quantile(points, (0.25, 0.75), axis=0)
-    smooth = np.maximum((quartiles[1] - quartiles[0]) / 1.349 * len(points) ** (-1 / 6), 1.0)
-    low, high = points.min(axis=0) - 5 * smooth, points.max(axis=0) + 5 * smooth
-    edges = [np.arange(a, b + step, step) for a, b, step in zip(low, high, smooth / 3, strict=True)]
-    counts, _, _ = np.histogram2d(points[:, 0], points[:, 1], bins=edges)
-    density = gaussian_filter(counts, 3.0)
-    i, j = ((points - low) // (smooth / 3)).astype(int).T
+    low, high = np.quantile(points, (0.25, 0.75), axis=0)
+    smooth = np.maximum((high - low) / 1.349 * len(points) ** (-1 / 6), 1.0)  # Scott's rule, from quartiles
+    low, high, step = points.min(axis=0) - 5 * smooth, points.max(axis=0) + 5 * smooth, smooth / 3
+    across, along = (np.arange(a, b + c, c) for a, b, c in zip(low, high, step, strict=True))
+    density = gaussian_filter(np.histogram2d(points[:, 0], points[:, 1], bins=[across, along])[0], 3.0)
+    i, j = ((points - low) // step).astype(int).T
     levels = [float(np.quantile(density[i, j], 1 - share)) for share in shares]
-    x, y = ((e[:-1] + e[1:]) / 2 for e in edges)
-    return x, y, density.T, levels
+    return across[:-1] + step[0] / 2, along[:-1] + step[1] / 2, density.T, levels
 
 
-def _label_strike(ax: Axes, text: str, colour: str, points: Floats, rank: int, window: _Window) -> None:
+def _label_strike(view: _View, rank: int, colour: str) -> None:
     """Name a strike beside its drives: the choice at the right, then left, above and below."""
-    text = _plain(text)
-    half = _width(text, 9, bold=True) / 2 * window.per_point
-    (left, bottom), (x, y), (right, top) = np.quantile(points, (0.04, 0.5, 0.96), axis=0)
-    gap = 12 * window.per_point
-    places = [(right + half + gap, y), (left - half - gap, y), (x, top + gap), (x, bottom - gap)]
-    x, y = places[rank % 4]
-    x = min(max(x, window.left + half + gap / 3), window.right - half - gap / 3)
-    _label(ax, x, y, text, align="center", zorder=7, size=9, bold=True, colour=colour)
+    text = _wrap(view.shown[rank].label, 110, 1, size=9, bold=True)[0]
+    half, gap = _width(text, 9, bold=True) / 2 * view.point, 12 * view.point
+    (left, bottom), (x, y), (right, top) = np.quantile(view.finishes[rank], (0.04, 0.5, 0.96), axis=0)
+    x, y = ((right + half + gap, y), (left - half - gap, y), (x, top + gap), (x, bottom - gap))[rank]
+    x = min(max(x, view.left + half + gap / 3), view.right - half - gap / 3)
+    view.label(x, y, text, size=9, color=colour)
 
 
-def _label(
-    ax: Axes,
-    x: float,
-    y: float,
-    text: str,
-    *,
-    align: str,
-    zorder: float,
-    size: float = SMALL,
-    bold: bool = False,
-    colour: str = QUIET,
-) -> None:
-    ax.text(
-        x, y, text, ha=align, va="bottom", color=colour, fontproperties=_font(size, bold=bold),
-        path_effects=[_HALO], zorder=zorder, parse_math=False, clip_on=True,
-    )  # fmt: skip
-
-
-def _draw_marks(ax: Axes, frame: _Frame, window: _Window) -> None:
+def _draw_marks(view: _View) -> None:
     """Mark the tee, the pin and north."""
-    ax.plot(0, 0, marker="s", ms=4.5, c=INK, mec="white", mew=0.8, zorder=7)
-    ax.plot(0, frame.length, marker=_FLAG, ms=34, c=INK, mec="white", mew=0.7, zorder=7)
-    ax.plot(0, frame.length, marker="o", ms=2.5, c=INK, zorder=7)
-    north = np.array([-sin(frame.bearing), cos(frame.bearing)]) * 13 * window.per_point
-    middle = np.array([window.right, window.bottom]) + np.array([-24, 24]) * window.per_point
+    ax, how = view.ax, dict[str, Any](c=INK, mec="white", zorder=6.5)
+    ax.plot(0, 0, marker="s", ms=4.5, mew=0.8, **how)
+    ax.plot(0, view.length, marker=Outline(_POLE), ms=34, mew=0.7, **how)
+    ax.plot(0, view.length, marker="o", ms=3, mew=0, **how)
+    dx, dy = -sin(view.bearing) * view.point, cos(view.bearing) * view.point
+    x, y = view.right - 24 * view.point, view.bottom + 24 * view.point
     arrow = {"arrowstyle": "-|>", "color": INK, "linewidth": 0.9, "shrinkA": 0, "shrinkB": 0}
-    ax.annotate("", middle + north * 0.55, middle - north, arrowprops=arrow, zorder=7)
-    x, y = middle + north
-    _label(ax, x, y - 3.5 * window.per_point, "N", align="center", zorder=7, size=8, bold=True, colour=INK)
+    ax.annotate("", (x + 7 * dx, y + 7 * dy), (x - 13 * dx, y - 13 * dy), arrowprops=arrow, zorder=7)
+    view.label(x + 13 * dx, y + 13 * dy - 3.5 * view.point, "N", size=8)
 
 
 # --- the words beside it --------------------------------------------------------------------------
 
 
-def _write_margin(
-    ax: Axes,
-    plan: TeePlan,
-    course: Course,
-    shown: Sequence[StrikePlan],
-    kinds: Sequence[Ground],
-    *,
-    metric: bool,
-) -> None:
-    inches = ax.figure.dpi_scale_trans
-    corner = ScaledTranslation(1, 1, ax.transAxes)
-    sheet = _Sheet(ax.add_artist, Affine2D().scale(1 / 72, -1 / 72) + inches + corner)
-    x, wide = 13.0, _MARGIN_WIDTH
-    say = lambda y, text, **how: sheet.write(x, y, text, width=wide, **how)  # noqa: E731
-    y = say(0, course.name, size=8, colour=QUIET)
-    y = say(y + 2, f"Hole {plan.hole.number}", size=20, bold=True)
-    y = say(
-        y + 1,
-        f"par {plan.hole.par}, {plan.tee.name} tee, {_distance(plan.tee.length, metric=metric)}",
-        size=9,
+def _write_margin(view: _View, course: str, kinds: Sequence[Ground], *, metric: bool) -> None:
+    plan, x = view.plan, _GUTTER
+    choice, right = plan.choice, _GUTTER + _WIDE
+    inches = Affine2D().scale(1 / 72, -1 / 72) + view.ax.figure.dpi_scale_trans
+    sheet = _Sheet(view.ax.add_artist, inches + _corner(view.ax))
+    y = sheet.write(x, 0, course, colour=QUIET, width=_WIDE, most=2)
+    y = sheet.write(x, y + 2, f"Hole {plan.hole.number}", size=20, bold=True)
+    place = f"par {plan.hole.par}, {plan.tee.name} tee, {_distance(plan.tee.length, metric=metric)}"
+    y = sheet.rule(x, right, sheet.write(x, y + 1, place, size=9, width=_WIDE, most=2) + 7)
+    y = sheet.write(
+        x, y + 6, _SPOKEN.get(choice.label, choice.label), size=13, bold=True, width=_WIDE, most=2
     )
-    sheet.rule(x, x + wide, y + 7)
-    y = say(y + 13, _SPOKEN.get(plan.choice.label, plan.choice.label), size=13, bold=True)
-    y = say(y + 2, _sentence(_why(plan, metric=metric)), size=9)
-    if plan.turns_on:
-        y = say(y + 3, f"Would change under {'; or under '.join(plan.turns_on)}.", size=8, colour=QUIET)
+    y = sheet.write(x, y + 2, _sentence(_why(plan, metric=metric)), size=9, width=_WIDE)
+    notes = [f"Would change under {'; or under '.join(plan.turns_on)}."] if plan.turns_on else []
     if plan.rival is not None:
-        low, high = plan.choice.interval_over(plan.rival)
-        over = _minus(
-            f"{plan.choice.strokes - plan.rival.strokes:+.3f} (95% interval {low:+.3f} to {high:+.3f})"
-        )
-        y = say(y + 3, f"Strokes over {plan.rival.label}: {over}.", size=8, colour=QUIET)
-    for strike, style in zip(shown, _styles(shown), strict=True):
-        y = _write_strike(sheet, x, y + 11, strike, style, metric=metric)
-    sheet.rule(x, x + wide, y + 8)
-    y = _write_key(sheet, x, y + 14)
-    height = ax.get_window_extent().height / ax.figure.dpi * 72
-    _write_ground_key(sheet, x, max(y + 10, height - 11.5 * len(kinds)), kinds)
+        low, high = choice.interval_over(plan.rival)
+        over = f"{choice.strokes - plan.rival.strokes:+.3f} (95% interval {low:+.3f} to {high:+.3f})"
+        notes.append(f"Strokes over {plan.rival.label}: {_minus(over)}.")
+    for note in notes:
+        y = sheet.write(x, y + 3, note, colour=QUIET, width=_WIDE)
+    for strike, style in zip(view.shown, _styles(view.shown), strict=True):
+        y = _write_strike(sheet, y + 11, strike, style, metric=metric)
+    y = sheet.rule(x, right, y + 8) + 6
+    for _, width, dashes, text in _SHARES:
+        sheet.line(x, x + 20, y + 5, lw=width, ls=dashes, c=INK)
+        y = sheet.write(x + 26, y, text, size=7.5) + 1.5
+    y = sheet.write(x, y, "± and intervals: 95%, of the sampling alone", size=SMALL, colour=QUIET)
+    rows = (len(kinds) + 1) // 2
+    y = max(y + 8, (view.top - view.bottom) / view.point - 11 * rows)
+    for i, ground in enumerate(kinds):
+        left, top = x + 76 * (i // rows), y + 11 * (i % rows)
+        sheet.swatch(left, top + 1, **_paint(ground))
+        sheet.write(left + 16, top, _GROUND[ground][0], size=SMALL)
 
 
 def _write_strike(
-    sheet: "_Sheet", x: float, y: float, strike: StrikePlan, style: tuple[str, str], *, metric: bool
+    sheet: "_Sheet", y: float, strike: StrikePlan, style: tuple[str, str], *, metric: bool
 ) -> float:
     """Write what a strike does; return where the next may begin."""
-    n = len(strike.by_randomisation)
+    n, x, wide = len(strike.by_randomisation), _GUTTER + 15, _WIDE - 15
     half = float(student_t.ppf((1 + CONFIDENCE) / 2, n - 1)) * strike.strokes_se
-    sheet.mark(x + 5, y + 7, *style)
-    wide = _MARGIN_WIDTH - 15
-    y = sheet.write(x + 15, y, strike.label, size=10.5, bold=True, width=wide, colour=style[0])
-    y = sheet.write(x + 15, y + 1, f"Aim {strike.mark.text(metric=metric)}", size=8.5, width=wide)
-    rows = (
+    sheet.mark(x - 10, y + 7, style)
+    y = sheet.write(x, y, strike.label, size=10.5, bold=True, colour=style[0], width=wide, most=1)
+    y = sheet.write(x, y + 1, f"Aim {strike.mark.text(metric=metric)}", size=8.5, width=wide)
+    for name, value in (
         ("strokes", f"{strike.strokes:.3f} ± {half:.3f}"),
         ("length in all", _distance(strike.total, metric=metric)),
         ("fairway or green", f"{_safe(strike):.0%}"),
         ("penalty or out", f"{_trouble(strike):.1%}"),
-    )
-    for name, value in rows:
-        sheet.write(x + 15, y + 1, name, colour=QUIET)
-        y = sheet.write(x + _MARGIN_WIDTH, y + 1, value, align="right")
-    return y
-
-
-def _write_key(sheet: "_Sheet", x: float, y: float) -> float:
-    wide = _MARGIN_WIDTH - 26
-    for text, width, dashes in (
-        ("half of the drives finish inside", 1.7, "-"),
-        ("nine in ten finish inside", 1.0, (0, (4, 2))),
     ):
-        sheet.line(x, x + 20, y + 5, width=width, dashes=dashes)
-        y = sheet.write(x + 26, y, text, size=7.5, width=wide) + 1.5
-    return sheet.write(x, y, "± and intervals: 95%, of the sampling alone", size=SMALL, colour=QUIET)
-
-
-def _write_ground_key(sheet: "_Sheet", x: float, y: float, kinds: Sequence[Ground]) -> None:
-    for ground in kinds:
-        name, fill, edge, hatch = _GROUND[ground]
-        sheet.swatch(x, y, fill, edge, hatch)
-        y = sheet.write(x + 26, y, name, size=7.5) + 1.6
+        sheet.write(x, y + 1, name, colour=QUIET)
+        y = sheet.write(x + wide, y + 1, value, align="right")
+    return y
 
 
 # --- the card -------------------------------------------------------------------------------------
@@ -404,10 +328,9 @@ _PAGE: Final = (595.0, 842.0)  # pt, A4
 _LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 555.0, 38.0, 812.0
 # Where the columns of the card stand [pt]: the left edges of words, the right edges of numbers.
 _HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 102.0, 172.0, 408.0, 488.0, 522.0, 555.0
-_NOTES: Final = (
+_NOTE: Final = (
     "Too close to call: the usual strike where it is as good. Next best: what it costs more, with its 95% "
-    "interval from the sampling alone. * Would change under another assumption, named on the hole's picture.",
-    *advice.CAUTIONS,
+    "interval from the sampling alone. * Would change under another assumption, named on the hole's picture."
 )
 
 
@@ -447,7 +370,7 @@ def _fitting(heights: Sequence[float], room: float) -> Iterator[tuple[int, int]]
 def _card_head(sheet: "_Sheet", plan: Plan, tees: Sequence[TeePlan], *, metric: bool) -> float:
     """Write the title and the names of the columns; return where the rows begin."""
     wide = _RIGHT - _LEFT
-    y = sheet.write(_LEFT, _TOP, plan.course.name, size=18, bold=True, width=wide)
+    y = sheet.write(_LEFT, _TOP, plan.course.name, size=18, bold=True, width=wide, most=2)
     y = sheet.write(_LEFT, y + 1, f"For {plan.player.name}", size=11, width=wide)
     length = _distance(sum(t.tee.length for t in tees), metric=metric)
     place = f"{tees[0].tee.name} tees, {length}, par {sum(t.hole.par for t in tees)}"
@@ -475,11 +398,11 @@ def _card_head(sheet: "_Sheet", plan: Plan, tees: Sequence[TeePlan], *, metric: 
 def _card_row(sheet: "_Sheet", y: float, plan: TeePlan, *, metric: bool) -> float:
     """Write what to do on a tee; return where the row ends."""
     choice = plan.choice
-    sheet.write(_LEFT, y - 1, f"{plan.hole.number}", size=13, bold=True)
+    sheet.write(_LEFT, y - 3, f"{plan.hole.number}", size=13, bold=True)
     sheet.write(_LEFT + 23, y, f"par {plan.hole.par}", size=SMALL, colour=QUIET)
     sheet.write(_LEFT + 23, y + 10, _distance(plan.tee.length, metric=metric), size=SMALL, colour=QUIET)
-    sheet.mark(_HIT + 3, y + 5.5, *_styles([choice])[0])
-    hit = sheet.write(_HIT + 11, y, choice.label, size=9, bold=True, width=_AIM - _HIT - 14)
+    sheet.mark(_HIT + 3, y + 5.5, _styles([choice])[0])
+    hit = sheet.write(_HIT + 11, y, choice.label, size=9, bold=True, width=_AIM - _HIT - 14, most=3)
     if plan.close:
         hit = sheet.write(_HIT, hit, "too close to call", size=SMALL, width=_AIM - _HIT)
     sheet.write(_STROKES, y, f"{choice.strokes:.2f}", size=8.5, align="right")
@@ -509,12 +432,12 @@ def _card_foot(sheet: "_Sheet", y: float, plan: Plan, tees: Sequence[TeePlan]) -
     for i, (policy, strokes) in enumerate(totals.items()):
         x = _AIM + i * 100
         sheet.write(x, y + 10, policy, colour=QUIET)
-        over = f"  +{strokes - cheapest:.2f}" if strokes > cheapest else ""
+        over = f"  +{strokes - cheapest:.2f}" if strokes - cheapest > 0.005 else ""
         sheet.write(x, y + 20, f"{strokes:.2f}{over}", size=10, bold=not over)
     y += 40
     sheet.rule(_LEFT, _RIGHT, y)
     y += 4
-    for note in _NOTES:
+    for note in (_NOTE, *advice.CAUTIONS):
         y = sheet.write(_LEFT, y + 1, note, size=SMALL, colour=QUIET, width=_RIGHT - _LEFT)
     made = f"This is a printed plan, made before the round with holesim {__version__}."
     return sheet.write(_LEFT, y + 2, made, size=7.5, bold=True, width=_RIGHT - _LEFT)
@@ -533,11 +456,10 @@ def _conditions(plan: Plan, *, metric: bool) -> str:
     speed = options["wind_mph"]
     told = f"{speed * MPH:.1f} m/s" if metric else f"{speed:g} mph"
     wind = f"wind {told} from {options['wind_from_deg']:g}°" if speed else "calm"
+    air = f"air of {options['air_density_kg_m3']:.2f} kg/m³"
     out = "stroke and distance" if options["out_of_bounds"] == "distance" else "a drop for two strokes"
-    return (
-        f"{wind}, air of {options['air_density_kg_m3']:.2f} kg/m³, {options['ground']} ground; out of bounds: {out}; "
-        f"{plan.draws:,} drives a strike, seed {plan.seed}"
-    )
+    drives = f"{plan.draws:,} drives a strike, seed {plan.seed}"
+    return f"{wind}, {air}, {options['ground']} ground; out of bounds: {out}; {drives}"
 
 
 # --- words and sheets -----------------------------------------------------------------------------
@@ -559,12 +481,12 @@ class _Sheet:
         size: float = 8.0,
         bold: bool = False,
         colour: str = INK,
-        width: float | None = None,
+        width: float = inf,
+        most: int = 9,
         align: str = "left",
     ) -> float:
-        """Write below y, wrapped to `width`; return where the next line may begin."""
-        lines = [_plain(text)] if width is None else _wrap(text, width, size=size, bold=bold)
-        for line in lines:
+        """Write below y in at most so many lines of `width`; return where the next line may begin."""
+        for line in _wrap(text, width, most, size=size, bold=bold):
             self.add(
                 Text(
                     x, y + size, line, ha=align, va="baseline", color=colour, transform=self.transform,
@@ -574,22 +496,18 @@ class _Sheet:
             y += 1.3 * size
         return y
 
-    def line(
-        self, left: float, right: float, y: float, *, width: float, dashes: Any, colour: str = INK
-    ) -> None:  # noqa: ANN401
-        how = {"color": colour, "linewidth": width, "linestyle": dashes, "clip_on": False}
-        self.add(Line2D([left, right], [y, y], transform=self.transform, **how))
+    def line(self, left: float, right: float, y: float, **how: Any) -> None:  # noqa: ANN401
+        self.add(Line2D([left, right], [y, y], transform=self.transform, clip_on=False, **how))
 
-    def rule(self, left: float, right: float, y: float) -> None:
-        self.line(left, right, y, width=0.5, dashes="-", colour="#a0a0a0")
+    def rule(self, left: float, right: float, y: float) -> float:
+        self.line(left, right, y, lw=0.5, c="#b8b8b8")
+        return y
 
-    def mark(self, x: float, y: float, colour: str, marker: str) -> None:
-        how: dict[str, Any] = {"ls": "", "marker": marker, "ms": 7, "c": colour, "mec": "white", "mew": 0.6}
-        self.add(Line2D([x], [y], transform=self.transform, clip_on=False, **how))
+    def mark(self, x: float, y: float, style: tuple[str, str]) -> None:
+        self.line(x, x, y, c=style[0], marker=style[1], ms=7, mec="white", mew=0.6)
 
-    def swatch(self, x: float, y: float, fill: str, edge: str, hatch: str) -> None:
-        how: dict[str, Any] = {"facecolor": fill, "edgecolor": edge, "linewidth": 0.7, "hatch": hatch}
-        self.add(Rectangle((x, y + 1), 20, 8, transform=self.transform, clip_on=False, **how))
+    def swatch(self, x: float, y: float, **how: Any) -> None:  # noqa: ANN401
+        self.add(Rectangle((x, y), 12, 8, transform=self.transform, clip_on=False, **how))
 
 
 @cache
@@ -615,25 +533,39 @@ def _width(text: str, size: float, *, bold: bool = False) -> float:
     return float(text_to_path.get_text_width_height_descent(text, _font(size, bold=bold), False)[0])
 
 
-def _wrap(text: str, width: float, *, size: float, bold: bool = False) -> list[str]:
-    """Return text in lines of at most `width` [pt], breaking words only where one is wider than a line."""
+def _wrap(text: str, width: float, most: int, *, size: float, bold: bool = False) -> list[str]:
+    """Return text in at most so many lines of `width` [pt], the last cut with an ellipsis if need be."""
+
+    def fits(line: str) -> bool:
+        return _width(line, size, bold=bold) <= width
+
     lines = [""]
     for word in _plain(text).split(" "):
-        longer = f"{lines[-1]} {word}".strip()
-        if _width(longer, size, bold=bold) <= width:
-            lines[-1] = longer
+        if fits(f"{lines[-1]} {word}"):
+            lines[-1] = f"{lines[-1]} {word}".strip()
             continue
         lines.append("")
         for letter in word:
-            if _width(lines[-1] + letter, size, bold=bold) > width:
+            if not fits(lines[-1] + letter):
                 lines.append("")
             lines[-1] += letter
-    return [line for line in lines if line]
+    lines = [line for line in lines if line]
+    if len(lines) > most:
+        last = lines[most - 1]
+        while not fits(f"{last}…"):
+            last = last[:-1]
+        lines[most - 1 :] = [f"{last}…"]
+    return lines
 
 
 def _why(plan: TeePlan, *, metric: bool) -> str:
     """Return the reason without the name of the choice, which stands beside it."""
     return plan.reason(metric=metric).replace(f"{plan.choice.label}: ", "", 1)
+
+
+def _corner(ax: Axes) -> Affine2DBase:
+    """Return the shift from the figure's origin to the top right corner of the axes."""
+    return ScaledTranslation(1, 1, cast("Affine2DBase", ax.transAxes))
 
 
 def _minus(text: str) -> str:
@@ -659,6 +591,6 @@ def _trouble(strike: StrikePlan) -> float:
 def _file_name(plan: TeePlan, taken: set[str]) -> str:
     """Return a file name safe everywhere and not in `taken`."""
     ascii_name = unicodedata.normalize("NFKD", plan.tee.name).encode("ascii", "ignore").decode().lower()
-    stem = f"hole-{plan.hole.number:02d}-{re.sub('[^a-z0-9]+', '-', ascii_name).strip('-')[:40] or 'tee'}"
+    stem = f"hole-{plan.hole.number:02d}-{re.sub('[^a-z0-9]+', '-', ascii_name).strip('-')[:40].strip('-') or 'tee'}"
     names = (f"{stem}{f'-{i}' if i else ''}.png" for i in (0, *range(2, len(taken) + 3)))
     return next(name for name in names if name not in taken)

@@ -62,10 +62,8 @@ _NATURAL: Final = {
 _OTHER_GOLF: Final = frozenset(
     {"hole", "pin", "cartpath", "clubhouse", "driving_range", "path", "cart_sign", "rough_area"}
 )
-# Keys whose values are read.
-_READ: Final = (
-    "golf", "natural", "leisure", "waterway", "ref", "par", "handicap", "name", "tee", "width", "@id"
-)  # fmt: skip
+_KINDS: Final = ("golf", "natural", "leisure", "waterway")  # keys that say what a feature is
+_READ: Final = (*_KINDS, "ref", "par", "handicap", "name", "tee", "width", "@id")
 
 
 @dataclass(frozen=True)
@@ -203,7 +201,7 @@ def _check_feature(file: str, place: str, feature: object) -> None:
 
 
 def _label(feature: dict[str, Any], tags: dict[str, str]) -> str:
-    kind = next((f"{key}={tags[key]}" for key in _READ[:4] if key in tags), "feature")
+    kind = next((f"{key}={tags[key]}" for key in _KINDS if key in tags), "feature")
     own = feature.get("id")
     name = (
         own if isinstance(own, str | int) and own else tags.get("@id") or tags.get("name") or tags.get("ref")

@@ -113,7 +113,7 @@ class TeePlan:
     turns_on: tuple[str, ...]
 
     def reason(self, *, metric: bool = False) -> str:
-        """Return a sentence for the choice over its rival, the best of the other strikes."""
+        """Return a sentence for the choice over its rival."""
         if self.rival is None:
             return "the only strike"
         return advice.reason(
@@ -285,7 +285,7 @@ class _Bench:
             [self._flown(strike, draws_, _Law()) for strike in player.strikes]
             for draws_ in (rough, self.choosing, self.scoring)
         )
-        self.reach = [self._reach(strike) for strike in player.strikes]
+        self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
 
     def _nominal(self, strike: Strike) -> Launches:
         return impact(nominal(strike), HEADS[strike.kind], side=self.player.side)
@@ -304,12 +304,12 @@ class _Bench:
         still = None if air.wind_speed else fly(launches, air, aerodynamics=law.aerodynamics)
         return _Flown(launches, air, law.aerodynamics, still)
 
-    def _reach(self, strike: Strike) -> float:
-        """Return how far the strike goes in all without errors or wind [m], on a fairway."""
+    def _errorless(self, strike: Strike) -> tuple[float, float]:
+        """Return how far the strike carries, and goes in all on a fairway, without errors or wind [m]."""
         still = replace(self.conditions.air, wind_speed=0.0)
         landings, _ = fly(self._nominal(strike), still)
         rests = run(landings, plain(Ground.FAIRWAY), firmness=self.conditions.firmness)
-        return hypot(rests.x[0], rests.y[0])
+        return float(landings.x[0]), hypot(rests.x[0], rests.y[0])
 
     def _play(self, flown: _Flown, hole: Hole, tee: Tee, heading: float) -> "_Played":
         landings, tracks = flown.aimed(heading, (tee.x, tee.y))
@@ -371,13 +371,13 @@ class _Bench:
         return _decide(hole, tee, ordered, ordered, difference, turns_on, self.player)
 
     def _candidates(self, hole: Hole, tee: Tee) -> list[int]:
-        """Return the strikes to compare: on a par 3 the driver only where no other club reaches the green."""
+        """Return the strikes to compare: on a par 3 the driver only where no other club carries to it."""
         everything = list(range(len(self.player.strikes)))
         if hole.par > 3:
             return everything
         front = hole.green.distance(Point(tee.x, tee.y))
         others = [i for i in everything if self.player.strikes[i].club != "driver"]
-        return others if any(self.reach[i] >= front for i in others) else everything
+        return others if any(self.carry[i] >= front for i in others) else everything
 
     def _strike_plan(
         self,
@@ -495,8 +495,9 @@ def _decide(
     usual = next((s for s in equals if s.club == "driver" and s.strike == player.usual), None)
     choice = usual or first
     close = len(equals) > 1
-    rival = next((s for s in (equals if close else allowed) if s is not choice), None)
-    rival = rival or next((s for s in strikes if s is not choice), None)
+    # What it is held against: a strike as good, else the driver's other strike, else the next cheapest.
+    others = [s for s in (equals if close else allowed if len(allowed) > 1 else strikes) if s is not choice]
+    rival = min(others, key=lambda s: (s.club != choice.club, s.strokes), default=None)
     return TeePlan(
         hole=hole,
         tee=tee,

@@ -1,30 +1,29 @@
 """The plan in a terminal, for someone standing on a practice ground."""
 
+from textwrap import wrap
+
 from holesim import advice
 from holesim.plan import Plan, StrikePlan, TeePlan
 from holesim.units import MPH, YARD
 
-_AIM = 46
+_AIM = 42
+_WIDTH = 110
 
 
 def plan_text(plan: Plan, *, metric: bool = False) -> str:
     """Return the whole plan as text."""
-    unit = 1.0 if metric else YARD
+    unit, scale = ("m", 1.0) if metric else ("yd", YARD)
     lines = [*_heading(plan, metric=metric), ""]
     for name in plan.totals:
         group = [tee for tee in plan.tees if tee.tee.name == name]
-        lines.append(f"{name} tees, {sum(t.tee.length for t in group) / unit:,.0f} {'m' if metric else 'yd'}")
-        lines.append(
-            f"{'hole':>4} {'par':>3} {'m' if metric else 'yd':>4}  {'hit':<10} {'aim':<{_AIM}} "
-            f"{'strokes':>7}  {'next best':<22} {'fairway':>7} {'trouble':>7}"
-        )
+        lines.append(f"{name} tees, {sum(t.tee.length for t in group) / scale:,.0f} {unit}")
+        lines.append(f"{'hole':>4} {'par':>3} {unit:>4}  {'hit':<10} {'aim':<{_AIM}} strokes  instead")
         for tee in group:
             lines += _tee_lines(tee, metric=metric)
         lines += ["", *_totals(plan, name), ""]
     if plan.player.assumed:
-        lines += ["Assumed, for want of it in the player file: " + "; ".join(plan.player.assumed) + ".", ""]
-    lines += [f"! {caution}" for caution in advice.CAUTIONS]
-    return "\n".join(lines)
+        lines += wrap(f"Assumed, not in the player file: {'; '.join(plan.player.assumed)}.", _WIDTH)
+    return "\n".join([*lines, "", *(f"! {caution}" for caution in advice.CAUTIONS)])
 
 
 def _heading(plan: Plan, *, metric: bool) -> list[str]:
@@ -43,25 +42,34 @@ def _heading(plan: Plan, *, metric: bool) -> list[str]:
 
 
 def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
-    choice, rival = plan.choice, plan.rival
+    choice, number, par = plan.choice, plan.hole.number, plan.hole.par
     length = plan.tee.length / (1.0 if metric else YARD)
     hit = choice.label + (" ~" if plan.close else "")
     aim = choice.mark.text(metric=metric)
-    other = "" if rival is None else _cost_against(rival, choice)
+    instead = ", ".join(_cost_over(choice, other) for other in _worth_naming(plan))
     safe = choice.shares["fairway"] + choice.shares["green"]
     trouble = choice.shares["penalty"] + choice.shares["out"]
-    what = f"{plan.hole.number:>4} {plan.hole.par:>3} {length:>4.0f}  {hit:<10.10} {aim:<{_AIM}.{_AIM}}"
-    worth = f"{choice.strokes:>7.2f}  {other:<22.22} {safe:>7.0%} {trouble:>7.1%}"
-    lines = [f"{what} {worth}", f"{'':>13}  {plan.reason(metric=metric)}"]
+    worth = f"{choice.strokes:>7.2f}  {instead}"
+    lines = [
+        f"{number:>4} {par:>3} {length:>4.0f}  {hit:<10.10} {aim:<{_AIM}.{_AIM}} {worth}",
+        f"{'':>13}  {plan.reason(metric=metric)}; {safe:.0%} safe, {trouble:.1%} in trouble",
+    ]
     if plan.turns_on:
         lines.append(f"{'':>13}  would change under {'; or under '.join(plan.turns_on)}")
     return lines
 
 
-def _cost_against(rival: StrikePlan, choice: StrikePlan) -> str:
-    """Return what the rival costs over the choice, with half the width of its 95 % interval."""
-    low, high = rival.interval_over(choice)
-    return f"{rival.label} {rival.strokes - choice.strokes:+.2f} ±{(high - low) / 2:.2f}"
+def _worth_naming(plan: TeePlan) -> list[StrikePlan]:
+    """Return the driver's other strikes and the best of the other clubs, in order of cost."""
+    others = [s for s in plan.strikes if s is not plan.choice]
+    best_club = next((s for s in others if s.club != "driver"), None)
+    return [s for s in others if s.club == "driver" or s is best_club]
+
+
+def _cost_over(choice: StrikePlan, other: StrikePlan) -> str:
+    """Return what another strike costs over the choice, with half the width of its 95 % interval."""
+    low, high = other.interval_over(choice)
+    return f"{other.label} {other.strokes - choice.strokes:+.2f} ±{(high - low) / 2:.2f}"
 
 
 def _totals(plan: Plan, name: str) -> list[str]:
@@ -75,6 +83,7 @@ def _totals(plan: Plan, name: str) -> list[str]:
         used = {t.choice.strike for t in plan.tees if t.tee.name == name and t.choice.club == "driver"}
         lines.append(f"{'':>13}  one strike all day: {', '.join(sorted(used)) or 'no driver'}")
     lines.append(
-        "~ too close to call: the usual strike where it is as good. Trouble is penalty areas and out."
+        "~ too close to call: the usual strike where it is as good. Safe is fairway or green, trouble a "
+        "penalty area or out."
     )
     return lines
