@@ -63,7 +63,7 @@ def sights(course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: fl
     reach = min(drive, flag_distance)
     middle = _fairway_middle(tee, ground, line_bearing(hole, tee, reach), reach)
     if middle is not None:
-        found.append(Sight("the middle of the fairway", middle, reach))
+        found.append(Sight("mid-fairway", middle, reach))
     for area in course.areas:
         if area.ground is not Ground.BUNKER:
             continue

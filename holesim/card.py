@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from math import atan2, cos, hypot, inf, sin, sqrt
@@ -84,10 +84,10 @@ def draw_hole(tee_plan: TeePlan, course: Course, *, ax: Axes | None = None, metr
         ax = Figure(**_PICTURE).add_axes(_PLACE)
     view = _View(ax, tee_plan)
     kinds = _draw_ground(view, course)
-    _draw_distances(view, unit=1.0 if metric else YARD)
-    for rank in reversed(range(len(view.shown))):
-        _draw_strike(view, rank)
     _draw_marks(view)
+    for rank in range(len(view.shown)):
+        _draw_strike(view, rank)
+    _draw_distances(view, unit=1.0 if metric else YARD)
     _write_margin(view, course.name, kinds, metric=metric)
     return ax
 
@@ -121,6 +121,7 @@ class _View:
     def __init__(self, ax: Axes, plan: TeePlan) -> None:
         dx, dy = plan.hole.pin[0] - plan.tee.x, plan.hole.pin[1] - plan.tee.y
         self.ax, self.plan, self.shown = ax, plan, _shown(plan)
+        self.taken: list[shapely.Polygon] = []
         self.bearing, self.length = atan2(dx, dy), hypot(dx, dy)
         self.finishes = [self.turn(np.column_stack([s.drives.x, s.drives.y])) for s in self.shown]
         extent, line = ax.get_window_extent(), plan.hole.line
@@ -142,11 +143,26 @@ class _View:
         s, c = sin(self.bearing), cos(self.bearing)
         return np.column_stack([dx * c - dy * s, dx * s + dy * c])
 
-    def label(self, x: float, y: float, text: str, *, size: float = SMALL, **how: Any) -> None:  # noqa: ANN401
-        usual: dict[str, Any] = {"zorder": 7, "ha": "center", "color": INK, "clip_on": True}
-        halo = withStroke(linewidth=2.2, foreground="white", alpha=0.85)
-        font = _font(size, bold=size > SMALL)
-        self.ax.text(x, y, text, fontproperties=font, path_effects=[halo], parse_math=False, **(usual | how))
+    def label(
+        self, places: Iterable[tuple[float, float]], text: str, *, size: float = SMALL, colour: str = INK
+    ) -> None:
+        """Write above the first of the places where nothing is written yet."""
+        bold, gap = size > SMALL, 3 * self.point
+        half = _width(text, size, bold=bold) / 2 * self.point
+        for place, y in places:
+            x = min(max(place, self.left + half + gap), self.right - half - gap)
+            box = shapely.box(x - half, y, x + half, y + 1.2 * size * self.point)
+            if not any(box.intersects(other) for other in self.taken):
+                self.taken.append(box)
+                halo, font = withStroke(linewidth=2.2, foreground="white", alpha=0.85), _font(size, bold=bold)
+                how: dict[str, Any] = {
+                    "path_effects": [halo],
+                    "parse_math": False,
+                    "clip_on": True,
+                    "zorder": 7,
+                }
+                self.ax.text(x, y, text, ha="center", color=colour, fontproperties=font, **how)
+                return
 
 
 def _shown(plan: TeePlan) -> tuple[StrikePlan, ...]:
@@ -207,9 +223,9 @@ def _draw_distances(view: _View, *, unit: float) -> None:
         r, dashes = count * unit, "-" if way > 0 else (0, (1, 2.5))
         x, y = r * np.sin(bend), start + way * r * np.cos(bend)
         view.ax.plot(x, y, c=QUIET, lw=0.6, ls=dashes, alpha=0.55, zorder=2)
-        edge = max(view.left, -0.8 * r) if way > 0 else min(view.right, 0.8 * r)
-        place = edge + way * 3 * view.point, start + way * sqrt(r * r - edge * edge) + 2 * view.point
-        view.label(*place, text, ha="left" if way > 0 else "right", color=QUIET, zorder=2.5)
+        ends = max(view.left + 12 * view.point, -0.8 * r), min(view.right - 24 * view.point, 0.8 * r)
+        places = [(end, start + way * sqrt(r * r - end * end) + 2 * view.point) for end in ends[::way]]
+        view.label(places, text, colour=QUIET)
 
 
 def _draw_strike(view: _View, rank: int) -> None:
@@ -217,14 +233,23 @@ def _draw_strike(view: _View, rank: int) -> None:
     ax, strike, points = view.ax, view.shown[rank], view.finishes[rank]
     colour, marker = _styles(view.shown)[rank]
     x, y = points[np.random.default_rng(0).permutation(len(points))[:DOTS]].T
-    ax.scatter(x, y, s=8, c=colour, marker=marker, alpha=0.32, linewidths=0, zorder=3)
+    ax.scatter(x, y, s=8, c=colour, marker=marker, alpha=0.32, linewidths=0, zorder=3 - 0.1 * rank)
     x, y, density, levels = _densest(points, [share for share, *_ in _SHARES])
     for level, (_, width, dashes, _) in zip(levels, _SHARES, strict=True):
         halo = withStroke(linewidth=width + 1.2, foreground="white", alpha=0.6)
-        drawn = ax.contour(x, y, density, levels=[level], colors=colour, linewidths=width, zorder=4)
+        drawn = ax.contour(
+            x, y, density, levels=[level], colors=colour, linewidths=width, zorder=4 - 0.1 * rank
+        )
         drawn.set(linestyle=[dashes], path_effects=[halo])
     end = strike.total * sin(strike.aim), strike.total * cos(strike.aim)
-    ax.plot([0, end[0]], [0, end[1]], c=colour, lw=1.1, ls="-" if rank == 0 else (0, (5, 3)), zorder=5)
+    ax.plot(
+        [0, end[0]],
+        [0, end[1]],
+        c=colour,
+        lw=1.1,
+        ls="-" if rank == 0 else (0, (5, 3)),
+        zorder=5 - 0.1 * rank,
+    )
     ax.plot(*end, marker=marker, ms=8, c=colour, mec="white", mew=0.9, zorder=6 - 0.1 * rank)
     _label_strike(view, rank, colour)
 
@@ -246,9 +271,8 @@ def _label_strike(view: _View, rank: int, colour: str) -> None:
     text = _wrap(view.shown[rank].label, 110, 1, size=9, bold=True)[0]
     half, gap = _width(text, 9, bold=True) / 2 * view.point, 12 * view.point
     (left, bottom), (x, y), (right, top) = np.quantile(view.finishes[rank], (0.04, 0.5, 0.96), axis=0)
-    x, y = ((right + half + gap, y), (left - half - gap, y), (x, top + gap), (x, bottom - gap))[rank]
-    x = min(max(x, view.left + half + gap / 3), view.right - half - gap / 3)
-    view.label(x, y, text, size=9, color=colour)
+    places = [(right + half + gap, y), (left - half - gap, y), (x, top + gap), (x, bottom - gap)]
+    view.label(places[rank:] + places[:rank], text, size=9, colour=colour)
 
 
 def _draw_marks(view: _View) -> None:
@@ -261,7 +285,7 @@ def _draw_marks(view: _View) -> None:
     x, y = view.right - 24 * view.point, view.bottom + 24 * view.point
     arrow = {"arrowstyle": "-|>", "color": INK, "linewidth": 0.9, "shrinkA": 0, "shrinkB": 0}
     ax.annotate("", (x + 7 * dx, y + 7 * dy), (x - 13 * dx, y - 13 * dy), arrowprops=arrow, zorder=7)
-    view.label(x + 13 * dx, y + 13 * dy - 3.5 * view.point, "N", size=8)
+    view.label([(x + 13 * dx, y + 13 * dy - 3.5 * view.point)], "N", size=8)
 
 
 # --- the words beside it --------------------------------------------------------------------------
@@ -274,7 +298,7 @@ def _write_margin(view: _View, course: str, kinds: Sequence[Ground], *, metric: 
     sheet = _Sheet(view.ax.add_artist, inches + _corner(view.ax))
     y = sheet.write(x, 0, course, colour=QUIET, width=_WIDE, most=2)
     y = sheet.write(x, y + 2, f"Hole {plan.hole.number}", size=20, bold=True)
-    place = f"par {plan.hole.par}, {plan.tee.name} tee, {_distance(plan.tee.length, metric=metric)}"
+    place = f"par {plan.hole.par}, {_distance(plan.tee.length, metric=metric)}, {plan.tee.name} tee"
     y = sheet.rule(x, right, sheet.write(x, y + 1, place, size=9, width=_WIDE, most=2) + 7)
     y = sheet.write(
         x, y + 6, _SPOKEN.get(choice.label, choice.label), size=13, bold=True, width=_WIDE, most=2
@@ -590,7 +614,8 @@ def _trouble(strike: StrikePlan) -> float:
 
 def _file_name(plan: TeePlan, taken: set[str]) -> str:
     """Return a file name safe everywhere and not in `taken`."""
-    ascii_name = unicodedata.normalize("NFKD", plan.tee.name).encode("ascii", "ignore").decode().lower()
-    stem = f"hole-{plan.hole.number:02d}-{re.sub('[^a-z0-9]+', '-', ascii_name).strip('-')[:40].strip('-') or 'tee'}"
+    name = unicodedata.normalize("NFKD", plan.tee.name).encode("ascii", "ignore").decode().lower()
+    name = re.sub("[^a-z0-9]+", "-", name).strip("-")[:40].strip("-") or "tee"
+    stem = f"hole-{plan.hole.number:02d}-{name}"
     names = (f"{stem}{f'-{i}' if i else ''}.png" for i in (0, *range(2, len(taken) + 3)))
     return next(name for name in names if name not in taken)

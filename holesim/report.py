@@ -6,7 +6,7 @@ from holesim import advice
 from holesim.plan import Plan, StrikePlan, TeePlan
 from holesim.units import MPH, YARD
 
-_AIM = 42
+_AIM = 27
 _WIDTH = 110
 
 
@@ -17,7 +17,9 @@ def plan_text(plan: Plan, *, metric: bool = False) -> str:
     for name in plan.totals:
         group = [tee for tee in plan.tees if tee.tee.name == name]
         lines.append(f"{name} tees, {sum(t.tee.length for t in group) / scale:,.0f} {unit}")
-        lines.append(f"{'hole':>4} {'par':>3} {unit:>4}  {'hit':<10} {'aim':<{_AIM}} strokes  instead")
+        lines.append(
+            f"{'hole':>4} {'par':>3} {unit:>4}  {'hit':<10} {'aim':<{_AIM}} strokes safe trouble  instead"
+        )
         for tee in group:
             lines += _tee_lines(tee, metric=metric)
         lines += ["", *_totals(plan, name), ""]
@@ -49,13 +51,13 @@ def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
     instead = ", ".join(_cost_over(choice, other) for other in _worth_naming(plan))
     safe = choice.shares["fairway"] + choice.shares["green"]
     trouble = choice.shares["penalty"] + choice.shares["out"]
-    worth = f"{choice.strokes:>7.2f}  {instead}"
+    worth = f"{choice.strokes:>7.2f} {safe:>4.0%} {trouble:>7.1%}  {instead}"
     lines = [
-        f"{number:>4} {par:>3} {length:>4.0f}  {hit:<10.10} {aim:<{_AIM}.{_AIM}} {worth}",
-        f"{'':>13}  {plan.reason(metric=metric)}; {safe:.0%} safe, {trouble:.1%} in trouble",
+        f"{number:>4} {par:>3} {length:>4.0f}  {hit:<10.10} {aim:<{_AIM}} {worth}",
+        f"{'':>13}  {plan.reason(metric=metric)}",
     ]
     if plan.turns_on:
-        lines.append(f"{'':>13}  would change under {'; or under '.join(plan.turns_on)}")
+        lines.append(f"{'':>13}  would change under {' or '.join(plan.turns_on)}")
     return lines
 
 
