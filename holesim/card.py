@@ -3,15 +3,17 @@
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
 from math import atan2, cos, hypot, inf, sin, sqrt
 from pathlib import Path
+from threading import Lock
 from typing import Any, Final, cast
 
 import numpy as np
 import shapely
-from matplotlib import rc_context
+from matplotlib import rc_context, rcdefaults, rcParams
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_pdf import PdfPages
@@ -65,6 +67,7 @@ _SHARES: Final = (  # of the drives inside an outline, and how it is drawn
     (0.5, 1.7, "-", "half of the drives finish inside"),
     (0.9, 1.0, (0, (4, 2)), "nine in ten finish inside"),
 )
+_SETTINGS: Final = Lock()
 _PICTURE: Final[dict[str, Any]] = {"figsize": (7.0, 9.5), "dpi": 150}  # in
 _PLACE: Final = (0.035, 0.025, 0.58, 0.95)
 _GUTTER, _WIDE = 13.0, 168.0  # pt, between the picture and the words, and across the words
@@ -96,20 +99,29 @@ def write_pictures(plan: Plan, folder: Path, *, metric: bool = False) -> list[Pa
     """Write a PNG for every tee planned; return their paths."""
     paths: list[Path] = []
     for tee in plan.tees:
-        path = folder / _file_name(tee, {p.name for p in paths})
-        figure = Figure(**_PICTURE)
-        draw_hole(tee, plan.course, ax=figure.add_axes(_PLACE), metric=metric)
-        figure.savefig(path, format="png", metadata={"Software": "holesim"})
-        paths.append(path)
+        paths.append(folder / _file_name(tee, {p.name for p in paths}))
+        with _own_settings():
+            figure = Figure(**_PICTURE)
+            draw_hole(tee, plan.course, ax=figure.add_axes(_PLACE), metric=metric)
+            figure.savefig(paths[-1], format="png", metadata={"Software": "holesim"})
     return paths
 
 
 def write_card(plan: Plan, path: Path, *, metric: bool = False) -> None:
     """Write the plan as a PDF, a page for each set of tees; the same plan gives the same bytes."""
     metadata: dict[str, Any] = {"CreationDate": None, "Creator": "holesim", "Producer": None}
-    with rc_context({"pdf.fonttype": 42}), PdfPages(path, metadata=metadata) as pages:
+    with _own_settings(), PdfPages(path, metadata=metadata) as pages:
         for figure in _card_pages(plan, metric=metric):
             pages.savefig(figure)
+
+
+@contextmanager
+def _own_settings() -> Iterator[None]:
+    """Set aside the user's style, which is global, so one thread at a time."""
+    with _SETTINGS, rc_context():
+        rcdefaults()
+        rcParams["pdf.fonttype"] = 42  # whole glyphs, which can be searched and copied
+        yield
 
 
 # --- the hole -------------------------------------------------------------------------------------

@@ -158,7 +158,7 @@ def test_a_left_hander_on_the_mirrored_hole_is_the_mirror_image(
     assert right.aim < -1 * DEGREE
     assert left.aim == pytest.approx(-right.aim, abs=1e-9)
     assert left.alignment == -right.alignment
-    assert left.strokes == pytest.approx(right.strokes, abs=1e-3)  # a ball within a hair of an edge may change
+    assert left.strokes == pytest.approx(right.strokes, abs=1e-3)  # a ball a hair from an edge
 
 
 def test_turning_the_course_turns_the_plan(amateur: Player) -> None:
