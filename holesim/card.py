@@ -73,7 +73,14 @@ _PLACE: Final = (0.035, 0.025, 0.58, 0.95)
 _GUTTER, _WIDE = 13.0, 168.0  # pt, between the picture and the words, and across the words
 
 
-def draw_hole(tee_plan: TeePlan, course: Course, *, ax: Axes | None = None, metric: bool = False) -> Axes:
+def draw_hole(
+    tee_plan: TeePlan,
+    course: Course,
+    *,
+    ax: Axes | None = None,
+    metric: bool = False,
+    unmapped: str | None = None,
+) -> Axes:
     """Draw a hole from tee (at the foot) to pin, where the drives finish, and what to do beside it.
 
     Parameters
@@ -82,11 +89,13 @@ def draw_hole(tee_plan: TeePlan, course: Course, *, ax: Axes | None = None, metr
         Where to draw, in metres; the words stand to its right and take 2.5 in. A new figure by default.
     metric
         Metres instead of yards.
+    unmapped
+        What lies in no outline, "rough" or "heavy", where the plan overrules the course.
     """
     if ax is None:
         ax = Figure(**_PICTURE).add_axes(_PLACE)
     view = _View(ax, tee_plan)
-    kinds = _draw_ground(view, course)
+    kinds = _draw_ground(view, course, unmapped)
     _draw_marks(view)
     for rank in range(len(view.shown)):
         _draw_strike(view, rank)
@@ -102,7 +111,8 @@ def write_pictures(plan: Plan, folder: Path, *, metric: bool = False) -> list[Pa
         paths.append(folder / _file_name(tee, {p.name for p in paths}))
         with _own_settings():
             figure = Figure(**_PICTURE)
-            draw_hole(tee, plan.course, ax=figure.add_axes(_PLACE), metric=metric)
+            ax = figure.add_axes(_PLACE)
+            draw_hole(tee, plan.course, ax=ax, metric=metric, unmapped=plan.options["unmapped"])
             figure.savefig(paths[-1], format="png", metadata={"Software": "holesim"})
     return paths
 
@@ -189,9 +199,10 @@ def _styles(shown: Sequence[StrikePlan]) -> list[tuple[str, str]]:
     return [_DRIVER[s.label] if s.club == "driver" else next(clubs) for s in shown]
 
 
-def _draw_ground(view: _View, course: Course) -> list[Ground]:
+def _draw_ground(view: _View, course: Course, unmapped: str | None) -> list[Ground]:
     """Paint what is in view; return its kinds."""
-    bare = Ground.HEAVY_ROUGH if course.maps_rough else Ground.ROUGH
+    drawn = Ground.HEAVY_ROUGH if course.maps_rough else Ground.ROUGH
+    bare = {"rough": Ground.ROUGH, "heavy": Ground.HEAVY_ROUGH}.get(unmapped or "", drawn)
     window = shapely.box(view.left, view.bottom, view.right, view.top)
     view.ax.set_facecolor(_GROUND[bare][1])
     for spine in view.ax.spines.values():
