@@ -7,6 +7,7 @@ from typing import Any, Final, Literal
 
 import numpy as np
 import pandas as pd
+from numpy.polynomial import Polynomial
 from numpy.typing import NDArray
 from scipy.stats import t as student_t
 from shapely import Point
@@ -32,8 +33,9 @@ FEWEST_DRAWS: Final = 256
 CLOSE: Final = 0.02  # strokes
 CONFIDENCE: Final = 0.95
 
-# Aims are sought every 1.5° with a quarter of the draws, then every 0.25° about the best with all of them.
-_COARSE, _FINE, _BEYOND = radians(1.5), radians(0.25), radians(10.0)
+# Aims are sought every 1.5° with a quarter of the draws, then every 0.5° about the best with all of them.
+_COARSE, _FINE, _BEYOND = radians(1.5), radians(0.5), radians(10.0)
+_WINDOW: Final = 5  # fine steps either way
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -344,9 +346,8 @@ class _Bench:
         headings = pin + _COARSE * np.arange(floor(low / _COARSE), ceil(high / _COARSE) + 1)
         costs = np.array([self._play(self.coarse[index], hole, tee, h).expected for h in headings])
         best = headings[int(np.argmin(costs))]
-        near = best + _FINE * np.arange(-7, 8)
-        costs = np.array([self._play(self.fine[index], hole, tee, h).expected for h in near])
-        return float(near[int(np.argmin(costs))])
+        near = best + _FINE * np.arange(-_WINDOW, _WINDOW + 1)
+        return _lowest(near, np.array([self._play(self.fine[index], hole, tee, h).expected for h in near]))
 
     def plan_tee(self, hole: Hole, tee: Tee) -> TeePlan:
         candidates = self._candidates(hole, tee)
@@ -426,7 +427,7 @@ class _Bench:
             costs = []
             for strike, aim in ((first, aim_i), (second, aim_j)):
                 flown = self._flown(strike, self.choosing, law)
-                near = aim + 2 * _FINE * np.arange(-4, 5)
+                near = aim + _FINE * np.arange(-4, 5)
                 costs.append(min(self._play(flown, hole, tee, h).expected for h in near))
             if costs[0] - costs[1] > CLOSE:
                 found.append(law.name)
@@ -446,6 +447,21 @@ class _Played:
     @property
     def expected(self) -> float:
         return np.inf if self.cost is None else self.cost.expected
+
+
+def _lowest(headings: Floats, costs: Floats) -> float:
+    """Return where a cubic through the costs is lowest.
+
+    A spread of some degrees blurs every edge on the ground, so over a window narrower than that the true
+    cost is smooth; the fit takes out the noise that would move the lowest of the points about.
+    """
+    finite = np.isfinite(costs)
+    if finite.sum() < len(headings):
+        return float(headings[int(np.argmin(costs))])
+    middle, half = headings[len(headings) // 2], headings[-1] - headings[len(headings) // 2]
+    steps = np.linspace(-1, 1, 201)
+    cubic = Polynomial.fit((headings - middle) / half, costs, 3, domain=[-1, 1])
+    return float(middle + half * steps[int(np.argmin(cubic(steps)))])
 
 
 def _randomisation_means(cost: strokes.Strokes) -> Floats:
