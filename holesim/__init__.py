@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from holesim.air import Air as Air
     from holesim.air import make_air as make_air
-    from holesim.card import draw_hole as draw_hole
     from holesim.card import write_card as write_card
     from holesim.course import Course as Course
     from holesim.course import load_course as load_course
     from holesim.errors import InputError as InputError
+    from holesim.picture import draw_hole as draw_hole
     from holesim.plan import Plan as Plan
     from holesim.plan import make_plan as make_plan
     from holesim.player import Player as Player
@@ -27,7 +27,7 @@ _HOME = {
     "InputError": "errors",
     "Plan": "plan",
     "Player": "player",
-    "draw_hole": "card",
+    "draw_hole": "picture",
     "load_course": "course",
     "load_player": "player",
     "make_air": "air",

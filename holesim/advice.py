@@ -134,17 +134,15 @@ _NOUNS: Final = {
 }
 
 
-def reason(
-    chosen: str,
+def why(
     other: str,
     *,
     longer: float,
     shares: Mapping[str, float],
     other_shares: Mapping[str, float],
-    close: bool,
     metric: bool = False,
 ) -> str:
-    """Return a sentence for a choice, from the numbers.
+    """Return what speaks for a strike against another, from the numbers.
 
     Parameters
     ----------
@@ -152,22 +150,20 @@ def reason(
         How much farther the chosen strike goes in all [m].
     shares, other_shares
         Shares of finishes of the chosen strike and of the other.
-    close
-        Whether the two are too close to call.
     """
     unit, scale = ("m", 1.0) if metric else ("yd", YARD)
     changes = {key: shares[key] - other_shares[key] for key in _WEIGHTS}
     gains = {key: -_WEIGHTS[key] * change for key, change in changes.items()}
     best, worst = (f(gains, key=lambda key: gains[key]) for f in (max, min))
     ahead = round(longer / scale)
-    sentence = f"{chosen}: {abs(ahead)} {unit} {'longer' if ahead > 0 else 'shorter'} than {other}"
+    sentence = f"{abs(ahead)} {unit} {'longer' if ahead > 0 else 'shorter'} than {other}"
     if not ahead:
-        sentence = f"{chosen}: as long as {other}"
+        sentence = f"as long as {other}"
     if ahead > 0 and -gains[worst] > gains[best] and round(100 * changes[worst]):
         sentence += f", at the price of {_in_hundred(worst, changes[worst])}"
     elif round(100 * changes[best]):
         sentence += f", {'and' if ahead >= 0 else 'but'} {_in_hundred(best, changes[best])}"
-    return f"too close to call; {sentence}" if close else sentence
+    return sentence
 
 
 def _in_hundred(key: str, change: float) -> str:

@@ -7,8 +7,9 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
-from holesim.card import write_card, write_pictures
+from holesim.card import write_card
 from holesim.errors import InputError
+from holesim.picture import write_pictures
 from holesim.plan import Plan
 
 

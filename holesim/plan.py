@@ -85,6 +85,16 @@ class StrikePlan:
         """How the strike is called: up, down or level with the driver, otherwise the club's name."""
         return self.strike if self.club == "driver" else self.club
 
+    @property
+    def safe(self) -> float:
+        """Share of drives on the fairway or the green."""
+        return self.shares["fairway"] + self.shares["green"]
+
+    @property
+    def trouble(self) -> float:
+        """Share of drives in a penalty area or out."""
+        return self.shares["penalty"] + self.shares["out"]
+
     def interval_over(self, other: "StrikePlan") -> tuple[float, float]:
         """Return the 95 % interval of this strike's strokes minus the other's, on the same draws."""
         return _interval(self.by_randomisation - other.by_randomisation)
@@ -114,19 +124,22 @@ class TeePlan:
     difference: Difference | None
     turns_on: tuple[str, ...]
 
-    def reason(self, *, metric: bool = False) -> str:
-        """Return a sentence for the choice over its rival."""
+    def why(self, *, metric: bool = False) -> str:
+        """Return what speaks for the choice against its rival."""
         if self.rival is None:
             return "the only strike"
-        return advice.reason(
-            self.choice.label,
+        return advice.why(
             self.rival.label,
             longer=self.choice.total - self.rival.total,
             shares=self.choice.shares,
             other_shares=self.rival.shares,
-            close=self.close,
             metric=metric,
         )
+
+    def reason(self, *, metric: bool = False) -> str:
+        """Return a sentence for the choice over its rival."""
+        sentence = f"{self.choice.label}: {self.why(metric=metric)}"
+        return f"too close to call; {sentence}" if self.close else sentence
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -49,9 +49,7 @@ def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
     hit = choice.label + (" ~" if plan.close else "")
     aim = choice.mark.text(metric=metric)
     instead = ", ".join(_cost_over(choice, other) for other in _worth_naming(plan))
-    safe = choice.shares["fairway"] + choice.shares["green"]
-    trouble = choice.shares["penalty"] + choice.shares["out"]
-    worth = f"{choice.strokes:>7.2f} {safe:>4.0%} {trouble:>7.1%}  {instead}"
+    worth = f"{choice.strokes:>7.2f} {choice.safe:>4.0%} {choice.trouble:>7.1%}  {instead}"
     lines = [
         f"{number:>4} {par:>3} {length:>4.0f}  {hit:<10.10} {aim:<{_AIM}} {worth}",
         f"{'':>13}  {plan.reason(metric=metric)}",
