@@ -541,13 +541,11 @@ def _decide(
 
 def _kept_to(plan: TeePlan, single: StrikeName, player: Player) -> TeePlan:
     """Return the plan of a golfer who hits the driver one way all day."""
-    allowed = tuple(s for s in plan.strikes if s.club != "driver" or s.strike == single)
-    allowed = allowed or plan.strikes
     return _decide(
         plan.hole,
         plan.tee,
         plan.strikes,
-        allowed,
+        _allowed(plan, single),
         plan.difference,
         plan.turns_on,
         replace(player, usual=single),
@@ -555,23 +553,33 @@ def _kept_to(plan: TeePlan, single: StrikeName, player: Player) -> TeePlan:
 
 
 def _driver_costs(plans: list[TeePlan], strike: str) -> Floats | None:
-    """Return the round's strokes by randomisation with one driver strike wherever the driver is compared."""
+    """Return the round's strokes by randomisation with one driver strike on every tee but the par 3s.
+
+    On a par 3 the best club plays, or the driver hit that way if it is compared and better.
+    """
     total = np.zeros(RANDOMISATIONS)
     for plan in plans:
-        drivers = [s for s in plan.strikes if s.club == "driver"]
-        mine = next((s for s in drivers if s.strike == strike), None)
-        if drivers and mine is None:
+        mine = next((s for s in plan.strikes if s.club == "driver" and s.strike == strike), None)
+        if plan.hole.par == 3:
+            mine = _allowed(plan, strike)[0]
+        if mine is None:
             return None
-        total += (mine or plan.strikes[0]).by_randomisation
+        total += mine.by_randomisation
     return total
 
 
+def _allowed(plan: TeePlan, strike: str) -> tuple[StrikePlan, ...]:
+    """Return what one who hits the driver one way may play, in order of cost."""
+    return tuple(s for s in plan.strikes if s.club != "driver" or s.strike == strike) or plan.strikes
+
+
 def _totals(plans: list[TeePlan]) -> dict[str, float]:
-    """Return the round's strokes under each policy. Where the driver is not compared the best club plays."""
+    """Return the round's strokes under each policy."""
     totals = {}
+    owned = {s.strike for plan in plans for s in plan.strikes if s.club == "driver"}
     for strike in ("up", "level", "down"):
-        costs = _driver_costs(plans, strike)
-        if costs is not None and any(s.club == "driver" for plan in plans for s in plan.strikes):
+        costs = _driver_costs(plans, strike) if strike in owned else None
+        if costs is not None:
             totals[f"always {strike}"] = float(costs.mean())
     totals["best by hole"] = sum(plan.strikes[0].strokes for plan in plans)
     return totals
@@ -583,13 +591,9 @@ def _single_strike(plans: list[TeePlan], player: Player) -> StrikeName:
     A club that beats the driver on a hole is still taken there.
     """
     names = [s.name for s in player.strikes if s.club == "driver"]
-    costs = {}
-    for name in names:
-        total = np.zeros(RANDOMISATIONS)
-        for plan in plans:
-            allowed = [s for s in plan.strikes if s.club != "driver" or s.strike == name] or [plan.strikes[0]]
-            total += allowed[0].by_randomisation
-        costs[name] = total
+    costs = {
+        name: np.sum([_allowed(plan, name)[0].by_randomisation for plan in plans], axis=0) for name in names
+    }
     best = min(names, key=lambda name: float(costs[name].mean()))
     low, high = _interval(costs[best] - costs[player.usual])
     return player.usual if low <= 0 <= high or abs(low + high) / 2 < CLOSE else best
