@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from holesim.course import load_course as load_course
     from holesim.errors import InputError as InputError
     from holesim.picture import draw_hole as draw_hole
+    from holesim.plan import Conditions as Conditions
     from holesim.plan import Plan as Plan
     from holesim.plan import make_plan as make_plan
     from holesim.player import Player as Player
@@ -23,6 +24,7 @@ __version__ = "0.1.0"
 
 _HOME = {
     "Air": "air",
+    "Conditions": "plan",
     "Course": "course",
     "InputError": "errors",
     "Plan": "plan",

@@ -5,7 +5,6 @@ Knows only floats and arrays; `holesim.bounce` says where the numbers come from.
 
 from math import atan2, cos, pi, sin, sqrt
 
-import numpy as np
 from numba import njit, prange
 
 from holesim._ground_kernel import look_up
@@ -100,9 +99,3 @@ def run(x, y, vx, vy, vz, spin, tilt, grid, surfaces, radius, gravity, rest):  #
             speed = left
             ground = look_up(px, py, grid)
         rest[i, 0], rest[i, 1], rest[i, 2] = px, py, ground
-
-
-def warm_up(grid: object, surfaces: np.ndarray) -> None:
-    """Compile, or load what was compiled before."""
-    one = np.ones(1)
-    run(one, one, one, one, -one, one, one, grid, surfaces, 0.02, 9.8, np.empty((1, 3)))

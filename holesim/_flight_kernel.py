@@ -5,7 +5,6 @@ Knows only floats and arrays; `holesim.flight` gives them names, and says where 
 
 from math import cos, exp, log, sin, sqrt
 
-import numpy as np
 from numba import njit, prange
 
 # Indices into the coefficient vector that `flight` packs.
@@ -125,9 +124,3 @@ def fly(speed, angle, direction, spin, tilt, aero, air, landing, track):  # type
         landing[i, 0], landing[i, 1] = s[0], s[1]
         landing[i, 2], landing[i, 3], landing[i, 4] = s[3], s[4], s[5]
         landing[i, 5], landing[i, 6], landing[i, 7], landing[i, 8] = s[6], t, apex, tilt[i]
-
-
-def warm_up(aero: np.ndarray, air: np.ndarray) -> None:
-    """Compile, or load what was compiled before."""
-    one = np.ones(1)
-    fly(10 * one, 0.2 * one, 0 * one, 100 * one, 0 * one, aero, air, np.empty((1, 9)), np.empty((1, 8, 3)))

@@ -27,7 +27,6 @@ app = typer.Typer(
     name="holesim",
     help="Hit up or down on the driver, and where to aim: a golfer's own drives over the real hole.",
     epilog=_CAUTION,
-    no_args_is_help=True,
     add_completion=False,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -73,9 +72,15 @@ _OutOption = Annotated[
 
 
 @app.callback(invoke_without_command=True)
-def _main(*, version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False) -> None:
+def _main(
+    context: typer.Context,
+    *,
+    version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
+) -> None:
     if version:
         typer.echo(f"holesim {__version__}")
+    elif context.invoked_subcommand is None:
+        typer.echo(context.get_help())
 
 
 @app.command(epilog=_CAUTION)
@@ -209,11 +214,20 @@ def shot(
         _within("--ball-speed", ball_speed, 1, 250)
         angle = _within("--launch-angle", _required("--launch-angle", launch_angle), 0.1, 89)
         rate = _within("--spin", _required("--spin", spin), 0, 15000)
+        _within("--axis-tilt", axis_tilt, -90, 90)
+        _within("--start-direction", start_direction, -90, 90)
         launches = from_ball(ball_speed, angle, rate, axis_tilt, start_direction)
     elif club_speed is not None:
         _within("--club-speed", club_speed, 10, 160)
         loft = _within("--dynamic-loft", _required("--dynamic-loft", dynamic_loft), 0, 70)
-        _within("--attack", attack, -20, 20)
+        for option, value, limit in (
+            ("--attack", attack, 20),
+            ("--path", path, 45),
+            ("--face", face, 45),
+            ("--toe", toe, 40),
+            ("--high", high, 40),
+        ):
+            _within(option, value, -limit, limit)
         launches = from_club(club_speed, attack, path, face, loft, toe, high)
     else:
         raise InputError("shot", "", "has nothing to fly", "give PLAYER, --ball-speed or --club-speed")

@@ -435,13 +435,14 @@ def _hole(
     pin = next((p for p in pins if isinstance(p, Point) and green.covers(p)), end)
     if not green.covers(pin):
         pin = green.representative_point()
+    # Numbered from the back where they have no name, whatever their order in the file.
+    ordered = sorted(tees, key=lambda tee: line.shape.project(tee.shape.centroid))
     placed: list[Tee] = []
-    for tee in tees:
+    for tee in ordered:
         middle = tee.shape.centroid
         along = line.shape.project(middle)
         name = tee.tags.get("tee") or tee.tags.get("name") or f"tee {len(placed) + 1}"
         placed.append(Tee(name, middle.x, middle.y, line.shape.length - along))
-    placed.sort(key=lambda tee: -tee.length)
     if placed[0].length < SHORTEST:
         raise InputError(file, line.label, "is shorter than 30 yd", "draw its line from tee to pin")
     return Hole(

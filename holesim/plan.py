@@ -36,6 +36,7 @@ CONFIDENCE: Final = 0.95
 # Aims are sought every 1.5° with a quarter of the draws, then every 0.5° about the best with all of them.
 _COARSE, _FINE, _BEYOND = radians(1.5), radians(0.5), radians(10.0)
 _WINDOW: Final = 5  # fine steps either way
+_MOST: Final = 60  # coarse steps
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -122,7 +123,7 @@ class TeePlan:
     rival: StrikePlan | None
     close: bool
     difference: Difference | None
-    turns_on: tuple[str, ...]
+    turns_on: tuple[str, ...] = ()
 
     def why(self, *, metric: bool = False) -> str:
         """Return what speaks for the choice against its rival."""
@@ -236,6 +237,7 @@ def make_plan(
         if not player.can_choose:
             single = _single_strike(group, player)
             planned = [_kept_to(p, single, player) if p.tee.name == name else p for p in planned]
+        totals[name]["this plan"] = sum(p.choice.strokes for p in planned if p.tee.name == name)
     return Plan(
         course=course,
         player=player,
@@ -288,7 +290,15 @@ class _Bench:
     def __init__(self, course: Course, player: Player, conditions: Conditions, draws: int, seed: int) -> None:
         self.course, self.player, self.conditions = course, player, conditions
         self.ground = map_ground(course, unmapped=conditions.unmapped)
-        self.skill = strokes.skill(player.handicap_index, player.club_speed, player.sex)
+        try:
+            self.skill = strokes.skill(player.handicap_index, player.club_speed, player.sex)
+        except ValueError:
+            raise InputError(
+                player.file,
+                "club_speed_mph",
+                f"{player.club_speed / MPH:g} mph does not go with a handicap of {player.handicap_index:g}",
+                "correct the one or the other",
+            ) from None
         self.remaining = strokes.remaining(self.skill)
         choosing, scoring = np.random.default_rng(seed).spawn(2)
         # A half of the draws finds the aim; an independent set scores it.
@@ -349,17 +359,26 @@ class _Bench:
         shares[Finish.OUT] += lies.lost.mean()
         return _Played(landings, rests, lies.finish, cost, {f.name.lower(): float(shares[f]) for f in Finish})
 
-    def _aim(self, index: int, hole: Hole, tee: Tee) -> float:
-        """Return the heading from which this strike costs least."""
+    def _heading(self, index: int, hole: Hole, tee: Tee) -> float:
+        """Return the heading of the shot frame from which this strike costs least."""
         pin = _bearing(tee, *hole.pin)
         reach = self.reach[index]
         turns = [_half_turn(advice.line_bearing(hole, tee, f * reach) - pin) for f in (0.75, 1.0, 1.1)]
-        low, high = min(0.0, *turns) - _BEYOND, max(0.0, *turns) + _BEYOND
         # Whole steps from the pin, so that a mirrored hole is searched at mirrored aims.
-        headings = pin + _COARSE * np.arange(floor(low / _COARSE), ceil(high / _COARSE) + 1)
-        costs = np.array([self._play(self.coarse[index], hole, tee, h).expected for h in headings])
-        best = headings[int(np.argmin(costs))]
-        near = best + _FINE * np.arange(-_WINDOW, _WINDOW + 1)
+        low = floor((min(0.0, *turns) - _BEYOND) / _COARSE)
+        high = ceil((max(0.0, *turns) + _BEYOND) / _COARSE)
+
+        def cost(step: int) -> float:
+            return self._play(self.coarse[index], hole, tee, pin + _COARSE * step).expected
+
+        costs = {step: cost(step) for step in range(low, high + 1)}
+        best = min(costs, key=lambda step: costs[step])
+        # A strong cross-wind wants an aim beyond all that: go on while the end is the best.
+        while best in (min(costs), max(costs)) and len(costs) < _MOST:
+            step = best - 1 if best == min(costs) else best + 1
+            costs[step] = cost(step)
+            best = min(costs, key=lambda step: costs[step])
+        near = pin + _COARSE * best + _FINE * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
         return _lowest(near, np.array([self._play(self.fine[index], hole, tee, h).expected for h in near]))
 
     def plan_tee(self, hole: Hole, tee: Tee) -> TeePlan:
@@ -369,7 +388,7 @@ class _Bench:
         )
         plans = []
         for index in candidates:
-            heading = self._aim(index, hole, tee)
+            heading = self._heading(index, hole, tee)
             played = self._play(self.final[index], hole, tee, heading)
             if played.cost is not None:
                 plans.append((index, heading, self._strike_plan(index, hole, tee, heading, played, seen)))
@@ -381,8 +400,11 @@ class _Bench:
         plans.sort(key=lambda p: p[2].strokes)
         ordered = tuple(p[2] for p in plans)
         difference = _difference(ordered[0], ordered[1]) if len(ordered) > 1 else None
-        turns_on = self._turns_on(hole, tee, plans[:2]) if difference is not None else ()
-        return _decide(hole, tee, ordered, ordered, difference, turns_on, self.player)
+        decided = _decide(hole, tee, ordered, ordered, difference, self.player)
+        # One who keeps to one strike chooses over the round, which no one tee can turn.
+        if difference is None or not self.player.can_choose:
+            return decided
+        return replace(decided, turns_on=self._turns_on(hole, tee, plans, decided.choice))
 
     def _candidates(self, hole: Hole, tee: Tee) -> list[int]:
         """Return the strikes to compare: on a par 3 the driver only where no other club carries to it."""
@@ -406,14 +428,16 @@ class _Bench:
         assert cost is not None and played.shares is not None  # noqa: S101, PT018 - the caller looked
         rests, landings = played.rests, played.landings
         means = _randomisation_means(cost)
+        # The aim is where the ball should start, which a face open or shut on average turns.
+        start = heading + float(self._nominal(strike).direction[0])
         dx, dy = rests.x - tee.x, rests.y - tee.y
         side = dx * cos(heading) - dy * sin(heading)
         carry = np.hypot(landings.x - tee.x, landings.y - tee.y)
         return StrikePlan(
             club=strike.club,
             strike=strike.name,
-            aim=_half_turn(heading - _bearing(tee, *hole.pin)),
-            mark=advice.mark(heading, seen),
+            aim=_half_turn(start - _bearing(tee, *hole.pin)),
+            mark=advice.mark(start, seen),
             alignment=-path_shift(strike.attack, self.player.side),
             strokes=cost.expected,
             strokes_se=float(means.std(ddof=1) / sqrt(len(means))),
@@ -426,23 +450,27 @@ class _Bench:
             drives=Drives(rests.x, rests.y, played.finish),
         )
 
-    def _turns_on(self, hole: Hole, tee: Tee, plans: list[tuple[int, float, StrikePlan]]) -> tuple[str, ...]:
-        """Return the assumptions under which the second cheapest strike is the cheaper by 0.02 or more."""
-        (i, aim_i, _), (j, aim_j, _) = plans
-        first, second = self.player.strikes[i], self.player.strikes[j]
+    def _turns_on(
+        self, hole: Hole, tee: Tee, plans: list[tuple[int, float, StrikePlan]], choice: StrikePlan
+    ) -> tuple[str, ...]:
+        """Return the assumptions under which another strike beats the choice by 0.02 or more.
+
+        The choice is tried against the two cheapest of the others.
+        """
+        tried = sorted(plans, key=lambda p: p[2] is not choice)[:3]
+        speeds = {
+            v for i, *_ in tried for s in [self.player.strikes[i]] for v in (s.club_speed, s.spread.at_speed)
+        }
         found = []
         for law in _OTHER_LAWS:
-            same_speed = (
-                first.club_speed == second.club_speed == first.spread.at_speed == second.spread.at_speed
-            )
-            if law.speed_exponent != SPEED_EXPONENT and same_speed:
+            if law.speed_exponent != SPEED_EXPONENT and len(speeds) == 1:
                 continue
             costs = []
-            for strike, aim in ((first, aim_i), (second, aim_j)):
-                flown = self._flown(strike, self.choosing, law)
+            for index, aim, _ in tried:
+                flown = self._flown(self.player.strikes[index], self.choosing, law)
                 near = aim + _FINE * np.arange(-4, 5)
                 costs.append(min(self._play(flown, hole, tee, h).expected for h in near))
-            if costs[0] - costs[1] > CLOSE:
+            if costs[0] - min(costs[1:]) > CLOSE:
                 found.append(law.name)
         return tuple(found)
 
@@ -515,7 +543,6 @@ def _decide(
     strikes: tuple[StrikePlan, ...],
     allowed: tuple[StrikePlan, ...],
     difference: Difference | None,
-    turns_on: tuple[str, ...],
     player: Player,
 ) -> TeePlan:
     """Choose the cheapest of `allowed`; where others are as good, the usual strike if it is among them."""
@@ -535,7 +562,6 @@ def _decide(
         rival=rival,
         close=close,
         difference=difference,
-        turns_on=turns_on,
     )
 
 
@@ -547,7 +573,6 @@ def _kept_to(plan: TeePlan, single: StrikeName, player: Player) -> TeePlan:
         plan.strikes,
         _allowed(plan, single),
         plan.difference,
-        plan.turns_on,
         replace(player, usual=single),
     )
 
@@ -623,6 +648,10 @@ def _wanted(
         hole = by_number[number]
         chosen = [t for t in hole.tees if t.name in names] if names else [hole.tees[0]]
         wanted += [(hole, tee) for tee in chosen]
+    if not wanted:
+        raise InputError(
+            course.file, "", f"has no {' or '.join(names)} tee on these holes", "ask for another"
+        )
     return wanted
 
 

@@ -380,6 +380,8 @@ def _club_strike(
     words = club.lower()
     if words.strip() == "driver":
         raise InputError(file, place, "is the driver", "describe it under [strikes], not [clubs]")
+    if words.strip() in _ATTACK_DEG:
+        raise InputError(file, place, "has the name of a strike", "call the club something else")
     kind = entry.kind or next((k for k in ("iron", "hybrid", "wood") if k in words), None)
     if kind is None:
         kind = "wood"

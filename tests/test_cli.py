@@ -120,6 +120,7 @@ def test_without_out_nothing_is_written(run: Run, tmp_path: Path, monkeypatch: p
         (("shot", "--ball-speed", "167"), "--launch-angle: is missing"),
         (("shot", "--ball-speed", "-5", "--launch-angle", "10", "--spin", "2500"), "--ball-speed"),
         (("shot", DEMO[1], "--strike", "dwon"), "did you mean down?"),
+        (("shot", "--club-speed", "100", "--dynamic-loft", "12", "--path", "nan"), "--path: nan is not from"),
     ],
 )
 def test_a_mistake_is_one_line_and_exit_code_two(
@@ -165,6 +166,12 @@ def test_help_shows_the_cautions_and_imports_nothing_heavy() -> None:
         assert "4.3a" in text
         assert "qualified coach" in text
         assert "lightning" in text
+
+
+def test_alone_it_shows_its_help(run: Run) -> None:
+    code, out, err = run()
+    assert (code, err) == (0, "")
+    assert "Commands:" in out
 
 
 def test_package_names_are_found_when_asked_for() -> None:

@@ -74,6 +74,8 @@ def test_the_tight_hole_is_for_control(four_holes: Plan) -> None:
 def test_totals_are_sums(four_holes: Plan) -> None:
     totals = four_holes.totals["back"]
     assert totals["best by hole"] == pytest.approx(sum(tee.strikes[0].strokes for tee in four_holes.tees))
+    assert totals["this plan"] == pytest.approx(sum(tee.choice.strokes for tee in four_holes.tees))
+    assert totals["best by hole"] <= totals["this plan"] + 1e-9
     assert totals["best by hole"] <= min(totals["always up"], totals["always down"]) + 1e-9
 
 
@@ -229,6 +231,43 @@ def test_every_drive_out_is_an_error(amateur: Player) -> None:
     hopeless = straight_course(areas=((Ground.OUT, shapely.box(-400, 50, 400, 900)),))
     with pytest.raises(InputError, match="hole 1, back tee: every drive is out of bounds"):
         make_plan(hopeless, amateur, draws=256)
+
+
+def test_a_speed_that_no_golfer_of_that_handicap_has_is_an_error(player_file: Callable[..., Path]) -> None:
+    slow = load_player(player_file("", speed=50, handicap=-5))
+    with pytest.raises(InputError, match="50 mph does not go with a handicap of -5"):
+        make_plan(straight_course(), slow, draws=256)
+
+
+def test_the_aim_is_where_the_ball_should_start(player_file: Callable[..., Path]) -> None:
+    square, open_face = (
+        make_plan(
+            straight_course(),
+            load_player(player_file(f"[strikes.up]\nattack_deg = 4\nface_deg = {face}\n")),
+            draws=256,
+        )
+        .tees[0]
+        .choice
+        for face in (0, 2)
+    )
+    # Two degrees of open face curve the ball right as well, so it must start left of the square one's aim.
+    assert open_face.aim < square.aim
+    assert open_face.strokes == pytest.approx(square.strokes, abs=0.05)
+
+
+def test_a_tee_that_is_not_there_is_an_error(amateur: Player) -> None:
+    with pytest.raises(InputError, match="has no front tee"):
+        make_plan(straight_course(), amateur, tees=["front"], draws=256)
+
+
+def test_what_turns_a_choice_is_held_against_the_choice(demo_course: Course, amateur: Player) -> None:
+    # One who keeps to one strike chooses over the round: no single tee turns on an assumption.
+    fixed = replace(drivers(amateur), can_choose=False)
+    assert all(not tee.turns_on for tee in make_plan(demo_course, fixed, holes=[11], draws=256).tees)
+    # The hole is as good for either strike, so a law under which up gains less turns it away from up.
+    free = make_plan(demo_course, drivers(amateur), holes=[11], draws=1024).tees[0]
+    assert free.choice.strike == "up"
+    assert any("lift law" in law for law in free.turns_on)
 
 
 @pytest.mark.parametrize(
