@@ -69,7 +69,7 @@ def sights(course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: fl
             continue
         points = shapely.get_coordinates(area.outline) - (tee.x, tee.y)
         distance = float(np.hypot(*points.mean(axis=0)))
-        bearings = pin + _turn(np.arctan2(points[:, 0], points[:, 1]) - pin)
+        bearings = pin + half_turn(np.arctan2(points[:, 0], points[:, 1]) - pin)
         if distance < min(1.4 * drive, flag_distance + 20) and abs(bearings - pin).max() < _IN_VIEW:
             found.append(Sight("the left edge of the bunker", float(bearings.min()), distance))
             found.append(Sight("the right edge of the bunker", float(bearings.max()), distance))
@@ -81,12 +81,12 @@ def mark(heading: float, seen: tuple[Sight, ...]) -> Mark:
 
     The middle of the fairway or the flag serves within 10 yd; farther off, whatever is nearest the aim.
     """
-    marks = [Mark(s, float(_turn(heading - s.bearing)) * s.distance) for s in seen]
+    marks = [Mark(s, float(half_turn(heading - s.bearing)) * s.distance) for s in seen]
     plain = [m for m in marks if "bunker" not in m.sight.label and abs(m.offset) <= 10 * YARD]
     return min(plain or marks, key=lambda m: abs(m.offset))
 
 
-def _turn(angle: float | Floats) -> Floats:
+def half_turn(angle: float | Floats) -> Floats:
     """Return angles brought within half a turn either way."""
     return np.asarray((angle + pi) % (2 * pi) - pi)
 

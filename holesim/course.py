@@ -17,7 +17,7 @@ from pyproj import Transformer
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from holesim.errors import InputError, suggest
+from holesim.errors import InputError, printable, read_input, suggest
 from holesim.units import YARD
 
 TREE_ROW_WIDTH: Final = 8.0  # m, crown to crown across a row
@@ -124,11 +124,7 @@ def load_course(path: str | Path) -> Course:
         If the file cannot be read, is not GeoJSON, or a feature makes no sense.
     """
     file = Path(path).name
-    try:
-        raw = Path(path).read_bytes()
-    except (OSError, ValueError) as error:
-        problem = getattr(error, "strerror", None) or "cannot be read"
-        raise InputError(str(path), "", problem.lower(), "check the path") from None
+    raw = read_input(path)
     features = _features(file, raw)
     project = _plane(file, features)
     pieces = [piece for feature in features for piece in _pieces(file, feature, project)]
@@ -212,15 +208,10 @@ def _label(feature: dict[str, Any], tags: dict[str, str]) -> str:
 def _tags(feature: dict[str, Any]) -> dict[str, str]:
     # Exports carry lists and tables of their own beside the tags.
     return {
-        key: _printable(str(value))
+        key: printable(str(value))
         for key, value in (feature.get("properties") or {}).items()
         if isinstance(value, str | int | float)
     }
-
-
-def _printable(text: str) -> str:
-    """Keep a name taken from a file from breaking a line, the terminal or an encoding."""
-    return "".join(c if c.isprintable() else " " for c in text)
 
 
 def _positions(file: str, label: str, values: object) -> NDArray[np.float64]:

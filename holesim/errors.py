@@ -1,7 +1,8 @@
-"""The one error a user can mend: what is wrong with an input, where, and what to do."""
+"""The one error a user can mend: what is wrong with an input, where, and what to do; and reading inputs."""
 
 from collections.abc import Iterable
 from difflib import get_close_matches
+from pathlib import Path
 
 
 class InputError(Exception):
@@ -22,7 +23,7 @@ class InputError(Exception):
     def __init__(self, file: str, place: str, problem: str, remedy: str) -> None:
         self.file, self.place, self.problem, self.remedy = file, place, problem, remedy
         where = f"{file}: {place}" if place else file
-        super().__init__(_one_line(f"{where}: {problem}; {remedy}"))
+        super().__init__(printable(f"{where}: {problem}; {remedy}")[:500])
 
 
 def suggest(word: str, known: Iterable[str]) -> str:
@@ -31,6 +32,21 @@ def suggest(word: str, known: Iterable[str]) -> str:
     return close[0] if close else ""
 
 
-def _one_line(text: str) -> str:
-    """Keep a name taken from a file from breaking the line or the terminal."""
-    return "".join(c if c.isprintable() else " " for c in text)[:500]
+def printable(text: str) -> str:
+    """Keep a name taken from a file from breaking a line, the terminal or an encoding."""
+    return "".join(c if c.isprintable() else " " for c in text)
+
+
+def read_input(path: str | Path) -> bytes:
+    """Return what is in a file the user named.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read.
+    """
+    try:
+        return Path(path).read_bytes()
+    except (OSError, ValueError) as error:
+        problem = getattr(error, "strerror", None) or "cannot be read"
+        raise InputError(str(path), "", problem.lower(), "check the path") from None

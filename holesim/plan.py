@@ -363,7 +363,9 @@ class _Bench:
         """Return the heading of the shot frame from which this strike costs least."""
         pin = _bearing(tee, *hole.pin)
         reach = self.reach[index]
-        turns = [_half_turn(advice.line_bearing(hole, tee, f * reach) - pin) for f in (0.75, 1.0, 1.1)]
+        turns = [
+            float(advice.half_turn(advice.line_bearing(hole, tee, f * reach) - pin)) for f in (0.75, 1.0, 1.1)
+        ]
         # Whole steps from the pin, so that a mirrored hole is searched at mirrored aims.
         low = floor((min(0.0, *turns) - _BEYOND) / _COARSE)
         high = ceil((max(0.0, *turns) + _BEYOND) / _COARSE)
@@ -436,7 +438,7 @@ class _Bench:
         return StrikePlan(
             club=strike.club,
             strike=strike.name,
-            aim=_half_turn(start - _bearing(tee, *hole.pin)),
+            aim=float(advice.half_turn(start - _bearing(tee, *hole.pin))),
             mark=advice.mark(start, seen),
             alignment=-path_shift(strike.attack, self.player.side),
             strokes=cost.expected,
@@ -657,10 +659,6 @@ def _wanted(
 
 def _bearing(tee: Tee, x: float, y: float) -> float:
     return atan2(x - tee.x, y - tee.y)
-
-
-def _half_turn(angle: float) -> float:
-    return (angle + np.pi) % (2 * np.pi) - np.pi
 
 
 def _options(conditions: Conditions) -> dict[str, Any]:

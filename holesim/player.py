@@ -10,7 +10,7 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError
 
-from holesim.errors import InputError, suggest
+from holesim.errors import InputError, printable, read_input, suggest
 from holesim.units import DEGREE, MM, MPH, RPM
 
 SWING_PLANE: Final = 47.5 * DEGREE
@@ -99,11 +99,7 @@ def load_player(path: str | Path) -> Player:
         If the file cannot be read, is not TOML, or has a key or value that makes no sense.
     """
     file = Path(path).name
-    try:
-        raw = Path(path).read_bytes()
-    except (OSError, ValueError) as error:
-        problem = getattr(error, "strerror", None) or "cannot be read"
-        raise InputError(str(path), "", problem.lower(), "check the path") from None
+    raw = read_input(path)
     try:
         content = tomllib.loads(raw.decode("utf-8-sig"))
     except UnicodeDecodeError:
@@ -131,11 +127,6 @@ _Angle = Annotated[float, Field(gt=-90, lt=90)]
 _Deviation = Annotated[float, Field(ge=0, le=45)]
 _Offset = Annotated[float, Field(ge=-40, le=40)]
 _ClubSpeed = Annotated[float, Field(ge=30, le=160)]
-
-
-def _printable(text: str) -> str:
-    """Keep a name taken from a file from breaking a line or the terminal."""
-    return "".join(c if c.isprintable() else " " for c in text)
 
 
 class _Table(BaseModel):
@@ -181,7 +172,7 @@ class _StrikesTable(_Table):
 
 
 class _PlayerFile(_Table):
-    name: Annotated[str, Field(min_length=1, max_length=80), AfterValidator(_printable)]
+    name: Annotated[str, Field(min_length=1, max_length=80), AfterValidator(printable)]
     hand: Literal["right", "left"]
     sex: Literal["man", "woman"]
     handicap_index: Annotated[float, Field(ge=-10, le=54)]
@@ -191,7 +182,7 @@ class _PlayerFile(_Table):
     spread: _SpreadTable = _SpreadTable()
     strikes: _StrikesTable = _StrikesTable()
     clubs: dict[
-        Annotated[str, Field(min_length=1, max_length=40), AfterValidator(_printable)], _ClubTable
+        Annotated[str, Field(min_length=1, max_length=40), AfterValidator(printable)], _ClubTable
     ] = {}
 
 
