@@ -22,6 +22,8 @@ class Air:
     ----------
     density
         [kg/m³].
+    viscosity
+        Dynamic [Pa s]; with the density it sets the Reynolds number.
     wind_speed
         [m/s] at `wind_height`.
     wind_from
@@ -31,6 +33,7 @@ class Air:
     """
 
     density: float
+    viscosity: float
     wind_speed: float = 0.0
     wind_from: float = 0.0
     wind_height: float = FORECAST_HEIGHT
@@ -61,6 +64,7 @@ def make_air(
     pressure = standard_pressure(altitude_ft * FOOT)
     return Air(
         density=moist_air_density(kelvin(temperature_f), pressure, humidity),
+        viscosity=air_viscosity(kelvin(temperature_f)),
         wind_speed=wind_mph * MPH,
         wind_from=wind_from_deg * DEGREE,
         wind_height=wind_height_ft * FOOT,
@@ -70,6 +74,11 @@ def make_air(
 def standard_pressure(altitude: float) -> float:
     """Return the pressure [Pa] of the standard atmosphere (ISO 2533:1975) at `altitude` [m], below 11 km."""
     return float(101325.0 * (1 - 0.0065 * altitude / 288.15) ** 5.255876)
+
+
+def air_viscosity(temperature: float) -> float:
+    """Return air's dynamic viscosity [Pa s] at `temperature` [K]: Sutherland's formula, ISO 2533:1975."""
+    return float(1.458e-6 * temperature**1.5 / (temperature + 110.4))
 
 
 def moist_air_density(temperature: float, pressure: float, humidity: float) -> float:

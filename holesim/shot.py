@@ -8,9 +8,9 @@ from holesim.air import Air
 from holesim.bounce import Firmness, run
 from holesim.course import Ground
 from holesim.errors import InputError, suggest
-from holesim.flight import fly, turned
+from holesim.flight import QUINTAVALLA, Aerodynamics, fly, turned
 from holesim.ground import plain
-from holesim.impact import HEADS, Launches, impact
+from holesim.impact import Launches, head, impact
 from holesim.player import Player
 from holesim.sampler import Deliveries, nominal
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
@@ -38,7 +38,9 @@ def from_club(
         speed_mph * MPH, attack_deg * DEGREE, path_deg * DEGREE, face_deg * DEGREE,
         dynamic_loft_deg * DEGREE, toe_mm * MM, high_mm * MM,
     )  # fmt: skip
-    return impact(Deliveries(*(np.array([value]) for value in values)), HEADS["driver"], side=1.0)
+    return impact(
+        Deliveries(*(np.array([value]) for value in values)), head("driver", speed_mph * MPH), side=1.0
+    )
 
 
 def from_player(player: Player, name: str | None = None) -> Launches:
@@ -56,10 +58,16 @@ def from_player(player: Player, name: str | None = None) -> Launches:
         remedy = f"did you mean {meant}?" if meant else f"choose one of {', '.join(named)}"
         raise InputError(player.file, "", f"has no strike {wanted!r:.40}", remedy)
     strike = named[wanted]
-    return impact(nominal(strike), HEADS[strike.kind], side=player.side)
+    return impact(nominal(strike), head(strike.kind, strike.club_speed), side=player.side)
 
 
-def fly_shot(launches: Launches, air: Air, *, firmness: Firmness = "medium") -> dict[str, float]:
+def fly_shot(
+    launches: Launches,
+    air: Air,
+    *,
+    firmness: Firmness = "medium",
+    aerodynamics: Aerodynamics = QUINTAVALLA,
+) -> dict[str, float]:
     """Fly one launch over level ground to rest on a fairway; the wind's direction is from the aim.
 
     Returns
@@ -67,7 +75,7 @@ def fly_shot(launches: Launches, air: Air, *, firmness: Firmness = "medium") -> 
     dict
         The measures by name, each with its unit.
     """
-    landings, tracks = fly(launches, air)
+    landings, tracks = fly(launches, air, aerodynamics=aerodynamics)
     # Along the aim, as if it pointed north: then x is right of it and y along it.
     placed, _ = turned(landings, tracks, heading=0.0, origin=(0.0, 0.0))
     rests = run(placed, plain(Ground.FAIRWAY), firmness=firmness)
