@@ -3,7 +3,7 @@
 Knows only floats and arrays; `holesim.bounce` says where the numbers come from.
 """
 
-from math import atan2, cos, pi, sin, sqrt
+from math import atan2, cos, hypot, log1p, pi, sin, sqrt
 
 from numba import njit, prange
 
@@ -12,9 +12,15 @@ from holesim._ground_kernel import look_up
 # Columns of the surface table, one row for each kind of ground.
 RESTITUTION, FRICTION, GIVE, ROLLING, STOPS = range(5)
 
+LEAN = 15.4 / (18.6 * 44.4)  # radians of lean for each m/s and each radian from the vertical
+GRAZE = 28.0 * pi / 180.0  # below it the crater has less depth to lean in
+HOP_DRAG = 0.0046  # 1/m; drag of a ball without spin, over its mass and the square of its speed
+GRASS = 8.0  # m/s at which the drag of the grass is as much as rolling resistance
+
 MAX_BOUNCES = 30
+MAX_ROLL = 2000  # steps
 ROLL_STEP = 0.4  # m
-HOP = 0.4  # m/s of rise below which a ball rolls
+HOP = 0.4  # m/s of rise below which a ball no longer clears the grass
 STAND_STILL = 0.05  # m/s
 
 
@@ -27,14 +33,16 @@ def _restitution(speed):  # type: ignore[no-untyped-def]
 
 @njit(cache=True, error_model="numpy", inline="always")
 def _strike(vx, vy, vz, wx, wy, surface, radius):  # type: ignore[no-untyped-def]
-    """Return velocity and the level components of spin after one bounce."""
-    level = sqrt(vx * vx + vy * vy) + 1e-12
+    """Return velocity and the level components of spin after one bounce off level ground."""
+    level = hypot(vx, vy) + 1e-12
     hx, hy = vx / level, vy / level
     speed = sqrt(level * level + vz * vz)
-    # The ball digs a crater whose far wall it leaves by: a slope against its travel, at most so steep that
-    # the ball meets it square.
-    lean = surface[GIVE] * 15.4 * (speed / 18.6) * (atan2(level, -vz) * 180.0 / pi / 44.4) * pi / 180.0
-    lean = min(lean, atan2(level, -vz))
+    # The ball digs a crater whose far wall it leaves by: a slope against its travel.
+    descent = atan2(-vz, level)
+    lean = surface[GIVE] * LEAN * speed * (0.5 * pi - descent)
+    # Smoothly at most what a shallow crater has room for, and never past meeting the ball square.
+    lean /= (1.0 + (lean * GRAZE**2 / (descent**3 + 1e-12)) ** 4) ** 0.25
+    lean = min(lean, 0.5 * pi - descent)
     s, c = sin(lean), cos(lean)
     into = level * s - vz * c  # speed into the leaning ground
     along = level * c + vz * s  # and along it, in the vertical plane of travel
@@ -60,42 +68,69 @@ def _strike(vx, vy, vz, wx, wy, surface, radius):  # type: ignore[no-untyped-def
     )
 
 
+@njit(cache=True, error_model="numpy", inline="always")
+def _strike_slope(vx, vy, vz, wx, wy, slope_x, slope_y, surface, radius):  # type: ignore[no-untyped-def]
+    """Return the same off ground that rises by `slope_x` and `slope_y` a metre: turned level and back."""
+    steep = hypot(slope_x, slope_y)
+    if steep == 0.0:
+        return _strike(vx, vy, vz, wx, wy, surface, radius)
+    ex, ey = slope_x / steep, slope_y / steep  # straight uphill
+    c = 1.0 / sqrt(1.0 + steep * steep)
+    s = steep * c
+    up = vx * ex + vy * ey
+    across = vy * ex - vx * ey
+    upward, normal = up * c + vz * s, vz * c - up * s
+    vx, vy, vz, wx, wy = _strike(
+        upward * ex - across * ey, upward * ey + across * ex, normal, wx, wy, surface, radius
+    )
+    upward, across = vx * ex + vy * ey, vy * ex - vx * ey
+    up, rise = upward * c - vz * s, upward * s + vz * c
+    return up * ex - across * ey, up * ey + across * ex, rise, wx, wy
+
+
 @njit(cache=True, error_model="numpy", parallel=True)
-def run(x, y, vx, vy, vz, spin, tilt, grid, surfaces, radius, gravity, rest):  # type: ignore[no-untyped-def]
+def run(x, y, vx, vy, vz, spin, tilt, slope, grid, surfaces, radius, gravity, rest):  # type: ignore[no-untyped-def]
     """Fill `rest` (drives, 3) with x, y and ground where each ball stops."""
+    gx, gy = slope
     for i in prange(len(x)):
         px, py = x[i], y[i]
         ux, uy, uz = vx[i], vy[i], vz[i]
-        level = sqrt(ux * ux + uy * uy) + 1e-12
-        hx, hy = ux / level, uy / level
-        # Backspin about the level axis to the right of travel, sidespin as a lean of that axis.
-        back, side = spin[i] * cos(tilt[i]), spin[i] * sin(tilt[i])
-        # Only the part of the sidespin about the line of travel acts on level ground as it lands.
-        down = -uz / sqrt(level * level + uz * uz)
-        roll = -side * down
-        wx, wy = back * hy + roll * hx, -back * hx + roll * hy
+        level = hypot(ux, uy) + 1e-12
+        # The axis has kept its direction since the launch, so what sidespin there is turns the ball about
+        # the vertical, where it rubs nothing. Backspin's axis is level and to the right of travel.
+        back = spin[i] * cos(tilt[i])
+        wx, wy = back * uy / level, -back * ux / level
         ground = look_up(px, py, grid)
         for _ in range(MAX_BOUNCES):
             if surfaces[ground, STOPS] > 0.0:
                 break
-            ux, uy, uz, wx, wy = _strike(ux, uy, uz, wx, wy, surfaces[ground], radius)
-            if uz < HOP:
+            ux, uy, uz, wx, wy = _strike_slope(ux, uy, uz, wx, wy, gx, gy, surfaces[ground], radius)
+            rise = uz - gx * ux - gy * uy
+            if rise < HOP:
                 break
-            # The hop is low and short: gravity alone. A hazard met on its way down is where it ends.
-            time = 2.0 * uz / gravity
-            px += ux * time
-            py += uy * time
-            uz = -uz
+            # A hop is low and short: drag takes from its level speed alone. A hazard is where it ends.
+            time = 2.0 * rise / gravity
+            slowing = HOP_DRAG * hypot(ux, uy) * time
+            reach = time * log1p(slowing) / (slowing + 1e-12)
+            px += ux * reach
+            py += uy * reach
+            ux, uy, uz = ux / (1.0 + slowing), uy / (1.0 + slowing), uz - gravity * time
             ground = look_up(px, py, grid)
-        speed = sqrt(ux * ux + uy * uy)
-        while surfaces[ground, STOPS] == 0.0 and speed > STAND_STILL:
-            loss = surfaces[ground, ROLLING] * gravity
-            reach = speed * speed / (2.0 * loss)
-            part = min(reach, ROLL_STEP)
+        for _ in range(MAX_ROLL):
+            speed = hypot(ux, uy)
+            if surfaces[ground, STOPS] > 0.0 or speed <= STAND_STILL:
+                break
+            loss = surfaces[ground, ROLLING] * gravity * (1.0 + (speed / GRASS) ** 2)
+            ax, ay = -loss * ux / speed - gravity * gx, -loss * uy / speed - gravity * gy
+            gain = (ax * ux + ay * uy) / speed
+            part = ROLL_STEP if gain >= 0.0 else min(ROLL_STEP, speed * speed / (-2.0 * gain))
             px += ux / speed * part
             py += uy / speed * part
-            left = sqrt(max(speed * speed - 2.0 * loss * part, 0.0))
-            ux, uy = ux * left / speed, uy * left / speed
-            speed = left
+            left = sqrt(max(speed * speed + 2.0 * gain * part, 0.0))
+            # The slope also turns the ball downhill.
+            time = 2.0 * part / (speed + left)
+            tx, ty = ux + ax * time, uy + ay * time
+            turned = hypot(tx, ty) + 1e-12
+            ux, uy = tx / turned * left, ty / turned * left
             ground = look_up(px, py, grid)
         rest[i, 0], rest[i, 1], rest[i, 2] = px, py, ground
