@@ -95,3 +95,12 @@ def plain(ground: Ground) -> GroundMap:
     coarse = np.full((1, 1), int(ground), dtype=np.int32)
     fine = np.zeros((1, kernel.FINE, kernel.FINE), dtype=np.uint8)
     return GroundMap(kernel.Grid(0.0, 0.0, 1.0, coarse, fine, int(ground)))
+
+
+def strip(width: float, length: float) -> GroundMap:
+    """Return a fairway `width` by `length` [m] north from the origin, with endless rough around it."""
+    cells = int(np.ceil(width / CELL))
+    cell = width / cells
+    coarse = np.full((int(np.ceil(length / cell)), cells), int(Ground.FAIRWAY), dtype=np.int32)
+    fine = np.zeros((1, kernel.FINE, kernel.FINE), dtype=np.uint8)
+    return GroundMap(kernel.Grid(-width / 2, 0.0, cell, coarse, fine, int(Ground.ROUGH)))

@@ -121,6 +121,22 @@ def load_player(path: str | Path) -> Player:
     return _resolve(model, file, hashlib.sha256(raw).hexdigest())
 
 
+def standard_player(
+    handicap_index: float, club_speed: float, sex: Literal["man", "woman"], strike: StrikeName = "level"
+) -> Player:
+    """Return a golfer of that handicap and club speed [m/s] who is ordinary in all else, with one strike."""
+    model = _PlayerFile(
+        name="a standard golfer",
+        hand="right",
+        sex=sex,
+        handicap_index=handicap_index,
+        club_speed_mph=club_speed / MPH,
+        usual=strike,
+        strikes=_StrikesTable.model_validate({strike: {}}),
+    )
+    return _resolve(model, "", "")
+
+
 # --- the file, as written -------------------------------------------------------------------------
 
 _Angle = Annotated[float, Field(gt=-90, lt=90)]
@@ -254,8 +270,8 @@ def default_spread(handicap_index: float, club_speed: float) -> Spread:
     """
     h = min(max(handicap_index, -6.0), 40.0)
     return Spread(
-        face=(1.52 + 0.056 * h) * DEGREE,
-        path=(1.52 + 0.056 * h) * DEGREE,
+        face=(1.72 + 0.064 * h) * DEGREE,
+        path=(1.72 + 0.064 * h) * DEGREE,
         attack=(1.0 + 0.03 * h) * DEGREE,
         dynamic_loft=(1.2 + 0.04 * h) * DEGREE,
         speed=0.015 + 0.0008 * h,

@@ -3,28 +3,30 @@
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
-from typing import Final, Literal
+from typing import Final
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
-from scipy.optimize import brentq, isotonic_regression
+from scipy.optimize import isotonic_regression
+from scipy.special import expit, ndtri
 
 from holesim.relief import Lie, Lies
-from holesim.units import FOOT, MPH, YARD
+from holesim.units import FOOT, YARD
 
 Floats = NDArray[np.float64]
 
 GRID: Final = np.arange(0.0, 801.0)  # m from the hole, a metre apart
 
-TOUR_SPEED: Final = 113 * MPH
-"""Club speed that goes with the tour table: the men's average (radar, from memory)."""
+SHORT: Final = 30 * YARD  # m; inside it distance is the same for all
+NEAR: Final = 150 * YARD  # m; beyond it full shots are needed, inside it clumsiness tells
+LONG: Final = 260 * YARD  # m; the tour's longest shot off the ground, a fairway wood and its run
 
-DRIVE_PER_SPEED: Final = 285 * YARD / TOUR_SPEED
-"""Length of a drive [m] for each m/s of club speed: the table's years drove it about 285 yd in all."""
-
-NEAR: Final = 150 * YARD  # m; a full shot for all, or nearly
+SAME_ANGLE: Final = 0.125 / 1.125
+"""Power of reach by which a shorter hitter is as the tour is farther out. The tour's shots finish 20 ft from
+the hole from 112 yd and 41 ft from 212 (radar, from memory): as distance to the power 1.125, so their angle
+grows as the 0.125. At d the shorter hitter errs by the angle of the club that the tour swings at reach·d."""
 
 LOST_IN_TREES: Final = 0.04
 LOST_IN_HEAVY_ROUGH: Final = 0.03
@@ -61,19 +63,34 @@ def remaining(skill: Skill) -> Floats:
     Notes
     -----
     The table is the tour's (Broadie 2012, 2014: the files in `holesim/data` say where from), made smooth
-    and never falling with distance. A golfer who hits the ball 1/`reach` as far meets at d what the tour
-    meets at `reach`·d once full shots are needed, from 150 yd; inside 30 yd distance is the same for all.
-    Clumsiness multiplies what the last 150 yd cost beyond one stroke; farther out length is what tells.
+    and never falling with distance. A shorter hitter has at d what the tour has farther out: see
+    `_tour_distance`. Clumsiness multiplies what the last 150 yd cost beyond one stroke; farther out length
+    is what tells.
     """
-    full = np.clip((GRID / YARD - 30) / (NEAR / YARD - 30), 0, 1)
-    stretch = 1 + (skill.reach - 1) * full * full * (3 - 2 * full)
     rows = _tour_rows()
-    table = np.stack([row(GRID * stretch) for row in rows])
+    away = _tour_distance(skill.reach)
+    table = np.stack([row(GRID if lie == Lie.GREEN else away) for lie, row in zip(Lie, rows, strict=True)])
     near = np.stack([row(np.minimum(GRID, NEAR)) for row in rows])
     table = np.maximum(table + (skill.clumsiness - 1) * (near - 1), 1)
     # On a green too long to putt across a ball may be chipped.
     table[Lie.GREEN] = np.minimum(table[Lie.GREEN], table[Lie.FAIRWAY])
-    return np.asarray(table)
+    return np.maximum.accumulate(table, axis=1)
+
+
+def _tour_distance(reach: float) -> Floats:
+    """Return, for each distance of `GRID`, that from which the tour needs as many strokes [m].
+
+    Within reach of one shot it is little more, `SAME_ANGLE` saying how much; each shot that the golfer must
+    add moves it out by what those shots lack of the tour's. Where a shot is added is blurred by a fifth of
+    its length, as shots are not all alike. Inside 30 yd, and on the green, distance is the same for all.
+    """
+    full = np.clip((GRID - SHORT) / (NEAR - SHORT), 0, 1)
+    full = full * full * (3 - 2 * full)
+    same = reach**SAME_ANGLE
+    longest = LONG / reach
+    edges = longest * np.arange(1, 10)[:, None]
+    added = (expit((GRID - edges) / (0.2 * longest))).sum(axis=0)
+    return np.asarray(GRID + full * ((same - 1) * GRID + (LONG - same * longest) * added))
 
 
 @cache
@@ -100,82 +117,97 @@ def _tour_rows() -> tuple[PchipInterpolator, ...]:
 
 
 def _curve(distance: Floats, strokes: Floats) -> PchipInterpolator:
-    """Return a monotone curve, carried on beyond the table along the slope of its last tenth."""
+    """Return a monotone curve, carried on beyond the table along the slope of its last third."""
     far = distance[-1] * 4
-    slope = (strokes[-1] - strokes[-4]) / (distance[-1] - distance[-4])
+    third = int(np.searchsorted(distance, distance[-1] * 2 / 3))
+    slope = (strokes[-1] - strokes[third]) / (distance[-1] - distance[third])
     return PchipInterpolator(
         np.append(distance, far), np.append(strokes, strokes[-1] + slope * (far - distance[-1]))
     )
 
 
-# --- from the tour to any golfer ------------------------------------------------------------------
+# --- the whole distribution -----------------------------------------------------------------------
+
+SHOT_SPREAD: Final = 0.45
+"""Standard deviation, in strokes, of what a full shot of a tour player gains or loses: chosen so that a plain
+par 4 which the tour plays in 4.05 is birdied by 17 or 18 in 100, as it is (common practice, from memory)."""
+
+_SHORT: Final = 0.3  # of a stroke: a shot that leaves about one putt can gain or lose less than a full one
+_MOST_STROKES: Final = 30
+_MEANS: Final = np.arange(1.0, 16.0, 0.05)
+_POINTS: Final = (np.arange(64) + 0.5) / 64  # at which a shot's outcome is taken, as chances
+
+# Share of putts holed by the tour, by distance in feet (Broadie 2014, from memory). With the mean it gives
+# the share of three putts too: no one takes four.
+_ONE_PUTT: Final = {
+    2: 0.99, 3: 0.96, 4: 0.88, 5: 0.77, 6: 0.66, 7: 0.58, 8: 0.50, 9: 0.45, 10: 0.40, 15: 0.23, 20: 0.15,
+    30: 0.07, 40: 0.04, 50: 0.03, 60: 0.02, 90: 0.01,
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
-class _Anchor:
-    """The Course Rating System's golfers of one sex (The R&A and USGA), and the length they are met at.
+class Chances:
+    """Chance of each number of strokes to hole out, by how many it takes on average.
 
-    Ratings before obstacles, in yards: men's scratch rating is length/220 + 40.9, bogey length/160 + 50.7
-    (the second from memory); women's length/180 + 40.1 and length/120 + 51.3 (from memory).
+    `shares` has a row for each of `means`, and a column for each number of strokes from 1.
     """
 
-    length: float  # yd
-    scratch_rating: float
-    bogey_rating: float
-    bogey_handicap: float
+    means: Floats
+    shares: Floats
+
+    def at(self, means: Floats) -> Floats:
+        """Return the chances at each of `means`, shape (len(means), numbers of strokes).
+
+        A row's own mean is the mean asked for, exactly.
+        """
+        return np.stack([np.interp(means, self.means, column) for column in self.shares.T], axis=1)
+
+    def pooled(self, means: Floats) -> Floats:
+        """Return the chances of a ball that may lie, with equal chance, where any of `means` remain."""
+        step = self.means[1] - self.means[0]
+        place = np.clip((means - self.means[0]) / step, 0, len(self.means) - 1.000001)
+        below = place.astype(np.int64)
+        upper = place - below
+        n = len(self.means)
+        weight = np.bincount(below, 1 - upper, n) + np.bincount(below + 1, upper, n)
+        return np.asarray(weight @ self.shares / len(means))
 
 
-_ANCHORS: Final = {
-    "man": _Anchor(6600, 6600 / 220 + 40.9, 6600 / 160 + 50.7, 20),
-    "woman": _Anchor(5600, 5600 / 180 + 40.1, 5600 / 120 + 51.3, 24),
-}
-# A rating is the mean of the better half of the scores, 0.8 of a standard deviation under the mean of
-# all; a scratch golfer's rounds vary by about 3 strokes, a bogey golfer's by about 4.3 (common practice).
-_ABOVE_RATING: Final = (0.8 * 3.0, 0.8 * 4.3)
-# Eighteen plain holes as shares of the whole length: four par 3s, ten par 4s, four par 5s.
-_PLAIN: Final = np.array([1.5, 1.7, 1.9, 2.1, *np.linspace(3.3, 4.4, 10), 4.9, 5.1, 5.3, 5.5])
+def chances(skill: Skill) -> Chances:
+    """Return the distribution of what remains for a golfer, by its mean.
 
-
-def mean_score(handicap_index: float, sex: Literal["man", "woman"]) -> float:
-    """Return the mean of all rounds on the anchor's plain course: a line through scratch and bogey."""
-    a = _ANCHORS[sex]
-    scratch, bogey = a.scratch_rating + _ABOVE_RATING[0], a.bogey_rating + _ABOVE_RATING[1]
-    return scratch + (bogey - scratch) * handicap_index / a.bogey_handicap
-
-
-def skill(handicap_index: float, club_speed: float, sex: Literal["man", "woman"]) -> Skill:
-    """Return the skill of a golfer of that handicap and driver speed [m/s].
-
-    Handicap sets the mean score on plain holes, and club speed how much of it is length: of two golfers of
-    one handicap the longer is the clumsier. The tour table itself (reach 1, clumsiness 1) is that of a
-    handicap of +3.9 on this scale: see `tour_handicap`.
+    Notes
+    -----
+    On the green it is the tour's share of one putt and of three at that mean. Elsewhere it follows from
+    what a shot does: from where m strokes remain on average it leaves V, whose mean is m - 1, and so
+    P(N ≤ n | m) = E[P(N ≤ n - 1 | V)]. V - 1 is taken as a lognormal variate whose standard deviation is
+    `SHOT_SPREAD` for a tour player's full shot, smaller near the hole, and grows with clumsiness. Between
+    2.1 and 2.5 strokes, long putts and short chips, the two are blended.
     """
-    reach = TOUR_SPEED / club_speed
-    target = mean_score(handicap_index, sex)
+    m = _MEANS
+    one, three = _putting(m)
+    rest = np.maximum(m - 2, 0.02)
+    spread = SHOT_SPREAD * skill.clumsiness * (1 - np.exp(-rest / _SHORT))
+    left = np.exp(np.sqrt(np.log1p((spread / rest) ** 2)) * ndtri(_POINTS)[:, None])
+    left = 1 + left * rest / left.mean(axis=0)
+    played = np.clip((m - 2.1) / 0.4, 0, 1)
+    within = np.ones((_MOST_STROKES, len(m)))  # P(N ≤ n), a row for each n from 1
+    within[0] = (1 - played) * one
+    for n in range(1, _MOST_STROKES - 1):
+        putted = 1 - three if n == 1 else np.ones(len(m))
+        within[n] = (1 - played) * putted + played * np.interp(left, m, within[n - 1]).mean(axis=0)
+    return Chances(m, np.diff(within, axis=0, prepend=0).T)
 
-    def excess(clumsiness: float) -> float:
-        return plain_score(Skill(reach, clumsiness), club_speed, _ANCHORS[sex].length) - target
 
-    return Skill(reach, float(brentq(excess, 0.3, 6.0, xtol=1e-10)))
-
-
-def tour_handicap() -> float:
-    """Return the handicap whose mean score on plain holes the tour table gives at the tour's speed."""
-    score = plain_score(Skill(1.0, 1.0), TOUR_SPEED, _ANCHORS["man"].length)
-    return float(brentq(lambda h: mean_score(h, "man") - score, -20, 20))
-
-
-def plain_score(who: Skill, club_speed: float, length: float) -> float:
-    """Return mean strokes for eighteen plain holes of `length` [yd] in all, by the table alone.
-
-    Each longer hole is a drive of the golfer's length, three in five on the fairway, and what remains.
-    """
-    lengths = length * _PLAIN / _PLAIN.sum() * YARD
-    table = remaining(who)
-    left = np.maximum(lengths[4:] - DRIVE_PER_SPEED * club_speed, 20 * YARD)
-    fairway, rough = (np.interp(left, GRID, table[lie]) for lie in (Lie.FAIRWAY, Lie.ROUGH))
-    short = np.interp(lengths[:4], GRID, table[Lie.FAIRWAY])
-    return float(short.sum() + (1 + 0.6 * fairway + 0.4 * rough).sum())
+def _putting(means: Floats) -> tuple[Floats, Floats]:
+    """Return the chance of one putt and of three where so many putts are taken on average."""
+    data = resources.files("holesim") / "data" / "putts_to_hole_out.csv"
+    putts = pd.read_csv(str(data), comment="#").set_index("distance_ft")["putts"]
+    known = np.array([putts[feet] for feet in _ONE_PUTT])
+    three = isotonic_regression(known - 2 + list(_ONE_PUTT.values())).x
+    share = PchipInterpolator(np.r_[1, known, 3], np.r_[0, three, 1])(np.minimum(means, 3))
+    share = np.maximum(share, means - 2)
+    return 2 - means + share, share
 
 
 # --- one tee --------------------------------------------------------------------------------------
