@@ -49,6 +49,11 @@ class _OutOfBounds(StrEnum):
     drop = "drop"
 
 
+class _LiftLaw(StrEnum):
+    quintavalla = "quintavalla"
+    smits_smith = "smits-smith"
+
+
 _Holes = Annotated[list[int] | None, typer.Option("--hole", metavar="N", help="Plan this hole only; repeat.")]
 _Tees = Annotated[list[str] | None, typer.Option("--tee", metavar="NAME", help="Plan from this tee; repeat.")]
 _Out = Annotated[Path | None, typer.Option("--out", metavar="DIR", help="Write the plan's files here.")]
@@ -63,6 +68,7 @@ _WindHeight = Annotated[
 _Temperature = Annotated[float, typer.Option("--temperature", metavar="F", help="Air temperature.")]
 _Altitude = Annotated[float, typer.Option("--altitude", metavar="FT", help="Height above the sea.")]
 _GroundOption = Annotated[_Ground, typer.Option("--ground", help="How firm the turf is.")]
+_LiftLawOption = Annotated[_LiftLaw, typer.Option("--lift-law", help="Published lift and drag of the ball.")]
 _UnmappedOption = Annotated[
     _Unmapped | None, typer.Option("--unmapped", help="What lies where the course draws nothing.")
 ]
@@ -100,11 +106,13 @@ def plan(
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
     ground: _GroundOption = _Ground.medium,
+    lift_law: _LiftLawOption = _LiftLaw.quintavalla,
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = _OutOfBounds.distance,
 ) -> None:
     """Plan a course for a player: for every tee which strike, aimed where, worth how much."""
     from holesim.course import load_course  # noqa: PLC0415
+    from holesim.flight import LIFT_LAWS  # noqa: PLC0415
     from holesim.outputs import check_folder, plan_json, write_plan  # noqa: PLC0415
     from holesim.plan import Conditions, make_plan  # noqa: PLC0415
     from holesim.player import load_player  # noqa: PLC0415
@@ -112,6 +120,7 @@ def plan(
 
     conditions = Conditions(
         air=_air(wind, wind_height, temperature, altitude),
+        aerodynamics=LIFT_LAWS[lift_law],
         firmness=ground.value,
         unmapped=None if unmapped is None else unmapped.value,
         out_of_bounds=out_of_bounds.value,
@@ -149,6 +158,7 @@ def demo(
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
     ground: _GroundOption = _Ground.medium,
+    lift_law: _LiftLawOption = _LiftLaw.quintavalla,
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = _OutOfBounds.distance,
 ) -> None:
@@ -170,6 +180,7 @@ def demo(
         temperature=temperature,
         altitude=altitude,
         ground=ground,
+        lift_law=lift_law,
         unmapped=unmapped,
         out_of_bounds=out_of_bounds,
     )
@@ -201,8 +212,10 @@ def shot(
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
     ground: _GroundOption = _Ground.medium,
+    lift_law: _LiftLawOption = _LiftLaw.quintavalla,
 ) -> None:
     """Fly one drive without errors: of a player, or from what the ball or the club does."""
+    from holesim.flight import LIFT_LAWS  # noqa: PLC0415
     from holesim.shot import fly_shot, from_ball, from_club, from_player, shot_text  # noqa: PLC0415
 
     launches: Launches
@@ -231,7 +244,8 @@ def shot(
         launches = from_club(club_speed, attack, path, face, loft, toe, high)
     else:
         raise InputError("shot", "", "has nothing to fly", "give PLAYER, --ball-speed or --club-speed")
-    flown = fly_shot(launches, _air(wind, wind_height, temperature, altitude), firmness=ground.value)
+    air = _air(wind, wind_height, temperature, altitude)
+    flown = fly_shot(launches, air, firmness=ground.value, aerodynamics=LIFT_LAWS[lift_law])
     typer.echo(json.dumps(flown, indent=1) if as_json else shot_text(flown, metric=metric))
 
 

@@ -12,14 +12,14 @@ from numpy.typing import NDArray
 from scipy.stats import t as student_t
 from shapely import Point
 
-from holesim import __version__, advice, strokes
+from holesim import __version__, advice, rating, strokes
 from holesim.air import Air, make_air
 from holesim.bounce import Firmness, Rests, run
 from holesim.course import Course, Ground, Hole, Tee
 from holesim.errors import InputError, suggest
-from holesim.flight import QUINTAVALLA, SMITS_SMITH, Aerodynamics, Landings, Tracks, fly, turned
+from holesim.flight import LIFT_LAWS, QUINTAVALLA, Aerodynamics, Landings, Tracks, fly, turned
 from holesim.ground import map_ground, plain
-from holesim.impact import HEADS, Launches, impact
+from holesim.impact import Launches, head, impact
 from holesim.player import Player, Strike, StrikeName, path_shift
 from holesim.relief import Finish, OutOfBounds, settle
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
@@ -44,6 +44,7 @@ class Conditions:
     """What holds for the whole round besides course and player."""
 
     air: Air
+    aerodynamics: Aerodynamics = QUINTAVALLA
     firmness: Firmness = "medium"
     unmapped: Literal["rough", "heavy"] | None = None
     out_of_bounds: OutOfBounds = "distance"
@@ -270,18 +271,20 @@ class _Flown:
 class _Law:
     """The assumptions a choice may turn on."""
 
-    name: str = ""
-    aerodynamics: Aerodynamics = QUINTAVALLA
+    name: str
+    aerodynamics: Aerodynamics
     speed_exponent: float = SPEED_EXPONENT
     spin_exponent: float = SPIN_EXPONENT
 
 
-_OTHER_LAWS: Final = (
-    _Law("the lift law of Smits and Smith", aerodynamics=SMITS_SMITH),
-    _Law("a spread that shrinks with spin (b = 0.5)", spin_exponent=0.5),
-    _Law("a spread that does not grow with speed (a = 0)", speed_exponent=0.0),
-    _Law("a spread that grows in proportion to speed (a = 1)", speed_exponent=1.0),
-)
+def _other_laws(ours: Aerodynamics) -> tuple[_Law, ...]:
+    """Return what else might hold instead of the lift law in use and the usual exponents."""
+    return (
+        *(_Law(f"the lift law of {law.authors}", law) for law in LIFT_LAWS.values() if law is not ours),
+        _Law("a spread that shrinks with spin (b = 0.5)", ours, spin_exponent=0.5),
+        _Law("a spread that does not grow with speed (a = 0)", ours, speed_exponent=0.0),
+        _Law("a spread that grows in proportion to speed (a = 1)", ours, speed_exponent=1.0),
+    )
 
 
 class _Bench:
@@ -291,7 +294,7 @@ class _Bench:
         self.course, self.player, self.conditions = course, player, conditions
         self.ground = map_ground(course, unmapped=conditions.unmapped)
         try:
-            self.skill = strokes.skill(player.handicap_index, player.club_speed, player.sex)
+            self.skill = rating.skill(player.handicap_index, player.club_speed, player.sex)
         except ValueError:
             raise InputError(
                 player.file,
@@ -305,15 +308,16 @@ class _Bench:
         self.choosing = make_draws(max(draws // 2, FEWEST_DRAWS), RANDOMISATIONS, choosing)
         self.scoring = make_draws(draws, RANDOMISATIONS, scoring)
         rough = Draws(self.choosing.points[:, : max(self.choosing.points.shape[1] // 4, 1)])
+        ours = _Law("", conditions.aerodynamics)
         self.usual_spin = self._nominal(player.driver(player.usual)).spin[0]
         self.coarse, self.fine, self.final = (
-            [self._flown(strike, draws_, _Law()) for strike in player.strikes]
+            [self._flown(strike, draws_, ours) for strike in player.strikes]
             for draws_ in (rough, self.choosing, self.scoring)
         )
         self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
 
     def _nominal(self, strike: Strike) -> Launches:
-        return impact(nominal(strike), HEADS[strike.kind], side=self.player.side)
+        return impact(nominal(strike), head(strike.kind, strike.club_speed), side=self.player.side)
 
     def _flown(self, strike: Strike, draws: Draws, law: _Law) -> _Flown:
         deliveries = sample(
@@ -324,7 +328,7 @@ class _Bench:
             speed_exponent=law.speed_exponent,
             spin_exponent=law.spin_exponent,
         )
-        launches = impact(deliveries, HEADS[strike.kind], side=self.player.side)
+        launches = impact(deliveries, head(strike.kind, strike.club_speed), side=self.player.side)
         air = self.conditions.air
         still = None if air.wind_speed else fly(launches, air, aerodynamics=law.aerodynamics)
         return _Flown(launches, air, law.aerodynamics, still)
@@ -332,7 +336,7 @@ class _Bench:
     def _errorless(self, strike: Strike) -> tuple[float, float]:
         """Return how far the strike carries, and goes in all on a fairway, without errors or wind [m]."""
         still = replace(self.conditions.air, wind_speed=0.0)
-        landings, _ = fly(self._nominal(strike), still)
+        landings, _ = fly(self._nominal(strike), still, aerodynamics=self.conditions.aerodynamics)
         rests = run(landings, plain(Ground.FAIRWAY), firmness=self.conditions.firmness)
         return float(landings.x[0]), hypot(rests.x[0], rests.y[0])
 
@@ -464,7 +468,7 @@ class _Bench:
             v for i, *_ in tried for s in [self.player.strikes[i]] for v in (s.club_speed, s.spread.at_speed)
         }
         found = []
-        for law in _OTHER_LAWS:
+        for law in _other_laws(self.conditions.aerodynamics):
             if law.speed_exponent != SPEED_EXPONENT and len(speeds) == 1:
                 continue
             costs = []
@@ -668,6 +672,7 @@ def _options(conditions: Conditions) -> dict[str, Any]:
         "wind_mph": round(air.wind_speed / MPH, 3),
         "wind_from_deg": round(air.wind_from / DEGREE, 3),
         "wind_height_ft": round(air.wind_height / FOOT, 3),
+        "lift_law": conditions.aerodynamics.name,
         "ground": conditions.firmness,
         "unmapped": conditions.unmapped or "as the course draws it",
         "out_of_bounds": conditions.out_of_bounds,
