@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
 from holesim.course import Area, Course, Ground, Hole, Tee, load_course
@@ -14,10 +15,16 @@ from holesim.impact import Launches
 from holesim.player import Player, load_player
 from holesim.units import DEGREE, MPH, RPM, YARD
 
+from .agreement import Agreement
+
+
+def one(*values: float) -> tuple[NDArray[np.float64], ...]:
+    """Return each value as an array of one."""
+    return tuple(np.array([float(value)]) for value in values)
+
 
 def launch(mph: float, angle: float, rpm: float, tilt: float = 0.0, direction: float = 0.0) -> Launches:
-    values = (mph * MPH, angle * DEGREE, direction * DEGREE, rpm * RPM, tilt * DEGREE)
-    return Launches(*(np.array([value]) for value in values))
+    return Launches(*one(mph * MPH, angle * DEGREE, direction * DEGREE, rpm * RPM, tilt * DEGREE))
 
 
 def straight_course(
@@ -54,6 +61,24 @@ def straight_course(
         None if boundary is None else shapely.box(-boundary * YARD, -40, boundary * YARD, length * YARD + 100)
     )
     return Course("Plain Hole", (hole,), tuple(mown), edge, "plain.geojson", "0" * 64)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--write-agreement",
+        action="store_true",
+        help="write the table of agreement anew, and into the README",
+    )
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    # What compares the table with this run's findings comes after them.
+    items.sort(key=lambda item: item.path.stem == "test_agreement")
+
+
+@pytest.fixture(scope="session")
+def agree() -> Agreement:
+    return Agreement()
 
 
 @pytest.fixture(scope="session")

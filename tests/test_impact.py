@@ -4,10 +4,17 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 
-from holesim.impact import BALL_MASS, BALL_RADIUS, HEADS, Launches, impact, spin_loft
+from holesim.air import make_air
+from holesim.flight import fly
+from holesim.impact import BALL_MASS, BALL_RADIUS, HEADS, Launches, head, impact, spin_loft
+from holesim.player import ClubKind
 from holesim.sampler import Deliveries
-from holesim.units import DEGREE, MM, MPH, RPM
+from holesim.units import DEGREE, MM, MPH, RPM, YARD
+
+from .agreement import Agreement
+from .conftest import one
 
 
 def delivery(
@@ -20,42 +27,83 @@ def delivery(
     toe: float = 0,
     high: float = 0,
 ) -> Deliveries:
-    values = (mph * MPH, attack * DEGREE, path * DEGREE, face * DEGREE, loft * DEGREE, toe * MM, high * MM)
-    return Deliveries(*(np.array([float(value)]) for value in values))
+    angles = attack * DEGREE, path * DEGREE, face * DEGREE, loft * DEGREE
+    return Deliveries(*one(mph * MPH, *angles, toe * MM, high * MM))
 
 
 TOUR = (113, -1.3, 12.8)
+RADAR = "tour averages by radar, widely reproduced (common practice, from memory)"
 
 
-def drive(*args: float, side: float = 1.0, **kwargs: float) -> Launches:
-    return impact(delivery(*args, **kwargs), HEADS["driver"], side=side)
+def drive(mph: float, attack: float, loft: float, *, side: float = 1.0, **offsets: float) -> Launches:
+    return impact(delivery(mph, attack, loft, **offsets), head("driver", mph * MPH), side=side)
+
+
+def test_the_tours_average_delivery(agree: Agreement) -> None:
+    launches = drive(*TOUR)
+    what = "men's tour average, 113 mph, -1.3°, 12.8° of dynamic loft"
+    agree.percent(
+        "impact", f"{what}: ball speed", launches.speed[0] / MPH, 167, 1.5, unit=" mph", source=RADAR
+    )
+    agree.near("impact", f"{what}: launch", launches.angle[0] / DEGREE, 10.9, 0.7, unit="°", source=RADAR)
+    # The least grip is tuned on this one number, so here it checks the tuning alone.
+    tuned = f"{RADAR}; one number was tuned on it"
+    agree.percent("impact", f"{what}: spin", launches.spin[0] / RPM, 2686, 8, unit=" rpm", source=tuned)
+
+
+@pytest.mark.parametrize(
+    ("who", "mph", "attack", "launch_deg", "rpm"),
+    [
+        # The dynamic loft is not published; that which gives the launch is taken. Nothing was tuned on these.
+        ("women's tour average, 94 mph and 3° up", 94, 3.0, 13.2, 2611),
+        ("men's amateur average, 93 mph and 1.6° down", 93.4, -1.6, 12.6, 3275),
+    ],
+)
+def test_slower_drives_spin_as_measured(
+    agree: Agreement, who: str, mph: float, attack: float, launch_deg: float, rpm: float
+) -> None:
+    loft = brentq(lambda loft: drive(mph, attack, loft).angle[0] / DEGREE - launch_deg, 8, 25)
+    launches = drive(mph, attack, loft)
+    agree.percent("impact", f"{who}: spin", launches.spin[0] / RPM, rpm, 8, unit=" rpm", source=RADAR)
+    if attack > 0:
+        agree.percent(
+            "impact", f"{who}: ball speed", launches.speed[0] / MPH, 140, 1.5, unit=" mph", source=RADAR
+        )
 
 
 @pytest.mark.parametrize(
     ("kind", "given", "ball_mph", "launch_deg", "rpm"),
     [
-        # Tour averages by radar, widely reproduced (common practice, from memory). Mass and grip of each
-        # head are tuned on these, so they check that the tuning holds, not the model.
-        ("driver", (113, -1.3, 12.8), 167, 10.9, 2686),
+        # Grips are tuned on these (radar, as above), so they check that the tuning holds, not the model.
         ("wood", (107, -2.9, 11.9), 158, 9.2, 3655),
         ("hybrid", (100, -3.5, 13.7), 146, 10.2, 4437),
         ("iron", (94, -3.7, 16.8), 132, 12.1, 5361),
     ],
 )
-def test_tour_averages(
-    kind: str, given: tuple[float, float, float], ball_mph: float, launch_deg: float, rpm: float
+def test_other_clubs_keep_what_they_were_tuned_on(
+    kind: ClubKind, given: tuple[float, float, float], ball_mph: float, launch_deg: float, rpm: float
 ) -> None:
-    launches = impact(delivery(*given), HEADS[kind], side=1.0)  # type: ignore[index]
+    launches = impact(delivery(*given), head(kind, given[0] * MPH), side=1.0)
     assert launches.speed[0] / MPH == pytest.approx(ball_mph, rel=0.015)
     assert launches.angle[0] / DEGREE == pytest.approx(launch_deg, abs=0.7)
     assert launches.spin[0] / RPM == pytest.approx(rpm, rel=0.08)
 
 
-@pytest.mark.parametrize("loft", np.arange(8, 30, 2))
-@pytest.mark.parametrize("mph", [60, 90, 125])
-def test_ball_speed_never_exceeds_the_limit(loft: float, mph: float) -> None:
-    # Ball over club speed: at most about 1.50 with a driver (common practice, no source).
-    assert drive(mph, 0, loft).speed[0] / (mph * MPH) < 1.51
+def test_ball_speed_never_exceeds_the_limit(agree: Agreement) -> None:
+    ratios = [
+        drive(mph, attack, attack + loft, high=high).speed[0] / (mph * MPH)
+        for mph in (60, 90, 105, 125)
+        for attack in (-5, 0, 5)
+        for loft in range(8, 26, 2)
+        for high in (-15, -8, 0, 8)
+    ]
+    agree.below(
+        "impact",
+        "ball over club speed from 8° of spin loft up, struck anywhere up the face: largest",
+        max(ratios),
+        1.51,
+        source="at most about 1.50 with a driver (common practice, no source)",
+    )
 
 
 @pytest.mark.parametrize(("face", "path"), [(1, 0), (0, 1), (3, -2), (-2, 4)])
@@ -74,21 +122,43 @@ def test_axis_is_normal_to_the_plane_of_path_and_face(face: float, path: float, 
     assert elevation[0] == pytest.approx(expected[0], abs=2e-3)
 
 
-def test_ball_starts_mostly_where_the_face_points() -> None:
-    # About 80-85 % face with a driver (Jorgensen 1994; Penner 2001; Cross & Dewhurst 2018).
-    assert 0.78 < drive(*TOUR, face=1).direction[0] / DEGREE < 0.88
+def test_ball_starts_mostly_where_the_face_points(agree: Agreement) -> None:
+    agree.near(
+        "impact",
+        "share of the start direction that is the face's",
+        drive(*TOUR, face=1).direction[0] / DEGREE * 100,
+        85,
+        2,
+        unit=" %",
+        source="about 80 to 85 % (Jorgensen 1994; Penner 2001); 86.5 % by the tour's average launch",
+    )
 
 
 def test_full_grip_leaves_the_ball_rolling() -> None:
     # A solid sphere set rolling by a plane: v_t = u_t/(7/2 + m/M), ω = 5v_t/2r (Penner 2001), when the
     # head cannot turn.
-    head = replace(HEADS["driver"], grip=1.0, depth=0.0)
+    club = replace(HEADS["driver"], grip=1.0, depth=0.0)
     given = delivery(100, 0, 15)
-    launches = impact(given, head, side=1.0)
-    tangential = 100 * MPH * np.sin(15 * DEGREE) / (3.5 + BALL_MASS / head.mass)
+    launches = impact(given, club, side=1.0)
+    tangential = 100 * MPH * np.sin(15 * DEGREE) / (3.5 + BALL_MASS / club.mass)
     assert launches.spin[0] == pytest.approx(2.5 * tangential / BALL_RADIUS, rel=1e-9)
-    normal = 100 * MPH * np.cos(15 * DEGREE) * (1 + head.restitution) / (1 + BALL_MASS / head.mass)
+    normal = 100 * MPH * np.cos(15 * DEGREE) * (1 + club.restitution) / (1 + BALL_MASS / club.mass)
     assert launches.speed[0] == pytest.approx(np.hypot(normal, tangential), rel=1e-9)
+
+
+def test_bulge_brings_a_toe_strike_back(agree: Agreement) -> None:
+    # The gear effect curves it back to about where it was aimed, which is what bulge is for.
+    side = [
+        fly(drive(*TOUR, toe=toe), make_air())[0].y[0] / YARD for toe in (-20.0, -12.7, -6.0, 6.0, 12.7, 20.0)
+    ]
+    agree.below(
+        "impact",
+        "struck up to 20 mm towards heel or toe with a square face: farthest from the line",
+        float(np.abs(side).max()),
+        6,
+        unit=" yd",
+        source="bulge makes up for the gear effect (common practice; Penner 2001 for the model)",
+    )
 
 
 def test_off_centre_strikes() -> None:
@@ -104,6 +174,7 @@ def test_off_centre_strikes() -> None:
     assert heel.speed[0] < centre.speed[0]
     assert high.angle[0] > centre.angle[0] > low.angle[0]
     assert high.spin[0] < centre.spin[0] < low.spin[0]
+    assert high.speed[0] < centre.speed[0]
 
 
 def test_left_hander_is_the_mirror_image() -> None:

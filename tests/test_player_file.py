@@ -139,8 +139,8 @@ def test_a_strikes_own_spread_overrides_the_players(write: Write) -> None:
 def test_what_is_missing_is_filled_and_listed(write: Write) -> None:
     player = load_player(write(BARE + '[clubs."5-hybrid"]\n[clubs.7i]\nclub_speed_mph = 70\n'))
     assert player.assumed == (
-        "spread.face_deg: 2.08",
-        "spread.path_deg: 2.08",
+        "spread.face_deg: 2.36",
+        "spread.path_deg: 2.36",
         "spread.attack_deg: 1.3",
         "spread.dynamic_loft_deg: 1.6",
         "spread.speed_pct: 2.3",
