@@ -13,7 +13,7 @@ from holesim._ground_kernel import look_up
 RESTITUTION, FRICTION, GIVE, ROLLING, STOPS = range(5)
 
 LEAN = 15.4 / (18.6 * 44.4)  # radians of lean for each m/s and each radian from the vertical
-GRAZE = 28.0 * pi / 180.0  # below it the crater has less depth to lean in
+GRAZE = 18.0 * pi / 180.0  # below it the crater has less depth to lean in
 HOP_DRAG = 0.0046  # 1/m; drag of a ball without spin, over its mass and the square of its speed
 GRASS = 8.0  # m/s at which the drag of the grass is as much as rolling resistance
 

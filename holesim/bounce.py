@@ -35,8 +35,8 @@ _MEDIUM: Final = {
     Ground.YELLOW: (0.0, 0.0, 1.0, 1.0, 1.0),
     Ground.BUNKER: (0.30, 0.60, 1.6, 1.20, 0.0),
     Ground.GREEN: (1.0, 0.40, 1.0, 0.056, 0.0),
-    Ground.TEE: (1.0, 0.40, 1.0, 0.14, 0.0),
-    Ground.FAIRWAY: (1.0, 0.40, 1.0, 0.14, 0.0),
+    Ground.TEE: (1.0, 0.40, 1.0, 0.13, 0.0),
+    Ground.FAIRWAY: (1.0, 0.40, 1.0, 0.13, 0.0),
     Ground.TREES: (0.40, 0.60, 1.2, 0.80, 0.0),
     Ground.HEAVY_ROUGH: (0.50, 0.55, 1.2, 0.70, 0.0),
     Ground.ROUGH: (0.75, 0.50, 1.1, 0.40, 0.0),
@@ -80,7 +80,7 @@ def run(
     ball leaves rolling, or sliding where friction is too little. A ball in water stops where it enters.
 
     Three things are ours, since the measurements he rests on (Haake, PhD thesis, Aston, 1989) stop far from
-    a graze. The slope stays below the landing angle's cube over 28° squared: a shallow crater has no wall to
+    a graze. The slope stays below the landing angle's cube over 18° squared: a shallow crater has no wall to
     lean against. Hops feel the air. And the grass drags with the square of the speed, as much again as the
     rolling resistance at 8 m/s, so that a topped drive skids tens of yards, not hundreds.
     """

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 import pytest
 import shapely
 from numpy.typing import NDArray
@@ -25,6 +26,11 @@ def one(*values: float) -> tuple[NDArray[np.float64], ...]:
 
 def launch(mph: float, angle: float, rpm: float, tilt: float = 0.0, direction: float = 0.0) -> Launches:
     return Launches(*one(mph * MPH, angle * DEGREE, direction * DEGREE, rpm * RPM, tilt * DEGREE))
+
+
+def published(name: str) -> pd.DataFrame:
+    """Return a table of published values; its first lines say where from."""
+    return pd.read_csv(Path(__file__).parent / "published" / f"{name}.csv", comment="#")
 
 
 def straight_course(

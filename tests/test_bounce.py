@@ -101,7 +101,7 @@ def test_a_slope_is_level_ground_turned() -> None:
     assert rests.y[0] == pytest.approx(0, abs=1e-12)
 
 
-@pytest.mark.parametrize("launch_deg", [0.5, 1.0, 2.0, 4.0])
+@pytest.mark.parametrize("launch_deg", [0.2, 0.5, 1.0, 2.0])
 def test_a_topped_drive_skids_tens_of_yards(launch_deg: float) -> None:
     # No source: a topped drive neither stops dead nor runs for ever.
     assert 40 < run_yd(launch(150, launch_deg, 2000)) < 120

@@ -13,7 +13,7 @@ from holesim.impact import BALL_MASS, BALL_RADIUS, Launches
 from holesim.units import DEGREE, MPH, RPM, YARD
 
 from .agreement import Agreement
-from .conftest import launch
+from .conftest import launch, published
 
 FloatArray = NDArray[np.float64]
 
@@ -88,7 +88,9 @@ def test_without_air_a_drive_is_a_parabola() -> None:
 RADAR = "tour averages by radar, widely reproduced (common practice, from memory)"
 
 
-def carried(mph: float, angle: float, rpm: float, law: Aerodynamics = QUINTAVALLA, **air: float) -> Landings:
+def carried(
+    mph: float, angle: float, rpm: float, *, law: Aerodynamics = QUINTAVALLA, **air: float
+) -> Landings:
     return fly(launch(mph, angle, rpm), make_air(**air), aerodynamics=law)[0]
 
 
@@ -105,56 +107,32 @@ def test_the_tours_average_drive(agree: Agreement) -> None:
     agree.near("flight", f"{what}: landing angle", landing_angle(landings), 38, 2, unit="°", source=RADAR)
 
 
-# Ball speed [mph], launch [deg], spin [rpm] and carry [yd]: tour averages, as above.
-MEN = [
-    (158, 9.2, 3655, 243), (152, 9.4, 4350, 230), (146, 10.2, 4437, 225), (142, 10.4, 4630, 212),
-    (137, 11.0, 4836, 203), (132, 12.1, 5361, 194), (127, 14.1, 6231, 183), (120, 16.3, 7097, 172),
-    (115, 18.1, 7998, 160), (109, 20.4, 8647, 148), (102, 24.2, 9304, 136),
-]  # fmt: skip
-WOMEN = [
-    (140, 13.2, 2611, 218), (132, 11.2, 2704, 195), (128, 12.1, 4501, 185), (123, 12.7, 4693, 174),
-    (116, 14.3, 4801, 169), (112, 14.8, 5081, 161), (109, 17.1, 5943, 152), (104, 19.0, 6699, 141),
-    (100, 20.8, 7494, 130), (93, 23.9, 7589, 119), (86, 25.6, 8403, 107),
-]  # fmt: skip
-
-
-@pytest.mark.parametrize(("who", "clubs"), [("men's tour, 3-wood to wedge", MEN), ("women's tour", WOMEN)])
-def test_carries_of_other_clubs(
-    agree: Agreement, who: str, clubs: list[tuple[float, float, float, float]]
-) -> None:
-    # None of these tuned a coefficient.
-    errors = [carried(mph, angle, rpm).x[0] / YARD / carry - 1 for mph, angle, rpm, carry in clubs]
+@pytest.mark.parametrize("tour", ["men", "women"])
+def test_carries_of_every_club(agree: Agreement, tour: str) -> None:
+    shots = published("tour_averages").query("tour == @tour")
+    given = shots[["ball_speed_mph", "launch_angle_deg", "spin_rpm"]].to_numpy(dtype=float)
+    carries = np.array([carried(*row).x[0] / YARD for row in given.tolist()])
     agree.below(
         "flight",
-        f"{who}, {len(clubs)} clubs: largest error in carry",
-        float(np.abs(errors).max()) * 100,
+        f"{tour}'s tour averages, driver to wedge, {len(shots)} clubs: largest error in carry",
+        float(np.abs(carries / shots["carry_yd"] - 1).max()) * 100,
         4,
         unit=" %",
         source=RADAR,
     )
 
 
-# Reynolds number, spin ratio, size of the force coefficient, and its angle from drag towards lift [deg]:
-# US Patent 6,729,976, 2004, a golf ball of its time in a test range (from memory).
-MEASURED = [
-    (230000, 0.085, 0.265, 33), (207000, 0.095, 0.271, 36), (184000, 0.106, 0.280, 38),
-    (161000, 0.122, 0.291, 40), (138000, 0.142, 0.311, 41), (115000, 0.170, 0.344, 42),
-    (92000, 0.213, 0.390, 43), (69000, 0.284, 0.440, 42),
-]  # fmt: skip
-
-
 def test_coefficients_meet_another_ball_of_today(agree: Agreement) -> None:
-    reynolds, ratio, size, angle = np.array(MEASURED, dtype=float).T
+    measured = published("ball_coefficients").astype(float)
+    ratio, reynolds = measured["spin_ratio"].to_numpy(), measured["reynolds_number"].to_numpy()
     drag, lift = QUINTAVALLA.coefficients(ratio, reynolds)
+    angle = measured["angle_deg"] * DEGREE
     source = "US Patent 6,729,976, 2004 (from memory); its last row chose where the law levels off"
-    for name, found, expected in (
-        ("drag", drag, size * np.cos(angle * DEGREE)),
-        ("lift", lift, size * np.sin(angle * DEGREE)),
-    ):
+    for name, found, part in (("drag", drag, np.cos(angle)), ("lift", lift, np.sin(angle))):
         agree.below(
             "flight",
             f"{name} coefficient at 8 spins and speeds of a measured ball: largest residual",
-            float(np.abs(found - expected).max()),
+            float(np.abs(found - measured["force_coefficient"] * part).max()),
             0.025,
             source=source,
         )
@@ -190,7 +168,7 @@ def test_a_tilted_axis_curves_as_coaches_say(agree: Agreement) -> None:
 
 
 def test_the_older_ball_climbs_higher(agree: Agreement) -> None:
-    landings = carried(167, 10.9, 2686, SMITS_SMITH, temperature_f=72)
+    landings = carried(167, 10.9, 2686, law=SMITS_SMITH, temperature_f=72)
     source = "the same equations integrated apart, in air of 1.194 kg/m³ (a sketch, no source)"
     what = "the same drive under the law of Smits & Smith"
     agree.percent("flight", f"{what}: carry", landings.x[0] / YARD, 273, 1, unit=" yd", source=source)
@@ -202,7 +180,7 @@ def test_the_two_laws_differ_no_more_than_balls_do(agree: Agreement) -> None:
     agree.below(
         "flight",
         "carry of the same drive under the two laws: difference",
-        abs(carried(167, 10.9, 2686).x[0] - carried(167, 10.9, 2686, SMITS_SMITH).x[0]),
+        abs(carried(167, 10.9, 2686).x[0] - carried(167, 10.9, 2686, law=SMITS_SMITH).x[0]),
         18,
         unit=" m",
         source="Lyu, Kensrud & Smith, Proceedings 2(6):238, 2018: 18 m among 13 balls of today",
