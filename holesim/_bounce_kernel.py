@@ -13,9 +13,10 @@ from holesim._ground_kernel import look_up
 RESTITUTION, FRICTION, GIVE, ROLLING, STOPS = range(5)
 
 LEAN = 15.4 / (18.6 * 44.4)  # radians of lean for each m/s and each radian from the vertical
-GRAZE = 18.0 * pi / 180.0  # below it the crater has less depth to lean in
+GRAZE = 11.0 * pi / 180.0  # below it the crater has less depth to lean in
+REBOUND = 0.3  # of its speed of descent, the most that a grazing ball keeps
 HOP_DRAG = 0.0046  # 1/m; drag of a ball without spin, over its mass and the square of its speed
-GRASS = 8.0  # m/s at which the drag of the grass is as much as rolling resistance
+GRASS = 7.0  # m/s at which the drag of the grass is as much as rolling resistance
 
 MAX_BOUNCES = 30
 MAX_ROLL = 2000  # steps
@@ -58,7 +59,8 @@ def _strike(vx, vy, vz, wx, wy, surface, radius):  # type: ignore[no-untyped-def
     side = -bite * slip_s
     back -= 2.5 * bite * slip_f / radius
     roll += 2.5 * bite * slip_s / radius
-    forward, rise = along * c - out * s, along * s + out * c
+    most = REBOUND * (1.0 + (descent / GRAZE) ** 2) * -vz
+    forward, rise = along * c - out * s, min(along * s + out * c, most)
     return (
         forward * hx + side * hy,
         forward * hy - side * hx,

@@ -35,8 +35,8 @@ _MEDIUM: Final = {
     Ground.YELLOW: (0.0, 0.0, 1.0, 1.0, 1.0),
     Ground.BUNKER: (0.30, 0.60, 1.6, 1.20, 0.0),
     Ground.GREEN: (1.0, 0.40, 1.0, 0.056, 0.0),
-    Ground.TEE: (1.0, 0.40, 1.0, 0.13, 0.0),
-    Ground.FAIRWAY: (1.0, 0.40, 1.0, 0.13, 0.0),
+    Ground.TEE: (1.0, 0.40, 1.0, 0.10, 0.0),
+    Ground.FAIRWAY: (1.0, 0.40, 1.0, 0.10, 0.0),
     Ground.TREES: (0.40, 0.60, 1.2, 0.80, 0.0),
     Ground.HEAVY_ROUGH: (0.50, 0.55, 1.2, 0.70, 0.0),
     Ground.ROUGH: (0.75, 0.50, 1.1, 0.40, 0.0),
@@ -79,10 +79,11 @@ def run(
     vertical; the restitution of the normal speed is 0.510 - 0.0375v + 0.000903v², and 0.120 from 20 m/s; the
     ball leaves rolling, or sliding where friction is too little. A ball in water stops where it enters.
 
-    Three things are ours, since the measurements he rests on (Haake, PhD thesis, Aston, 1989) stop far from
-    a graze. The slope stays below the landing angle's cube over 18° squared: a shallow crater has no wall to
-    lean against. Hops feel the air. And the grass drags with the square of the speed, as much again as the
-    rolling resistance at 8 m/s, so that a topped drive skids tens of yards, not hundreds.
+    Four things are ours, since the measurements he rests on (Haake, PhD thesis, Aston, 1989) stop far from
+    a graze. The slope stays below the landing angle's cube over 11° squared: a shallow crater has no wall to
+    lean against. Of its speed of descent a ball keeps at most 0.3·(1 + (landing angle/11°)²). Hops feel the
+    air. And the grass drags with the square of the speed, as much again as the rolling resistance at 7 m/s,
+    so that a topped drive skids tens of yards, not hundreds.
     """
     rest = np.empty((len(landings.x), 3))
     kernel.run(
