@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from holesim.plan import make_plan as make_plan
     from holesim.player import Player as Player
     from holesim.player import load_player as load_player
+    from holesim.rating import skill as skill
+    from holesim.strokes import chances as chances
+    from holesim.strokes import remaining as remaining
 
 __version__ = "0.1.0"
 
@@ -29,11 +32,14 @@ _HOME = {
     "InputError": "errors",
     "Plan": "plan",
     "Player": "player",
+    "chances": "strokes",
     "draw_hole": "picture",
     "load_course": "course",
     "load_player": "player",
     "make_air": "air",
     "make_plan": "plan",
+    "remaining": "strokes",
+    "skill": "rating",
     "write_card": "card",
 }
 
