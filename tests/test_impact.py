@@ -106,20 +106,35 @@ def test_ball_speed_never_exceeds_the_limit(agree: Agreement) -> None:
     )
 
 
-@pytest.mark.parametrize(("face", "path"), [(1, 0), (0, 1), (3, -2), (-2, 4)])
-@pytest.mark.parametrize("attack", [-4, 0, 5])
-def test_axis_is_normal_to_the_plane_of_path_and_face(face: float, path: float, attack: float) -> None:
-    # Jorgensen, The Physics of Golf, 1994: the spin axis is normal to the plane of path and face normal, so
-    # sin(tilt) = cos(attack)·cos(loft)·sin(face - path)/sin(spin loft). That is the axis's own elevation; the
-    # head's turning about its centre of gravity moves it by a few hundredths.
-    given = delivery(113, attack, 14, face=face, path=path)
-    launches = impact(given, replace(HEADS["driver"], depth=0.0), side=1.0)
-    expected = (
-        np.cos(given.attack) * np.cos(given.dynamic_loft) * np.sin(given.face - given.path)
-        / np.sin(spin_loft(given))
-    )  # fmt: skip
-    elevation = np.sin(launches.tilt) * np.cos(launches.angle)
-    assert elevation[0] == pytest.approx(expected[0], abs=2e-3)
+def axis_error(depth: float) -> float:
+    """Return by how much of itself the axis departs from the plane of path and face, at most.
+
+    sin(tilt) = cos(attack)·cos(loft)·sin(face - path)/sin(spin loft) is the axis's own elevation.
+    """
+    club = replace(head("driver", 113 * MPH), depth=depth)
+    worst = 0.0
+    for attack in (-4, 0, 5):
+        for face, path in ((1, 0), (0, 1), (3, -2), (-2, 4)):
+            given = delivery(113, attack, 14, face=face, path=path)
+            launches = impact(given, club, side=1.0)
+            across = np.cos(given.attack) * np.cos(given.dynamic_loft) * np.sin(given.face - given.path)
+            rule = np.arcsin(across / np.sin(spin_loft(given)))[0]
+            found = np.arcsin(np.sin(launches.tilt) * np.cos(launches.angle))[0]
+            worst = max(worst, abs(found / rule - 1))
+    return worst
+
+
+def test_axis_is_normal_to_the_plane_of_path_and_face(agree: Agreement) -> None:
+    # The rule knows no gear effect; an ordinary head adds a little by turning about its centre of gravity.
+    assert axis_error(0.0) < 0.01
+    agree.below(
+        "impact",
+        "tilt of the spin axis by the plane of path and face: largest difference",
+        100 * axis_error(HEADS["driver"].depth),
+        7,
+        unit=" %",
+        source="Jorgensen, The Physics of Golf, 1994",
+    )
 
 
 def test_ball_starts_mostly_where_the_face_points(agree: Agreement) -> None:
