@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from holesim.player import Player as Player
     from holesim.player import load_player as load_player
     from holesim.rating import skill as skill
-    from holesim.strokes import chances as chances
-    from holesim.strokes import remaining as remaining
+    from holesim.relief import Lie as Lie
+    from holesim.strokes import distribution as distribution
 
 __version__ = "0.1.0"
 
@@ -30,15 +30,15 @@ _HOME = {
     "Conditions": "plan",
     "Course": "course",
     "InputError": "errors",
+    "Lie": "relief",
     "Plan": "plan",
     "Player": "player",
-    "chances": "strokes",
+    "distribution": "strokes",
     "draw_hole": "picture",
     "load_course": "course",
     "load_player": "player",
     "make_air": "air",
     "make_plan": "plan",
-    "remaining": "strokes",
     "skill": "rating",
     "write_card": "card",
 }

@@ -199,6 +199,16 @@ def chances(skill: Skill) -> Chances:
     return Chances(m, np.diff(within, axis=0, prepend=0).T)
 
 
+def distribution(skill: Skill, lie: Lie, distances: Floats) -> Floats:
+    """Return the chance of each number of strokes to hole out from `lie` at `distances` [m].
+
+    Returns
+    -------
+    Array of shape (distances, numbers of strokes from 1).
+    """
+    return chances(skill).at(np.interp(distances, GRID, remaining(skill)[lie]))
+
+
 def _putting(means: Floats) -> tuple[Floats, Floats]:
     """Return the chance of one putt and of three where so many putts are taken on average."""
     data = resources.files("holesim") / "data" / "putts_to_hole_out.csv"

@@ -8,7 +8,7 @@ import pandas as pd
 import pytest
 
 from holesim.relief import Lie, Lies
-from holesim.strokes import GRID, Skill, chances, remaining, score
+from holesim.strokes import GRID, Skill, chances, distribution, remaining, score
 from holesim.units import FOOT, YARD
 
 from .agreement import Agreement
@@ -79,8 +79,8 @@ def test_chances_are_a_distribution_with_the_mean_asked_for(who: Skill) -> None:
 
 
 def test_chances_meet_what_the_tour_does(agree: Agreement) -> None:
-    known = chances(Skill(1.0, 1.0))
-    putts = known.at(np.array([at(TOUR, Lie.GREEN, 10 * FOOT), at(TOUR, Lie.GREEN, 60 * FOOT)]))
+    tour = Skill(1.0, 1.0)
+    putts = distribution(tour, Lie.GREEN, np.array([10, 60]) * FOOT)
     agree.near(
         "strokes", "tour player: one putt from 10 ft", putts[0, 0] * 100, 40, 2, unit=" %", source=BROADIE
     )
@@ -88,11 +88,10 @@ def test_chances_meet_what_the_tour_does(agree: Agreement) -> None:
         "strokes", "tour player: three putts from 60 ft", putts[1, 2] * 100, 23, 2, unit=" %", source=BROADIE
     )
     practice = "common practice, from memory"
-    sand = known.at(np.array([at(TOUR, Lie.SAND, 20 * YARD)]))[0, :2].sum() * 100
+    sand = distribution(tour, Lie.SAND, np.array([20 * YARD]))[0, :2].sum() * 100
     agree.between("strokes", "tour player: up and down from sand", sand, 48, 56, unit=" %", source=practice)
-    par3 = known.at(np.array([3.07]))[0] * 100
+    par3, par5 = chances(tour).at(np.array([3.07, 4.70])) * 100
     agree.between("strokes", "tour player: birdies on par 3s", par3[1], 12, 18, unit=" %", source=practice)
-    par5 = known.at(np.array([4.70]))[0] * 100
     agree.between("strokes", "tour player: birdies on par 5s", par5[3], 36, 46, unit=" %", source=practice)
 
 
