@@ -74,6 +74,7 @@ def rating(handicap_index: float, sex: Sex) -> float:
     return a.scratch_rating + (a.bogey_rating - a.scratch_rating) * handicap_index / a.bogey_handicap
 
 
+@cache
 def skill(handicap_index: float, club_speed: float, sex: Sex) -> strokes.Skill:
     """Return the skill of a golfer of that handicap and driver speed [m/s].
 
