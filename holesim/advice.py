@@ -10,6 +10,7 @@ import shapely
 from numpy.typing import NDArray
 
 from holesim.course import Course, Ground, Hole, Tee
+from holesim.flight import LIFT_LAWS, QUINTAVALLA
 from holesim.ground import GroundMap
 from holesim.units import YARD
 
@@ -164,6 +165,12 @@ def why(
     elif round(100 * changes[best]):
         sentence += f", {'and' if ahead >= 0 else 'but'} {_in_hundred(best, changes[best])}"
     return sentence
+
+
+def other_law(name: str) -> str:
+    """Return what to add to a round's conditions where the drives flew by another lift law than the usual."""
+    law = LIFT_LAWS[name]
+    return "" if law is QUINTAVALLA else f", lift law of {law.authors}"
 
 
 def _in_hundred(key: str, change: float) -> str:

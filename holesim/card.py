@@ -161,4 +161,5 @@ def _conditions(plan: Plan, *, metric: bool) -> str:
     air = f"air of {options['air_density_kg_m3']:.2f} kg/m³"
     out = "stroke and distance" if options["out_of_bounds"] == "distance" else "a drop for two strokes"
     drives = f"{plan.draws:,} drives a strike, seed {plan.seed}"
-    return f"{wind}, {air}, {options['ground']} ground; out of bounds: {out}; {drives}"
+    ground = f"{options['ground']} ground{advice.other_law(options['lift_law'])}"
+    return f"{wind}, {air}, {ground}; out of bounds: {out}; {drives}"

@@ -3,7 +3,6 @@
 from textwrap import wrap
 
 from holesim import advice
-from holesim.flight import LIFT_LAWS, QUINTAVALLA
 from holesim.plan import Plan, StrikePlan, TeePlan
 from holesim.units import MPH, YARD
 
@@ -38,8 +37,7 @@ def _heading(plan: Plan, *, metric: bool) -> list[str]:
         if options["wind_mph"]
         else "calm"
     )
-    law = LIFT_LAWS[options["lift_law"]]
-    ball = "" if law is QUINTAVALLA else f", lift law of {law.authors}"
+    ball = advice.other_law(options["lift_law"])
     return [
         f"{plan.course.name}, for {player.name}: {speed}, handicap {handicap}, usually hits {player.usual}",
         f"{wind}, {options['ground']} ground{ball}, {plan.draws:,} drives a strike, seed {plan.seed}",

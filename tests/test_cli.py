@@ -63,6 +63,20 @@ def test_in_shot_the_wind_is_from_the_aim(run: Run) -> None:
     assert right["side_yd"] < -5
 
 
+def test_another_lift_law_by_name(run: Run) -> None:
+    ball = ("shot", "--ball-speed", "167", "--launch-angle", "10.9", "--spin", "2686", "--json")
+    ours, other = (json.loads(run(*ball, *law)[1]) for law in ((), ("--lift-law", "smits-smith")))
+    assert other["apex_yd"] > ours["apex_yd"] + 5
+    _, out, _ = run("plan", *DEMO, *QUICK, "--lift-law", "smits-smith")
+    assert "lift law of Smits and Smith, 256" in out
+    assert "under the lift law of Smits" not in out
+    _, out, _ = run("plan", *DEMO, *QUICK, "--lift-law", "smits-smith", "--json")
+    assert json.loads(out)["options"]["lift_law"] == "smits-smith"
+    code, out, err = run("shot", "--lift-law", "other", "--ball-speed", "167")
+    assert (code, out) == (2, "")
+    assert "quintavalla" in err
+
+
 def test_plan_writes_everything(run: Run, tmp_path: Path) -> None:
     code, out, err = run("plan", *DEMO, *QUICK, "--out", str(tmp_path / "new" / "folder"))
     assert code == 0
