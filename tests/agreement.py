@@ -77,13 +77,13 @@ class Agreement:
     ) -> None:
         """Assert that `found` lies from `low` to `high`."""
         self._add(
-            part, what, source, f"{low:g} to {high:g}{unit}", _text(found, (high - low) / 2, unit), "inside"
+            part, what, source, f"{low:,g} to {high:,g}{unit}", _text(found, (high - low) / 2, unit), "inside"
         )
         assert low <= found <= high, f"{what}: found {found}, expected {low} to {high}"
 
     def below(self, part: str, what: str, found: float, limit: float, *, unit: str = "", source: str) -> None:
         """Assert that `found`, the largest there is, is no more than `limit`."""
-        self._add(part, what, source, f"at most {limit:g}{unit}", _text(found, limit / 20, unit), "")
+        self._add(part, what, source, f"at most {limit:,g}{unit}", _text(found, limit / 20, unit), "")
         assert found <= limit, f"{what}: found {found}, at most {limit}"
 
     def _add(self, *cells: str) -> None:

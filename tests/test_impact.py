@@ -51,24 +51,21 @@ def test_the_tours_average_delivery(agree: Agreement) -> None:
     agree.percent("impact", f"{what}: spin", launches.spin[0] / RPM, 2686, 8, unit=" rpm", source=tuned)
 
 
-@pytest.mark.parametrize(
-    ("who", "mph", "attack", "launch_deg", "rpm"),
-    [
-        # The dynamic loft is not published; that which gives the launch is taken. Nothing was tuned on these.
-        ("women's tour average, 94 mph and 3° up", 94, 3.0, 13.2, 2611),
-        ("men's amateur average, 93 mph and 1.6° down", 93.4, -1.6, 12.6, 3275),
-    ],
-)
-def test_slower_drives_spin_as_measured(
-    agree: Agreement, who: str, mph: float, attack: float, launch_deg: float, rpm: float
-) -> None:
+def launched_at(mph: float, attack: float, launch_deg: float) -> Launches:
+    """Return a drive with the dynamic loft, seldom published, that launches it at the angle measured."""
     loft = brentq(lambda loft: drive(mph, attack, loft).angle[0] / DEGREE - launch_deg, 8, 25)
-    launches = drive(mph, attack, loft)
-    agree.percent("impact", f"{who}: spin", launches.spin[0] / RPM, rpm, 8, unit=" rpm", source=RADAR)
-    if attack > 0:
-        agree.percent(
-            "impact", f"{who}: ball speed", launches.speed[0] / MPH, 140, 1.5, unit=" mph", source=RADAR
-        )
+    return drive(mph, attack, loft)
+
+
+def test_slower_drives_spin_as_measured(agree: Agreement) -> None:
+    # Nothing was tuned on these. An amateur's average ball speed is no check: it holds every mishit.
+    women, amateurs = launched_at(94, 3.0, 13.2), launched_at(93.4, -1.6, 12.6)
+    who = "women's tour average, 94 mph and 3° up"
+    agree.percent("impact", f"{who}: spin", women.spin[0] / RPM, 2611, 8, unit=" rpm", source=RADAR)
+    agree.percent("impact", f"{who}: ball speed", women.speed[0] / MPH, 140, 1.5, unit=" mph", source=RADAR)
+    who = "men's amateur average, 93 mph and 1.6° down"
+    radar = RADAR.replace("tour", "amateur")
+    agree.percent("impact", f"{who}: spin", amateurs.spin[0] / RPM, 3275, 8, unit=" rpm", source=radar)
 
 
 @pytest.mark.parametrize(
