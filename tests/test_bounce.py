@@ -39,7 +39,7 @@ def test_a_scratch_drive_runs_about_as_the_rating_system_says(agree: Agreement) 
         25,
         4,
         unit=" yd",
-        source="Course Rating System (The R&A and USGA)",
+        source="Course Rating System (The R&A and USGA); the run's constants were chosen with it in view",
     )
 
 
@@ -52,7 +52,7 @@ def test_the_overall_distance_standard(agree: Agreement) -> None:
         317,
         2,
         unit=" yd",
-        source="Equipment Rules (The R&A and USGA; launch from memory); the longest balls sit at the limit",
+        source="Equipment Rules (The R&A and USGA; launch from memory), the limit; in view likewise",
     )
     # From 2028 the launch is faster and the limit the same, so that a ball of today exceeds it.
     faster = launch(183, 11, 2220)

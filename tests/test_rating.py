@@ -104,7 +104,8 @@ def test_simulated_drives_give_the_tee_column_back(agree: Agreement) -> None:
     )  # fmt: skip
     agree.between(
         "the job", "tour-like player: fairways hit, 30 yd wide", float(np.mean(fairways)) * 100, 57, 67,
-        unit=" %", source="about six in ten (common practice, no source)",
+        unit=" %",
+        source="about six in ten (common practice, no source); the default spread was set with it in view",
     )  # fmt: skip
 
 
