@@ -44,15 +44,7 @@ class Agreement:
         source: str,
     ) -> None:
         """Assert that `found` lies within `within` of `expected`."""
-        self._add(
-            part,
-            what,
-            source,
-            _text(expected, within, unit),
-            _text(found, within, unit),
-            f"±{within:g}{unit}",
-        )
-        assert abs(found - expected) <= within, f"{what}: found {found}, expected {expected} ± {within}"
+        self._within(part, what, found, expected, within, f"±{within:g}{unit}", unit, source)
 
     def percent(
         self,
@@ -67,10 +59,7 @@ class Agreement:
     ) -> None:
         """Assert that `found` lies within `within` per cent of `expected`."""
         scale = within / 100 * abs(expected)
-        self._add(
-            part, what, source, _text(expected, scale, unit), _text(found, scale, unit), f"±{within:g} %"
-        )
-        assert abs(found - expected) <= scale, f"{what}: found {found}, expected {expected} ± {within} %"
+        self._within(part, what, found, expected, scale, f"±{within:g} %", unit, source)
 
     def between(
         self, part: str, what: str, found: float, low: float, high: float, *, unit: str = "", source: str
@@ -85,6 +74,20 @@ class Agreement:
         """Assert that `found`, the largest there is, is no more than `limit`."""
         self._add(part, what, source, f"at most {limit:,g}{unit}", _text(found, limit / 20, unit), "")
         assert found <= limit, f"{what}: found {found}, at most {limit}"
+
+    def _within(
+        self,
+        part: str,
+        what: str,
+        found: float,
+        expected: float,
+        scale: float,
+        tolerance: str,
+        unit: str,
+        source: str,
+    ) -> None:
+        self._add(part, what, source, _text(expected, scale, unit), _text(found, scale, unit), tolerance)
+        assert abs(found - expected) <= scale, f"{what}: found {found}, expected {expected} {tolerance}"
 
     def _add(self, *cells: str) -> None:
         row = Row(*cells)
