@@ -14,12 +14,12 @@ from scipy.optimize import brentq
 
 from holesim import strokes
 from holesim.air import make_air
-from holesim.bounce import run
+from holesim.bounce import Rests, run
 from holesim.course import Ground
 from holesim.flight import fly, turned
-from holesim.ground import strip
+from holesim.ground import GroundMap, strip
 from holesim.impact import head, impact
-from holesim.player import standard_player
+from holesim.player import Strike, standard_player
 from holesim.relief import Lie
 from holesim.sampler import make_draws, nominal, sample
 from holesim.units import MPH, YARD
@@ -123,15 +123,19 @@ def plain_drives(
     handicap_index: float, club_speed: float, sex: Sex, *, draws: int = _DRAWS, seed: int = 1
 ) -> PlainDrives:
     """Return the level drives of an ordinary golfer on a plain hole that is longer than any of them."""
-    player = standard_player(handicap_index, club_speed, sex)
-    strike = player.driver("level")
-    club = head("driver", club_speed)
+    strike = standard_player(handicap_index, club_speed, sex).driver("level")
+    rests = drives_on(strip(FAIRWAY, 600.0), strike, draws=draws, seed=seed)
+    return PlainDrives(rests.y, rests.x, rests.ground == Ground.FAIRWAY)
+
+
+def drives_on(ground: GroundMap, strike: Strike, *, draws: int, seed: int) -> Rests:
+    """Return where a right-hander's drives along a plain hole rest, in calm air, from the origin north."""
+    club = head("driver", strike.club_speed)
     spin = float(impact(nominal(strike), club, side=1.0).spin[0])
     points = make_draws(draws, 1, np.random.default_rng(seed))
     launches = impact(sample(strike, points, spin=spin, usual_spin=spin), club, side=1.0)
     landings, _ = turned(*fly(launches, make_air()), heading=0.0, origin=(0.0, 0.0))
-    rests = run(landings, strip(FAIRWAY, 600.0))
-    return PlainDrives(rests.y, rests.x, rests.ground == Ground.FAIRWAY)
+    return run(landings, ground)
 
 
 def hole_means(who: strokes.Skill, drives: PlainDrives, length: float) -> Floats:

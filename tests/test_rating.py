@@ -16,7 +16,7 @@ from scipy.optimize import brentq
 from holesim.air import make_air
 from holesim.bounce import run
 from holesim.course import Ground
-from holesim.flight import fly, turned
+from holesim.flight import fly
 from holesim.ground import map_ground, plain, strip
 from holesim.impact import head, impact
 from holesim.player import Strike, default_spread, standard_player
@@ -25,6 +25,7 @@ from holesim.rating import (
     TOUR_SPEED,
     Sex,
     better_half,
+    drives_on,
     plain_drives,
     plain_lengths,
     rating,
@@ -33,7 +34,7 @@ from holesim.rating import (
     tour_handicap,
 )
 from holesim.relief import Lie
-from holesim.sampler import make_draws, nominal, sample
+from holesim.sampler import nominal
 from holesim.strokes import GRID, Skill, chances, remaining
 from holesim.units import DEGREE, MPH, YARD
 
@@ -47,12 +48,7 @@ ROUNDS = 4000
 
 def at_rest(strike: Strike, length: float, draws: int = 4096) -> tuple[Floats, NDArray[np.bool_]]:
     """Return how far from the hole of `length` [m] drives rest [m], and whether on the fairway."""
-    club = head("driver", strike.club_speed)
-    spin = float(impact(nominal(strike), club, side=1.0).spin[0])
-    points = make_draws(draws, 1, np.random.default_rng(5))
-    launches = impact(sample(strike, points, spin=spin, usual_spin=spin), club, side=1.0)
-    landings, _ = turned(*fly(launches, make_air()), heading=0.0, origin=(0.0, 0.0))
-    rests = run(landings, strip(FAIRWAY, length))
+    rests = drives_on(strip(FAIRWAY, length), strike, draws=draws, seed=5)
     return np.hypot(rests.x, rests.y - length), rests.ground == Ground.FAIRWAY
 
 
