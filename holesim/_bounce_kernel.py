@@ -1,65 +1,91 @@
-"""Compiled bounce and run: one ball after another over the ground map until it stops.
+"""Compiled bounce and run: blocks of balls over the ground map, until each has stopped.
 
-Knows only floats and arrays; `holesim.bounce` says where the numbers come from.
+Knows only floats and arrays; `holesim.bounce` says where the numbers come from. Arithmetic goes over a whole
+block without branches; only the look-ups between go ball by ball, and close the ranks of those still moving.
 """
 
-from math import atan2, cos, hypot, log1p, pi, sin, sqrt
+from math import pi, sqrt
 
-from numba import njit, prange
-
-from holesim._ground_kernel import look_up
+from holesim._ground_kernel import survey
+from holesim._math_kernel import entry, exp2, inline, log2, part, single
 
 # Columns of the surface table, one row for each kind of ground.
 RESTITUTION, FRICTION, GIVE, ROLLING, STOPS = range(5)
 
-LEAN = 15.4 / (18.6 * 44.4)  # radians of lean for each m/s and each radian from the vertical
-GRAZE = 11.0 * pi / 180.0  # below it the crater has less depth to lean in
-REBOUND = 0.3  # of its speed of descent, the most that a grazing ball keeps
-HOP_DRAG = 0.0046  # 1/m; drag of a ball without spin, over its mass and the square of its speed
-GRASS = 7.0  # m/s at which the drag of the grass is as much as rolling resistance
+LEAN = single(15.4 / (18.6 * 44.4))  # radians of lean for each m/s and each radian from the vertical
+GRAZE2 = single((11.0 * pi / 180.0) ** 2)  # below this angle the crater has less depth to lean in; squared
+REBOUND = single(0.3)  # of its speed of descent, the most that a grazing ball keeps
+HOP_DRAG = single(0.0046)  # 1/m; drag of a ball without spin, over its mass and the square of its speed
+GRASS2 = single(7.0**2)  # (m/s)² at which the drag of the grass is as much as rolling resistance
+HOP = single(0.4)  # m/s of rise below which a ball no longer clears the grass
+STAND_STILL2 = single(0.05**2)  # (m/s)²
+EDGE_STEP = single(0.4)  # m of roll between look-ups where an outline passes
+TURN = single(0.1)  # rad that a slope may turn a ball between look-ups
 
 MAX_BOUNCES = 30
-MAX_ROLL = 2000  # steps
-ROLL_STEP = 0.4  # m
-HOP = 0.4  # m/s of rise below which a ball no longer clears the grass
-STAND_STILL = 0.05  # m/s
+MAX_ROLLS = 2000
+
+LANES = 256  # balls to a block
+# Rows of a block: place, velocity, level spin, the surface under the ball, the distance to the next outline,
+# and what a step leads to.
+(
+    X, Y, VX, VY, VZ, WX, WY, _RESTITUTION, _FRICTION, _GIVE, _ROLLING, _CLEAR, RISE, LEVEL, SPIN,
+) = (LANES * row for row in range(15))  # fmt: skip
+ROWS = 15
+ROOM, INTEGERS = (2 * ROWS + 2) * LANES, 3 * LANES
+
+_NOUGHT, _QUARTER, _ONE, _TWO = single(0), single(0.25), single(1), single(2)
+_TINY = single(1e-12)
+_RIGHT = single(pi / 2)
+_BITE = single(2 / 7)
+_LOG2E, _LN2 = single(1.442695041), single(0.6931471806)
 
 
-@njit(cache=True, error_model="numpy", inline="always")
-def _restitution(speed):  # type: ignore[no-untyped-def]
-    if speed >= 20.0:
-        return 0.120
-    return 0.510 - 0.0375 * speed + 0.000903 * speed * speed
+@inline
+def _descent(down, level):  # type: ignore[no-untyped-def]
+    """Return atan2(down, level) for level >= 0, within 1e-5 rad."""
+    a = abs(down)
+    t = min(a, level) / max(a, level, _TINY)
+    q = t * t
+    p = (single(0.0208351) * q - single(0.0851330)) * q + single(0.1801410)
+    angle = t * ((p * q - single(0.3302995)) * q + single(0.9998660))
+    angle = _RIGHT - angle if a > level else angle
+    return angle if down > _NOUGHT else -angle
 
 
-@njit(cache=True, error_model="numpy", inline="always")
-def _strike(vx, vy, vz, wx, wy, surface, radius):  # type: ignore[no-untyped-def]
+@inline
+def _strike(vx, vy, vz, wx, wy, restitution, friction, give, radius):  # type: ignore[no-untyped-def]
     """Return velocity and the level components of spin after one bounce off level ground."""
-    level = hypot(vx, vy) + 1e-12
+    level = sqrt(vx * vx + vy * vy) + _TINY
     hx, hy = vx / level, vy / level
     speed = sqrt(level * level + vz * vz)
     # The ball digs a crater whose far wall it leaves by: a slope against its travel.
-    descent = atan2(-vz, level)
-    lean = surface[GIVE] * LEAN * speed * (0.5 * pi - descent)
+    descent = _descent(-vz, level)
+    lean = give * LEAN * speed * (_RIGHT - descent)
     # Smoothly at most what a shallow crater has room for, and never past meeting the ball square.
-    lean /= (1.0 + (lean * GRAZE**2 / (descent**3 + 1e-12)) ** 4) ** 0.25
-    lean = min(lean, 0.5 * pi - descent)
-    s, c = sin(lean), cos(lean)
+    q = min(lean * GRAZE2 / (descent * descent * abs(descent) + _TINY), single(1e4))
+    q *= q
+    lean = min(lean / sqrt(sqrt(_ONE + q * q)), _RIGHT - descent)
+    # Sine and cosine of an angle under a right one, to 2e-5.
+    q = lean * lean
+    s = lean * (((single(-1.83e-4) * q + single(8.3315e-3)) * q - single(0.16666650)) * q + _ONE)
+    c = ((single(-1.29e-3) * q + single(4.16468e-2)) * q - single(0.49999)) * q + _ONE
     into = level * s - vz * c  # speed into the leaning ground
     along = level * c + vz * s  # and along it, in the vertical plane of travel
     # Slip of the contact point, forward and to the right: velocity plus what the spin adds at the bottom.
     back = wx * hy - wy * hx  # backspin about the level axis square to travel
     roll = wx * hx + wy * hy  # spin about the direction of travel
     slip_f, slip_s = along + radius * back, -radius * roll
-    slip = sqrt(slip_f * slip_f + slip_s * slip_s) + 1e-12
-    out = surface[RESTITUTION] * _restitution(into) * into
+    slip = sqrt(slip_f * slip_f + slip_s * slip_s) + _TINY
+    penner = (single(0.000903) * into - single(0.0375)) * into + single(0.510)
+    out = restitution * (penner if into < single(20) else single(0.120)) * into
     # Enough friction to roll takes 2/7 of the slip; otherwise the ball slides.
-    bite = min(2.0 / 7.0, surface[FRICTION] * (into + out) / slip)
+    bite = min(_BITE, friction * (into + out) / slip)
     along -= bite * slip_f
     side = -bite * slip_s
-    back -= 2.5 * bite * slip_f / radius
-    roll += 2.5 * bite * slip_s / radius
-    most = REBOUND * (1.0 + (descent / GRAZE) ** 2) * -vz
+    back -= single(2.5) * bite * slip_f / radius
+    roll += single(2.5) * bite * slip_s / radius
+    most = REBOUND * (_ONE + descent * descent / GRAZE2) * -vz
     forward, rise = along * c - out * s, min(along * s + out * c, most)
     return (
         forward * hx + side * hy,
@@ -70,69 +96,162 @@ def _strike(vx, vy, vz, wx, wy, surface, radius):  # type: ignore[no-untyped-def
     )
 
 
-@njit(cache=True, error_model="numpy", inline="always")
-def _strike_slope(vx, vy, vz, wx, wy, slope_x, slope_y, surface, radius):  # type: ignore[no-untyped-def]
-    """Return the same off ground that rises by `slope_x` and `slope_y` a metre: turned level and back."""
-    steep = hypot(slope_x, slope_y)
-    if steep == 0.0:
-        return _strike(vx, vy, vz, wx, wy, surface, radius)
-    ex, ey = slope_x / steep, slope_y / steep  # straight uphill
-    c = 1.0 / sqrt(1.0 + steep * steep)
+@part
+def hop(b, count, ex, ey, steep, radius, gravity):  # type: ignore[no-untyped-def]
+    """Bounce the balls of a block off ground that rises by `steep` a metre along (ex, ey), and hop."""
+    c = _ONE / sqrt(_ONE + steep * steep)
     s = steep * c
-    up = vx * ex + vy * ey
-    across = vy * ex - vx * ey
-    upward, normal = up * c + vz * s, vz * c - up * s
-    vx, vy, vz, wx, wy = _strike(
-        upward * ex - across * ey, upward * ey + across * ex, normal, wx, wy, surface, radius
-    )
-    upward, across = vx * ex + vy * ey, vy * ex - vx * ey
-    up, rise = upward * c - vz * s, upward * s + vz * c
-    return up * ex - across * ey, up * ey + across * ex, rise, wx, wy
+    for j in range(count):
+        vx, vy, vz = b[VX + j], b[VY + j], b[VZ + j]
+        # The slope is turned level and back.
+        up, across = vx * ex + vy * ey, vy * ex - vx * ey
+        up, normal = up * c + vz * s, vz * c - up * s
+        vx, vy, vz, wx, wy = _strike(
+            up * ex - across * ey, up * ey + across * ex, normal, b[WX + j], b[WY + j],
+            b[_RESTITUTION + j], b[_FRICTION + j], b[_GIVE + j], radius,
+        )  # fmt: skip
+        up, across = vx * ex + vy * ey, vy * ex - vx * ey
+        up, vz = up * c - vz * s, up * s + vz * c
+        vx, vy = up * ex - across * ey, up * ey + across * ex
+        rise = vz - steep * up
+        hops = rise >= HOP
+        # A hop is low and short: drag takes from its level speed alone. A hazard is where it ends.
+        time = _TWO * rise / gravity if hops else _NOUGHT
+        level = sqrt(vx * vx + vy * vy) + _TINY
+        slowing = HOP_DRAG * level * time
+        # ln(1 + slowing)/slowing, as slowing is small.
+        reach = time * (single(6) + slowing) / (single(6) + single(4) * slowing)
+        b[X + j] += vx * reach
+        b[Y + j] += vy * reach
+        kept = _ONE / (_ONE + slowing)
+        b[VX + j], b[VY + j], b[VZ + j] = vx * kept, vy * kept, vz - gravity * time
+        b[WX + j], b[WY + j], b[RISE + j] = wx, wy, rise
+        b[LEVEL + j] = level * kept
+        b[SPIN + j] = radius * (wy * vx - wx * vy) / (level * level * kept)
 
 
-@njit(cache=True, error_model="numpy", parallel=True)
-def run(x, y, vx, vy, vz, spin, tilt, slope, grid, surfaces, radius, gravity, rest):  # type: ignore[no-untyped-def]
-    """Fill `rest` (drives, 3) with x, y and ground where each ball stops."""
-    gx, gy = slope
-    for i in prange(len(x)):
-        px, py = x[i], y[i]
-        ux, uy, uz = vx[i], vy[i], vz[i]
-        level = hypot(ux, uy) + 1e-12
-        # The axis has kept its direction since the launch, so what sidespin there is turns the ball about
-        # the vertical, where it rubs nothing. Backspin's axis is level and to the right of travel.
-        back = spin[i] * cos(tilt[i])
-        wx, wy = back * uy / level, -back * ux / level
-        ground = look_up(px, py, grid)
-        for _ in range(MAX_BOUNCES):
-            if surfaces[ground, STOPS] > 0.0:
-                break
-            ux, uy, uz, wx, wy = _strike_slope(ux, uy, uz, wx, wy, gx, gy, surfaces[ground], radius)
-            rise = uz - gx * ux - gy * uy
-            if rise < HOP:
-                break
-            # A hop is low and short: drag takes from its level speed alone. A hazard is where it ends.
-            time = 2.0 * rise / gravity
-            slowing = HOP_DRAG * hypot(ux, uy) * time
-            reach = time * log1p(slowing) / (slowing + 1e-12)
-            px += ux * reach
-            py += uy * reach
-            ux, uy, uz = ux / (1.0 + slowing), uy / (1.0 + slowing), uz - gravity * time
-            ground = look_up(px, py, grid)
-        for _ in range(MAX_ROLL):
-            speed = hypot(ux, uy)
-            if surfaces[ground, STOPS] > 0.0 or speed <= STAND_STILL:
-                break
-            loss = surfaces[ground, ROLLING] * gravity * (1.0 + (speed / GRASS) ** 2)
-            ax, ay = -loss * ux / speed - gravity * gx, -loss * uy / speed - gravity * gy
-            gain = (ax * ux + ay * uy) / speed
-            part = ROLL_STEP if gain >= 0.0 else min(ROLL_STEP, speed * speed / (-2.0 * gain))
-            px += ux / speed * part
-            py += uy / speed * part
-            left = sqrt(max(speed * speed + 2.0 * gain * part, 0.0))
-            # The slope also turns the ball downhill.
-            time = 2.0 * part / (speed + left)
-            tx, ty = ux + ax * time, uy + ay * time
-            turned = hypot(tx, ty) + 1e-12
-            ux, uy = tx / turned * left, ty / turned * left
-            ground = look_up(px, py, grid)
-        rest[i, 0], rest[i, 1], rest[i, 2] = px, py, ground
+@part
+def roll(b, count, slope_x, slope_y, gravity):  # type: ignore[no-untyped-def]
+    """Roll the balls of a block to the next place where the ground may change, or until they stop."""
+    steep2 = slope_x * slope_x + slope_y * slope_y
+    for j in range(count):
+        vx, vy = b[VX + j], b[VY + j]
+        v2 = vx * vx + vy * vy + _TINY
+        speed = sqrt(v2)
+        # d(v²)/ds = -2(a + b·v²): rolling resistance and slope, and the drag of the grass.
+        resistance = b[_ROLLING + j] * gravity
+        grass = resistance / GRASS2
+        a = resistance + gravity * (slope_x * vx + slope_y * vy) / speed
+        a = a if abs(a) > single(1e-4) else single(1e-4)
+        ratio = a / grass
+        stop = log2(_ONE + v2 / max(ratio, _TINY)) * _LN2 / (_TWO * grass)
+        stop = stop if a > _NOUGHT else single(1e9)
+        bend = TURN * v2 / (gravity * sqrt(steep2) + _TINY)
+        part = min(stop, max(b[_CLEAR + j], EDGE_STEP), max(bend, EDGE_STEP))
+        left2 = (v2 + ratio) * exp2(single(-2) * _LOG2E * grass * part) - ratio
+        left = sqrt(max(left2, _NOUGHT)) if part < stop else _NOUGHT
+        b[X + j] += vx / speed * part
+        b[Y + j] += vy / speed * part
+        # The slope across the travel turns the ball downhill.
+        across = slope_x * vy - slope_y * vx
+        mean2 = _QUARTER * (speed + left) * (speed + left)
+        turn = gravity * across / speed * part / mean2
+        tx, ty = vx - turn * vy, vy + turn * vx
+        scale = left / sqrt(tx * tx + ty * ty + _TINY)
+        b[VX + j], b[VY + j] = tx * scale, ty * scale
+
+
+@inline
+def load(b, j, x, y, vx, vy, vz, back):  # type: ignore[no-untyped-def]
+    """Put a ball that lands with so much backspin into place `j` of a block."""
+    level = sqrt(vx * vx + vy * vy) + _TINY
+    b[X + j], b[Y + j], b[VX + j], b[VY + j], b[VZ + j] = x, y, vx, vy, vz
+    # The axis is level and to the right of the travel.
+    b[WX + j], b[WY + j] = back * vy / level, -back * vx / level
+
+
+@inline
+def stand(b, k, code, clear, surfaces):  # type: ignore[no-untyped-def]
+    """Note the ground under ball `k`."""
+    b[_RESTITUTION + k], b[_FRICTION + k] = surfaces[code, RESTITUTION], surfaces[code, FRICTION]
+    b[_GIVE + k], b[_ROLLING + k], b[_CLEAR + k] = surfaces[code, GIVE], surfaces[code, ROLLING], clear
+
+
+@inline
+def move(source, j, target, k, order, order_to):  # type: ignore[no-untyped-def]
+    """Move ball `j` of one block to place `k` of another."""
+    for row in range(_RESTITUTION // LANES):
+        target[row * LANES + k] = source[row * LANES + j]
+    order_to[k] = order[j]
+
+
+@part
+def run_block(b, r, order, order_r, count, slope, grid, surfaces, radius, gravity, rest, ground):  # type: ignore[no-untyped-def]
+    """Run the first `count` balls of block `b` until they stop; `r` is room for those that roll.
+
+    Fills, for each, `rest` with x and, LANES later, y, and `ground` with what is there.
+    """
+    slope_x, slope_y = slope
+    steep = sqrt(slope_x * slope_x + slope_y * slope_y)
+    ex, ey = (slope_x / steep, slope_y / steep) if steep > _NOUGHT else (_ONE, _NOUGHT)
+    moving, rolling = count, 0
+    for j in range(count):
+        order[j] = j
+    for bounce in range(MAX_BOUNCES + 1):
+        if bounce > 0:
+            hop(b, (moving + 7) // 8 * 8, ex, ey, steep, radius, gravity)
+        kept = 0
+        for j in range(moving):
+            i = order[j]
+            code, clear = survey(b[X + j], b[Y + j], grid)
+            if surfaces[code, STOPS] > _NOUGHT:
+                rest[i], rest[LANES + i], ground[i] = b[X + j], b[Y + j], code
+                continue
+            if bounce > 0 and (b[RISE + j] < HOP or bounce == MAX_BOUNCES):
+                move(b, j, r, rolling, order, order_r)
+                stand(r, rolling, code, clear, surfaces)
+                rolling += 1
+                continue
+            move(b, j, b, kept, order, order)
+            stand(b, kept, code, clear, surfaces)
+            kept += 1
+        moving = kept
+        if moving == 0:
+            break
+    for step in range(MAX_ROLLS):
+        if rolling == 0:
+            break
+        roll(r, (rolling + 7) // 8 * 8, slope_x, slope_y, gravity)
+        kept = 0
+        for j in range(rolling):
+            i = order_r[j]
+            code, clear = survey(r[X + j], r[Y + j], grid)
+            still = r[VX + j] * r[VX + j] + r[VY + j] * r[VY + j] <= STAND_STILL2
+            if still or surfaces[code, STOPS] > _NOUGHT or step == MAX_ROLLS - 1:
+                rest[i], rest[LANES + i], ground[i] = r[X + j], r[Y + j], code
+            else:
+                move(r, j, r, kept, order_r, order_r)
+                stand(r, kept, code, clear, surfaces)
+                kept += 1
+        rolling = kept
+
+
+@entry
+def run(  # type: ignore[no-untyped-def]
+    x, y, vx, vy, vz, back, slope, grid, surfaces, radius, gravity, room, lanes, rest, ground
+):  # fmt: skip
+    """Fill `rest` (2, balls) with where each ball stops and `ground` with what is there.
+
+    `back` is backspin, about a level axis square to the travel and to its right. `room` and `lanes` are for
+    `ROOM` numbers and `INTEGERS`.
+    """
+    b, r, place = room[: ROWS * LANES], room[ROWS * LANES : 2 * ROWS * LANES], room[2 * ROWS * LANES :]
+    order, order_r, code = lanes[:LANES], lanes[LANES : 2 * LANES], lanes[2 * LANES :]
+    for at in range(0, len(x), LANES):
+        count = min(LANES, len(x) - at)
+        for j in range(count):
+            i = at + j
+            load(b, j, x[i], y[i], vx[i], vy[i], vz[i], back[i])
+        run_block(b, r, order, order_r, count, slope, grid, surfaces, radius, gravity, place, code)
+        for j in range(count):
+            rest[0, at + j], rest[1, at + j], ground[at + j] = place[j], place[LANES + j], code[j]

@@ -1,149 +1,206 @@
-"""Compiled flight: one drive after another through a fourth-order Runge-Kutta integration.
+"""Compiled flight: blocks of drives stepped together, without branches, through a fourth-order integration.
 
-Knows only floats and arrays; `holesim.flight` gives them names, and says where the numbers come from.
+Knows only floats and arrays; `holesim.flight` gives them names, and says where the numbers come from. A drive
+takes as many steps as any other, each a share of the time that is left to it, so that no drive waits.
 """
 
-from math import cos, exp, log, sin, sqrt
+from math import sqrt
 
-from numba import njit, prange
+from holesim._math_kernel import entry, exp2, inline, log2, part, single
 
-# Indices into the coefficient vector that `flight` packs.
+# Indices into the coefficients that `flight` packs.
 (
-    DRAG_0, DRAG_1, LIFT_0, LIFT_1, LIFT_POWER, LEVEL_FROM, LEVEL_TO, ONSET, SMOOTH_DRAG, CRISIS, SPIN_DECAY,
-) = range(11)  # fmt: skip
-# Indices into the air vector.
-DYNAMIC, WIND_X, WIND_Y, WIND_SCALE, ROUGHNESS, GRAVITY, RADIUS, REYNOLDS = range(8)
+    DRAG_0, DRAG_1, LIFT_0, LIFT_1, LIFT_POWER, LEVEL_FROM, LEVEL_ROOM, ONSET, SMOOTH_DRAG, CRISIS,
+    SPIN_DECAY, DYNAMIC, WIND_X, WIND_Y, ROUGHNESS, GRAVITY, RADIUS,
+) = range(17)  # fmt: skip
 
-FIRST_STEPS = (0.005, 0.02, 0.06, 0.15)  # s; the wind profile is singular at the ground
-STEP = 0.5  # s
-LAST_STEP = 0.01  # s; the ground is approached by halves, as the wind near it needs
-MAX_STEPS = 400
+# Each step is a share of the time that is left by the present acceleration, and the first are no longer than
+# so many seconds: the wind profile is singular at the ground, so steps grow from it and come down on it.
+FIRST_STEPS = (0.004, 0.012, 0.03, 0.07, 0.15, 0.3)
+FIRST_SHARE = 0.3
+SHARES = (
+    0.05, 0.055, 0.06, 0.07, 0.08, 0.09, 0.1, 0.115, 0.135, 0.16, 0.2, 0.26, 0.37, 0.5,
+    0.5, 0.55, 0.6, 0.7, 1.0,
+)  # fmt: skip
+POINTS = len(SHARES)  # of a track: where each of these steps ends
+
+LANES = 64  # drives to a block
+START = 8  # rows of a start: vx, vy, vz, spin, cosine and sine of tilt, cosine and sine of launch
+LANDING = 8  # rows of a landing: x, y, vx, vy, vz, spin, time, apex
+
+_NOUGHT, _HALF, _ONE, _TWO = single(0), single(0.5), single(1), single(2)
+_MOST_LIFT = single(0.75)
+_SIXTH, _TINY = single(1 / 6), single(1e-12)
 
 
-@njit(cache=True, error_model="numpy", inline="always")
-def coefficients(ratio, reynolds, aero):  # type: ignore[no-untyped-def]
-    """Return drag and lift coefficients at a spin ratio and a Reynolds number."""
-    knee = aero[LEVEL_FROM]
-    s = ratio
-    if ratio > knee:
-        room = aero[LEVEL_TO] - knee
-        s = knee + room * (1.0 - exp(-(ratio - knee) / room))
-    drag = aero[DRAG_0] + aero[DRAG_1] * s
-    fade = min(s / aero[ONSET], 1.0)
-    lift = aero[LIFT_0] * fade * (2.0 - fade)
-    lift += aero[LIFT_1] * (s if aero[LIFT_POWER] == 1.0 else s ** aero[LIFT_POWER])
+# Rows of a block: the state, time, apex and the axis; a stage's state, airspeed and rates; the step.
+(
+    _X, _Y, _Z, _VX, _VY, _VZ, _SPIN, _TIME, _APEX, _COS_TILT, _SIN_TILT, _COS_LAUNCH, _SIN_LAUNCH,
+    _SZ, _SVX, _SVY, _SVZ, _SSPIN, _WIND, _SPEED, _RATIO, _DRAG, _LIFT, _AX, _AY, _AZ, _DECAY,
+    _STEP, _DX, _DY, _DZ, _DVX, _DVY, _DVZ, _DSPIN,
+) = (LANES * row for row in range(35))  # fmt: skip
+ROOM = 35 * LANES
+
+
+@inline
+def _coefficients(ratio, speed, power, law):  # type: ignore[no-untyped-def]
+    """Return drag and lift coefficients at a spin ratio and a speed; `power` is that of the ratio."""
+    fade = min(ratio / law[ONSET], _ONE)
+    drag = law[DRAG_0] + law[DRAG_1] * ratio
+    lift = law[LIFT_0] * fade * (_TWO - fade) + law[LIFT_1] * power
     # Below the crisis the boundary layer leaves the ball early: drag near a smooth sphere's, and no lift.
-    q = reynolds / aero[CRISIS]
-    q *= q
-    early = 1.0 / (1.0 + q * q * q * q * q)
-    return drag + (aero[SMOOTH_DRAG] - drag) * early, lift * (1.0 - early)
+    q = min(speed / law[CRISIS], single(64))
+    q2 = q * q
+    q4 = q2 * q2
+    early = _ONE / (_ONE + q4 * q4 * q2)
+    return drag + (law[SMOOTH_DRAG] - drag) * early, lift * (_ONE - early)
 
 
-@njit(cache=True, error_model="numpy")
-def coefficients_all(ratio, reynolds, aero, drag, lift):  # type: ignore[no-untyped-def]
-    """Fill `drag` and `lift` with the coefficients of one ball at many spin ratios and Reynolds numbers."""
-    for i in range(len(ratio)):
-        drag[i], lift[i] = coefficients(ratio[i], reynolds[i], aero)
+@inline
+def _levelled(ratio, law):  # type: ignore[no-untyped-def]
+    """Return the spin ratio, levelling off."""
+    over = max(ratio - law[LEVEL_FROM], _NOUGHT) / law[LEVEL_ROOM]
+    return min(ratio, law[LEVEL_FROM]) + law[LEVEL_ROOM] * (_ONE - exp2(over * single(-1.44269504)))
 
 
-@njit(cache=True, error_model="numpy", inline="always")
-def gust(z, air):  # type: ignore[no-untyped-def]
-    """Return the wind at a height, as a share of that at the height it is stated for."""
-    if air[WIND_SCALE] == 0.0 or z <= air[ROUGHNESS]:
-        return 0.0
-    return log(z / air[ROUGHNESS]) * air[WIND_SCALE]
+@part
+def coefficients(b, law):  # type: ignore[no-untyped-def]
+    """Work out drag and lift of a block from its spin ratios and speeds."""
+    if law[LIFT_POWER] == _ONE:
+        for j in range(LANES):
+            s = _levelled(b[_RATIO + j], law)
+            b[_DRAG + j], b[_LIFT + j] = _coefficients(s, b[_SPEED + j], s, law)
+    else:
+        for j in range(LANES):
+            s = _levelled(b[_RATIO + j], law)
+            power = exp2(law[LIFT_POWER] * log2(s + _TINY))
+            b[_DRAG + j], b[_LIFT + j] = _coefficients(s, b[_SPEED + j], power, law)
 
 
-@njit(cache=True, error_model="numpy", inline="always")
-def _rates(z, vx, vy, vz, spin, axis, aero, air):  # type: ignore[no-untyped-def]
-    wind = gust(z, air)
-    ax, ay = vx - air[WIND_X] * wind, vy - air[WIND_Y] * wind
-    level = sqrt(ax * ax + ay * ay) + 1e-12
-    speed = sqrt(level * level + vz * vz)
-    drag, lift = coefficients(spin * air[RADIUS] / speed, air[REYNOLDS] * speed, aero)
-    k = air[DYNAMIC] * speed
-    cos_tilt, sin_tilt, cos_launch, sin_launch = axis
-    up = lift * cos_tilt  # along the upward normal of the airspeed
-    # Along the level normal to its right, as far as the axis, which keeps its direction, is still square.
-    right = lift * sin_tilt * (level * cos_launch + vz * sin_launch) / level
-    fx = -k * (drag * ax + up * vz * ax / level + right * ay)
-    fy = -k * (drag * ay + up * vz * ay / level - right * ax)
-    fz = -k * (drag * vz - up * level) - air[GRAVITY]
-    return fx, fy, fz, -aero[SPIN_DECAY] * speed / air[RADIUS] * spin
+@part
+def _rates(b, law):  # type: ignore[no-untyped-def]
+    """Work out the rates of a block at a stage: in short loops, so that a processor overlaps their turns."""
+    for j in range(LANES):
+        b[_WIND + j] = log2(max(b[_SZ + j] / law[ROUGHNESS], _ONE))
+    for j in range(LANES):
+        ax, ay = b[_SVX + j] - law[WIND_X] * b[_WIND + j], b[_SVY + j] - law[WIND_Y] * b[_WIND + j]
+        speed = sqrt(ax * ax + ay * ay + b[_SVZ + j] * b[_SVZ + j] + _TINY)
+        b[_SPEED + j], b[_RATIO + j] = speed, b[_SSPIN + j] * law[RADIUS] / speed
+    coefficients(b, law)
+    for j in range(LANES):
+        ax, ay = b[_SVX + j] - law[WIND_X] * b[_WIND + j], b[_SVY + j] - law[WIND_Y] * b[_WIND + j]
+        vz, speed = b[_SVZ + j], b[_SPEED + j]
+        level2 = ax * ax + ay * ay + _TINY
+        level = _ONE / sqrt(level2)
+        k = law[DYNAMIC] * speed
+        drag, lift = k * b[_DRAG + j], k * b[_LIFT + j]
+        up = lift * b[_COS_TILT + j] * level  # along the upward normal of the airspeed
+        # Along the level normal to its right, as far as the axis, which keeps its direction, is still square.
+        right = lift * b[_SIN_TILT + j] * (b[_COS_LAUNCH + j] + vz * b[_SIN_LAUNCH + j] * level)
+        back = drag + up * vz
+        b[_AX + j] = -back * ax - right * ay
+        b[_AY + j] = right * ax - back * ay
+        b[_AZ + j] = up * level2 - drag * vz - law[GRAVITY]
+        b[_DECAY + j] = -law[SPIN_DECAY] * speed * b[_SSPIN + j]
 
 
-@njit(cache=True, error_model="numpy")
-def _step(s, h, axis, aero, air):  # type: ignore[no-untyped-def]
-    """Return the state (x, y, z, vx, vy, vz, spin) a time `h` later."""
-    x, y, z, vx, vy, vz, w = s
-    a1, b1, c1, w1 = _rates(z, vx, vy, vz, w, axis, aero, air)
-    e = 0.5 * h
-    a2, b2, c2, w2 = _rates(z + e * vz, vx + e * a1, vy + e * b1, vz + e * c1, w + e * w1, axis, aero, air)
-    a3, b3, c3, w3 = _rates(
-        z + e * vz + e * e * c1, vx + e * a2, vy + e * b2, vz + e * c2, w + e * w2, axis, aero, air
-    )
-    a4, b4, c4, w4 = _rates(
-        z + h * vz + h * e * c2, vx + h * a3, vy + h * b3, vz + h * c3, w + h * w3, axis, aero, air
-    )
-    q = h / 6.0
-    return (
-        x + h * vx + h * q * (a1 + a2 + a3),
-        y + h * vy + h * q * (b1 + b2 + b3),
-        z + h * vz + h * q * (c1 + c2 + c3),
-        vx + q * (a1 + 2 * a2 + 2 * a3 + a4),
-        vy + q * (b1 + 2 * b2 + 2 * b3 + b4),
-        vz + q * (c1 + 2 * c2 + 2 * c3 + c4),
-        w + q * (w1 + 2 * w2 + 2 * w3 + w4),
-    )
+@part
+def _stage(b, weight, ahead, law):  # type: ignore[no-untyped-def]
+    """Add a stage's rates, so weighted, and go to the next stage, a share `ahead` of the step."""
+    _rates(b, law)
+    for j in range(LANES):
+        b[_DX + j] += weight * b[_SVX + j]
+        b[_DY + j] += weight * b[_SVY + j]
+        b[_DZ + j] += weight * b[_SVZ + j]
+        b[_DVX + j] += weight * b[_AX + j]
+        b[_DVY + j] += weight * b[_AY + j]
+        b[_DVZ + j] += weight * b[_AZ + j]
+        b[_DSPIN + j] += weight * b[_DECAY + j]
+    _go(b, ahead)
 
 
-@njit(cache=True, error_model="numpy", parallel=True)
-def fly(speed, angle, direction, spin, tilt, aero, air, landing, track):  # type: ignore[no-untyped-def]
-    """Fly every drive from the ground to the ground.
+@part
+def _go(b, ahead):  # type: ignore[no-untyped-def]
+    """Go to the next stage by the rates of this one."""
+    for j in range(LANES):
+        h = ahead * b[_STEP + j]
+        b[_SZ + j] = b[_Z + j] + h * b[_SVZ + j]
+        b[_SVX + j] = b[_VX + j] + h * b[_AX + j]
+        b[_SVY + j] = b[_VY + j] + h * b[_AY + j]
+        b[_SVZ + j] = b[_VZ + j] + h * b[_AZ + j]
+        b[_SSPIN + j] = b[_SPIN + j] + h * b[_DECAY + j]
 
-    Fills `landing` (drives, 9) with x, y, vx, vy, vz, spin, time, apex, tilt, and `track` (drives, points, 3)
-    with the way there, its unused points repeating the landing.
+
+@part
+def _advance(b, longest, share, law):  # type: ignore[no-untyped-def]
+    """Take one step of the classical fourth-order Runge-Kutta method with every drive of a block."""
+    for j in range(LANES):
+        b[_SZ + j], b[_SVX + j], b[_SVY + j] = b[_Z + j], b[_VX + j], b[_VY + j]
+        b[_SVZ + j], b[_SSPIN + j] = b[_VZ + j], b[_SPIN + j]
+    _rates(b, law)
+    for j in range(LANES):
+        z, vz, az = b[_Z + j], b[_VZ + j], b[_AZ + j]
+        down = max(-az, _MOST_LIFT * law[GRAVITY])  # the lift of the first seconds will not last
+        left = (vz + sqrt(max(vz * vz + _TWO * down * z, _NOUGHT))) / down
+        b[_STEP + j] = min(longest, share * left)
+        b[_DX + j], b[_DY + j], b[_DZ + j] = b[_VX + j], b[_VY + j], vz
+        b[_DVX + j], b[_DVY + j], b[_DVZ + j], b[_DSPIN + j] = b[_AX + j], b[_AY + j], az, b[_DECAY + j]
+    _go(b, _HALF)
+    _stage(b, _TWO, _HALF, law)
+    _stage(b, _TWO, _ONE, law)
+    _stage(b, _ONE, _NOUGHT, law)
+    for j in range(LANES):
+        h, z, vz = b[_STEP + j], b[_Z + j], b[_VZ + j]
+        sixth = _SIXTH * h
+        dz, dvz = sixth * b[_DZ + j], sixth * b[_DVZ + j]
+        # At the apex the climb, near enough linear, runs out inside the step.
+        top = z - _HALF * vz * vz * h / dvz if vz > _NOUGHT and vz + dvz <= _NOUGHT else z + dz
+        b[_APEX + j] = max(b[_APEX + j], top)
+        b[_Z + j], b[_VZ + j] = z + dz, vz + dvz
+        b[_X + j] += sixth * b[_DX + j]
+        b[_Y + j] += sixth * b[_DY + j]
+        b[_VX + j] += sixth * b[_DVX + j]
+        b[_VY + j] += sixth * b[_DVY + j]
+        b[_SPIN + j] += sixth * b[_DSPIN + j]
+        b[_TIME + j] += h
+
+
+@entry
+def coefficients_all(ratio, reynolds, law, b, drag, lift):  # type: ignore[no-untyped-def]
+    """Fill `drag` and `lift` of a ball at spin ratios and Reynolds numbers, its crisis being one."""
+    for at in range(0, len(ratio), LANES):
+        filled = min(LANES, len(ratio) - at)
+        for j in range(LANES):
+            b[_RATIO + j], b[_SPEED + j] = ratio[at + min(j, filled - 1)], reynolds[at + min(j, filled - 1)]
+        coefficients(b, law)
+        for j in range(filled):
+            drag[at + j], lift[at + j] = b[_DRAG + j], b[_LIFT + j]
+
+
+@entry
+def fly(start, law, first, last, room, landing, track):  # type: ignore[no-untyped-def]
+    """Fly the drives of blocks `first` to `last` from the ground to the ground.
+
+    `room` is for `ROOM` numbers. Fills `landing` (rows, drives) and `track` (points, 3, drives): x, y and
+    height on the way there.
     """
-    for i in prange(len(speed)):
-        level = speed[i] * cos(angle[i])
-        s = (
-            0.0,
-            0.0,
-            0.0,
-            level * cos(direction[i]),
-            level * sin(direction[i]),
-            speed[i] * sin(angle[i]),
-            spin[i],
-        )
-        axis = (cos(tilt[i]), sin(tilt[i]), cos(angle[i]), sin(angle[i]))
-        t, apex = 0.0, 0.0
-        points = track.shape[1]
-        k = 0
-        for j in range(MAX_STEPS):
-            h = FIRST_STEPS[j] if j < len(FIRST_STEPS) else STEP
-            if s[5] < 0.0:
-                h = min(h, max(LAST_STEP, 0.5 * s[2] / -s[5]))
-            new = _step(s, h, axis, aero, air)
-            if new[2] <= 0.0 and new[5] <= 0.0:
-                # Newton's method on the length of the last step; the descent is close to straight there.
-                for _ in range(3):
-                    h -= new[2] / min(new[5], -1e-9)
-                    h = max(h, 0.0)
-                    new = _step(s, h, axis, aero, air)
-                t += h
-                s = new
-                break
-            if s[5] > 0.0 >= new[5]:
-                # The apex lies inside this step, where the climb, near enough linear, runs out.
-                part = h * s[5] / (s[5] - new[5])
-                apex = _step(s, part, axis, aero, air)[2]
-            t += h
-            s = new
-            if k < points - 1:
-                track[i, k, 0], track[i, k, 1], track[i, k, 2] = s[0], s[1], s[2]
-                k += 1
-        for p in range(k, points):
-            track[i, p, 0], track[i, p, 1], track[i, p, 2] = s[0], s[1], 0.0
-        landing[i, 0], landing[i, 1] = s[0], s[1]
-        landing[i, 2], landing[i, 3], landing[i, 4] = s[3], s[4], s[5]
-        landing[i, 5], landing[i, 6], landing[i, 7], landing[i, 8] = s[6], t, apex, tilt[i]
+    n, b = start.shape[1], room
+    for block in range(first, last):
+        at = block * LANES
+        filled = min(LANES, n - at)
+        b[:_COS_TILT] = _NOUGHT
+        for row in range(4):
+            for j in range(LANES):
+                b[_VX + row * LANES + j] = start[row, at + min(j, filled - 1)]
+                b[_COS_TILT + row * LANES + j] = start[4 + row, at + min(j, filled - 1)]
+        for k in range(len(FIRST_STEPS)):
+            _advance(b, single(FIRST_STEPS[k]), single(FIRST_SHARE), law)
+        for k in range(POINTS):
+            _advance(b, single(1e9), single(SHARES[k]), law)
+            for row in range(3):
+                for j in range(filled):
+                    track[k, row, at + j] = b[row * LANES + j]
+        for j in range(filled):
+            landing[0, at + j], landing[1, at + j] = b[_X + j], b[_Y + j]
+            for row in range(6):
+                landing[2 + row, at + j] = b[_VX + row * LANES + j]

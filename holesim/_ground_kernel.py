@@ -1,7 +1,7 @@
 """Compiled ground map: outlines painted on a two-level grid, and looked up.
 
-A cell of the coarse grid holds either the ground of the whole cell or, where an outline crosses it, a
-pointer to a block of fine cells.
+A cell of the coarse grid holds either the ground of the whole cell, and how many cells around it no outline
+crosses, or, where one does, a pointer to a block of fine cells.
 """
 
 from math import ceil, floor
@@ -10,42 +10,59 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
+from holesim._math_kernel import entry, inline
+
 FINE = 16  # fine cells along a side of a coarse one
+CODES, CODE_BITS = 16, 4  # a coarse cell without outlines holds code + CODES·(cells that are clear around it)
 
 
 class Grid(NamedTuple):
-    """A ground map: `coarse` [row, column] is ground or -1 - block, `fine` [block, row, column] ground."""
+    """A ground map: `coarse` [row, column] as above or -1 - block, `fine` [block, row, column] codes.
 
-    x0: float
-    y0: float
-    cell: float
+    Cells are `cell` metres wide, `per_metre` of them to a metre.
+    """
+
+    x0: np.float32
+    y0: np.float32
+    cell: np.float32
+    per_metre: np.float32
     coarse: np.ndarray
     fine: np.ndarray
     outside: int
 
 
-@njit(cache=True, error_model="numpy")
-def look_up(x, y, grid):  # type: ignore[no-untyped-def]
-    """Return the ground at a point."""
-    u, v = (x - grid.x0) / grid.cell, (y - grid.y0) / grid.cell
-    rows, columns = grid.coarse.shape
-    if not (0.0 <= u < columns and 0.0 <= v < rows):
-        return grid.outside
-    column, row = int(u), int(v)
+@inline
+def survey(x, y, grid):  # type: ignore[no-untyped-def]
+    """Return the ground at a point, and a distance within which it is the same."""
+    u, v = (x - grid.x0) * grid.per_metre, (y - grid.y0) * grid.per_metre
+    rows, columns = np.float32(grid.coarse.shape[0]), np.float32(grid.coarse.shape[1])
+    beyond = max(-u, u - columns, -v, v - rows)
+    if not beyond < np.float32(0):
+        return np.int32(grid.outside), beyond * grid.cell
+    # Unsigned indices spare a test for negative ones.
+    column, row = np.uint32(u), np.uint32(v)
     value = grid.coarse[row, column]
     if value >= 0:
-        return value
-    return np.int64(grid.fine[-1 - value, int((v - row) * FINE), int((u - column) * FINE)])
+        return np.int32(value & (CODES - 1)), np.float32(value >> CODE_BITS) * grid.cell
+    fine = np.float32(FINE)
+    sub_row, sub_column = np.uint32((v - np.float32(row)) * fine), np.uint32((u - np.float32(column)) * fine)
+    return np.int32(grid.fine[np.uint32(-1 - value), sub_row, sub_column]), np.float32(0)
 
 
-@njit(cache=True, error_model="numpy")
+@inline
+def look_up(x, y, grid):  # type: ignore[no-untyped-def]
+    """Return the ground at a point."""
+    return survey(x, y, grid)[0]
+
+
+@entry
 def look_up_all(x, y, grid, out):  # type: ignore[no-untyped-def]
     """Fill `out` with the ground at each point."""
     for i in range(len(x)):
-        out[i] = look_up(x[i], y[i], grid)
+        out[i] = look_up(np.float32(x[i]), np.float32(y[i]), grid)
 
 
-@njit(cache=True, error_model="numpy")
+@entry
 def mark_edges(x, y, starts, x0, y0, cell, edge):  # type: ignore[no-untyped-def]
     """Mark the coarse cells that rings pass through; ring r is the points from starts[r] to starts[r + 1]."""
     rows, columns = edge.shape

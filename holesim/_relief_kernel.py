@@ -4,159 +4,224 @@ Knows only floats and arrays; `holesim.relief` says which Rules these are.
 """
 
 from math import atan2, cos, pi, sin, sqrt
+from typing import NamedTuple
 
 import numpy as np
-from numba import njit, prange
 
-from holesim._ground_kernel import look_up
+from holesim._ground_kernel import look_up, survey
+from holesim._math_kernel import entry, inline, part, single
 
 # Ground codes, as in holesim.course.Ground; numba wants plain numbers.
 OUT, RED, YELLOW, BUNKER, GREEN, TEE, FAIRWAY, TREES, HEAVY, ROUGH = range(10)
-# Lies, as in holesim.relief.Lie.
-ON_GREEN, ON_FAIRWAY, IN_ROUGH, IN_HEAVY, IN_SAND, IN_RECOVERY = range(6)
+# Lies, as in holesim.relief.Lie, by ground code; a penalty area has none.
+LIES = np.array([1, -1, -1, 4, 0, 1, 1, 5, 3, 2])
+ON_GREEN, ON_FAIRWAY, IN_RECOVERY = 0, 1, 5
 
-STRIDE = 1.0  # m between look-ups along a line
-
-
-@njit(cache=True, error_model="numpy", inline="always")
-def _lie(ground):  # type: ignore[no-untyped-def]
-    if ground == GREEN:
-        return ON_GREEN
-    if ground in (FAIRWAY, TEE):
-        return ON_FAIRWAY
-    if ground == BUNKER:
-        return IN_SAND
-    if ground == TREES:
-        return IN_RECOVERY
-    if ground == HEAVY:
-        return IN_HEAVY
-    return IN_ROUGH
+STRIDE = single(1)  # m between look-ups along a line
+FARTHEST = 250.0  # m that a ball is taken back on the line
+AROUND = 17  # directions tried within two club-lengths, over the half circle away from the hole
 
 
-@njit(cache=True, error_model="numpy", inline="always")
-def _in_penalty(ground):  # type: ignore[no-untyped-def]
-    return ground in (RED, YELLOW)
+class Target(NamedTuple):
+    """The hole as relief needs it: places [m], rules, and `table` of mean strokes [lie, metre].
+
+    `green` (2, points) is the ring around its putting green, all between `inner` and `outer` m of the pin.
+    """
+
+    tee_x: np.float32
+    tee_y: np.float32
+    pin_x: np.float32
+    pin_y: np.float32
+    green: np.ndarray
+    inner: np.float32
+    outer: np.float32
+    near: np.float32
+    club_length: np.float32
+    drop_out: bool
+    lost_in_trees: float
+    lost_in_heavy: float
+    table: np.ndarray
 
 
-@njit(cache=True, error_model="numpy")
-def _strokes(lie, distance, table):  # type: ignore[no-untyped-def]
-    d = min(distance, table.shape[1] - 1.001)
-    i = int(d)
-    return table[lie, i] + (d - i) * (table[lie, i + 1] - table[lie, i])
+@inline
+def in_penalty(ground):  # type: ignore[no-untyped-def]
+    """Return whether a ground code is a penalty area."""
+    return RED <= ground <= YELLOW
 
 
-@njit(cache=True, error_model="numpy")
-def blocked(x, y, px, py, near, grid):  # type: ignore[no-untyped-def]
-    """Return whether trees stand within `near` of a ball on its line to the pin."""
-    dx, dy = px - x, py - y
-    distance = sqrt(dx * dx + dy * dy)
+@inline
+def distance(x, y, target):  # type: ignore[no-untyped-def]
+    """Return the distance to the pin."""
+    dx, dy = x - target.pin_x, y - target.pin_y
+    return sqrt(dx * dx + dy * dy)
+
+
+@inline
+def strokes(lie, away, target):  # type: ignore[no-untyped-def]
+    """Return the mean strokes to hole out from a lie so far away."""
+    d = min(away, single(target.table.shape[1]) - single(1.001))
+    i = np.int32(d)
+    low = target.table[lie, i]
+    return low + (d - single(i)) * (target.table[lie, i + 1] - low)
+
+
+@part
+def blocked(x, y, target, grid):  # type: ignore[no-untyped-def]
+    """Return whether trees stand close to a ball on its line to the pin."""
+    dx, dy = target.pin_x - x, target.pin_y - y
+    away = sqrt(dx * dx + dy * dy)
+    end = min(away, target.near)
     hits = 0
-    for k in range(1, int(min(distance, near) / STRIDE) + 1):
-        f = k * STRIDE / distance
+    f = STRIDE
+    while f <= end:
+        code, clear = survey(x + f / away * dx, y + f / away * dy, grid)
         # Two strides of wood are a tree; one may be a twig at the edge.
-        hits = hits + 1 if look_up(x + f * dx, y + f * dy, grid) == TREES else 0
+        hits = hits + 1 if code == TREES else 0
         if hits == 2:
             return True
+        f += STRIDE if code == TREES else max(np.floor(clear), STRIDE)
     return False
 
 
-@njit(cache=True, error_model="numpy")
-def _from(x, y, px, py, near, grid, table):  # type: ignore[no-untyped-def]
-    """Return strokes to hole out from a place a ball may be dropped at, and its lie."""
-    lie = _lie(look_up(x, y, grid))
-    if lie > ON_GREEN and blocked(x, y, px, py, near, grid):
+@part
+def from_here(x, y, ground, target, grid):  # type: ignore[no-untyped-def]
+    """Return strokes to hole out from a place a ball may be played from, and its lie."""
+    lie = LIES[ground]
+    if lie > ON_GREEN and blocked(x, y, target, grid):
         lie = IN_RECOVERY
-    return _strokes(lie, sqrt((x - px) ** 2 + (y - py) ** 2), table), lie
+    return strokes(lie, distance(x, y, target), target), lie
 
 
-@njit(cache=True, error_model="numpy")
-def _crossing(rest_x, rest_y, way, tee_x, tee_y, out, grid):  # type: ignore[no-untyped-def]
-    """Return where a ball that rests in a penalty area, or out, last crossed the edge of it."""
-    bx, by = rest_x, rest_y
-    for k in range(way.shape[0] - 1, -2, -1):
-        ax, ay = (way[k, 0], way[k, 1]) if k >= 0 else (tee_x, tee_y)
-        length = sqrt((bx - ax) ** 2 + (by - ay) ** 2)
-        pieces = int(length / STRIDE) + 1
-        lx, ly = bx, by
-        for j in range(1, pieces + 1):
-            cx, cy = bx + (ax - bx) * j / pieces, by + (ay - by) * j / pieces
-            ground = look_up(cx, cy, grid)
-            inside = ground == OUT if out else _in_penalty(ground)
-            if not inside:
-                for _ in range(7):  # halve a stride to a centimetre
-                    mx, my = 0.5 * (lx + cx), 0.5 * (ly + cy)
-                    ground = look_up(mx, my, grid)
-                    if ground == OUT if out else _in_penalty(ground):
-                        lx, ly = mx, my
-                    else:
-                        cx, cy = mx, my
-                return cx, cy
-            lx, ly = cx, cy
+@part
+def leaves(ax, ay, bx, by, out, grid):  # type: ignore[no-untyped-def]
+    """Return whether the way back from b to a leaves a penalty area, or what is out, and where, else b."""
+    length = sqrt((bx - ax) * (bx - ax) + (by - ay) * (by - ay))
+    lx, ly, d = bx, by, single(0)
+    while d < length:
+        _, clear = survey(lx, ly, grid)
+        d = min(d + max(clear, STRIDE), single(length))
+        cx, cy = bx + (ax - bx) * d / length, by + (ay - by) * d / length
+        ground = look_up(cx, cy, grid)
+        if not (ground == OUT if out else in_penalty(ground)):
+            for _ in range(7):  # halve a stride to a centimetre
+                mx, my = single(0.5) * (lx + cx), single(0.5) * (ly + cy)
+                ground = look_up(mx, my, grid)
+                if ground == OUT if out else in_penalty(ground):
+                    lx, ly = mx, my
+                else:
+                    cx, cy = mx, my
+            return True, cx, cy
+        lx, ly = cx, cy
+    return False, bx, by
+
+
+@part
+def crossing(x, y, way, out, target, grid):  # type: ignore[no-untyped-def]
+    """Return where a ball that rests in a penalty area, or out, last crossed the edge of it.
+
+    `way` (points, 2) leads from the tee to the landing, and on from there straight to the rest.
+    """
+    bx, by = x, y
+    for k in range(way.shape[0] - 1, -1, -1):
+        ax, ay = way[k, 0], way[k, 1]
+        found, cx, cy = leaves(ax, ay, bx, by, out, grid)
+        if found:
+            return cx, cy
         bx, by = ax, ay
-    return tee_x, tee_y
+    found, cx, cy = leaves(target.tee_x, target.tee_y, bx, by, out, grid)
+    return (cx, cy) if found else (target.tee_x, target.tee_y)
 
 
-@njit(cache=True, error_model="numpy")
-def _drop(x, y, red, px, py, club_lengths, near, grid, table):  # type: ignore[no-untyped-def]
+@part
+def drop(x, y, red, target, grid):  # type: ignore[no-untyped-def]
     """Return the cheapest drop for a ball that crossed at (x, y): strokes, place and lie."""
-    best, bx, by, lie = np.inf, x, y, IN_ROUGH
-    distance = sqrt((x - px) ** 2 + (y - py) ** 2)
-    ex, ey = (x - px) / max(distance, 1e-9), (y - py) / max(distance, 1e-9)
-    # Back on the line from the hole through the crossing, as far as one likes.
-    back = 0.5
-    while back < 250.0:
+    best, bx, by, lie = single(np.inf), x, y, LIES[ROUGH]
+    away = distance(x, y, target)
+    ex, ey = (x - target.pin_x) / max(away, single(1e-6)), (y - target.pin_y) / max(away, single(1e-6))
+    # Back on the line from the hole through the crossing, until even a fairway there would cost more.
+    back = single(0.5)
+    while back < FARTHEST and strokes(ON_FAIRWAY, away + back, target) < best:
         cx, cy = x + ex * back, y + ey * back
         ground = look_up(cx, cy, grid)
-        if ground != OUT and not _in_penalty(ground):
-            cost, here = _from(cx, cy, px, py, near, grid, table)
+        if ground != OUT and not in_penalty(ground):
+            cost, here = from_here(cx, cy, ground, target, grid)
             if cost < best:
                 best, bx, by, lie = cost, cx, cy, here
-        back += 1.0 if back < 20.0 else 5.0
+        back += single(1) if back < single(20) else single(5)
     if red:
-        away = atan2(ey, ex)
-        for k in range(-8, 9):
-            angle = away + k * pi / 16
-            for f in (0.5, 1.0):
-                cx, cy = x + f * club_lengths * cos(angle), y + f * club_lengths * sin(angle)
+        straight = atan2(ey, ex)
+        for k in range(AROUND):
+            angle = straight + (single(k) / single(AROUND - 1) - single(0.5)) * single(pi)
+            for f in (single(0.5), single(1)):
+                reach = single(2) * f * target.club_length
+                cx, cy = x + reach * cos(angle), y + reach * sin(angle)
                 ground = look_up(cx, cy, grid)
-                nearer = sqrt((cx - px) ** 2 + (cy - py) ** 2) < distance
-                if nearer or ground == OUT or _in_penalty(ground):
+                if distance(cx, cy, target) < away or ground == OUT or in_penalty(ground):
                     continue
-                cost, here = _from(cx, cy, px, py, near, grid, table)
+                cost, here = from_here(cx, cy, ground, target, grid)
                 if cost < best:
                     best, bx, by, lie = cost, cx, cy, here
     return best, bx, by, lie
 
 
-@njit(cache=True, error_model="numpy", parallel=True)
-def settle(  # type: ignore[no-untyped-def]
-    x, y, ground, track, tee_x, tee_y, px, py, drop_out, club_lengths, near, lost_trees, lost_heavy,
-    grid, table, place, lie, cost, replay, lost, lost_cost,
-):  # fmt: skip
+@part
+def on_own_green(x, y, target):  # type: ignore[no-untyped-def]
+    """Return whether a ball on a putting green is on this hole's."""
+    away = distance(x, y, target)
+    if away < target.inner or away > target.outer:
+        return away < target.inner
+    inside = False
+    gx, gy = target.green
+    for i in range(len(gx) - 1):
+        if (gy[i] <= y) != (gy[i + 1] <= y) and x < gx[i] + (y - gy[i]) / (gy[i + 1] - gy[i]) * (
+            gx[i + 1] - gx[i]
+        ):
+            inside = not inside
+    return inside
+
+
+@part
+def off_green(x, y, target, grid):  # type: ignore[no-untyped-def]
+    """Return the nearest place off another hole's green that is no nearer the hole, and what is there."""
+    limit = distance(x, y, target)
+    radius = target.club_length
+    while radius < single(60):
+        for k in range(64):
+            angle = single(2 * pi / 64) * single(k)
+            cx, cy = x + radius * cos(angle), y + radius * sin(angle)
+            ground = look_up(cx, cy, grid)
+            if ground > GREEN and distance(cx, cy, target) >= limit:
+                return cx, cy, ground
+        radius += single(0.5)
+    return x, y, np.int32(GREEN)
+
+
+@entry
+def settle(x, y, codes, way, target, grid, place, lie, cost, replay, lost, lost_cost):  # type: ignore[no-untyped-def]
     """Fill, for each ball, the place it is played from, its lie and what it costs with the drive counted."""
-    for i in prange(len(x)):
-        code = ground[i]
-        place[i, 0], place[i, 1] = x[i], y[i]
+    for i in range(len(x)):
+        px, py, code = single(x[i]), single(y[i]), np.int32(codes[i])
+        if code == GREEN and not on_own_green(px, py, target):
+            px, py, code = off_green(px, py, target, grid)
+        codes[i] = code
+        place[0, i], place[1, i] = px, py
         replay[i] = False
-        lost[i] = 0.0
-        lost_cost[i] = np.inf
+        lost[i], lost_cost[i] = 0.0, np.inf
         if code == OUT:
             lie[i], cost[i], replay[i] = ON_FAIRWAY, np.inf, True
-            if drop_out:
-                cx, cy = _crossing(x[i], y[i], track[i], tee_x, tee_y, True, grid)
-                cost[i] = 3.0 + _strokes(ON_FAIRWAY, sqrt((cx - px) ** 2 + (cy - py) ** 2), table)
-                place[i, 0], place[i, 1] = cx, cy
-            continue
-        if _in_penalty(code):
-            cx, cy = _crossing(x[i], y[i], track[i], tee_x, tee_y, False, grid)
-            strokes, dx, dy, here = _drop(cx, cy, code == RED, px, py, club_lengths, near, grid, table)
-            place[i, 0], place[i, 1], lie[i] = dx, dy, here
-            cost[i], replay[i] = 2.0 + strokes, True
-            continue
-        strokes, here = _from(x[i], y[i], px, py, near, grid, table)
-        lie[i], cost[i] = here, 1.0 + strokes
-        if code in (TREES, HEAVY):
-            lost[i] = lost_trees if code == TREES else lost_heavy
-            if drop_out:
-                away = sqrt((x[i] - px) ** 2 + (y[i] - py) ** 2)
-                lost_cost[i] = 3.0 + _strokes(ON_FAIRWAY, away, table)
+            if target.drop_out:
+                cx, cy = crossing(px, py, way[:, :, i], True, target, grid)
+                cost[i] = single(3) + strokes(ON_FAIRWAY, distance(cx, cy, target), target)
+                place[0, i], place[1, i] = cx, cy
+        elif in_penalty(code):
+            cx, cy = crossing(px, py, way[:, :, i], False, target, grid)
+            remain, dx, dy, here = drop(cx, cy, code == RED, target, grid)
+            place[0, i], place[1, i], lie[i] = dx, dy, here
+            cost[i], replay[i] = single(2) + remain, True
+        else:
+            remain, here = from_here(px, py, code, target, grid)
+            lie[i], cost[i] = here, single(1) + remain
+            if code in (TREES, HEAVY):
+                lost[i] = target.lost_in_trees if code == TREES else target.lost_in_heavy
+                if target.drop_out:
+                    lost_cost[i] = single(3) + strokes(ON_FAIRWAY, distance(px, py, target), target)

@@ -1,7 +1,7 @@
 """The air a drive flies through: its density, and a wind that grows with height."""
 
 from dataclasses import dataclass
-from math import exp
+from math import exp, log
 from typing import Final
 
 from holesim.units import DEGREE, FOOT, MPH, kelvin
@@ -37,6 +37,10 @@ class Air:
     wind_speed: float = 0.0
     wind_from: float = 0.0
     wind_height: float = FORECAST_HEIGHT
+
+    def wind_at(self, height: float) -> float:
+        """Return the wind's speed [m/s] at a height [m]: the log law, and none below the roughness."""
+        return self.wind_speed * log(max(height / ROUGHNESS, 1.0)) / log(self.wind_height / ROUGHNESS)
 
 
 def make_air(

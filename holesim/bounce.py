@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from holesim import _bounce_kernel as kernel
 from holesim.course import Ground
-from holesim.flight import GRAVITY, Landings
+from holesim.flight import GRAVITY, Landings, singles
 from holesim.ground import GroundMap
 from holesim.impact import BALL_RADIUS
 
@@ -86,9 +86,14 @@ def run(
     so that a topped drive skids tens of yards, not hundreds. Their constants were chosen by judgement, with
     the 20 to 25 yd of run of the Course Rating System's golfers in view.
     """
-    rest = np.empty((len(landings.x), 3))
+    rest, codes = np.empty((2, len(landings.x))), np.empty(len(landings.x), dtype=np.int64)
+    # The axis has kept its direction since the launch, so what sidespin there is turns the ball about the
+    # vertical, where it rubs nothing.
+    back = landings.spin * np.cos(landings.tilt)
     kernel.run(
-        landings.x, landings.y, landings.vx, landings.vy, landings.vz, landings.spin, landings.tilt,
-        slope, ground.grid, surfaces(firmness), BALL_RADIUS, GRAVITY, rest,
+        landings.x, landings.y, landings.vx, landings.vy, landings.vz, back,
+        singles(*slope), ground.grid, surfaces(firmness).astype(np.float32),
+        *singles(BALL_RADIUS, GRAVITY), np.zeros(kernel.ROOM, dtype=np.float32),
+        np.zeros(kernel.INTEGERS, dtype=np.int32), rest, codes,
     )  # fmt: skip
-    return Rests(rest[:, 0], rest[:, 1], rest[:, 2].astype(np.int64))
+    return Rests(rest[0], rest[1], codes)

@@ -6,6 +6,7 @@ from typing import Final, Literal
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.ndimage import distance_transform_cdt
 from shapely.geometry import MultiPolygon, Polygon
 
 from holesim import _ground_kernel as kernel
@@ -54,9 +55,10 @@ def map_ground(course: Course, *, unmapped: Literal["rough", "heavy"] | None = N
     left, bottom, right, top = shapely.total_bounds(everything)
     # Without a boundary there is no edge to cross, so the ground goes on as far as a ball may.
     margin = MARGIN if course.boundary is not None else 5 * MARGIN
-    x0, y0 = left - margin, bottom - margin
+    # Whole metres, so that single precision holds them.
+    x0, y0 = np.floor(left - margin), np.floor(bottom - margin)
     width, height = right + margin - x0, top + margin - y0
-    cell = max(CELL, float(np.sqrt(width * height / LARGEST)))
+    cell = float(np.float32(max(CELL, np.sqrt(width * height / LARGEST))))
     if course.boundary is not None:
         # Out of bounds comes before all else, so what lies beyond the boundary is painted last.
         beyond = shapely.box(x0 - 1, y0 - 1, x0 + width + 2 * cell, y0 + height + 2 * cell).difference(
@@ -72,10 +74,25 @@ def map_ground(course: Course, *, unmapped: Literal["rough", "heavy"] | None = N
     coarse[edge] = -1 - np.arange(int(edge.sum()), dtype=np.int32)
     fine = np.full((max(int(edge.sum()), 1), kernel.FINE, kernel.FINE), int(bare), dtype=np.uint8)
     outside = int(Ground.OUT if course.boundary is not None else bare)
-    grid = kernel.Grid(x0, y0, cell, coarse, fine, outside)
+    grid = _grid(x0, y0, cell, coarse, fine, outside)
     for (code, _), (x, y, starts) in zip(shapes, rings, strict=True):
         kernel.paint(x, y, starts, code, grid)
+    _clear(coarse)
     return GroundMap(grid)
+
+
+def _grid(
+    x0: float, y0: float, cell: float, coarse: NDArray[np.int32], fine: NDArray[np.uint8], outside: int
+) -> kernel.Grid:
+    single = np.float32
+    return kernel.Grid(single(x0), single(y0), single(cell), single(1 / cell), coarse, fine, outside)
+
+
+def _clear(coarse: NDArray[np.int32]) -> None:
+    """Add to each cell without outlines how many cells around it, on every side, have none either."""
+    inside = np.pad(coarse >= 0, 1)  # the edge of the map is an edge
+    cells = distance_transform_cdt(inside, "chessboard")[1:-1, 1:-1] - 1
+    coarse[coarse >= 0] += kernel.CODES * cells[coarse >= 0]
 
 
 def _rings(shape: Polygon | MultiPolygon) -> tuple[Floats, Floats, NDArray[np.int64]]:
@@ -94,7 +111,7 @@ def plain(ground: Ground) -> GroundMap:
     """Return endless ground of one kind, such as a practice ground."""
     coarse = np.full((1, 1), int(ground), dtype=np.int32)
     fine = np.zeros((1, kernel.FINE, kernel.FINE), dtype=np.uint8)
-    return GroundMap(kernel.Grid(0.0, 0.0, 1.0, coarse, fine, int(ground)))
+    return GroundMap(_grid(0.0, 0.0, 1.0, coarse, fine, int(ground)))
 
 
 def strip(width: float, length: float) -> GroundMap:
@@ -102,5 +119,6 @@ def strip(width: float, length: float) -> GroundMap:
     cells = int(np.ceil(width / CELL))
     cell = width / cells
     coarse = np.full((int(np.ceil(length / cell)), cells), int(Ground.FAIRWAY), dtype=np.int32)
+    _clear(coarse)
     fine = np.zeros((1, kernel.FINE, kernel.FINE), dtype=np.uint8)
-    return GroundMap(kernel.Grid(-width / 2, 0.0, cell, coarse, fine, int(Ground.ROUGH)))
+    return GroundMap(_grid(-width / 2, 0.0, cell, coarse, fine, int(Ground.ROUGH)))

@@ -2,7 +2,9 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from itertools import groupby
 from math import atan2, ceil, cos, floor, hypot, radians, sin, sqrt
+from threading import Lock
 from typing import Any, Final, Literal
 
 import numpy as np
@@ -17,12 +19,14 @@ from holesim.air import Air, make_air
 from holesim.bounce import Firmness, Rests, run
 from holesim.course import Course, Ground, Hole, Tee
 from holesim.errors import InputError, suggest
-from holesim.flight import LIFT_LAWS, QUINTAVALLA, Aerodynamics, Landings, Tracks, fly, turned
+from holesim.flight import LIFT_LAWS, QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around
 from holesim.ground import map_ground, plain
 from holesim.impact import Launches, head, impact
 from holesim.player import Player, Strike, StrikeName, path_shift
-from holesim.relief import Finish, OutOfBounds, settle
+from holesim.relief import Finish, OutOfBounds, settle, target
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
+from holesim.search import Memory, Site, blank_memory, costs
+from holesim.threads import share_out
 from holesim.units import DEGREE, FOOT, MPH, YARD
 
 Floats = NDArray[np.float64]
@@ -224,13 +228,10 @@ def make_plan(
     conditions = conditions or Conditions(air=make_air())
     wanted = _wanted(course, holes, tees)
     bench = _Bench(course, player, conditions, draws, seed)
-    planned = []
-    for done, (hole, tee) in enumerate(wanted):
-        if progress is not None:
-            progress(done, len(wanted))
-        planned.append(bench.plan_tee(hole, tee))
-    if progress is not None:
-        progress(len(wanted), len(wanted))
+    holes_wanted = [list(group) for _, group in groupby(wanted, key=lambda pair: pair[0].number)]
+    tick = _counter(progress, len(wanted))
+    groups = share_out(lambda i: bench.plan_hole(holes_wanted[i], tick), len(holes_wanted))
+    planned = [plan for group in groups for plan in group]
     totals = {}
     for name in dict.fromkeys(plan.tee.name for plan in planned):
         group = [plan for plan in planned if plan.tee.name == name]
@@ -251,20 +252,6 @@ def make_plan(
 
 
 # --- the search -----------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class _Flown:
-    """One strike's drives in the shot frame, by heading where there is wind, once where there is none."""
-
-    launches: Launches
-    air: Air
-    aerodynamics: Aerodynamics
-    still: tuple[Landings, Tracks] | None
-
-    def aimed(self, heading: float, origin: tuple[float, float]) -> tuple[Landings, Tracks]:
-        flights = self.still or fly(self.launches, self.air, heading=heading, aerodynamics=self.aerodynamics)
-        return turned(*flights, heading=heading, origin=origin)
 
 
 @dataclass(frozen=True)
@@ -304,22 +291,25 @@ class _Bench:
             ) from None
         self.remaining = strokes.remaining(self.skill)
         choosing, scoring = np.random.default_rng(seed).spawn(2)
-        # A half of the draws finds the aim; an independent set scores it.
-        self.choosing = make_draws(max(draws // 2, FEWEST_DRAWS), RANDOMISATIONS, choosing)
-        self.scoring = make_draws(draws, RANDOMISATIONS, scoring)
-        rough = Draws(self.choosing.points[:, : max(self.choosing.points.shape[1] // 4, 1)])
-        ours = _Law("", conditions.aerodynamics)
+        # A half of the draws finds the aim, a part of those where to look for it; an independent set scores.
+        chosen = make_draws(max(draws // 2, FEWEST_DRAWS), 1, choosing)
+        scored = make_draws(draws, RANDOMISATIONS, scoring)
         self.usual_spin = self._nominal(player.driver(player.usual)).spin[0]
-        self.coarse, self.fine, self.final = (
-            [self._flown(strike, draws_, ours) for strike in player.strikes]
-            for draws_ in (rough, self.choosing, self.scoring)
+        ours = _Law("", conditions.aerodynamics)
+        self.fine, self.final = (
+            [self._flown(strike, points, ours) for strike in player.strikes] for points in (chosen, scored)
         )
+        self.coarse = [flights.first(max(len(flights.tilt) // 4, FEWEST_DRAWS)) for flights in self.fine]
+        self.others = {
+            law.name: [self._flown(strike, chosen, law) for strike in player.strikes]
+            for law in self._laws_that_matter()
+        }
         self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
 
     def _nominal(self, strike: Strike) -> Launches:
         return impact(nominal(strike), head(strike.kind, strike.club_speed), side=self.player.side)
 
-    def _flown(self, strike: Strike, draws: Draws, law: _Law) -> _Flown:
+    def _flown(self, strike: Strike, draws: Draws, law: _Law) -> Flights:
         deliveries = sample(
             strike,
             draws,
@@ -329,9 +319,16 @@ class _Bench:
             spin_exponent=law.spin_exponent,
         )
         launches = impact(deliveries, head(strike.kind, strike.club_speed), side=self.player.side)
-        air = self.conditions.air
-        still = None if air.wind_speed else fly(launches, air, aerodynamics=law.aerodynamics)
-        return _Flown(launches, air, law.aerodynamics, still)
+        return fly_around(launches, self.conditions.air, aerodynamics=law.aerodynamics)
+
+    def _laws_that_matter(self) -> list[_Law]:
+        """Return what else might hold and turn a choice, where there is one to turn."""
+        strikes = self.player.strikes
+        if len(strikes) == 1 or not self.player.can_choose:
+            return []
+        one_speed = len({v for s in strikes for v in (s.club_speed, s.spread.at_speed)}) == 1
+        laws = _other_laws(self.conditions.aerodynamics)
+        return [law for law in laws if not one_speed or law.speed_exponent == SPEED_EXPONENT]
 
     def _errorless(self, strike: Strike) -> tuple[float, float]:
         """Return how far the strike carries, and goes in all on a fairway, without errors or wind [m]."""
@@ -340,63 +337,75 @@ class _Bench:
         rests = run(landings, plain(Ground.FAIRWAY), firmness=self.conditions.firmness)
         return float(landings.x[0]), hypot(rests.x[0], rests.y[0])
 
-    def _play(self, flown: _Flown, hole: Hole, tee: Tee, heading: float) -> "_Played":
-        landings, tracks = flown.aimed(heading, (tee.x, tee.y))
+    def _play(self, flights: Flights, hole: Hole, tee: Tee, heading: float) -> "_Played | None":
+        """Return one strike along one aim, all the way to strokes; nothing if every drive is out."""
+        landings, tracks = flights.aimed(heading, (tee.x, tee.y))
         rests = run(landings, self.ground, firmness=self.conditions.firmness)
-        lies = settle(
-            rests,
-            tracks,
-            self.ground,
-            tee=(tee.x, tee.y),
-            pin=hole.pin,
-            green=hole.green,
-            remaining=self.remaining,
-            lost_in_trees=strokes.LOST_IN_TREES,
-            lost_in_heavy_rough=strokes.LOST_IN_HEAVY_ROUGH,
-            out_of_bounds=self.conditions.out_of_bounds,
-        )
+        lies = settle(rests, tracks, self.ground, **self._rules(hole, tee))
         try:
             cost = strokes.score(lies)
         except ZeroDivisionError:
-            return _Played(landings, rests, lies.finish, None, None)
+            return None
         shares = np.bincount(lies.finish, weights=1 - lies.lost, minlength=len(Finish)) / len(lies.x)
         shares[Finish.OUT] += lies.lost.mean()
         return _Played(landings, rests, lies.finish, cost, {f.name.lower(): float(shares[f]) for f in Finish})
 
-    def _heading(self, index: int, hole: Hole, tee: Tee) -> float:
+    def _rules(self, hole: Hole, tee: Tee) -> dict[str, Any]:
+        return {
+            "tee": (tee.x, tee.y),
+            "pin": hole.pin,
+            "green": hole.green,
+            "remaining": self.remaining,
+            "lost_in_trees": strokes.LOST_IN_TREES,
+            "lost_in_heavy_rough": strokes.LOST_IN_HEAVY_ROUGH,
+            "out_of_bounds": self.conditions.out_of_bounds,
+        }
+
+    def _heading(self, index: int, hole: Hole, tee: Tee, site: Site) -> float:
         """Return the heading of the shot frame from which this strike costs least."""
         pin = _bearing(tee, *hole.pin)
         reach = self.reach[index]
         turns = [
             float(advice.half_turn(advice.line_bearing(hole, tee, f * reach) - pin)) for f in (0.75, 1.0, 1.1)
         ]
+
+        def look(steps: Iterable[int]) -> dict[int, float]:
+            steps = list(steps)
+            found = costs(self.coarse[index], pin + _COARSE * np.array(steps, dtype=float), site)
+            return dict(zip(steps, found.tolist(), strict=True))
+
         # Whole steps from the pin, so that a mirrored hole is searched at mirrored aims.
         low = floor((min(0.0, *turns) - _BEYOND) / _COARSE)
         high = ceil((max(0.0, *turns) + _BEYOND) / _COARSE)
-
-        def cost(step: int) -> float:
-            return self._play(self.coarse[index], hole, tee, pin + _COARSE * step).expected
-
-        costs = {step: cost(step) for step in range(low, high + 1)}
-        best = min(costs, key=lambda step: costs[step])
+        seen = look(range(low, high + 1))
+        best = min(seen, key=lambda step: seen[step])
         # A strong cross-wind wants an aim beyond all that: go on while the end is the best.
-        while best in (min(costs), max(costs)) and len(costs) < _MOST:
-            step = best - 1 if best == min(costs) else best + 1
-            costs[step] = cost(step)
-            best = min(costs, key=lambda step: costs[step])
+        while best in (min(seen), max(seen)) and len(seen) < _MOST:
+            seen |= look([min(seen) - 1] if best == min(seen) else [max(seen) + 1])
+            best = min(seen, key=lambda step: seen[step])
         near = pin + _COARSE * best + _FINE * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
-        return _lowest(near, np.array([self._play(self.fine[index], hole, tee, h).expected for h in near]))
+        return _lowest(near, costs(self.fine[index], near, site))
 
-    def plan_tee(self, hole: Hole, tee: Tee) -> TeePlan:
+    def plan_hole(self, tees: Iterable[tuple[Hole, Tee]], tick: Callable[[], None]) -> list[TeePlan]:
+        """Return the plans of tees of one hole, which share what is found out about its ground."""
+        memory = blank_memory(self.ground)
+        plans = []
+        for hole, tee in tees:
+            plans.append(self._plan_tee(hole, tee, memory))
+            tick()
+        return plans
+
+    def _plan_tee(self, hole: Hole, tee: Tee, memory: Memory) -> TeePlan:
+        site = Site(self.ground, self.conditions.firmness, target(**self._rules(hole, tee)), memory)
         candidates = self._candidates(hole, tee)
         seen = advice.sights(
             self.course, hole, tee, self.ground, drive=max(self.reach[i] for i in candidates)
         )
         plans = []
         for index in candidates:
-            heading = self._heading(index, hole, tee)
+            heading = self._heading(index, hole, tee, site)
             played = self._play(self.final[index], hole, tee, heading)
-            if played.cost is not None:
+            if played is not None:
                 plans.append((index, heading, self._strike_plan(index, hole, tee, heading, played, seen)))
         if not plans:
             raise InputError(
@@ -410,7 +419,7 @@ class _Bench:
         # One who keeps to one strike chooses over the round, which no one tee can turn.
         if difference is None or not self.player.can_choose:
             return decided
-        return replace(decided, turns_on=self._turns_on(hole, tee, plans, decided.choice))
+        return replace(decided, turns_on=self._turns_on(plans, decided.choice, site))
 
     def _candidates(self, hole: Hole, tee: Tee) -> list[int]:
         """Return the strikes to compare: on a par 3 the driver only where no other club carries to it."""
@@ -431,7 +440,6 @@ class _Bench:
         seen: tuple[advice.Sight, ...],
     ) -> StrikePlan:
         strike, cost = self.player.strikes[index], played.cost
-        assert cost is not None and played.shares is not None  # noqa: S101, PT018 - the caller looked
         rests, landings = played.rests, played.landings
         means = _randomisation_means(cost)
         # The aim is where the ball should start, which a face open or shut on average turns.
@@ -457,43 +465,46 @@ class _Bench:
         )
 
     def _turns_on(
-        self, hole: Hole, tee: Tee, plans: list[tuple[int, float, StrikePlan]], choice: StrikePlan
+        self, plans: list[tuple[int, float, StrikePlan]], choice: StrikePlan, site: Site
     ) -> tuple[str, ...]:
         """Return the assumptions under which another strike beats the choice by 0.02 or more.
 
         The choice is tried against the two cheapest of the others.
         """
         tried = sorted(plans, key=lambda p: p[2] is not choice)[:3]
-        speeds = {
-            v for i, *_ in tried for s in [self.player.strikes[i]] for v in (s.club_speed, s.spread.at_speed)
-        }
         found = []
-        for law in _other_laws(self.conditions.aerodynamics):
-            if law.speed_exponent != SPEED_EXPONENT and len(speeds) == 1:
-                continue
-            costs = []
-            for index, aim, _ in tried:
-                flown = self._flown(self.player.strikes[index], self.choosing, law)
-                near = aim + _FINE * np.arange(-4, 5)
-                costs.append(min(self._play(flown, hole, tee, h).expected for h in near))
-            if costs[0] - min(costs[1:]) > CLOSE:
-                found.append(law.name)
+        for name, flights in self.others.items():
+            least = [costs(flights[i], aim + _FINE * np.arange(-4.0, 5.0), site).min() for i, aim, _ in tried]
+            if least[0] - min(least[1:]) > CLOSE:
+                found.append(name)
         return tuple(found)
 
 
 @dataclass(frozen=True)
 class _Played:
-    """One strike along one aim, all the way to strokes; no cost where every drive is out."""
+    """One strike along one aim, all the way to strokes."""
 
     landings: Landings
     rests: Rests
     finish: NDArray[np.int64]
-    cost: strokes.Strokes | None
-    shares: dict[str, float] | None
+    cost: strokes.Strokes
+    shares: dict[str, float]
 
-    @property
-    def expected(self) -> float:
-        return np.inf if self.cost is None else self.cost.expected
+
+def _counter(progress: Callable[[int, int], None] | None, total: int) -> Callable[[], None]:
+    """Return what to call, from any thread, when one more of `total` is done."""
+    done, lock = 0, Lock()
+    if progress is not None:
+        progress(0, total)
+
+    def tick() -> None:
+        nonlocal done
+        with lock:
+            done += 1
+            if progress is not None:
+                progress(done, total)
+
+    return tick
 
 
 def _lowest(headings: Floats, costs: Floats) -> float:

@@ -8,7 +8,7 @@ from typing import Final, Literal
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import Polygon
+from shapely.geometry import Point, Polygon
 
 from holesim import _relief_kernel as kernel
 from holesim.bounce import Rests
@@ -89,6 +89,36 @@ class Lies:
     lost_cost: Floats
 
 
+def target(
+    *,
+    tee: tuple[float, float],
+    pin: tuple[float, float],
+    green: Polygon,
+    remaining: Floats,
+    lost_in_trees: float,
+    lost_in_heavy_rough: float,
+    out_of_bounds: OutOfBounds = "distance",
+) -> kernel.Target:
+    """Return the hole as the kernels need it; the parameters are those of `settle`."""
+    ring = shapely.get_coordinates(green.exterior).T
+    single = np.float32
+    return kernel.Target(
+        tee_x=single(tee[0]),
+        tee_y=single(tee[1]),
+        pin_x=single(pin[0]),
+        pin_y=single(pin[1]),
+        green=np.ascontiguousarray(ring, dtype=np.float32),
+        inner=single(green.exterior.distance(Point(pin)) if green.contains(Point(pin)) else 0),
+        outer=single(np.hypot(ring[0] - pin[0], ring[1] - pin[1]).max()),
+        near=single(TREE_HEIGHT / tan(RECOVERY_LAUNCH)),
+        club_length=single(CLUB_LENGTH),
+        drop_out=out_of_bounds == "drop",
+        lost_in_trees=lost_in_trees,
+        lost_in_heavy=lost_in_heavy_rough,
+        table=remaining.astype(np.float32),
+    )
+
+
 def settle(
     rests: Rests,
     tracks: Tracks,
@@ -116,48 +146,21 @@ def settle(
     A ball in a penalty area (17.1d) is dropped, at the cost of a stroke, on the line from the hole through
     the point where it last crossed the edge, or, if red, within two club-lengths of that point and no
     nearer the hole. Trees are recovery; so is a ball whose line to the pin trees block close by. On another
-    hole's green the ball takes free relief (13.1f). Under E-5 a ball out, or lost, is dropped for two
-    strokes at the fairway, no nearer the hole.
+    hole's green the ball takes free relief (13.1f), at the nearest place off it. Under E-5 a ball out, or
+    lost, is dropped for two strokes at the fairway, no nearer the hole.
     """
-    x, y, codes = _off_wrong_greens(rests, ground, pin, green)
-    n = len(x)
-    place, lie, cost = np.empty((n, 2)), np.empty(n, dtype=np.int64), np.empty(n)
+    n = len(rests.x)
+    codes = rests.ground.copy()
+    place, lie, cost = np.empty((2, n)), np.empty(n, dtype=np.int64), np.empty(n)
     replay, lost, lost_cost = np.empty(n, dtype=np.bool_), np.empty(n), np.empty(n)
-    kernel.settle(
-        x, y, codes, tracks.points, *tee, *pin, out_of_bounds == "drop", 2 * CLUB_LENGTH,
-        TREE_HEIGHT / tan(RECOVERY_LAUNCH), lost_in_trees, lost_in_heavy_rough,
-        ground.grid, remaining, place, lie, cost, replay, lost, lost_cost,
+    hole = target(
+        tee=tee, pin=pin, green=green, remaining=remaining, lost_in_trees=lost_in_trees,
+        lost_in_heavy_rough=lost_in_heavy_rough, out_of_bounds=out_of_bounds,
     )  # fmt: skip
+    kernel.settle(
+        rests.x, rests.y, codes, tracks.points, hole, ground.grid, place, lie, cost, replay, lost, lost_cost
+    )
     finish = np.array([_FINISH[Lie(i)] for i in range(len(Lie))])[lie]
     finish[(codes == Ground.RED) | (codes == Ground.YELLOW)] = Finish.PENALTY
     finish[codes == Ground.OUT] = Finish.OUT
-    return Lies(place[:, 0], place[:, 1], finish, cost, replay, lost, lost_cost)
-
-
-def _off_wrong_greens(
-    rests: Rests, ground: GroundMap, pin: tuple[float, float], green: Polygon
-) -> tuple[Floats, Floats, NDArray[np.int64]]:
-    """Move balls off the greens of other holes: to the nearest ground beside them, a club-length away."""
-    wrong = np.flatnonzero(rests.ground == Ground.GREEN)
-    wrong = wrong[~shapely.contains_xy(green.buffer(0.2), rests.x[wrong], rests.y[wrong])]
-    if not len(wrong):
-        return rests.x, rests.y, rests.ground
-    x, y, codes = rests.x.copy(), rests.y.copy(), rests.ground.copy()
-    for i in wrong:
-        x[i], y[i] = _nearest_relief(x[i], y[i], ground, pin)
-    codes[wrong] = ground.at(x[wrong], y[wrong])
-    return x, y, codes
-
-
-def _nearest_relief(x: float, y: float, ground: GroundMap, pin: tuple[float, float]) -> tuple[float, float]:
-    """Return the nearest place off the green no nearer the hole."""
-    angles = np.linspace(0, 2 * np.pi, 64, endpoint=False)
-    limit = np.hypot(x - pin[0], y - pin[1])
-    for radius in np.arange(CLUB_LENGTH, 60.0, 0.5):
-        cx, cy = x + radius * np.cos(angles), y + radius * np.sin(angles)
-        codes = ground.at(cx, cy)
-        fit = (codes > Ground.GREEN) & (np.hypot(cx - pin[0], cy - pin[1]) >= limit)
-        if fit.any():
-            i = int(np.flatnonzero(fit)[0])
-            return float(cx[i]), float(cy[i])
-    return x, y
+    return Lies(place[0], place[1], finish, cost, replay, lost, lost_cost)

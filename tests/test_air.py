@@ -9,9 +9,7 @@ from ambiance import Atmosphere
 from CoolProp.CoolProp import HAPropsSI
 from windpowerlib.wind_speed import hellman, logarithmic_profile
 
-from holesim import _flight_kernel as kernel
 from holesim.air import ROUGHNESS, air_viscosity, make_air, moist_air_density, standard_pressure
-from holesim.flight import air_vector
 from holesim.units import FOOT, MPH
 
 from .agreement import Agreement
@@ -80,18 +78,18 @@ def test_wind_profile_meets_a_reference_library(height_ft: float) -> None:
     stated = pd.Series([20 * MPH])
     for z in (0.05, 0.5, 2.0, 10.0, 30.0, 60.0):
         expected = logarithmic_profile(stated, height_ft * FOOT, z, ROUGHNESS).iloc[0]
-        assert kernel.gust(z, air_vector(air, 0.0)) * 20 * MPH == pytest.approx(expected, rel=1e-9)
+        assert air.wind_at(z) == pytest.approx(expected, rel=1e-9)
 
 
 def test_wind_profile_is_near_the_power_law(agree: Agreement) -> None:
-    vector = air_vector(make_air(wind_mph=10), 0.0)
+    air = make_air(wind_mph=10)
     power = hellman(pd.Series([1.0]), 10.0, 40.0, hellman_exponent=1 / 7).iloc[0]
     agree.percent(
         "air",
         "wind at 40 m, the height of a drive's apex, over that at 10 m",
-        float(kernel.gust(40.0, vector)),
+        air.wind_at(40.0) / air.wind_speed,
         float(power),
         5,
         source="the 1/7 power law by the library windpowerlib; its log profile is met to 1e-9",
     )
-    assert kernel.gust(40.0, vector) == pytest.approx(log(40 / ROUGHNESS) / log(10 / ROUGHNESS))
+    assert air.wind_at(40.0) / air.wind_speed == pytest.approx(log(40 / ROUGHNESS) / log(10 / ROUGHNESS))

@@ -38,10 +38,11 @@ def settled(
     ground = map_ground(course)
     rests = Rests(np.array([x]), np.array([y]), ground.at(np.array([x]), np.array([y])))
     points = np.array([[*way, (x, y)]], dtype=float)
-    track = np.concatenate([points, np.zeros((1, len(way) + 1, 1))], axis=2)
+    track = np.concatenate([points, np.zeros((1, len(way) + 1, 1))], axis=2).transpose(1, 2, 0)
     return settle(
-        rests, Tracks(track), ground, tee=(0.0, 0.0), pin=PIN, green=course.holes[0].green, remaining=TABLE,
-        lost_in_trees=0.04, lost_in_heavy_rough=0.03, out_of_bounds=out_of_bounds,
+        rests, Tracks(track.astype(np.float32)), ground, tee=(0.0, 0.0), pin=PIN,
+        green=course.holes[0].green, remaining=TABLE, lost_in_trees=0.04, lost_in_heavy_rough=0.03,
+        out_of_bounds=out_of_bounds,
     )  # fmt: skip
 
 

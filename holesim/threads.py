@@ -1,0 +1,27 @@
+"""Threads: independent pieces of work, each computed by itself, so that their number changes no result."""
+
+import os
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from typing import TypeVar
+
+Result = TypeVar("Result")
+
+
+def count() -> int:
+    """Return how many threads to use: HOLESIM_THREADS, or the processors that this process may use."""
+    wanted = os.environ.get("HOLESIM_THREADS", "")
+    return max(int(wanted), 1) if wanted.isdigit() else _processors()
+
+
+def _processors() -> int:
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def share_out(work: Callable[[int], Result], pieces: int) -> list[Result]:
+    """Return work(0) to work(pieces - 1), done on all threads; compiled kernels let go of Python's lock."""
+    workers = min(count(), pieces)
+    if workers == 1:
+        return [work(i) for i in range(pieces)]
+    with ThreadPoolExecutor(workers) as pool:
+        return list(pool.map(work, range(pieces)))
