@@ -22,7 +22,7 @@ SHARES = (
     0.05, 0.055, 0.06, 0.07, 0.08, 0.09, 0.1, 0.115, 0.135, 0.16, 0.2, 0.26, 0.37, 0.5,
     0.5, 0.55, 0.6, 0.7, 1.0,
 )  # fmt: skip
-POINTS = len(SHARES)  # of a track: where each of these steps ends
+POINTS = 15  # of a track: where the first 14 of these steps end, and the landing
 
 LANES = 64  # drives to a block
 START = 8  # rows of a start: vx, vy, vz, spin, cosine and sine of tilt, cosine and sine of launch
@@ -195,11 +195,11 @@ def fly(start, law, first, last, room, landing, track):  # type: ignore[no-untyp
                 b[_COS_TILT + row * LANES + j] = start[4 + row, at + min(j, filled - 1)]
         for k in range(len(FIRST_STEPS)):
             _advance(b, single(FIRST_STEPS[k]), single(FIRST_SHARE), law)
-        for k in range(POINTS):
+        for k in range(len(SHARES)):
             _advance(b, single(1e9), single(SHARES[k]), law)
             for row in range(3):
                 for j in range(filled):
-                    track[k, row, at + j] = b[row * LANES + j]
+                    track[min(k, POINTS - 1), row, at + j] = b[row * LANES + j]
         for j in range(filled):
             landing[0, at + j], landing[1, at + j] = b[_X + j], b[_Y + j]
             for row in range(6):

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from holesim._math_kernel import entry, inline
+from holesim._math_kernel import entry, inline, part
 
 FINE = 16  # fine cells along a side of a coarse one
 CODES, CODE_BITS = 16, 4  # a coarse cell without outlines holds code + CODES·(cells that are clear around it)
@@ -81,40 +81,58 @@ def mark_edges(x, y, starts, x0, y0, cell, edge):  # type: ignore[no-untyped-def
                             edge[row, column] = True
 
 
-@njit(cache=True, error_model="numpy")
-def paint(x, y, starts, value, grid):  # type: ignore[no-untyped-def]
-    """Paint the inside (even-odd) of a set of rings, a row of fine cells at a time."""
-    rows, columns = grid.coarse.shape
-    step = grid.cell / FINE
-    low, high = np.inf, -np.inf
-    for i in range(len(y)):
-        low, high = min(low, y[i]), max(high, y[i])
-    first = max(int(ceil((low - grid.y0) / step - 0.5)), 0)
-    last = min(int(floor((high - grid.y0) / step - 0.5)), rows * FINE - 1)
-    crossings = np.empty(len(x))
-    for line in range(first, last + 1):
-        level = grid.y0 + (line + 0.5) * step
-        n = 0
-        for r in range(len(starts) - 1):
-            for i in range(starts[r], starts[r + 1] - 1):
-                if (y[i] <= level) != (y[i + 1] <= level):
-                    crossings[n] = x[i] + (level - y[i]) / (y[i + 1] - y[i]) * (x[i + 1] - x[i])
-                    n += 1
-        inside = np.sort(crossings[:n])
+@part
+def _lines(y0, y1, bottom, step, low, high):  # type: ignore[no-untyped-def]
+    """Return the lines of fine cells, from the first to before the last, that an edge crosses."""
+    first = ceil((min(y0, y1) - bottom) / step - 0.5)
+    last = ceil((max(y0, y1) - bottom) / step - 0.5)
+    return max(int(first), low), min(int(last), high)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def paint(x, y, starts, span, value, grid, edge_columns, edge_rows, low, high):  # type: ignore[no-untyped-def]
+    """Paint the inside (even-odd) of a set of rings over rows `low` to `high` of coarse cells.
+
+    `span` is from the least y to the greatest. The blocks of row r are those from edge_rows[r] to
+    edge_rows[r + 1], at `edge_columns`.
+    """
+    step, columns = grid.cell / FINE, grid.coarse.shape[1]
+    bottom, top = _lines(span[0], span[1], grid.y0, step, low * FINE, high * FINE)
+    if bottom >= top:
+        return
+    # Where edges cross the lines through the middles of fine cells, line by line.
+    ends = np.zeros(top - bottom + 1, dtype=np.int64)
+    for r in range(len(starts) - 1):
+        for i in range(starts[r], starts[r + 1] - 1):
+            for line in range(*_lines(y[i], y[i + 1], grid.y0, step, bottom, top)):
+                ends[line - bottom + 1] += 1
+    for line in range(top - bottom):
+        ends[line + 1] += ends[line]
+    crossings, free = np.empty(ends[-1]), ends[:-1].copy()
+    for r in range(len(starts) - 1):
+        for i in range(starts[r], starts[r + 1] - 1):
+            slope = (x[i + 1] - x[i]) / (y[i + 1] - y[i])
+            for line in range(*_lines(y[i], y[i + 1], grid.y0, step, bottom, top)):
+                crossing = x[i] + (grid.y0 + (line + 0.5) * step - y[i]) * slope
+                # Into its place among those found before, of which there are few.
+                k = free[line - bottom]
+                while k > ends[line - bottom] and crossings[k - 1] > crossing:
+                    crossings[k] = crossings[k - 1]
+                    k -= 1
+                crossings[k] = crossing
+                free[line - bottom] += 1
+    for line in range(bottom, top):
         row, sub = line // FINE, line % FINE
-        for k in range(0, n - 1, 2):
-            left = max(int(ceil((inside[k] - grid.x0) / step - 0.5)), 0)
-            right = min(int(floor((inside[k + 1] - grid.x0) / step - 0.5)), columns * FINE - 1)
-            for column in range(left // FINE, right // FINE + 1):
-                if right < left:
-                    break
-                code = grid.coarse[row, column]
-                if code >= 0:
-                    # No outline crosses this cell, so its middle stands for all of it.
-                    if sub == FINE // 2:
+        for k in range(ends[line - bottom], ends[line - bottom + 1] - 1, 2):
+            left = max(int(ceil((crossings[k] - grid.x0) / step - 0.5)), 0)
+            right = min(int(floor((crossings[k + 1] - grid.x0) / step - 0.5)), columns * FINE - 1)
+            if sub == FINE // 2 and left <= right:
+                # No outline crosses these cells, so the middle of one stands for all of it.
+                for column in range(left // FINE, right // FINE + 1):
+                    if grid.coarse[row, column] >= 0:
                         grid.coarse[row, column] = value
-                else:
-                    start = max(left - column * FINE, 0)
-                    stop = min(right - column * FINE, FINE - 1)
-                    for c in range(start, stop + 1):
-                        grid.fine[-1 - code, sub, c] = value
+            for block in range(edge_rows[row], edge_rows[row + 1]):
+                start = max(left - edge_columns[block] * FINE, 0)
+                stop = min(right - edge_columns[block] * FINE, FINE - 1)
+                for c in range(start, stop + 1):
+                    grid.fine[block, sub, c] = value

@@ -95,23 +95,23 @@ def from_here(x, y, ground, target, grid):  # type: ignore[no-untyped-def]
 @part
 def leaves(ax, ay, bx, by, out, grid):  # type: ignore[no-untyped-def]
     """Return whether the way back from b to a leaves a penalty area, or what is out, and where, else b."""
-    length = sqrt((bx - ax) * (bx - ax) + (by - ay) * (by - ay))
-    lx, ly, d = bx, by, single(0)
-    while d < length:
-        _, clear = survey(lx, ly, grid)
-        d = min(d + max(clear, STRIDE), single(length))
-        cx, cy = bx + (ax - bx) * d / length, by + (ay - by) * d / length
-        ground = look_up(cx, cy, grid)
+    dx, dy = ax - bx, ay - by
+    length = sqrt(dx * dx + dy * dy) + single(1e-6)
+    dx, dy = dx / length, dy / length
+    near, (_, clear) = single(0), survey(bx, by, grid)
+    while near < length:
+        far = min(near + max(clear, STRIDE), length)
+        ground, clear = survey(bx + far * dx, by + far * dy, grid)
         if not (ground == OUT if out else in_penalty(ground)):
             for _ in range(7):  # halve a stride to a centimetre
-                mx, my = single(0.5) * (lx + cx), single(0.5) * (ly + cy)
-                ground = look_up(mx, my, grid)
+                middle = single(0.5) * (near + far)
+                ground = look_up(bx + middle * dx, by + middle * dy, grid)
                 if ground == OUT if out else in_penalty(ground):
-                    lx, ly = mx, my
+                    near = middle
                 else:
-                    cx, cy = mx, my
-            return True, cx, cy
-        lx, ly = cx, cy
+                    far = middle
+            return True, bx + far * dx, by + far * dy
+        near = far
     return False, bx, by
 
 
@@ -207,17 +207,18 @@ def settle(x, y, codes, way, target, grid, place, lie, cost, replay, lost, lost_
         place[0, i], place[1, i] = px, py
         replay[i] = False
         lost[i], lost_cost[i] = 0.0, np.inf
-        if code == OUT:
+        out = code == OUT
+        if out or in_penalty(code):
             lie[i], cost[i], replay[i] = ON_FAIRWAY, np.inf, True
-            if target.drop_out:
-                cx, cy = crossing(px, py, way[:, :, i], True, target, grid)
+            if out and not target.drop_out:
+                continue
+            cx, cy = crossing(px, py, way[:, :, i], out, target, grid)
+            if out:
                 cost[i] = single(3) + strokes(ON_FAIRWAY, distance(cx, cy, target), target)
-                place[0, i], place[1, i] = cx, cy
-        elif in_penalty(code):
-            cx, cy = crossing(px, py, way[:, :, i], False, target, grid)
-            remain, dx, dy, here = drop(cx, cy, code == RED, target, grid)
-            place[0, i], place[1, i], lie[i] = dx, dy, here
-            cost[i], replay[i] = single(2) + remain, True
+            else:
+                remain, cx, cy, here = drop(cx, cy, code == RED, target, grid)
+                lie[i], cost[i] = here, single(2) + remain
+            place[0, i], place[1, i] = cx, cy
         else:
             remain, here = from_here(px, py, code, target, grid)
             lie[i], cost[i] = here, single(1) + remain

@@ -40,10 +40,10 @@ from holesim._relief_kernel import (
     OUT,
     RED,
     TREES,
+    YELLOW,
     blocked,
     distance,
     drop,
-    in_penalty,
     leaves,
     off_green,
     on_own_green,
@@ -51,7 +51,8 @@ from holesim._relief_kernel import (
 )
 
 _LANDING = 6  # rows of a landing that matter here: x, y, vx, vy, vz, spin
-ROOM, INTEGERS = (ROWS + _LANDING + 2) * LANES, 2 * LANES
+_AFTER_BLOCK, _AFTER_ROOM = (ROWS + 6) * LANES, (ROWS + 6 + _LANDING) * LANES
+ROOM, INTEGERS = _AFTER_ROOM + 2 * LANES, 2 * LANES
 _CLEAR, _BLOCKED = 1, 2
 _NOUGHT = single(0)
 
@@ -83,43 +84,58 @@ class Memory(NamedTuple):
     yellow: np.ndarray
 
 
+# Rows of a block that the bounce leaves free here: the travel's direction, and where in the table of runs a
+# ball is: the entry below it, and how far past that it is in speed, descent and spin.
+_HX, _HY, _ENTRY, _PAST_U, _PAST_W, _PAST_K = (LANES * row for row in range(ROWS, ROWS + 6))
+
+
 @inline
-def _cell(value, count):  # type: ignore[no-untyped-def]
+def _below(place, count):  # type: ignore[no-untyped-def]
     """Return the entry of a table below a place in it, and how far past that the place is."""
-    place = min(max(value, _NOUGHT), single(count) - single(1.001))
-    below = np.int32(place)
-    return below, place - single(below)
+    place = min(max(place, _NOUGHT), single(count) - single(1.001))
+    below = np.floor(place)
+    return below, place - below
+
+
+@part
+def _consult(b, count, runs):  # type: ignore[no-untyped-def]
+    """Find the direction of balls that have bounced, and their place in the table of runs."""
+    nu, nw, nk = runs.counts
+    for j in range(count):
+        u = b[LEVEL + j]
+        b[_HX + j], b[_HY + j] = b[VX + j] / u, b[VY + j] / u
+        iu, b[_PAST_U + j] = _below(u * runs.per_u, nu)
+        iw, b[_PAST_W + j] = _below(-b[VZ + j] * runs.per_w, nw)
+        ik, b[_PAST_K + j] = _below(b[SPIN + j] * runs.per_k, nk)
+        b[_ENTRY + j] = (iu * single(nw) + iw) * single(nk) + ik
 
 
 @inline
-def _whole_run(ground, u, w, k, runs):  # type: ignore[no-untyped-def]
+def _whole_run(b, j, ground, runs):  # type: ignore[no-untyped-def]
     """Return how far a ball still goes if the ground stays of one kind."""
     nu, nw, nk = runs.counts
-    iu, fu = _cell(u * runs.per_u, nu)
-    iw, fw = _cell(w * runs.per_w, nw)
-    ik, fk = _cell(k * runs.per_k, nk)
     # Unsigned indices spare a test for negative ones.
-    t, i = runs.table, np.uint64(((ground * nu + iu) * nw + iw) * nk + ik)
-    next_w, next_u, one = np.uint64(nk), np.uint64(nw * nk), np.uint64(1)
+    t, i = runs.table, np.uint32(ground) * np.uint32(nu * nw * nk) + np.uint32(b[_ENTRY + j])
+    next_w, next_u, one = np.uint32(nk), np.uint32(nw * nk), np.uint32(1)
+    fu, fw, fk = b[_PAST_U + j], b[_PAST_W + j], b[_PAST_K + j]
     a = t[i] + fk * (t[i + one] - t[i])
-    b = t[i + next_w] + fk * (t[i + next_w + one] - t[i + next_w])
+    c = t[i + next_w] + fk * (t[i + next_w + one] - t[i + next_w])
+    low = a + fw * (c - a)
     i += next_u
-    c = t[i] + fk * (t[i + one] - t[i])
-    d = t[i + next_w] + fk * (t[i + next_w + one] - t[i + next_w])
-    low = a + fw * (b - a)
-    return low + fu * (c + fw * (d - c) - low)
+    a = t[i] + fk * (t[i + one] - t[i])
+    c = t[i + next_w] + fk * (t[i + next_w + one] - t[i + next_w])
+    return low + fu * (a + fw * (c - a) - low)
 
 
 @inline
 def _run_out(b, j, code, clear, grid, surfaces, runs):  # type: ignore[no-untyped-def]
-    """Return where a ball stops that rolls on over one kind of ground after another, and what is there.
+    """Return where a ball stops that runs on over one kind of ground after another, and what is there.
 
     The share of a run that is left where the ground changes is the share of the new ground's that it still
     goes: so it is where resistance does not depend on speed.
     """
-    x, y, u, w, k = b[X + j], b[Y + j], b[LEVEL + j], -b[VZ + j], b[SPIN + j]
-    hx, hy = b[VX + j] / u, b[VY + j] / u
-    whole = _whole_run(code, u, w, k, runs)
+    x, y, hx, hy = b[X + j], b[Y + j], b[_HX + j], b[_HY + j]
+    whole = _whole_run(b, j, code, runs)
     left = whole
     while left > clear:
         step = max(clear, EDGE_STEP)
@@ -131,20 +147,21 @@ def _run_out(b, j, code, clear, grid, surfaces, runs):  # type: ignore[no-untype
             code = here
             if surfaces[code, STOPS] > _NOUGHT:
                 return x, y, code
-            other = _whole_run(code, u, w, k, runs)
+            other = _whole_run(b, j, code, runs)
             whole, left = other, left * other / whole
     return x + hx * left, y + hy * left, code
 
 
 @part
-def _run_block(b, order, count, grid, surfaces, runs, radius, gravity, rest, ground):  # type: ignore[no-untyped-def]
-    """Run a block until it stops: the first bounce as `bounce.run_block` does, what follows by the table."""
+def run_block(b, order, count, grid, surfaces, runs, radius, gravity, rest, ground):  # type: ignore[no-untyped-def]
+    """Run a block until it stops: the first bounce as bounces go, what follows by the table."""
     moving = count
     for j in range(count):
         order[j] = j
     for bounce in range(MAX_BOUNCES):
         if bounce > 0:
             hop(b, (moving + 7) // 8 * 8, single(1), _NOUGHT, _NOUGHT, radius, gravity)
+            _consult(b, (moving + 7) // 8 * 8, runs)
         kept = 0
         for j in range(moving):
             i = order[j]
@@ -195,35 +212,56 @@ def _drop_cost(x, y, red, target, grid, memory):  # type: ignore[no-untyped-def]
     return noted[row, column]
 
 
+class Flown(NamedTuple):
+    """A strike's drives, flown with the wind at several angles: see `holesim.flight.Flights`."""
+
+    landings: np.ndarray
+    tracks: np.ndarray
+    cos_tilt: np.ndarray
+
+
+class Aim(NamedTuple):
+    """Aims of a tee: which angles of the wind each is made of and how much of each, and its heading."""
+
+    nodes: np.ndarray
+    weights: np.ndarray
+    sine: np.ndarray
+    cosine: np.ndarray
+
+
 @part
-def _aim(landings, at, nodes, weights, sine, cosine, target, room):  # type: ignore[no-untyped-def]
-    """Fill `room` with the landings of a block along one aim, in the hole frame."""
+def aim_block(b, at, flown, aims, a, target, room):  # type: ignore[no-untyped-def]
+    """Fill block `b` with the drives from `at` on as they land along aim `a`, in the hole frame."""
+    nodes, weights = aims.nodes[a], aims.weights[a]
     for row in range(_LANDING):
+        values = flown.landings[nodes[0], row, at : at + LANES]
         for j in range(LANES):
-            room[row * LANES + j] = weights[0] * landings[nodes[0], row, at + j]
+            room[row * LANES + j] = weights[0] * values[j]
         for tap in range(1, len(nodes)):
-            weight, values = weights[tap], landings[nodes[tap], row]
+            weight, values = weights[tap], flown.landings[nodes[tap], row, at : at + LANES]
             for j in range(LANES):
-                room[row * LANES + j] += weight * values[at + j]
-    for row in (0, 2):
-        for j in range(LANES):
-            along, right = room[row * LANES + j], room[(row + 1) * LANES + j]
-            room[row * LANES + j] = sine * along + cosine * right
-            room[(row + 1) * LANES + j] = cosine * along - sine * right
+                room[row * LANES + j] += weight * values[j]
+    sine, cosine, cos_tilt = aims.sine[a], aims.cosine[a], flown.cos_tilt[at : at + LANES]
     for j in range(LANES):
-        room[j] += target.tee_x
-        room[LANES + j] += target.tee_y
+        along, right = room[j], room[LANES + j]
+        x = target.tee_x + sine * along + cosine * right
+        y = target.tee_y + cosine * along - sine * right
+        along, right = room[2 * LANES + j], room[3 * LANES + j]
+        vx, vy = sine * along + cosine * right, cosine * along - sine * right
+        load(b, j, x, y, vx, vy, room[4 * LANES + j], room[5 * LANES + j] * cos_tilt[j])
 
 
-@part
-def _crossing(x, y, out, tracks, i, nodes, weights, sine, cosine, target, grid):  # type: ignore[no-untyped-def]
+@inline
+def _crossing(x, y, out, flown, i, aims, a, target, grid):  # type: ignore[no-untyped-def]
     """Return where drive `i` last crossed the edge of a penalty area, or of what is out: see `crossing`."""
+    sine, cosine = aims.sine[a], aims.cosine[a]
     bx, by = x, y
-    for k in range(tracks.shape[1] - 1, -1, -1):
-        along = right = single(0)
-        for tap in range(len(nodes)):
-            along += weights[tap] * tracks[nodes[tap], k, 0, i]
-            right += weights[tap] * tracks[nodes[tap], k, 1, i]
+    for k in range(flown.tracks.shape[1] - 1, -1, -1):
+        along = right = _NOUGHT
+        for tap in range(aims.nodes.shape[1]):
+            node, weight = aims.nodes[a, tap], aims.weights[a, tap]
+            along += weight * flown.tracks[node, k, 0, i]
+            right += weight * flown.tracks[node, k, 1, i]
         ax = target.tee_x + sine * along + cosine * right
         ay = target.tee_y + cosine * along - sine * right
         found, cx, cy = leaves(ax, ay, bx, by, out, grid)
@@ -231,6 +269,53 @@ def _crossing(x, y, out, tracks, i, nodes, weights, sine, cosine, target, grid):
             return cx, cy
         bx, by = ax, ay
     return target.tee_x, target.tee_y
+
+
+@inline
+def _penalised(x, y, code, flown, i, aims, a, target, grid, memory):  # type: ignore[no-untyped-def]
+    """Return what drive `i` costs with the cheapest relief, out of bounds or in a penalty area."""
+    out = code == OUT
+    if out and not target.drop_out:
+        return single(np.inf)
+    x, y = _crossing(x, y, out, flown, i, aims, a, target, grid)
+    if out:
+        return single(3) + strokes(ON_FAIRWAY, distance(x, y, target), target)
+    return single(2) + _drop_cost(x, y, code == RED, target, grid, memory)
+
+
+@part
+def settle_block(rest, ground, at, flown, aims, a, target, grid, memory, total, counts, special):  # type: ignore[no-untyped-def]
+    """Add what the drives of a block cost along aim `a`.
+
+    Those that leave no choice go into `total`, the others into `special` (aims, 4, drives): cost, whether a
+    replay is allowed, the chance that the ball is lost, and the cost if it is.
+    """
+    known, m = 0.0, counts[a]
+    for j in range(LANES):
+        x, y, code = rest[j], rest[LANES + j], ground[j]
+        if code == GREEN and not on_own_green(x, y, target):
+            x, y, code = off_green(x, y, target, grid)
+        if code <= YELLOW:  # or out
+            special[a, 0, m] = _penalised(x, y, code, flown, at + j, aims, a, target, grid, memory)
+            special[a, 1, m], special[a, 2, m], special[a, 3, m] = single(1), _NOUGHT, _NOUGHT
+            m += 1
+            continue
+        lie = LIES[code]
+        if lie > ON_GREEN and _is_blocked(x, y, target, grid, memory):
+            lie = IN_RECOVERY
+        away = distance(x, y, target)
+        cost = single(1) + strokes(lie, away, target)
+        if code != TREES and code != HEAVY:
+            known += cost
+            continue
+        special[a, 0, m], special[a, 1, m] = cost, _NOUGHT
+        special[a, 2, m] = target.lost_in_trees if code == TREES else target.lost_in_heavy
+        special[a, 3, m] = (
+            single(3) + strokes(ON_FAIRWAY, away, target) if target.drop_out else single(np.inf)
+        )
+        m += 1
+    total[a] += known
+    counts[a] = m
 
 
 @part
@@ -269,76 +354,21 @@ def _expected(total, special, count, drives):  # type: ignore[no-untyped-def]
 
 @entry
 def search(  # type: ignore[no-untyped-def]
-    landings, tracks, cos_tilt, nodes, weights, sines, cosines, target, grid, surfaces, runs, memory, radius,
-    gravity, numbers, lanes, total, counts, special, expected,
+    flown, aims, target, grid, surfaces, runs, memory, radius, gravity, numbers, lanes, total, counts,
+    special, expected,
 ):  # fmt: skip
     """Fill `expected` with what the tee costs along each aim.
 
-    `numbers` and `lanes` are room for `ROOM` numbers and `INTEGERS`; `total` and `counts` (aims), `special`
-    (aims, 4, drives) for what is summed and for the drives that leave a choice.
+    `numbers` and `lanes` are room for `ROOM` numbers and `INTEGERS`; `total`, `counts` and `special` are for
+    what `settle_block` adds up.
     """
-    aims, drives = len(sines), landings.shape[2]
-    b, room, rest = (
-        numbers[: ROWS * LANES],
-        numbers[ROWS * LANES : (ROWS + _LANDING) * LANES],
-        numbers[(ROWS + _LANDING) * LANES :],
-    )
+    drives = flown.landings.shape[2]
+    b, room, rest = numbers[:_AFTER_BLOCK], numbers[_AFTER_BLOCK:_AFTER_ROOM], numbers[_AFTER_ROOM:]
     order, ground = lanes[:LANES], lanes[LANES:]
-    for a in range(aims):
-        total[a], counts[a] = 0.0, 0
     for at in range(0, drives, LANES):
-        for a in range(aims):
-            _aim(landings, at, nodes[a], weights[a], sines[a], cosines[a], target, room)
-            for j in range(LANES):
-                load(
-                    b, j, room[j], room[LANES + j], room[2 * LANES + j], room[3 * LANES + j],
-                    room[4 * LANES + j], room[5 * LANES + j] * cos_tilt[at + j],
-                )  # fmt: skip
-            _run_block(b, order, LANES, grid, surfaces, runs, radius, gravity, rest, ground)
-            known, m = 0.0, counts[a]
-            for j in range(LANES):
-                x, y, code = rest[j], rest[LANES + j], ground[j]
-                if code == GREEN and not on_own_green(x, y, target):
-                    x, y, code = off_green(x, y, target, grid)
-                cost, replay, lost, lost_cost = single(np.inf), single(0), single(0), single(np.inf)
-                if code == OUT:
-                    replay = single(1)
-                    if target.drop_out:
-                        x, y = _crossing(
-                            x,
-                            y,
-                            True,
-                            tracks,
-                            at + j,
-                            nodes[a],
-                            weights[a],
-                            sines[a],
-                            cosines[a],
-                            target,
-                            grid,
-                        )
-                        cost = single(3) + strokes(ON_FAIRWAY, distance(x, y, target), target)
-                elif in_penalty(code):
-                    replay = single(1)
-                    x, y = _crossing(
-                        x, y, False, tracks, at + j, nodes[a], weights[a], sines[a], cosines[a], target, grid
-                    )
-                    cost = single(2) + _drop_cost(x, y, code == RED, target, grid, memory)
-                else:
-                    lie = LIES[code]
-                    if lie > ON_GREEN and _is_blocked(x, y, target, grid, memory):
-                        lie = IN_RECOVERY
-                    cost = single(1) + strokes(lie, distance(x, y, target), target)
-                    if code != TREES and code != HEAVY:
-                        known += cost
-                        continue
-                    lost = target.lost_in_trees if code == TREES else target.lost_in_heavy
-                    if target.drop_out:
-                        lost_cost = single(3) + strokes(ON_FAIRWAY, distance(x, y, target), target)
-                special[a, 0, m], special[a, 1, m] = cost, replay
-                special[a, 2, m], special[a, 3, m] = lost, lost_cost
-                m += 1
-            total[a] += known
-            counts[a] = m
-    for a in range(aims):
+        for a in range(len(expected)):
+            aim_block(b, at, flown, aims, a, target, room)
+            run_block(b, order, LANES, grid, surfaces, runs, radius, gravity, rest, ground)
+            settle_block(rest, ground, at, flown, aims, a, target, grid, memory, total, counts, special)
+    for a in range(len(expected)):
         expected[a] = _expected(total[a], special[a], counts[a], drives)

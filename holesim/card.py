@@ -160,6 +160,6 @@ def _conditions(plan: Plan, *, metric: bool) -> str:
     wind = f"wind {told} from {options['wind_from_deg']:g}°" if speed else "calm"
     air = f"air of {options['air_density_kg_m3']:.2f} kg/m³"
     out = "stroke and distance" if options["out_of_bounds"] == "distance" else "a drop for two strokes"
-    drives = f"{plan.draws:,} drives a strike, seed {plan.seed}"
+    drives = f"{plan.drives} drives a strike, seed {plan.seed}"
     ground = f"{options['ground']} ground{advice.other_law(options['lift_law'])}"
     return f"{wind}, {air}, {ground}; out of bounds: {out}; {drives}"

@@ -59,6 +59,10 @@ _Tees = Annotated[list[str] | None, typer.Option("--tee", metavar="NAME", help="
 _Out = Annotated[Path | None, typer.Option("--out", metavar="DIR", help="Write the plan's files here.")]
 _Json = Annotated[bool, typer.Option("--json", help="Print plan.json instead of the table.")]
 _Draws = Annotated[int, typer.Option("--draws", metavar="N", help="Drives a strike, a power of two.")]
+_Precision = Annotated[
+    float | None,
+    typer.Option("--precision", metavar="STROKES", help="Add drives until the difference is that sure."),
+]
 _Seed = Annotated[int, typer.Option("--seed", metavar="N", min=0, help="Same seed, same plan.")]
 _Metric = Annotated[bool, typer.Option("--metric", help="Show metres.")]
 _Wind = Annotated[str | None, typer.Option("--wind", metavar="MPH@FROM", help="Speed and true direction.")]
@@ -99,6 +103,7 @@ def plan(
     out: _Out = None,
     as_json: _Json = False,
     draws: _Draws = 4096,
+    precision: _Precision = None,
     seed: _Seed = 1,
     metric: _Metric = False,
     wind: _Wind = None,
@@ -127,6 +132,7 @@ def plan(
     )
     if out is not None:
         check_folder(out)
+    _announce_compilation()
     made = make_plan(
         load_course(course),
         load_player(player),
@@ -134,6 +140,7 @@ def plan(
         tees=tee or None,
         conditions=conditions,
         draws=draws,
+        precision=precision,
         seed=seed,
         progress=_progress("planning"),
     )
@@ -151,6 +158,7 @@ def demo(
     out: _Out = None,
     as_json: _Json = False,
     draws: _Draws = 4096,
+    precision: _Precision = None,
     seed: _Seed = 1,
     metric: _Metric = False,
     wind: _Wind = None,
@@ -173,6 +181,7 @@ def demo(
         out=out,
         as_json=as_json,
         draws=draws,
+        precision=precision,
         seed=seed,
         metric=metric,
         wind=wind,
@@ -218,6 +227,7 @@ def shot(
     from holesim.flight import LIFT_LAWS  # noqa: PLC0415
     from holesim.shot import fly_shot, from_ball, from_club, from_player, shot_text  # noqa: PLC0415
 
+    _announce_compilation()
     launches: Launches
     if player is not None:
         from holesim.player import load_player  # noqa: PLC0415
@@ -292,9 +302,27 @@ def _progress(what: str) -> Any:  # noqa: ANN401 - a callback of two integers
             sys.stderr.write(f"\r{what}: {done} of {total} tees{end}")
             sys.stderr.flush()
         elif done == 0:
-            typer.echo(f"{what}: {total} tees (the first plan on a machine also compiles, once)", err=True)
+            typer.echo(f"{what}: {total} tees", err=True)
 
     return show
+
+
+def _announce_compilation() -> None:
+    """Say so if kernels have to be compiled, which happens once on a machine."""
+    from numba.core import event  # noqa: PLC0415
+
+    class Announcer(event.Listener):
+        said = False
+
+        def on_start(self, _: event.Event) -> None:
+            if not self.said:
+                typer.echo("compiling, once on this machine: about half a minute", err=True)
+            self.said = True
+
+        def on_end(self, _: event.Event) -> None:
+            pass
+
+    event.register("numba:compile", Announcer())  # type: ignore[no-untyped-call]
 
 
 def main() -> None:

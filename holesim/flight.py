@@ -147,7 +147,7 @@ class Flights:
         taps = np.arange(-2.0, 3.0)
         weights = np.linalg.solve(_harmonics(taps * apart), _harmonics((place - nearest) * apart)).T
         nodes = (nearest[:, None] + taps).astype(np.int64) % angles
-        return nodes, weights.astype(np.float32)
+        return nodes, np.ascontiguousarray(weights, dtype=np.float32)
 
     def aimed(self, heading: float, origin: tuple[float, float]) -> tuple[Landings, Tracks]:
         """Return the flights in the hole frame, from a tee at `origin` [m] along `heading` [rad]."""

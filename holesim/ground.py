@@ -11,11 +11,13 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from holesim import _ground_kernel as kernel
 from holesim.course import Course, Ground
+from holesim.threads import share_out
 
 Floats = NDArray[np.float64]
 
 CELL: Final = 1.0  # m; the fine cells at edges are a sixteenth of it, so an edge is true to 5 cm
 MARGIN: Final = 60.0  # m of ground beyond the outermost outline
+_BANDS: Final = 8  # that threads paint apart
 LARGEST: Final = 40_000_000  # coarse cells; a larger site gets larger cells
 
 
@@ -71,12 +73,20 @@ def map_ground(course: Course, *, unmapped: Literal["rough", "heavy"] | None = N
     for x, y, starts in rings:
         kernel.mark_edges(x, y, starts, x0, y0, cell, edge)
     coarse = np.full(size, int(bare), dtype=np.int32)
-    coarse[edge] = -1 - np.arange(int(edge.sum()), dtype=np.int32)
-    fine = np.full((max(int(edge.sum()), 1), kernel.FINE, kernel.FINE), int(bare), dtype=np.uint8)
+    edge_rows = np.concatenate([[0], np.cumsum(edge.sum(axis=1))])
+    edge_columns = np.nonzero(edge)[1]
+    coarse[edge] = -1 - np.arange(len(edge_columns), dtype=np.int32)
+    fine = np.full((max(len(edge_columns), 1), kernel.FINE, kernel.FINE), int(bare), dtype=np.uint8)
     outside = int(Ground.OUT if course.boundary is not None else bare)
     grid = _grid(x0, y0, cell, coarse, fine, outside)
-    for (code, _), (x, y, starts) in zip(shapes, rings, strict=True):
-        kernel.paint(x, y, starts, code, grid)
+
+    def band(i: int) -> None:
+        low, high = i * size[0] // _BANDS, (i + 1) * size[0] // _BANDS
+        for (code, _), (x, y, starts) in zip(shapes, rings, strict=True):
+            span = float(y.min()), float(y.max())
+            kernel.paint(x, y, starts, span, code, grid, edge_columns, edge_rows, low, high)
+
+    share_out(band, _BANDS)
     _clear(coarse)
     return GroundMap(grid)
 
@@ -91,8 +101,8 @@ def _grid(
 def _clear(coarse: NDArray[np.int32]) -> None:
     """Add to each cell without outlines how many cells around it, on every side, have none either."""
     inside = np.pad(coarse >= 0, 1)  # the edge of the map is an edge
-    cells = distance_transform_cdt(inside, "chessboard")[1:-1, 1:-1] - 1
-    coarse[coarse >= 0] += kernel.CODES * cells[coarse >= 0]
+    cells = distance_transform_cdt(inside, "chessboard")[1:-1, 1:-1]
+    coarse += kernel.CODES * np.maximum(cells - 1, 0)
 
 
 def _rings(shape: Polygon | MultiPolygon) -> tuple[Floats, Floats, NDArray[np.int64]]:

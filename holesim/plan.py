@@ -1,6 +1,7 @@
 """The plan: for every tee, which strike, aimed where, worth how many strokes, and how sure that is."""
 
 from collections.abc import Callable, Iterable
+from copy import deepcopy
 from dataclasses import dataclass, replace
 from itertools import groupby
 from math import atan2, ceil, cos, floor, hypot, radians, sin, sqrt
@@ -19,7 +20,7 @@ from holesim.air import Air, make_air
 from holesim.bounce import Firmness, Rests, run
 from holesim.course import Course, Ground, Hole, Tee
 from holesim.errors import InputError, suggest
-from holesim.flight import LIFT_LAWS, QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around
+from holesim.flight import LIFT_LAWS, QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around, turned
 from holesim.ground import map_ground, plain
 from holesim.impact import Launches, head, impact
 from holesim.player import Player, Strike, StrikeName, path_shift
@@ -34,6 +35,7 @@ Floats = NDArray[np.float64]
 SCHEMA: Final = 1
 RANDOMISATIONS: Final = 16
 FEWEST_DRAWS: Final = 256
+MOST_DRAWS: Final = 2**17
 CLOSE: Final = 0.02  # strokes
 CONFIDENCE: Final = 0.95
 
@@ -41,6 +43,7 @@ CONFIDENCE: Final = 0.95
 _COARSE, _FINE, _BEYOND = radians(1.5), radians(0.5), radians(10.0)
 _WINDOW: Final = 5  # fine steps either way
 _MOST: Final = 60  # coarse steps
+_MOST_TO_CHOOSE: Final = 4096  # drives
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,7 +122,7 @@ class Difference:
 
 @dataclass(frozen=True, kw_only=True)
 class TeePlan:
-    """What to do on one tee. `strikes` are in order of cost; `turns_on` names assumptions that flip them."""
+    """What to do on one tee, by `draws` drives a strike; `turns_on` names assumptions that flip it."""
 
     hole: Hole
     tee: Tee
@@ -128,6 +131,7 @@ class TeePlan:
     rival: StrikePlan | None
     close: bool
     difference: Difference | None
+    draws: int
     turns_on: tuple[str, ...] = ()
 
     def why(self, *, metric: bool = False) -> str:
@@ -159,6 +163,12 @@ class Plan:
     draws: int
     tees: tuple[TeePlan, ...]
     totals: dict[str, dict[str, float]]
+
+    @property
+    def drives(self) -> str:
+        """How many drives of each strike were scored, from the fewest to the most on a tee."""
+        most = max(tee.draws for tee in self.tees)
+        return f"{self.draws:,}" if most == self.draws else f"{self.draws:,} to {most:,}"
 
     def to_dict(self) -> dict[str, Any]:
         """Return the content of plan.json."""
@@ -202,6 +212,7 @@ def make_plan(
     tees: Iterable[str] | None = None,
     conditions: Conditions | None = None,
     draws: int = 4096,
+    precision: float | None = None,
     seed: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> Plan:
@@ -212,7 +223,10 @@ def make_plan(
     holes, tees
         Numbers and names to plan; every hole, and the longest tee of each, by default.
     draws
-        Drives scored for each strike, a power of two of at least 256; as many more choose the aims.
+        Drives scored for each strike, a power of two of at least 256; half as many more choose the aims.
+    precision
+        Half-width that the interval of a difference shall have [strokes]: a tee's drives are doubled until it
+        has, or there are `MOST_DRAWS`.
     progress
         Called with the tees done and the tees in all.
 
@@ -221,13 +235,14 @@ def make_plan(
     InputError
         If a hole or tee is not on the course, or every drive from a tee is out of bounds.
     """
-    if draws < FEWEST_DRAWS or draws & (draws - 1):
-        raise InputError(
-            "--draws", "", f"{draws} is not a power of two from {FEWEST_DRAWS}", "give 4096, say"
-        )
+    if not FEWEST_DRAWS <= draws <= MOST_DRAWS or draws & (draws - 1):
+        span = f"{FEWEST_DRAWS} to {MOST_DRAWS}"
+        raise InputError("--draws", "", f"{draws} is not a power of two from {span}", "give 4096, say")
+    if precision is not None and not precision > 0:
+        raise InputError("--precision", "", f"{precision:g} is not a positive number", "give 0.01, say")
     conditions = conditions or Conditions(air=make_air())
     wanted = _wanted(course, holes, tees)
-    bench = _Bench(course, player, conditions, draws, seed)
+    bench = _Bench(course, player, conditions, draws, precision, seed)
     holes_wanted = [list(group) for _, group in groupby(wanted, key=lambda pair: pair[0].number)]
     tick = _counter(progress, len(wanted))
     groups = share_out(lambda i: bench.plan_hole(holes_wanted[i], tick), len(holes_wanted))
@@ -243,7 +258,7 @@ def make_plan(
     return Plan(
         course=course,
         player=player,
-        options=_options(conditions),
+        options=_options(conditions) | {"precision": precision},
         seed=seed,
         draws=draws,
         tees=tuple(planned),
@@ -277,8 +292,17 @@ def _other_laws(ours: Aerodynamics) -> tuple[_Law, ...]:
 class _Bench:
     """Everything that is worked out once for a course and a player."""
 
-    def __init__(self, course: Course, player: Player, conditions: Conditions, draws: int, seed: int) -> None:
+    def __init__(
+        self,
+        course: Course,
+        player: Player,
+        conditions: Conditions,
+        draws: int,
+        precision: float | None,
+        seed: int,
+    ) -> None:
         self.course, self.player, self.conditions = course, player, conditions
+        self.draws, self.precision = draws, precision
         self.ground = map_ground(course, unmapped=conditions.unmapped)
         try:
             self.skill = rating.skill(player.handicap_index, player.club_speed, player.sex)
@@ -290,36 +314,48 @@ class _Bench:
                 "correct the one or the other",
             ) from None
         self.remaining = strokes.remaining(self.skill)
-        choosing, scoring = np.random.default_rng(seed).spawn(2)
-        # A half of the draws finds the aim, a part of those where to look for it; an independent set scores.
-        chosen = make_draws(max(draws // 2, FEWEST_DRAWS), 1, choosing)
-        scored = make_draws(draws, RANDOMISATIONS, scoring)
+        choosing, self.scoring = np.random.default_rng(seed).spawn(2)
         self.usual_spin = self._nominal(player.driver(player.usual)).spin[0]
-        ours = _Law("", conditions.aerodynamics)
-        self.fine, self.final = (
-            [self._flown(strike, points, ours) for strike in player.strikes] for points in (chosen, scored)
-        )
+        self.ours = _Law("", conditions.aerodynamics)
+        # A half of the draws finds the aim, a part of those where to look for it; an independent set scores.
+        chosen = make_draws(min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE), 1, choosing)
+        self.fine = self._flown(chosen, self.ours)
         self.coarse = [flights.first(max(len(flights.tilt) // 4, FEWEST_DRAWS)) for flights in self.fine]
-        self.others = {
-            law.name: [self._flown(strike, chosen, law) for strike in player.strikes]
-            for law in self._laws_that_matter()
-        }
+        self.others = {law.name: self._flown(chosen, law) for law in self._laws_that_matter()}
+        self.lock, self.scored = Lock(), {draws: self._launched(draws)}
         self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
 
     def _nominal(self, strike: Strike) -> Launches:
         return impact(nominal(strike), head(strike.kind, strike.club_speed), side=self.player.side)
 
-    def _flown(self, strike: Strike, draws: Draws, law: _Law) -> Flights:
-        deliveries = sample(
-            strike,
-            draws,
-            spin=float(self._nominal(strike).spin[0]),
-            usual_spin=float(self.usual_spin),
-            speed_exponent=law.speed_exponent,
-            spin_exponent=law.spin_exponent,
-        )
-        launches = impact(deliveries, head(strike.kind, strike.club_speed), side=self.player.side)
-        return fly_around(launches, self.conditions.air, aerodynamics=law.aerodynamics)
+    def _struck(self, draws: Draws, law: _Law) -> list[Launches]:
+        """Return the launches of each strike."""
+        launches = []
+        for strike in self.player.strikes:
+            deliveries = sample(
+                strike,
+                draws,
+                spin=float(self._nominal(strike).spin[0]),
+                usual_spin=float(self.usual_spin),
+                speed_exponent=law.speed_exponent,
+                spin_exponent=law.spin_exponent,
+            )
+            launches.append(impact(deliveries, head(strike.kind, strike.club_speed), side=self.player.side))
+        return launches
+
+    def _flown(self, draws: Draws, law: _Law) -> list[Flights]:
+        air = self.conditions.air
+        return [fly_around(struck, air, aerodynamics=law.aerodynamics) for struck in self._struck(draws, law)]
+
+    def _launched(self, draws: int) -> list[Launches]:
+        """Return the launches to score, of each strike; fewer are the first of more."""
+        return self._struck(make_draws(draws, RANDOMISATIONS, deepcopy(self.scoring)), self.ours)
+
+    def _to_score(self, draws: int) -> list[Launches]:
+        with self.lock:
+            if draws not in self.scored:
+                self.scored[draws] = self._launched(draws)
+            return self.scored[draws]
 
     def _laws_that_matter(self) -> list[_Law]:
         """Return what else might hold and turn a choice, where there is one to turn."""
@@ -337,9 +373,11 @@ class _Bench:
         rests = run(landings, plain(Ground.FAIRWAY), firmness=self.conditions.firmness)
         return float(landings.x[0]), hypot(rests.x[0], rests.y[0])
 
-    def _play(self, flights: Flights, hole: Hole, tee: Tee, heading: float) -> "_Played | None":
+    def _play(self, launches: Launches, hole: Hole, tee: Tee, heading: float) -> "_Played | None":
         """Return one strike along one aim, all the way to strokes; nothing if every drive is out."""
-        landings, tracks = flights.aimed(heading, (tee.x, tee.y))
+        air, law = self.conditions.air, self.conditions.aerodynamics
+        flights = fly(launches, air, heading=heading, aerodynamics=law)
+        landings, tracks = turned(*flights, heading=heading, origin=(tee.x, tee.y))
         rests = run(landings, self.ground, firmness=self.conditions.firmness)
         lies = settle(rests, tracks, self.ground, **self._rules(hole, tee))
         try:
@@ -401,10 +439,31 @@ class _Bench:
         seen = advice.sights(
             self.course, hole, tee, self.ground, drive=max(self.reach[i] for i in candidates)
         )
+        aims = [(index, self._heading(index, hole, tee, site)) for index in candidates]
+        draws = self.draws
+        plans, difference = self._score_tee(hole, tee, aims, draws, seen)
+        while self.precision and _half_width(difference) > self.precision and draws < MOST_DRAWS:
+            draws *= 2
+            plans, difference = self._score_tee(hole, tee, aims, draws, seen)
+        ordered = tuple(plan for *_, plan in plans)
+        decided = _decide(hole, tee, ordered, ordered, difference, draws, self.player)
+        # One who keeps to one strike chooses over the round, which no one tee can turn.
+        if difference is None or not self.player.can_choose:
+            return decided
+        return replace(decided, turns_on=self._turns_on(plans, decided.choice, site))
+
+    def _score_tee(
+        self,
+        hole: Hole,
+        tee: Tee,
+        aims: list[tuple[int, float]],
+        draws: int,
+        seen: tuple[advice.Sight, ...],
+    ) -> tuple[list[tuple[int, float, StrikePlan]], Difference | None]:
+        """Return index, aim and plan of each strike in order of cost, and what the first saves."""
         plans = []
-        for index in candidates:
-            heading = self._heading(index, hole, tee, site)
-            played = self._play(self.final[index], hole, tee, heading)
+        for index, heading in aims:
+            played = self._play(self._to_score(draws)[index], hole, tee, heading)
             if played is not None:
                 plans.append((index, heading, self._strike_plan(index, hole, tee, heading, played, seen)))
         if not plans:
@@ -413,13 +472,7 @@ class _Bench:
                 "check the boundary and the hole's line",
             )  # fmt: skip
         plans.sort(key=lambda p: p[2].strokes)
-        ordered = tuple(p[2] for p in plans)
-        difference = _difference(ordered[0], ordered[1]) if len(ordered) > 1 else None
-        decided = _decide(hole, tee, ordered, ordered, difference, self.player)
-        # One who keeps to one strike chooses over the round, which no one tee can turn.
-        if difference is None or not self.player.can_choose:
-            return decided
-        return replace(decided, turns_on=self._turns_on(plans, decided.choice, site))
+        return plans, _difference(plans[0][2], plans[1][2]) if len(plans) > 1 else None
 
     def _candidates(self, hole: Hole, tee: Tee) -> list[int]:
         """Return the strikes to compare: on a par 3 the driver only where no other club carries to it."""
@@ -539,6 +592,10 @@ def _difference(first: StrikePlan, second: StrikePlan) -> Difference:
     )
 
 
+def _half_width(difference: Difference | None) -> float:
+    return 0.0 if difference is None else (difference.high - difference.low) / 2
+
+
 def _interval(values: Floats) -> tuple[float, float]:
     """Return the 95 % interval of the mean of independent values (Student's t)."""
     n = len(values)
@@ -560,6 +617,7 @@ def _decide(
     strikes: tuple[StrikePlan, ...],
     allowed: tuple[StrikePlan, ...],
     difference: Difference | None,
+    draws: int,
     player: Player,
 ) -> TeePlan:
     """Choose the cheapest of `allowed`; where others are as good, the usual strike if it is among them."""
@@ -579,6 +637,7 @@ def _decide(
         rival=rival,
         close=close,
         difference=difference,
+        draws=draws,
     )
 
 
@@ -590,6 +649,7 @@ def _kept_to(plan: TeePlan, single: StrikeName, player: Player) -> TeePlan:
         plan.strikes,
         _allowed(plan, single),
         plan.difference,
+        plan.draws,
         replace(player, usual=single),
     )
 
@@ -697,6 +757,7 @@ def _tee_dict(plan: TeePlan) -> dict[str, Any]:
         "par": plan.hole.par,
         "tee": plan.tee.name,
         "length_yd": plan.tee.length / YARD,
+        "draws": plan.draws,
         "choice": {"club": plan.choice.club, "strike": plan.choice.strike, "close": plan.close},
         "reason": plan.reason(),
         "turns_on": list(plan.turns_on),

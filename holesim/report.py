@@ -40,7 +40,7 @@ def _heading(plan: Plan, *, metric: bool) -> list[str]:
     ball = advice.other_law(options["lift_law"])
     return [
         f"{plan.course.name}, for {player.name}: {speed}, handicap {handicap}, usually hits {player.usual}",
-        f"{wind}, {options['ground']} ground{ball}, {plan.draws:,} drives a strike, seed {plan.seed}",
+        f"{wind}, {options['ground']} ground{ball}, {plan.drives} drives a strike, seed {plan.seed}",
     ]
 
 

@@ -62,15 +62,17 @@ def costs(flights: Flights, headings: Floats, site: Site) -> Floats:
     if flights.landings.shape[2] % LANES:
         raise ValueError(f"the search takes multiples of {LANES} drives")
     nodes, weights = flights.weights(headings)
-    aims = len(headings)
-    expected = np.empty(aims)
+    aims = kernel.Aim(
+        nodes, weights, np.sin(headings).astype(np.float32), np.cos(headings).astype(np.float32)
+    )
+    flown = kernel.Flown(flights.landings, flights.tracks, np.cos(flights.tilt).astype(np.float32))
+    n, expected = len(headings), np.empty(len(headings))
     kernel.search(
-        flights.landings, flights.tracks, np.cos(flights.tilt).astype(np.float32), nodes, weights,
-        np.sin(headings).astype(np.float32), np.cos(headings).astype(np.float32),
-        site.target, site.ground.grid, surfaces(site.firmness).astype(np.float32), _runs(site.firmness),
-        site.memory, *singles(BALL_RADIUS, GRAVITY), np.zeros(kernel.ROOM, dtype=np.float32),
-        np.zeros(kernel.INTEGERS, dtype=np.int32), np.empty(aims), np.empty(aims, dtype=np.int64),
-        np.empty((aims, 4, flights.landings.shape[2]), dtype=np.float32), expected,
+        flown, aims, site.target, site.ground.grid, surfaces(site.firmness).astype(np.float32),
+        _runs(site.firmness), site.memory, *singles(BALL_RADIUS, GRAVITY),
+        np.zeros(kernel.ROOM, dtype=np.float32), np.zeros(kernel.INTEGERS, dtype=np.int32),
+        np.zeros(n), np.zeros(n, dtype=np.int64),
+        np.empty((n, 4, flights.landings.shape[2]), dtype=np.float32), expected,
     )  # fmt: skip
     return expected
 
