@@ -1,0 +1,174 @@
+"""The search against the stages it shortens, and the threads it runs on."""
+
+from dataclasses import replace
+from math import atan2
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+
+from holesim import outputs, rating, strokes
+from holesim.air import Air, make_air
+from holesim.bounce import run
+from holesim.course import Course, Hole, load_course
+from holesim.demo import COURSE, PLAYER, find
+from holesim.flight import Flights, fly, fly_around, turned
+from holesim.ground import GroundMap, map_ground
+from holesim.impact import Launches, head, impact
+from holesim.plan import MOST_DRAWS, make_plan
+from holesim.player import Player, load_player
+from holesim.relief import OutOfBounds, settle, target
+from holesim.sampler import make_draws, nominal, sample
+from holesim.search import Site, blank_memory, costs
+
+DEGREES = np.pi / 180
+
+
+@pytest.fixture(scope="module")
+def course() -> Course:
+    return load_course(find(COURSE))
+
+
+@pytest.fixture(scope="module")
+def player() -> Player:
+    return load_player(find(PLAYER))
+
+
+@pytest.fixture(scope="module")
+def ground(course: Course) -> GroundMap:
+    return map_ground(course)
+
+
+@pytest.fixture(scope="module")
+def launches(player: Player) -> Launches:
+    strike = player.driver("up")
+    club = head(strike.kind, strike.club_speed)
+    spin = float(impact(nominal(strike), club, side=player.side).spin[0])
+    draws = make_draws(1024, 1, np.random.default_rng(3))
+    return impact(sample(strike, draws, spin=spin, usual_spin=spin), club, side=player.side)
+
+
+def rules(hole: Hole, player: Player, out_of_bounds: OutOfBounds = "distance") -> dict[str, Any]:
+    tee = hole.tees[0]
+    return {
+        "tee": (tee.x, tee.y),
+        "pin": hole.pin,
+        "green": hole.green,
+        "remaining": strokes.remaining(rating.skill(player.handicap_index, player.club_speed, player.sex)),
+        "lost_in_trees": strokes.LOST_IN_TREES,
+        "lost_in_heavy_rough": strokes.LOST_IN_HEAVY_ROUGH,
+        "out_of_bounds": out_of_bounds,
+    }
+
+
+def aims(hole: Hole) -> np.ndarray[Any, np.dtype[np.float64]]:
+    tee = hole.tees[0]
+    pin = atan2(hole.pin[0] - tee.x, hole.pin[1] - tee.y)
+    return np.asarray(pin + DEGREES * np.linspace(-4, 4, 5))
+
+
+@pytest.mark.parametrize("wind_mph", [0, 15])
+@pytest.mark.parametrize("out_of_bounds", ["distance", "drop"])
+def test_the_search_costs_what_the_stages_cost(
+    course: Course,
+    player: Player,
+    ground: GroundMap,
+    launches: Launches,
+    wind_mph: float,
+    out_of_bounds: OutOfBounds,
+) -> None:
+    air = make_air(wind_mph=wind_mph, wind_from_deg=250)
+    flights = fly_around(launches, air)
+    errors = []
+    for hole in course.holes:
+        if hole.par == 3:
+            continue
+        given = rules(hole, player, out_of_bounds)
+        found = costs(flights, aims(hole), Site(ground, "medium", target(**given), blank_memory(ground)))
+        for heading, cost in zip(aims(hole), found, strict=True):
+            landings, tracks = turned(
+                *fly(launches, air, heading=heading), heading=heading, origin=given["tee"]
+            )
+            lies = settle(run(landings, ground), tracks, ground, **given)
+            errors.append(cost - strokes.score(lies).expected)
+    assert len(errors) == 14 * 5
+    assert np.abs(errors).max() < 0.02
+    assert np.quantile(np.abs(errors), 0.9) < 0.006
+    assert abs(np.mean(errors)) < 0.001
+
+
+def test_a_tee_from_which_every_drive_is_out_has_no_cost(
+    course: Course, player: Player, ground: GroundMap, launches: Launches
+) -> None:
+    hole = course.holes[0]
+    given = rules(hole, player) | {"tee": (-5000.0, 0.0)}
+    site = Site(ground, "medium", target(**given), blank_memory(ground))
+    assert np.isinf(costs(fly_around(launches, make_air()), aims(hole), site)).all()
+
+
+def test_the_search_says_how_many_drives_it_takes(
+    course: Course, player: Player, ground: GroundMap, launches: Launches
+) -> None:
+    few = fly_around(launches, make_air()).first(100)
+    site = Site(ground, "medium", target(**rules(course.holes[0], player)), blank_memory(ground))
+    with pytest.raises(ValueError, match="multiples of 256"):
+        costs(few, aims(course.holes[0]), site)
+
+
+@pytest.mark.parametrize(("wind_mph", "metres"), [(15, 0.005), (30, 0.02), (40, 0.06)])
+def test_flights_between_the_angles_of_the_wind(launches: Launches, wind_mph: float, metres: float) -> None:
+    air = make_air(wind_mph=wind_mph, wind_from_deg=250)
+    flights = fly_around(launches, air)
+    for heading in np.linspace(0, 2 * np.pi, 7):
+        between, way = flights.aimed(heading, (100.0, -50.0))
+        exact, track = turned(*fly(launches, air, heading=heading), heading=heading, origin=(100.0, -50.0))
+        assert np.hypot(between.x - exact.x, between.y - exact.y).max() < metres
+        assert np.abs(between.vz - exact.vz).max() < metres / 10
+        # A point between may be early or late on its way, but it is on it.
+        for i in range(0, 1024, 16):
+            path = shapely.LineString([(100.0, -50.0), *track.points[:, :2, i]])
+            assert shapely.distance(path, shapely.points(way.points[:, :2, i])).max() < metres + 0.05
+
+
+def test_in_still_air_every_aim_has_the_same_flights(launches: Launches) -> None:
+    air: Air = make_air()
+    flights: Flights = fly_around(launches, air)
+    assert len(flights.landings) == 1
+    turned_away, _ = flights.aimed(1.0, (0.0, 0.0))
+    exact, _ = turned(*fly(launches, air), heading=1.0, origin=(0.0, 0.0))
+    np.testing.assert_allclose(turned_away.x, exact.x, atol=1e-4)
+
+
+def test_the_same_bytes_on_any_number_of_threads(
+    course: Course, player: Player, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plans = []
+    for threads in ("1", "2", "8"):
+        monkeypatch.setenv("HOLESIM_THREADS", threads)
+        plans.append(outputs.plan_json(make_plan(course, player, holes=[4, 6, 14], draws=256)))
+    assert plans[0] == plans[1] == plans[2]
+
+
+def test_precision_adds_drives_until_the_answer_is_that_sure(course: Course, player: Player) -> None:
+    two = replace(player, strikes=tuple(s for s in player.strikes if s.club == "driver"))
+    plain = make_plan(course, two, holes=[4, 13], draws=256)
+    sure = make_plan(course, two, holes=[4, 13], draws=256, precision=0.008)
+    for before, after in zip(plain.tees, sure.tees, strict=True):
+        assert before.difference is not None
+        assert after.difference is not None
+        assert after.difference.high - after.difference.low <= 0.016 or after.draws == MOST_DRAWS
+        wide = before.difference.high - before.difference.low > 0.016
+        assert (after.draws > 256) == wide
+    assert max(tee.draws for tee in sure.tees) > 256
+    assert sure.drives.startswith("256 to ")
+
+
+def test_what_is_sure_is_true(course: Course, player: Player) -> None:
+    two = replace(player, strikes=tuple(s for s in player.strikes if s.club == "driver"))
+    truth = make_plan(course, two, holes=[4], draws=2**15, seed=9).tees[0].strikes
+    for seed in (1, 2, 3):
+        found = make_plan(course, two, holes=[4], draws=256, precision=0.01, seed=seed).tees[0].strikes
+        gap, exact = (s[1].strokes - s[0].strokes for s in (found, truth))
+        assert [s.strike for s in found] == [s.strike for s in truth]
+        assert gap == pytest.approx(exact, abs=0.02)
