@@ -24,7 +24,7 @@ SHARES = (
 )  # fmt: skip
 POINTS = 15  # of a track: where the first 14 of these steps end, and the landing
 
-LANES = 64  # drives to a block
+LANES = 128  # drives to a block
 START = 8  # rows of a start: vx, vy, vz, spin, cosine and sine of tilt, cosine and sine of launch
 LANDING = 8  # rows of a landing: x, y, vx, vy, vz, spin, time, apex
 
@@ -33,13 +33,13 @@ _MOST_LIFT = single(0.75)
 _SIXTH, _TINY = single(1 / 6), single(1e-12)
 
 
-# Rows of a block: the state, time, apex and the axis; a stage's state, airspeed and rates; the step.
+# Rows of a block: state, time, apex and axis; a stage's state and airspeed; the step, and what it adds.
 (
     _X, _Y, _Z, _VX, _VY, _VZ, _SPIN, _TIME, _APEX, _COS_TILT, _SIN_TILT, _COS_LAUNCH, _SIN_LAUNCH,
-    _SZ, _SVX, _SVY, _SVZ, _SSPIN, _WIND, _SPEED, _RATIO, _DRAG, _LIFT, _AX, _AY, _AZ, _DECAY,
+    _SZ, _SVX, _SVY, _SVZ, _SSPIN, _WIND, _SPEED, _RATIO, _DRAG, _LIFT,
     _STEP, _DX, _DY, _DZ, _DVX, _DVY, _DVZ, _DSPIN,
-) = (LANES * row for row in range(35))  # fmt: skip
-ROOM = 35 * LANES
+) = (LANES * row for row in range(31))  # fmt: skip
+ROOM = 31 * LANES
 
 
 @inline
@@ -78,8 +78,8 @@ def coefficients(b, law):  # type: ignore[no-untyped-def]
 
 
 @part
-def _rates(b, law):  # type: ignore[no-untyped-def]
-    """Work out the rates of a block at a stage: in short loops, so that a processor overlaps their turns."""
+def _meet_air(b, law):  # type: ignore[no-untyped-def]
+    """Work out wind, airspeed, drag and lift at a stage: in short loops, whose turns a processor overlaps."""
     for j in range(LANES):
         b[_WIND + j] = log2(max(b[_SZ + j] / law[ROUGHNESS], _ONE))
     for j in range(LANES):
@@ -87,65 +87,78 @@ def _rates(b, law):  # type: ignore[no-untyped-def]
         speed = sqrt(ax * ax + ay * ay + b[_SVZ + j] * b[_SVZ + j] + _TINY)
         b[_SPEED + j], b[_RATIO + j] = speed, b[_SSPIN + j] * law[RADIUS] / speed
     coefficients(b, law)
+
+
+@inline
+def _rates(b, j, law):  # type: ignore[no-untyped-def]
+    """Return the rates of velocity and spin at a stage."""
+    ax, ay = b[_SVX + j] - law[WIND_X] * b[_WIND + j], b[_SVY + j] - law[WIND_Y] * b[_WIND + j]
+    vz, speed = b[_SVZ + j], b[_SPEED + j]
+    level2 = ax * ax + ay * ay + _TINY
+    level = _ONE / sqrt(level2)
+    k = law[DYNAMIC] * speed
+    drag, lift = k * b[_DRAG + j], k * b[_LIFT + j]
+    up = lift * b[_COS_TILT + j] * level  # along the upward normal of the airspeed
+    # Along the level normal to its right, as far as the axis, which keeps its direction, is still square.
+    right = lift * b[_SIN_TILT + j] * (b[_COS_LAUNCH + j] + vz * b[_SIN_LAUNCH + j] * level)
+    back = drag + up * vz
+    return (
+        -back * ax - right * ay,
+        right * ax - back * ay,
+        up * level2 - drag * vz - law[GRAVITY],
+        -law[SPIN_DECAY] * speed * b[_SSPIN + j],
+    )
+
+
+@inline
+def _go(b, j, h, ax, ay, az, decay):  # type: ignore[no-untyped-def]
+    """Go to the next stage, a time `h` into the step, by the rates of this one."""
+    b[_SZ + j] = b[_Z + j] + h * b[_SVZ + j]
+    b[_SVX + j] = b[_VX + j] + h * ax
+    b[_SVY + j] = b[_VY + j] + h * ay
+    b[_SVZ + j] = b[_VZ + j] + h * az
+    b[_SSPIN + j] = b[_SPIN + j] + h * decay
+
+
+@part
+def _begin(b, longest, share, law):  # type: ignore[no-untyped-def]
+    """Choose the length of each drive's step, and begin it where the drive is."""
     for j in range(LANES):
-        ax, ay = b[_SVX + j] - law[WIND_X] * b[_WIND + j], b[_SVY + j] - law[WIND_Y] * b[_WIND + j]
-        vz, speed = b[_SVZ + j], b[_SPEED + j]
-        level2 = ax * ax + ay * ay + _TINY
-        level = _ONE / sqrt(level2)
-        k = law[DYNAMIC] * speed
-        drag, lift = k * b[_DRAG + j], k * b[_LIFT + j]
-        up = lift * b[_COS_TILT + j] * level  # along the upward normal of the airspeed
-        # Along the level normal to its right, as far as the axis, which keeps its direction, is still square.
-        right = lift * b[_SIN_TILT + j] * (b[_COS_LAUNCH + j] + vz * b[_SIN_LAUNCH + j] * level)
-        back = drag + up * vz
-        b[_AX + j] = -back * ax - right * ay
-        b[_AY + j] = right * ax - back * ay
-        b[_AZ + j] = up * level2 - drag * vz - law[GRAVITY]
-        b[_DECAY + j] = -law[SPIN_DECAY] * speed * b[_SSPIN + j]
+        b[_SZ + j], b[_SVX + j], b[_SVY + j] = b[_Z + j], b[_VX + j], b[_VY + j]
+        b[_SVZ + j], b[_SSPIN + j] = b[_VZ + j], b[_SPIN + j]
+    _meet_air(b, law)
+    for j in range(LANES):
+        ax, ay, az, decay = _rates(b, j, law)
+        z, vz = b[_Z + j], b[_VZ + j]
+        down = max(-az, _MOST_LIFT * law[GRAVITY])  # the lift of the first seconds will not last
+        left = (vz + sqrt(max(vz * vz + _TWO * down * z, _NOUGHT))) / down
+        h = min(longest, share * left)
+        b[_STEP + j] = h
+        b[_DX + j], b[_DY + j], b[_DZ + j] = b[_VX + j], b[_VY + j], vz
+        b[_DVX + j], b[_DVY + j], b[_DVZ + j], b[_DSPIN + j] = ax, ay, az, decay
+        _go(b, j, _HALF * h, ax, ay, az, decay)
 
 
 @part
 def _stage(b, weight, ahead, law):  # type: ignore[no-untyped-def]
     """Add a stage's rates, so weighted, and go to the next stage, a share `ahead` of the step."""
-    _rates(b, law)
+    _meet_air(b, law)
     for j in range(LANES):
+        ax, ay, az, decay = _rates(b, j, law)
         b[_DX + j] += weight * b[_SVX + j]
         b[_DY + j] += weight * b[_SVY + j]
         b[_DZ + j] += weight * b[_SVZ + j]
-        b[_DVX + j] += weight * b[_AX + j]
-        b[_DVY + j] += weight * b[_AY + j]
-        b[_DVZ + j] += weight * b[_AZ + j]
-        b[_DSPIN + j] += weight * b[_DECAY + j]
-    _go(b, ahead)
-
-
-@part
-def _go(b, ahead):  # type: ignore[no-untyped-def]
-    """Go to the next stage by the rates of this one."""
-    for j in range(LANES):
-        h = ahead * b[_STEP + j]
-        b[_SZ + j] = b[_Z + j] + h * b[_SVZ + j]
-        b[_SVX + j] = b[_VX + j] + h * b[_AX + j]
-        b[_SVY + j] = b[_VY + j] + h * b[_AY + j]
-        b[_SVZ + j] = b[_VZ + j] + h * b[_AZ + j]
-        b[_SSPIN + j] = b[_SPIN + j] + h * b[_DECAY + j]
+        b[_DVX + j] += weight * ax
+        b[_DVY + j] += weight * ay
+        b[_DVZ + j] += weight * az
+        b[_DSPIN + j] += weight * decay
+        _go(b, j, ahead * b[_STEP + j], ax, ay, az, decay)
 
 
 @part
 def _advance(b, longest, share, law):  # type: ignore[no-untyped-def]
     """Take one step of the classical fourth-order Runge-Kutta method with every drive of a block."""
-    for j in range(LANES):
-        b[_SZ + j], b[_SVX + j], b[_SVY + j] = b[_Z + j], b[_VX + j], b[_VY + j]
-        b[_SVZ + j], b[_SSPIN + j] = b[_VZ + j], b[_SPIN + j]
-    _rates(b, law)
-    for j in range(LANES):
-        z, vz, az = b[_Z + j], b[_VZ + j], b[_AZ + j]
-        down = max(-az, _MOST_LIFT * law[GRAVITY])  # the lift of the first seconds will not last
-        left = (vz + sqrt(max(vz * vz + _TWO * down * z, _NOUGHT))) / down
-        b[_STEP + j] = min(longest, share * left)
-        b[_DX + j], b[_DY + j], b[_DZ + j] = b[_VX + j], b[_VY + j], vz
-        b[_DVX + j], b[_DVY + j], b[_DVZ + j], b[_DSPIN + j] = b[_AX + j], b[_AY + j], az, b[_DECAY + j]
-    _go(b, _HALF)
+    _begin(b, longest, share, law)
     _stage(b, _TWO, _HALF, law)
     _stage(b, _TWO, _ONE, law)
     _stage(b, _ONE, _NOUGHT, law)

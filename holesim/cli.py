@@ -2,6 +2,7 @@
 
 import json
 import sys
+from contextlib import AbstractContextManager
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -132,18 +133,18 @@ def plan(
     )
     if out is not None:
         check_folder(out)
-    _announce_compilation()
-    made = make_plan(
-        load_course(course),
-        load_player(player),
-        holes=hole or None,
-        tees=tee or None,
-        conditions=conditions,
-        draws=draws,
-        precision=precision,
-        seed=seed,
-        progress=_progress("planning"),
-    )
+    with _announced_compilation():
+        made = make_plan(
+            load_course(course),
+            load_player(player),
+            holes=hole or None,
+            tees=tee or None,
+            conditions=conditions,
+            draws=draws,
+            precision=precision,
+            seed=seed,
+            progress=_progress("planning"),
+        )
     if out is not None:
         written = write_plan(made, out, metric=metric)
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
@@ -227,7 +228,6 @@ def shot(
     from holesim.flight import LIFT_LAWS  # noqa: PLC0415
     from holesim.shot import fly_shot, from_ball, from_club, from_player, shot_text  # noqa: PLC0415
 
-    _announce_compilation()
     launches: Launches
     if player is not None:
         from holesim.player import load_player  # noqa: PLC0415
@@ -255,7 +255,8 @@ def shot(
     else:
         raise InputError("shot", "", "has nothing to fly", "give PLAYER, --ball-speed or --club-speed")
     air = _air(wind, wind_height, temperature, altitude)
-    flown = fly_shot(launches, air, firmness=ground.value, aerodynamics=LIFT_LAWS[lift_law])
+    with _announced_compilation():
+        flown = fly_shot(launches, air, firmness=ground.value, aerodynamics=LIFT_LAWS[lift_law])
     typer.echo(json.dumps(flown, indent=1) if as_json else shot_text(flown, metric=metric))
 
 
@@ -307,8 +308,8 @@ def _progress(what: str) -> Any:  # noqa: ANN401 - a callback of two integers
     return show
 
 
-def _announce_compilation() -> None:
-    """Say so if kernels have to be compiled, which happens once on a machine."""
+def _announced_compilation() -> AbstractContextManager[Any]:
+    """Return a context in which it is said once if kernels must be compiled, as on a machine's first plan."""
     from numba.core import event  # noqa: PLC0415
 
     class Announcer(event.Listener):
@@ -322,7 +323,7 @@ def _announce_compilation() -> None:
         def on_end(self, _: event.Event) -> None:
             pass
 
-    event.register("numba:compile", Announcer())  # type: ignore[no-untyped-call]
+    return event.install_listener("numba:compile", Announcer())
 
 
 def main() -> None:

@@ -6,6 +6,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+import numba
 import pytest
 
 from holesim import cli
@@ -195,3 +196,26 @@ def test_package_names_are_found_when_asked_for() -> None:
         assert getattr(holesim, name) is not None
     with pytest.raises(AttributeError):
         holesim.nothing  # noqa: B018
+
+
+def test_compilation_is_announced_once_and_only_when_it_happens(capsys: pytest.CaptureFixture[str]) -> None:
+    kernels = [numba.njit(lambda x, k=k: x + k) for k in (1.0, 2.0)]
+    with cli._announced_compilation():  # noqa: SLF001
+        assert [kernel(1.0) for kernel in kernels] == [2.0, 3.0]
+    assert capsys.readouterr().err.count("compiling, once on this machine") == 1
+    with cli._announced_compilation():  # noqa: SLF001
+        assert kernels[0](2.0) == 3.0
+    assert capsys.readouterr().err == ""
+
+
+def test_a_precision_is_kept_or_refused(run: Run) -> None:
+    code, out, _ = run("demo", *QUICK, "--precision", "0.01", "--json")
+    plan = json.loads(out)
+    (tee,) = plan["tees"]
+    assert code == 0
+    assert plan["options"]["precision"] == 0.01
+    assert plan["draws"] == 256 < tee["draws"]
+    assert tee["difference"]["high"] - tee["difference"]["low"] <= 0.02
+    code, _, err = run("demo", *QUICK, "--precision", "0")
+    assert code == 2
+    assert "--precision: 0 is not a positive number" in err
