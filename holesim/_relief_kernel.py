@@ -18,6 +18,7 @@ LIES = np.array([1, -1, -1, 4, 0, 1, 1, 5, 3, 2])
 ON_GREEN, ON_FAIRWAY, IN_RECOVERY = 0, 1, 5
 
 STRIDE = single(1)  # m between look-ups along a line
+HALVINGS = 7  # of a stride, to a centimetre
 FARTHEST = 250.0  # m that a ball is taken back on the line
 AROUND = 17  # directions tried within two club-lengths, over the half circle away from the hole
 
@@ -93,7 +94,7 @@ def from_here(x, y, ground, target, grid):  # type: ignore[no-untyped-def]
 
 
 @part
-def leaves(ax, ay, bx, by, out, grid):  # type: ignore[no-untyped-def]
+def leaves(ax, ay, bx, by, out, halvings, grid):  # type: ignore[no-untyped-def]
     """Return whether the way back from b to a leaves a penalty area, or what is out, and where, else b."""
     dx, dy = ax - bx, ay - by
     length = sqrt(dx * dx + dy * dy) + single(1e-6)
@@ -103,7 +104,7 @@ def leaves(ax, ay, bx, by, out, grid):  # type: ignore[no-untyped-def]
         far = min(near + max(clear, STRIDE), length)
         ground, clear = survey(bx + far * dx, by + far * dy, grid)
         if not (ground == OUT if out else in_penalty(ground)):
-            for _ in range(7):  # halve a stride to a centimetre
+            for _ in range(halvings):
                 middle = single(0.5) * (near + far)
                 ground = look_up(bx + middle * dx, by + middle * dy, grid)
                 if ground == OUT if out else in_penalty(ground):
@@ -124,11 +125,11 @@ def crossing(x, y, way, out, target, grid):  # type: ignore[no-untyped-def]
     bx, by = x, y
     for k in range(way.shape[0] - 1, -1, -1):
         ax, ay = way[k, 0], way[k, 1]
-        found, cx, cy = leaves(ax, ay, bx, by, out, grid)
+        found, cx, cy = leaves(ax, ay, bx, by, out, HALVINGS, grid)
         if found:
             return cx, cy
         bx, by = ax, ay
-    found, cx, cy = leaves(target.tee_x, target.tee_y, bx, by, out, grid)
+    found, cx, cy = leaves(target.tee_x, target.tee_y, bx, by, out, HALVINGS, grid)
     return (cx, cy) if found else (target.tee_x, target.tee_y)
 
 

@@ -54,7 +54,9 @@ _LANDING = 6  # rows of a landing that matter here: x, y, vx, vy, vz, spin
 _AFTER_BLOCK, _AFTER_ROOM = (ROWS + 6) * LANES, (ROWS + 6 + _LANDING) * LANES
 ROOM, INTEGERS = _AFTER_ROOM + 2 * LANES, 2 * LANES
 _CLEAR, _BLOCKED = 1, 2
-_NOUGHT = single(0)
+_POINTS = 3  # of a track from which on it is looked back along: between them it is straight to 30 cm
+_HALVINGS = 2  # of a metre, to find the edge to the half metre that is noted
+_NOUGHT, _HALF, _TWO = single(0), single(0.5), single(2)
 
 
 class Runs(NamedTuple):
@@ -74,9 +76,10 @@ class Runs(NamedTuple):
 
 
 class Memory(NamedTuple):
-    """What was found before: of each metre whether trees block it, of each half metre what a drop costs.
+    """What was found before: whether trees block a metre, and what a drop costs from a half metre at an edge.
 
-    Nought is not known yet. What is noted depends on the place alone, so it matters to no one who found it.
+    `trees` is as the grid's coarse cells, `red` and `yellow` (blocks, 2, 2). Nought is not known yet. What
+    is noted depends on the place alone, so it does not matter who found it.
     """
 
     trees: np.ndarray
@@ -198,18 +201,24 @@ def _is_blocked(x, y, target, grid, memory):  # type: ignore[no-untyped-def]
 
 @part
 def _drop_cost(x, y, red, target, grid, memory):  # type: ignore[no-untyped-def]
-    """Return what the cheapest drop costs for a ball that crossed in the middle of this half metre."""
-    half = single(0.5) * grid.cell
-    u, v = np.floor((x - grid.x0) / half), np.floor((y - grid.y0) / half)
-    noted = memory.red if red else memory.yellow
-    rows, columns = noted.shape
-    if not (single(0) <= u < single(columns) and single(0) <= v < single(rows)):
+    """Return what the cheapest drop costs for a ball that crossed an edge in this half metre."""
+    u, v = (x - grid.x0) * grid.per_metre, (y - grid.y0) * grid.per_metre
+    rows, columns = memory.trees.shape
+    if not (_NOUGHT <= u < single(columns) and _NOUGHT <= v < single(rows)):
         return drop(x, y, red, target, grid)[0]
-    column, row = np.int32(u), np.int32(v)
-    if noted[row, column] == single(0):
-        cx, cy = grid.x0 + (u + single(0.5)) * half, grid.y0 + (v + single(0.5)) * half
-        noted[row, column] = drop(cx, cy, red, target, grid)[0]
-    return noted[row, column]
+    block = -1 - grid.coarse[np.uint32(v), np.uint32(u)]
+    if block < 0:
+        return drop(x, y, red, target, grid)[0]
+    half_u, half_v = np.floor(_TWO * u), np.floor(_TWO * v)
+    noted = memory.red if red else memory.yellow
+    i, j = np.uint32(half_v - _TWO * np.floor(v)), np.uint32(half_u - _TWO * np.floor(u))
+    known = noted[np.uint32(block), i, j]
+    if known == _NOUGHT:
+        half = _HALF * grid.cell
+        cx, cy = grid.x0 + (half_u + _HALF) * half, grid.y0 + (half_v + _HALF) * half
+        known = drop(cx, cy, red, target, grid)[0]
+        noted[np.uint32(block), i, j] = known
+    return known
 
 
 class Flown(NamedTuple):
@@ -256,7 +265,7 @@ def _crossing(x, y, out, flown, i, aims, a, target, grid):  # type: ignore[no-un
     """Return where drive `i` last crossed the edge of a penalty area, or of what is out: see `crossing`."""
     sine, cosine = aims.sine[a], aims.cosine[a]
     bx, by = x, y
-    for k in range(flown.tracks.shape[1] - 1, -1, -1):
+    for k in range(flown.tracks.shape[1] - 1, -1, -_POINTS):
         along = right = _NOUGHT
         for tap in range(aims.nodes.shape[1]):
             node, weight = aims.nodes[a, tap], aims.weights[a, tap]
@@ -264,11 +273,12 @@ def _crossing(x, y, out, flown, i, aims, a, target, grid):  # type: ignore[no-un
             right += weight * flown.tracks[node, k, 1, i]
         ax = target.tee_x + sine * along + cosine * right
         ay = target.tee_y + cosine * along - sine * right
-        found, cx, cy = leaves(ax, ay, bx, by, out, grid)
+        found, cx, cy = leaves(ax, ay, bx, by, out, _HALVINGS, grid)
         if found:
             return cx, cy
         bx, by = ax, ay
-    return target.tee_x, target.tee_y
+    found, cx, cy = leaves(target.tee_x, target.tee_y, bx, by, out, _HALVINGS, grid)
+    return (cx, cy) if found else (target.tee_x, target.tee_y)
 
 
 @inline
@@ -352,6 +362,12 @@ def _expected(total, special, count, drives):  # type: ignore[no-untyped-def]
     return expected
 
 
+@inline
+def rooms(numbers):  # type: ignore[no-untyped-def]
+    """Return room for a block, for its landings, and for where they come to rest."""
+    return numbers[:_AFTER_BLOCK], numbers[_AFTER_BLOCK:_AFTER_ROOM], numbers[_AFTER_ROOM:]
+
+
 @entry
 def search(  # type: ignore[no-untyped-def]
     flown, aims, target, grid, surfaces, runs, memory, radius, gravity, numbers, lanes, total, counts,
@@ -363,7 +379,7 @@ def search(  # type: ignore[no-untyped-def]
     what `settle_block` adds up.
     """
     drives = flown.landings.shape[2]
-    b, room, rest = numbers[:_AFTER_BLOCK], numbers[_AFTER_BLOCK:_AFTER_ROOM], numbers[_AFTER_ROOM:]
+    b, room, rest = rooms(numbers)
     order, ground = lanes[:LANES], lanes[LANES:]
     for at in range(0, drives, LANES):
         for a in range(len(expected)):

@@ -260,6 +260,29 @@ def shot(
     typer.echo(json.dumps(flown, indent=1) if as_json else shot_text(flown, metric=metric))
 
 
+@app.command(epilog=_CAUTION)
+def bench(
+    *,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="DIR", help="Write bench.json and two pictures here.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print bench.json instead of the table.")] = False,
+) -> None:
+    """Measure how fast and how true the kernels are, against general-purpose references: some minutes."""
+    from holesim.bench import bench_text, make_bench, write_bench  # noqa: PLC0415
+    from holesim.outputs import check_folder  # noqa: PLC0415
+
+    if out is not None:
+        check_folder(out)
+    with _announced_compilation():
+        measured = make_bench(progress=lambda part: typer.echo(f"measuring {part}", err=True))
+    if out is not None:
+        written = write_bench(measured, out)
+        typer.echo(f"wrote {len(written)} files to {out}", err=True)
+    content = json.dumps(measured.to_dict(), indent=1, ensure_ascii=False)
+    typer.echo(content if as_json else bench_text(measured))
+
+
 def _required(option: str, value: float | None) -> float:
     if value is None:
         raise InputError(option, "", "is missing", "add it")

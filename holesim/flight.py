@@ -169,7 +169,7 @@ def _harmonics(angles: Floats) -> Floats:
     return np.stack([np.ones_like(angles), *(f(k * angles) for k in (1, 2) for f in (np.cos, np.sin))])
 
 
-ANGLES: Final = 16
+ANGLES: Final = 24
 """Of the wind to the aim, at which drives are flown."""
 
 

@@ -50,10 +50,10 @@ def write_plan(plan: Plan, folder: Path, *, metric: bool = False) -> list[Path]:
         write_pictures(plan, work, metric=metric)
         write_card(plan, work / "card.pdf", metric=metric)
 
-    return _renamed_into(folder, write)
+    return renamed_into(folder, write)
 
 
-def _renamed_into(folder: Path, write: Callable[[Path], None]) -> list[Path]:
+def renamed_into(folder: Path, write: Callable[[Path], None]) -> list[Path]:
     """Let `write` fill a folder beside the final one, then move its files there."""
     check_folder(folder)
     try:

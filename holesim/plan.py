@@ -321,7 +321,8 @@ class _Bench:
         chosen = make_draws(min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE), 1, choosing)
         self.fine = self._flown(chosen, self.ours)
         self.coarse = [flights.first(max(len(flights.tilt) // 4, FEWEST_DRAWS)) for flights in self.fine]
-        self.others = {law.name: self._flown(chosen, law) for law in self._laws_that_matter()}
+        part = Draws(chosen.points[:, : max(chosen.points.shape[1] // 2, FEWEST_DRAWS)])
+        self.others = {law.name: self._flown(part, law) for law in self._laws_that_matter()}
         self.lock, self.scored = Lock(), {draws: self._launched(draws)}
         self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
 

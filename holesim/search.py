@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,10 +32,9 @@ class Site:
 
 def blank_memory(ground: GroundMap) -> Memory:
     """Return room for what is found out about one hole for one golfer: threads may share it."""
-    rows, columns = ground.grid.coarse.shape
-    halves = (2 * rows, 2 * columns)
+    halves = (len(ground.grid.fine), 2, 2)
     return Memory(
-        np.zeros((rows, columns), dtype=np.uint8),
+        np.zeros(ground.grid.coarse.shape, dtype=np.uint8),
         np.zeros(halves, dtype=np.float32),
         np.zeros(halves, dtype=np.float32),
     )
@@ -59,6 +59,13 @@ def costs(flights: Flights, headings: Floats, site: Site) -> Floats:
     cost by some thousandths: the run over ground of one kind is interpolated in a table, trees are judged
     from the middle of a metre, and a drop from the middle of a half metre.
     """
+    arguments = kernel_arguments(flights, headings, site)
+    kernel.search(*arguments)
+    return np.asarray(arguments[-1])
+
+
+def kernel_arguments(flights: Flights, headings: Floats, site: Site) -> tuple[Any, ...]:
+    """Return what the compiled search takes, the last being what it fills."""
     if flights.landings.shape[2] % LANES:
         raise ValueError(f"the search takes multiples of {LANES} drives")
     nodes, weights = flights.weights(headings)
@@ -66,15 +73,14 @@ def costs(flights: Flights, headings: Floats, site: Site) -> Floats:
         nodes, weights, np.sin(headings).astype(np.float32), np.cos(headings).astype(np.float32)
     )
     flown = kernel.Flown(flights.landings, flights.tracks, np.cos(flights.tilt).astype(np.float32))
-    n, expected = len(headings), np.empty(len(headings))
-    kernel.search(
+    n = len(headings)
+    return (
         flown, aims, site.target, site.ground.grid, surfaces(site.firmness).astype(np.float32),
         _runs(site.firmness), site.memory, *singles(BALL_RADIUS, GRAVITY),
         np.zeros(kernel.ROOM, dtype=np.float32), np.zeros(kernel.INTEGERS, dtype=np.int32),
         np.zeros(n), np.zeros(n, dtype=np.int64),
-        np.empty((n, 4, flights.landings.shape[2]), dtype=np.float32), expected,
+        np.empty((n, 4, flights.landings.shape[2]), dtype=np.float32), np.empty(n),
     )  # fmt: skip
-    return expected
 
 
 @cache

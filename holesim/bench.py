@@ -1,0 +1,794 @@
+"""Bench: how fast and how true the kernels are, against general-purpose references, all in one run."""
+
+import json
+import os
+import platform
+import statistics
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import asdict, astuple, dataclass
+from datetime import UTC, datetime
+from functools import cache, partial
+from hashlib import sha256
+from math import exp, nan, pi
+from pathlib import Path
+from time import perf_counter
+from typing import Any, Final
+
+import numba
+import numpy as np
+import shapely
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.ticker import LogLocator, NullFormatter, StrMethodFormatter
+from numpy.typing import NDArray
+
+from holesim import __version__, advice, rating, reference, strokes, threads
+from holesim import _bench_kernel as parts
+from holesim import _search_kernel as search_kernel
+from holesim.air import Air, make_air
+from holesim.bounce import Firmness, run, surfaces
+from holesim.course import Course, Hole, Tee, load_course
+from holesim.demo import COURSE, PLAYER, find
+from holesim.flight import ANGLES, Flights, fly, fly_around, turned
+from holesim.ground import GroundMap, map_ground
+from holesim.impact import Launches, head, impact
+from holesim.outputs import plan_json, renamed_into
+from holesim.plan import make_plan
+from holesim.player import Player, StrikeName, load_player
+from holesim.relief import settle, target
+from holesim.sampler import Draws, make_draws, nominal, sample
+from holesim.search import Memory, Site, blank_memory, costs, kernel_arguments
+from holesim.sheet import QUIET, minus, own_settings
+from holesim.units import DEGREE, RPM
+
+Floats = NDArray[np.float64]
+
+STRIKES: Final[tuple[StrikeName, ...]] = ("up", "down")
+SCHEMES: Final = ("independent", "common", "quasi-random")
+TIGHT: Final = 4
+HOLES: Final = {13: ("open", 1 / 10), TIGHT: ("tight", 1 / 4)}
+"""Where draws are counted: by number what the hole is like, and the most draws that quasi-random ones should
+need, as a share of independent ones."""
+
+DRAWS: Final = 4096  # that a plan scores by default
+AT_MOST: Final = "at most"  # what a measure is held against where that is a limit
+_REACH: Final = 220.0  # m from the tee, where the line of the hole is aimed at
+_LOOKS: Final = (("#0072B2", "o"), ("#D55E00", "s"), ("#009E73", "^"))  # of Okabe and Ito
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sizes:
+    """How much is measured. `first` is what a process does whose compilation is timed."""
+
+    repeats: int = 3
+    drives: int = 8192
+    checked: int = 24
+    sampled: int = 64
+    points: int = 20_000
+    holes: int = 18
+    tees: int = 3
+    aims: int = 41
+    scaled_holes: tuple[int, ...] = (3, 6, 12, 18)
+    scaled_draws: tuple[int, ...] = (1024, 2048, 4096, 8192)
+    scaled_players: tuple[int, ...] = (1, 2, 4)
+    counted: tuple[int, ...] = (256, 512, 1024, 2048, 4096, 8192, 16384)
+    independent: int = 64
+    starts: int = 7
+    first: str = "plan_hole"
+    thread_counts: tuple[int, ...] = (1, 2, 8)
+
+
+@dataclass(frozen=True)
+class Row:
+    """A row of the table: a measure, and what it is held against, a reference's or a limit, in one unit."""
+
+    part: str
+    what: str
+    value: float
+    unit: str = ""
+    reference: str = ""
+    against: float = nan
+
+    @property
+    def ratio(self) -> float | None:
+        """The measure over the reference's."""
+        return None if np.isnan(self.against) or self.reference == AT_MOST else self.value / self.against
+
+    @property
+    def met(self) -> bool | None:
+        """Whether a limit is met; nothing where the row has none."""
+        return self.value <= self.against if self.reference == AT_MOST else None
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the row as bench.json has it."""
+        against = None if np.isnan(self.against) else self.against
+        return asdict(self) | {"against": against, "ratio": self.ratio, "met": self.met}
+
+
+@dataclass(frozen=True)
+class Curve:
+    """Something measured at several sizes, for a panel of a picture."""
+
+    panel: str
+    name: str
+    x: tuple[float, ...]
+    y: tuple[float, ...]
+
+    def fit(self) -> tuple[float, float]:
+        """Return exponent and logarithm of the factor of the power law through the points."""
+        exponent, factor = np.polyfit(np.log(self.x), np.log(self.y), 1)
+        return float(exponent), float(factor)
+
+
+@dataclass(frozen=True)
+class Result:
+    """What a run of the bench found, and on what."""
+
+    date: str
+    versions: dict[str, str]
+    processor: str
+    threads: int
+    rows: tuple[Row, ...]
+    scaling: tuple[Curve, ...]
+    draws: tuple[Curve, ...]
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the content of bench.json."""
+        return asdict(self) | {"rows": [row.to_dict() for row in self.rows]}
+
+
+def make_bench(sizes: Sizes | None = None, *, progress: Callable[[str], None] | None = None) -> Result:
+    """Measure everything.
+
+    Parameters
+    ----------
+    progress
+        Called with the name of each part before it is measured.
+    """
+    sizes, tell, rows = sizes or Sizes(), progress or (lambda _: None), []
+    for name, part in (
+        ("the flight", flight_rows),
+        ("accuracy", accuracy_rows),
+        ("the ground", ground_rows),
+        ("bounce and relief", run_rows),
+        ("a whole plan", plan_rows),
+    ):
+        tell(name)
+        rows += part(sizes)
+    tell("scaling")
+    scaling = scaling_curves(sizes)
+    rows += [Row("scaling", f"seconds of {c.name}, as a power of {c.panel}", c.fit()[0]) for c in scaling]
+    tell("the draws that count")
+    draws = draws_curves(sizes)
+    rows += draws_rows(draws)
+    tell("start-up, and a first compilation")
+    rows += start_rows(sizes)
+    tell("the same answer on any number of threads")
+    rows += answer_rows(sizes)
+    return Result(
+        date=datetime.now(UTC).date().isoformat(),
+        versions={
+            "holesim": __version__,
+            "python": platform.python_version(),
+            "numpy": np.__version__,
+            "numba": numba.__version__,
+        },
+        processor=_processor(),
+        threads=threads.count(),
+        rows=tuple(rows),
+        scaling=tuple(scaling),
+        draws=tuple(draws),
+    )
+
+
+# --- kernels against references -------------------------------------------------------------------
+
+
+def flight_rows(sizes: Sizes) -> list[Row]:
+    """Return how many drives fly in a second, in a wind of 15 mph, on all threads and on one.
+
+    There are as many as numpy is fastest with, `reference.BLOCK`.
+    """
+    air, drives = make_air(wind_mph=15, wind_from_deg=50), _drives(4 * sizes.drives)
+    seconds = partial(_seconds, sizes.repeats)
+    one_by_one = seconds(lambda: [reference.fly_one(drives, i, air) for i in range(sizes.sampled)])
+    single = seconds(lambda: reference.fly_together(drives, air, dtype=np.float32))
+    double = seconds(lambda: reference.fly_together(drives, air))
+    others = {
+        "scipy's solve_ivp, one by one": sizes.sampled / one_by_one,
+        "numpy on one thread, float32": 4 * sizes.drives / single,
+        "numpy on one thread, float64": 4 * sizes.drives / double,
+    }
+    rows = []
+    for count in (threads.count(), 1):
+        with _on_threads(count):
+            rate = 4 * ANGLES * sizes.drives / seconds(lambda: fly_around(drives, air))
+        what = f"drives flown a second on {_threads(count)}"
+        rows += [Row("flight", what, rate, "/s", name, other) for name, other in others.items()]
+    return rows
+
+
+def accuracy_rows(sizes: Sizes) -> list[Row]:
+    """Return the largest errors of landings: against a tight tolerance, and between angles of the wind."""
+    ours, rng, n = _drives(sizes.drives), np.random.default_rng(1), sizes.checked
+    assorted = (
+        rng.uniform(35, 84, n),
+        rng.uniform(3, 22, n) * DEGREE,
+        rng.normal(0, 3, n) * DEGREE,
+        rng.uniform(900, 6000, n) * RPM,
+        rng.normal(0, 12, n) * DEGREE,
+    )
+    checked = Launches(*(np.append(a[:n], b) for a, b in zip(astuple(ours), assorted, strict=True)))
+    rows = []
+    for mph, limit in ((0, 1.0), (15, 1.0), (30, 1.0), (40, 2.0)):
+        air = make_air(wind_mph=mph, wind_from_deg=50)
+        exact = np.array([reference.fly_one(checked, i, air, rtol=1e-10)[0] for i in range(2 * n)])
+        found, _ = fly(checked, air)
+        off = np.hypot(found.x - exact[:, 0], found.y - exact[:, 1]).max()
+        what = f"landing off scipy's at rtol 1e-10, {mph} mph of wind"
+        rows.append(Row("accuracy", what, 100 * float(off), "cm", AT_MOST, limit))
+    for mph, limit in ((15, 1.0), (30, 1.5), (40, 5.0)):
+        air = make_air(wind_mph=mph, wind_from_deg=50)
+        off = _between_angles(fly_around(ours, air), ours, air)
+        what = f"landing interpolated between wind angles, {mph} mph"
+        rows.append(Row("accuracy", what, 100 * off, "cm", AT_MOST, limit))
+    return rows
+
+
+def _between_angles(flights: Flights, launches: Launches, air: Air) -> float:
+    """Return how far [m] the worst landing lies from where it is when flown along its own heading."""
+    worst = 0.0
+    for heading in np.random.default_rng(2).uniform(0, 2 * pi, 12):
+        found, _ = flights.aimed(heading, (0.0, 0.0))
+        direct, _ = turned(*fly(launches, air, heading=heading), heading=heading, origin=(0.0, 0.0))
+        worst = max(worst, float(np.hypot(found.x - direct.x, found.y - direct.y).max()))
+    return worst
+
+
+def ground_rows(sizes: Sizes) -> list[Row]:
+    """Return how many points are looked up in a second, and how many near an edge are not as outlined."""
+    course, rng = _course(), np.random.default_rng(1)
+    outlines = [area.outline for area in course.areas] + ([course.boundary] if course.boundary else [])
+    edges = shapely.get_parts(shapely.boundary(np.array(outlines)))
+    lengths = shapely.length(edges)
+    on = edges[rng.choice(len(edges), 2 * sizes.points, p=lengths / lengths.sum())]
+    places = shapely.get_coordinates(shapely.line_interpolate_point(on, rng.random(len(on)), normalized=True))
+    turn, out = rng.uniform(0, 2 * pi, len(on)), rng.uniform(0.05, 0.5, len(on))
+    places += np.column_stack([out * np.cos(turn), out * np.sin(turn)])
+    everything = shapely.multilinestrings(edges)
+    shapely.prepare(everything)
+    places = places[~shapely.dwithin(everything, shapely.points(places), 0.05)][: sizes.points]
+    ground, plain, points = _ground(), reference.PlainGround.of(course), places.tolist()
+    x, y = np.tile(places.T, 50)
+    seconds = partial(_seconds, sizes.repeats)
+    some = points[: 16 * sizes.sampled]
+    rate = len(x) / seconds(lambda: ground.at(x, y))
+    other = len(some) / seconds(lambda: [plain.at(*point) for point in some])
+    wrong = int((ground.at(*places.T) != [plain.at(*point) for point in points]).sum())
+    what = f"of {len(points):,} points from 5 to 50 cm off an edge, looked up wrong"
+    return [
+        Row("ground", "points looked up a second on 1 thread", rate, "/s", "shapely's outlines", other),
+        Row("ground", what, wrong, "", AT_MOST, 0),
+    ]
+
+
+def run_rows(sizes: Sizes) -> list[Row]:
+    """Return how many balls run out, and are judged by the Rules, in a second, on the tight hole."""
+    hole, ground, remaining = _hole(TIGHT), _ground(), _remaining(_player())
+    tee = hole.tees[0]
+    rules, plain = _rules(hole, tee, remaining), _plain_hole(hole, tee)
+    flights = fly_around(_drives(sizes.drives), _breeze())
+    landings, tracks = flights.aimed(_aims(hole, tee, 1)[0], (tee.x, tee.y))
+    rests = run(landings, ground)
+    some = np.linspace(0, sizes.drives - 1, 4 * sizes.sampled).astype(int)
+    names = ("x", "y", "vx", "vy", "vz", "spin", "time")
+    landed = np.column_stack([getattr(landings, name)[some] for name in names])
+    paths = [np.vstack([[tee.x, tee.y, 0.0], tracks.points[:, :, i]]) for i in some]
+
+    def run_some() -> list[tuple[float, float, Any]]:
+        tilts = landings.tilt[some].tolist()
+        balls = zip(landed, tilts, strict=True)
+        return [reference.run_one(ball, tilt, plain.ground, plain.surfaces) for ball, tilt in balls]
+
+    stopped = list(zip(run_some(), paths, strict=True))
+    what, plainly, seconds = "a second on 1 thread", "plain Python, shapely", partial(_seconds, sizes.repeats)
+    runs = sizes.drives / seconds(lambda: run(landings, ground))
+    settles = sizes.drives / seconds(lambda: settle(rests, tracks, ground, **rules))
+    others = [
+        len(some) / seconds(work)
+        for work in (run_some, lambda: [reference.settle_one(rest, path, plain) for rest, path in stopped])
+    ]
+    return [
+        Row("bounce", f"balls run out {what}", runs, "/s", plainly, others[0]),
+        Row("relief", f"balls judged by the Rules {what}", settles, "/s", plainly, others[1]),
+    ]
+
+
+# --- a whole plan ---------------------------------------------------------------------------------
+
+
+def plan_rows(sizes: Sizes) -> list[Row]:
+    """Return what scoring every aim on every tee of the demo takes, and how true it is."""
+    size = {"holes": sizes.holes, "tees": sizes.tees, "aims": sizes.aims, "draws": sizes.drives}
+    tries = [_alone("whole_plan", size) for _ in range(sizes.repeats)]
+    seconds = min((found["seconds"] for found in tries), key=lambda parts: sum(parts.values()))
+    total, plain = sum(seconds.values()), _cost_one_seconds(sizes)
+    flown = len(STRIKES) * ANGLES * sizes.drives
+    scored = len(STRIKES) * sizes.holes * sizes.tees * sizes.aims * sizes.drives
+    size_text = ", ".join(f"{number:,} {name}" for name, number in size.items())
+    plainly = "scipy, shapely, one by one"
+    return [
+        Row("plan", f"{size_text}, 2 strikes: on {_threads(threads.count())}", total, "s"),
+        *(Row("plan", f"of it {part}", value, "s", "the whole", total) for part, value in seconds.items()),
+        *stage_rows(sizes),
+        Row("plan", "drives scored, so often each one flown", scored, "", "drives flown", flown),
+        Row("plan", "drives scored a second", scored / total, "/s", plainly, 1 / plain),
+        Row("plan", "by the reference on one thread, extrapolated", scored * plain, "s", "ours", total),
+        Row("plan", "most memory of the process", max(found["memory"] for found in tries), "MB"),
+        Row("plan", "cost of an aim off that by the exact stages", search_error(sizes), "", AT_MOST, 0.02),
+    ]
+
+
+def whole_plan(*, holes: int, tees: int, aims: int, draws: int) -> dict[str, Any]:
+    """Return the seconds of each part of a plan and the most memory [MB]; for a process of its own.
+
+    Other ground goes first, so that everything is compiled and nothing else is remembered.
+    """
+    plan_once(holes=1, tees=1, aims=1, draws=256, firmness="soft")
+    seconds = plan_once(holes=holes, tees=tees, aims=aims, draws=draws)
+    return {"seconds": seconds, "memory": _most_memory()}
+
+
+def plan_once(
+    *, holes: int, tees: int, aims: int, draws: int, players: int = 1, firmness: Firmness = "medium"
+) -> dict[str, float]:
+    """Score every aim on every tee, for one player after another, and return the seconds of each part."""
+    parts = ("the ground map", "the player's skill", "draws and impact", "flights", "the search")
+    seconds = dict.fromkeys(parts, 0.0)
+    air = _breeze()
+
+    @contextmanager
+    def clocked(part: str) -> Iterator[None]:
+        start = perf_counter()
+        yield
+        seconds[part] += perf_counter() - start
+
+    with clocked("the ground map"):
+        ground = map_ground(_course())
+    for _ in range(players):
+        rating.skill.cache_clear()
+        with clocked("the player's skill"):
+            player = load_player(find(PLAYER))
+            remaining = _remaining(player)
+        with clocked("draws and impact"):
+            points = make_draws(draws, 1, np.random.default_rng(1))
+            launches = [_launches(player, strike, points) for strike in STRIKES]
+        with clocked("flights"):
+            flights = [fly_around(drives, air) for drives in launches]
+        with clocked("the search"):
+            search = partial(_search, ground, remaining, flights, tees, aims, firmness)
+            threads.share_out(search, holes)
+    return seconds
+
+
+def _search(
+    ground: GroundMap, remaining: Floats, flights: Sequence[Flights], tees: int, aims: int,
+    firmness: Firmness, place: int,
+) -> list[Floats]:  # fmt: skip
+    """Return the costs of every aim of each tee and strike of the hole at a place in the course."""
+    hole, memory, found = _course().holes[place], blank_memory(ground), []
+    for tee in hole.tees[:tees]:
+        site = _site(ground, remaining, hole, tee, memory=memory, firmness=firmness)
+        found += [costs(flown, _aims(hole, tee, aims), site) for flown in flights]
+    return found
+
+
+def stage_rows(sizes: Sizes) -> list[Row]:
+    """Return what share of the search on the tight hole each of its stages takes, on one thread."""
+    hole = _hole(TIGHT)
+    tee = hole.tees[0]
+    site = _site(_ground(), _remaining(_player()), hole, tee)
+    flights, headings = fly_around(_drives(sizes.drives), _breeze()), _aims(hole, tee, sizes.aims)
+    seconds = []
+    for stages in (parts.aims_alone, parts.aims_and_runs, search_kernel.search):
+        arguments = kernel_arguments(flights, headings, site)
+        stages(*arguments)
+        seconds.append(_seconds(sizes.repeats, partial(stages, *arguments)))
+    names = ("turning and interpolating", "bounce and run", "relief and strokes")
+    shares = np.diff(seconds, prepend=0) / seconds[-1]
+    return [
+        Row("plan", f"of the search {name}", 100 * float(share), "%")
+        for name, share in zip(names, shares, strict=True)
+    ]
+
+
+def search_error(sizes: Sizes) -> float:
+    """Return how far costs are from those of the exact stages, three aims on six tees for each strike."""
+    ground, remaining, worst = _ground(), _remaining(_player()), 0.0
+    flights = [fly_around(_drives(sizes.drives, strike), _breeze()) for strike in STRIKES]
+    for hole in _course().holes[::3]:
+        tee = hole.tees[0]
+        rules, site = _rules(hole, tee, remaining), _site(ground, remaining, hole, tee)
+        headings = _aims(hole, tee, 3, apart=4 * DEGREE)
+        for flown in flights:
+            for heading, cost in zip(headings, costs(flown, headings, site), strict=True):
+                landings, tracks = flown.aimed(heading, (tee.x, tee.y))
+                lies = settle(run(landings, ground), tracks, ground, **rules)
+                worst = max(worst, abs(float(cost) - strokes.score(lies).expected))
+    return worst
+
+
+def _cost_one_seconds(sizes: Sizes) -> float:
+    """Return the mean time of the reference for a drive, taken of drives spread over holes and strikes."""
+    launches = [_drives(sizes.drives, strike) for strike in STRIKES]
+    work = []
+    for i in range(sizes.sampled):
+        round_, number = divmod(i, sizes.holes)
+        hole = _course().holes[number]
+        tee = hole.tees[i % len(hole.tees)]
+        heading, plain = float(_aims(hole, tee, 1)[0]), _plain_hole(hole, tee)
+        work.append((launches[round_ % 2], i, plain, heading))
+    air = _breeze()
+    return _seconds(1, lambda: [reference.cost_one(*w[:3], air, heading=w[3]) for w in work]) / len(work)
+
+
+def _most_memory() -> float:
+    """Return the most memory that this process has taken [MB]."""
+    status = Path("/proc/self/status")
+    if status.exists():
+        # The system call's number starts from that of the process that started this one; this does not.
+        lines = status.read_text(encoding="ascii").splitlines()
+        return int(next(line for line in lines if line.startswith("VmHWM")).split()[1]) * 1024 / 1e6
+    if sys.platform == "win32":
+        return nan
+    from resource import RUSAGE_SELF, getrusage  # noqa: PLC0415 - not on every system
+
+    return getrusage(RUSAGE_SELF).ru_maxrss * (1 if sys.platform == "darwin" else 1024) / 1e6
+
+
+# --- scaling, and the draws that count ------------------------------------------------------------
+
+
+def scaling_curves(sizes: Sizes) -> list[Curve]:
+    """Return the seconds of a plan from one tee of each hole, and of its search, by holes, draws, players."""
+    usual = {"holes": sizes.holes, "draws": sizes.drives, "players": 1}
+    counts = {"holes": sizes.scaled_holes, "draws": sizes.scaled_draws, "players": sizes.scaled_players}
+    tries: dict[tuple[int, ...], list[dict[str, float]]] = {
+        tuple((usual | {panel: n}).values()): [] for panel, numbers in counts.items() for n in numbers
+    }
+    # Round after round, so that what else the machine does for a while falls on all sizes.
+    for _ in range(sizes.repeats):
+        for (holes, draws, players), found in tries.items():
+            found.append(plan_once(holes=holes, tees=1, aims=sizes.aims, draws=draws, players=players))
+    curves = []
+    for panel, numbers in counts.items():
+        of_panel = [tries[tuple((usual | {panel: n}).values())] for n in numbers]
+        whole = tuple(min(sum(parts.values()) for parts in found) for found in of_panel)
+        search = tuple(min(parts["the search"] for parts in found) for found in of_panel)
+        curves += [Curve(panel, "a plan", numbers, whole), Curve(panel, "its search", numbers, search)]
+    return curves
+
+
+def draws_curves(sizes: Sizes) -> list[Curve]:
+    """Return the standard error of up minus down by the number of draws, for each scheme and hole, calm."""
+    ground, remaining, air = _ground(), _remaining(_player()), make_air()
+    usual = [fly_around(_drives(sizes.drives, strike), air) for strike in STRIKES]
+    places = []
+    for hole in map(_hole, HOLES):
+        site, headings = _site(ground, remaining, hole, hole.tees[0]), _aims(hole, hole.tees[0], 41)
+        best = [headings[[np.argmin(costs(flown, headings, site))]] for flown in usual]
+        places.append((site, best))
+
+    def up_over_down(scheme: str, draws: int, repeat: int) -> list[float]:
+        points = _scheme_draws(scheme, draws, np.random.default_rng([draws, repeat]))
+        drives = (_launches(_player(), *pair) for pair in zip(STRIKES, points, strict=True))
+        up, down = (fly_around(launches, air) for launches in drives)
+        return [float(costs(up, aims[0], site)[0] - costs(down, aims[1], site)[0]) for site, aims in places]
+
+    curves = []
+    for scheme in SCHEMES:
+        found = [
+            np.std(threads.share_out(partial(up_over_down, scheme, draws), sizes.independent), axis=0, ddof=1)
+            for draws in sizes.counted
+        ]
+        for (number, (kind, _)), errors in zip(HOLES.items(), np.transpose(found), strict=True):
+            curves.append(Curve(f"hole {number}, {kind}", scheme, sizes.counted, tuple(errors.tolist())))
+    return curves
+
+
+def _scheme_draws(scheme: str, draws: int, rng: np.random.Generator) -> tuple[Draws, Draws]:
+    """Return the draws of one strike and of the other."""
+    if scheme == "quasi-random":
+        both = make_draws(draws, 1, rng)
+        return both, both
+    first, second = (Draws(rng.uniform(1e-12, 1 - 1e-12, (1, draws, 8))) for _ in STRIKES)
+    return first, first if scheme == "common" else second
+
+
+def draws_rows(curves: Sequence[Curve]) -> list[Row]:
+    """Return how many draws of each scheme are as sure as the usual number of quasi-random ones.
+
+    The standard error of plain draws falls with the root of their number, so all sizes tell of it.
+    """
+    rows = []
+    for (_, limit), panel in zip(HOLES.values(), _panels(curves), strict=True):
+        *plain, quasi = panel
+        exponent, factor = quasi.fit()
+        error = exp(factor) * DRAWS**exponent
+        for curve in plain:
+            needed = float(np.mean(np.square(curve.y) * curve.x)) / error**2
+            what = f"draws as sure as {DRAWS:,} quasi-random ones ({error:.5f}), {quasi.panel}: {curve.name}"
+            rows.append(Row("draws", what, needed, "", "quasi-random", DRAWS))
+        what = f"quasi-random draws needed over independent ones, {quasi.panel}"
+        rows.append(Row("draws", what, 1 / (rows[-2].ratio or nan), "", AT_MOST, limit))
+    return rows
+
+
+# --- start-up and threads -------------------------------------------------------------------------
+
+
+def start_rows(sizes: Sizes) -> list[Row]:
+    """Return what starting takes, and what compiling adds to the first plan on a machine."""
+    bare, helped = (
+        statistics.median(_seconds(1, partial(_python, *words)) for _ in range(sizes.starts))
+        for words in (("-c", "pass"), ("-m", "holesim", "--help"))
+    )
+    with tempfile.TemporaryDirectory() as folder:
+        first = partial(_alone, sizes.first, {}, NUMBA_CACHE_DIR=folder)
+        cold, warm = (_seconds(1, first) for _ in range(2))
+    limit = 4 * bare + 0.2
+    return [
+        Row("start-up", "holesim --help", helped, "s", "python -c pass", bare),
+        Row("start-up", "holesim --help, against four times that and 0.2 s", helped, "s", AT_MOST, limit),
+        Row("start-up", "compilation in the first plan on a machine", cold - warm, "s"),
+    ]
+
+
+def answer_rows(sizes: Sizes) -> list[Row]:
+    """Return how many answers on other numbers of threads differ from the first."""
+    numbers = sizes.thread_counts
+    processes = [partial(_alone, "answers", {}, HOLESIM_THREADS=str(n)) for n in numbers]
+    first, *others = threads.share_out(lambda i: processes[i](), len(numbers))
+    counts = ", ".join(map(str, numbers))
+    return [
+        Row("same answer", f"{what} on {counts} threads: answers unlike the first",
+            sum(other[what] != first[what] for other in others), "", AT_MOST, 0)
+        for what in first
+    ]  # fmt: skip
+
+
+def answers() -> dict[str, str]:
+    """Return hashes of the costs of some holes and of a hole's plan; for a process of its own."""
+    flights = [fly_around(_drives(8192, strike), _breeze()) for strike in STRIKES]
+    search = partial(_search, _ground(), _remaining(_player()), flights, 3, 5, "medium")
+    found = np.array(threads.share_out(search, 6)).tobytes()
+    return {"costs": sha256(found).hexdigest(), "a plan": sha256(plan_hole().encode()).hexdigest()}
+
+
+def plan_hole() -> str:
+    """Return the plan of one hole of the demo, as plan.json has it."""
+    return plan_json(make_plan(_course(), _player(), holes=[TIGHT], draws=256))
+
+
+# --- the table and the pictures -------------------------------------------------------------------
+
+
+def bench_text(result: Result) -> str:
+    """Return the result as a table."""
+    versions = ", ".join(f"{name} {version}" for name, version in result.versions.items())
+    heading = f"holesim bench, {result.date}: {result.processor}, {_threads(result.threads)}"
+    cells = [("part", "what", "measured", "against", "ratio"), *map(_cells, result.rows)]
+    a, b, c, d, e = (max(map(len, column)) for column in zip(*cells, strict=True))
+    lines = [f"{p:<{a}}  {w:<{b}}  {m:>{c}}  {o:<{d}}  {r:>{e}}".rstrip() for p, w, m, o, r in cells]
+    return "\n".join([heading, versions, "", *lines])
+
+
+def _cells(row: Row) -> tuple[str, str, str, str, str]:
+    other = "" if np.isnan(row.against) else f"{row.reference} {_number(row.against, row.unit)}"
+    verdict = {None: "", True: "met", False: "MISSED"}[row.met]
+    ratio = verdict if row.ratio is None else _number(row.ratio)
+    return row.part, row.what, _number(row.value, row.unit), other, ratio
+
+
+def _number(value: float, unit: str = "") -> str:
+    """Return three figures of a number, with its unit."""
+    short = float(f"{value:.3g}")
+    text = f"{short:,.0f}" if abs(short) >= 100 else f"{short:g}"
+    return f"{text}{' ' if unit[:1].isalpha() else ''}{unit}"
+
+
+def _threads(number: int) -> str:
+    return f"{number} thread{'' if number == 1 else 's'}"
+
+
+def write_bench(result: Result, folder: Path) -> list[Path]:
+    """Write bench.json, scaling.png and draws.png; return their paths.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to.
+    """
+
+    def write(work: Path) -> None:
+        text = json.dumps(result.to_dict(), indent=1, ensure_ascii=False, allow_nan=False)
+        (work / "bench.json").write_text(f"{text}\n", encoding="utf-8")
+        _write_picture(work / "scaling.png", result.scaling, draw_scaling)
+        _write_picture(work / "draws.png", result.draws, draw_draws)
+
+    return renamed_into(folder, write)
+
+
+def _write_picture(path: Path, curves: Sequence[Curve], draw: Callable[..., Axes]) -> None:
+    panels = _panels(curves)
+    with own_settings():
+        figure = Figure(figsize=(3.8 * len(panels), 4.2), dpi=150, layout="constrained")
+        for panel, ax in zip(panels, figure.subplots(1, len(panels)), strict=True):
+            draw(panel, ax=ax)
+        figure.savefig(path, format="png", metadata={"Software": "holesim"})
+
+
+def _panels(curves: Sequence[Curve]) -> list[list[Curve]]:
+    """Return the curves of each panel."""
+    return [[c for c in curves if c.panel == name] for name in dict.fromkeys(c.panel for c in curves)]
+
+
+def draw_scaling(curves: Sequence[Curve], *, ax: Axes | None = None) -> Axes:
+    """Draw seconds against a size, and lines in proportion to it through the first of them."""
+    ax = _draw(curves, ax)
+    for curve in curves:
+        x = np.array(curve.x)
+        name = "in proportion" if curve is curves[-1] else None
+        ax.plot(x, curve.y[0] * x / x[0], color=QUIET, linestyle="--", linewidth=0.9, label=name)
+    low, high = ax.get_ylim()
+    ax.set(xlabel=curves[0].panel, ylabel="seconds", ylim=(low, 2 * high))
+    ax.legend(frameon=False, loc="upper left")
+    return ax
+
+
+def draw_draws(curves: Sequence[Curve], *, ax: Axes | None = None) -> Axes:
+    """Draw standard errors against the number of draws, a curve for each scheme."""
+    ax = _draw(curves, ax)
+    low, high = ax.get_ylim()
+    ax.set(title=curves[0].panel, xlabel="draws", ylabel="standard error, up minus down, strokes")
+    ax.set_ylim(low / 4, high)
+    ax.legend(frameon=False, loc="lower left")
+    return ax
+
+
+def _draw(curves: Sequence[Curve], ax: Axes | None) -> Axes:
+    """Draw points, and the power laws through them, on logarithmic axes."""
+    ax = Figure(layout="constrained").add_subplot() if ax is None else ax
+    ax.set(xscale="log", yscale="log")
+    for curve, (colour, marker) in zip(curves, _LOOKS, strict=False):
+        exponent, factor = curve.fit()
+        name = f"{curve.name}: power {minus(f'{exponent:.2f}')}"
+        ax.plot(curve.x, curve.y, linestyle="", marker=marker, color=colour, label=name)
+        ax.plot(curve.x, exp(factor) * np.array(curve.x) ** exponent, color=colour, linewidth=1)
+    ax.set_xticks(curves[0].x, [f"{x:,.0f}" for x in curves[0].x], rotation=30)
+    ax.yaxis.set_major_locator(LogLocator(subs=(1, 2, 5)))
+    ax.yaxis.set_major_formatter(StrMethodFormatter("{x:g}"))
+    for axis in (ax.xaxis, ax.yaxis):
+        axis.set_minor_formatter(NullFormatter())
+    return ax
+
+
+# --- the demo, and odds and ends ------------------------------------------------------------------
+
+
+@cache
+def _course() -> Course:
+    return load_course(find(COURSE))
+
+
+@cache
+def _player() -> Player:
+    return load_player(find(PLAYER))
+
+
+@cache
+def _ground() -> GroundMap:
+    return map_ground(_course())
+
+
+def _hole(number: int) -> Hole:
+    return next(hole for hole in _course().holes if hole.number == number)
+
+
+def _breeze() -> Air:
+    return make_air(wind_mph=12, wind_from_deg=250)
+
+
+def _remaining(player: Player) -> Floats:
+    return strokes.remaining(rating.skill(player.handicap_index, player.club_speed, player.sex))
+
+
+def _drives(draws: int, strike: StrikeName = "up") -> Launches:
+    """Return drives of the demo player."""
+    return _launches(_player(), strike, make_draws(draws, 1, np.random.default_rng(1)))
+
+
+def _launches(player: Player, name: StrikeName, draws: Draws) -> Launches:
+    """Return the drives of one strike, as the plan makes them."""
+
+    def spin(name: StrikeName) -> float:
+        strike = player.driver(name)
+        return float(impact(nominal(strike), head(strike.kind, strike.club_speed), side=player.side).spin[0])
+
+    strike = player.driver(name)
+    deliveries = sample(strike, draws, spin=spin(name), usual_spin=spin(player.usual))
+    return impact(deliveries, head(strike.kind, strike.club_speed), side=player.side)
+
+
+def _aims(hole: Hole, tee: Tee, aims: int, *, apart: float = 0.5 * DEGREE) -> Floats:
+    """Return so many headings about the way to the middle of the hole."""
+    middle = advice.line_bearing(hole, tee, _REACH)
+    return np.asarray(middle + apart * (np.arange(aims) - aims // 2), dtype=np.float64)
+
+
+def _rules(hole: Hole, tee: Tee, remaining: Floats) -> dict[str, Any]:
+    return {
+        "tee": (tee.x, tee.y), "pin": hole.pin, "green": hole.green, "remaining": remaining,
+        "lost_in_trees": strokes.LOST_IN_TREES, "lost_in_heavy_rough": strokes.LOST_IN_HEAVY_ROUGH,
+    }  # fmt: skip
+
+
+def _site(
+    ground: GroundMap, remaining: Floats, hole: Hole, tee: Tee,
+    *, memory: Memory | None = None, firmness: Firmness = "medium",
+) -> Site:  # fmt: skip
+    memory = blank_memory(ground) if memory is None else memory
+    return Site(ground, firmness, target(**_rules(hole, tee, remaining)), memory)
+
+
+def _plain_hole(hole: Hole, tee: Tee) -> reference.PlainHole:
+    """Return the hole as the reference needs it."""
+    return reference.PlainHole(
+        ground=reference.PlainGround.of(_course()), tee=(tee.x, tee.y), pin=hole.pin, green=hole.green,
+        surfaces=surfaces("medium"), remaining=_remaining(_player()),
+    )  # fmt: skip
+
+
+def _seconds(repeats: int, work: Callable[[], object]) -> float:
+    """Return the least time that `work` takes of so many tries."""
+    tries = []
+    for _ in range(repeats):
+        start = perf_counter()
+        work()
+        tries.append(perf_counter() - start)
+    return min(tries)
+
+
+@contextmanager
+def _on_threads(number: int) -> Iterator[None]:
+    """Let everything run on so many threads."""
+    before = os.environ.get("HOLESIM_THREADS", "")
+    os.environ["HOLESIM_THREADS"] = str(number)
+    try:
+        yield
+    finally:
+        os.environ["HOLESIM_THREADS"] = before
+
+
+def _alone(name: str, arguments: dict[str, int], **environment: str) -> Any:  # noqa: ANN401 - as JSON has it
+    """Return what a function of this module returns in a process of its own."""
+    call = f"import json; from holesim import bench; print(json.dumps(bench.{name}(**{arguments})))"
+    return json.loads(_python("-c", call, **environment))
+
+
+def _python(*words: str, **environment: str) -> str:
+    """Return what another Python prints."""
+    command, variables = [sys.executable, *words], os.environ | environment
+    return subprocess.check_output(command, env=variables, text=True)  # noqa: S603 - a command of our own
+
+
+def _processor() -> str:
+    """Return the model of the processor."""
+    table = Path("/proc/cpuinfo")
+    lines = table.read_text(encoding="utf-8").splitlines() if table.exists() else []
+    models = (line.partition(":")[2].strip() for line in lines if line.startswith("model name"))
+    return next(models, platform.processor() or platform.machine())
