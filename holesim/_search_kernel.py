@@ -379,6 +379,7 @@ def search(  # type: ignore[no-untyped-def]
     what `settle_block` adds up.
     """
     drives = flown.landings.shape[2]
+    total[:], counts[:] = 0.0, 0
     b, room, rest = rooms(numbers)
     order, ground = lanes[:LANES], lanes[LANES:]
     for at in range(0, drives, LANES):
