@@ -7,7 +7,7 @@ block without branches; only the look-ups between go ball by ball, and close the
 from math import pi, sqrt
 
 from holesim._ground_kernel import survey
-from holesim._math_kernel import entry, exp2, inline, log2, part, single
+from holesim._math_kernel import entry, exp2, inline, log2, part, single, whole
 
 # Columns of the surface table, one row for each kind of ground.
 RESTITUTION, FRICTION, GIVE, ROLLING, STOPS = range(5)
@@ -194,13 +194,13 @@ def run_block(b, r, order, order_r, count, slope, grid, surfaces, radius, gravit
     slope_x, slope_y = slope
     steep = sqrt(slope_x * slope_x + slope_y * slope_y)
     ex, ey = (slope_x / steep, slope_y / steep) if steep > _NOUGHT else (_ONE, _NOUGHT)
-    moving, rolling = count, 0
+    moving, rolling = count, whole(0)
     for j in range(count):
         order[j] = j
     for bounce in range(MAX_BOUNCES + 1):
         if bounce > 0:
             hop(b, (moving + 7) // 8 * 8, ex, ey, steep, radius, gravity)
-        kept = 0
+        kept = whole(0)
         for j in range(moving):
             i = order[j]
             code, clear = survey(b[X + j], b[Y + j], grid)
@@ -222,7 +222,7 @@ def run_block(b, r, order, order_r, count, slope, grid, surfaces, radius, gravit
         if rolling == 0:
             break
         roll(r, (rolling + 7) // 8 * 8, slope_x, slope_y, gravity)
-        kept = 0
+        kept = whole(0)
         for j in range(rolling):
             i = order_r[j]
             code, clear = survey(r[X + j], r[Y + j], grid)
@@ -251,7 +251,9 @@ def run(  # type: ignore[no-untyped-def]
         count = min(LANES, len(x) - at)
         for j in range(count):
             i = at + j
-            load(b, j, x[i], y[i], vx[i], vy[i], vz[i], back[i])
+            load(
+                b, j, single(x[i]), single(y[i]), single(vx[i]), single(vy[i]), single(vz[i]), single(back[i])
+            )
         run_block(b, r, order, order_r, count, slope, grid, surfaces, radius, gravity, place, code)
         for j in range(count):
             rest[0, at + j], rest[1, at + j], ground[at + j] = place[j], place[LANES + j], code[j]

@@ -9,6 +9,7 @@ import numpy as np
 from numba import njit
 
 single = np.float32
+whole = np.int64  # a literal integer would have what takes it compiled once more
 _integer = np.int32
 
 # Kernels allocate nothing, so that numba need count no references in their loops; callers bring the room.
@@ -52,5 +53,5 @@ def exp2(x):  # type: ignore[no-untyped-def]
     r = x - (n - _ROUND)
     p = (single(1.33953e-3) * r + single(9.67077e-3)) * r + single(5.550341e-2)
     p = ((p * r + single(0.24022212)) * r + single(0.6931472)) * r + single(1.00000005)
-    whole = _integer(single(n).view(np.int32) << _EXPONENT)
-    return _integer(single(p).view(np.int32) + whole).view(np.float32)
+    power = _integer(single(n).view(np.int32) << _EXPONENT)
+    return _integer(single(p).view(np.int32) + power).view(np.float32)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from holesim._ground_kernel import look_up, survey
-from holesim._math_kernel import entry, inline, part, single
+from holesim._math_kernel import entry, inline, part, single, whole
 
 # Ground codes, as in holesim.course.Ground; numba wants plain numbers.
 OUT, RED, YELLOW, BUNKER, GREEN, TEE, FAIRWAY, TREES, HEAVY, ROUGH = range(10)
@@ -125,11 +125,11 @@ def crossing(x, y, way, out, target, grid):  # type: ignore[no-untyped-def]
     bx, by = x, y
     for k in range(way.shape[0] - 1, -1, -1):
         ax, ay = way[k, 0], way[k, 1]
-        found, cx, cy = leaves(ax, ay, bx, by, out, HALVINGS, grid)
+        found, cx, cy = leaves(ax, ay, bx, by, out, whole(HALVINGS), grid)
         if found:
             return cx, cy
         bx, by = ax, ay
-    found, cx, cy = leaves(target.tee_x, target.tee_y, bx, by, out, HALVINGS, grid)
+    found, cx, cy = leaves(target.tee_x, target.tee_y, bx, by, out, whole(HALVINGS), grid)
     return (cx, cy) if found else (target.tee_x, target.tee_y)
 
 

@@ -9,7 +9,6 @@ from typing import NamedTuple
 import numpy as np
 
 from holesim._bounce_kernel import (
-    EDGE_STEP,
     HOP,
     LANES,
     LEVEL,
@@ -29,7 +28,7 @@ from holesim._bounce_kernel import (
     stand,
 )
 from holesim._ground_kernel import survey
-from holesim._math_kernel import entry, inline, part, single
+from holesim._math_kernel import entry, inline, part, single, whole
 from holesim._relief_kernel import (
     GREEN,
     HEAVY,
@@ -54,6 +53,7 @@ _LANDING = 6  # rows of a landing that matter here: x, y, vx, vy, vz, spin
 _AFTER_BLOCK, _AFTER_ROOM = (ROWS + 6) * LANES, (ROWS + 6 + _LANDING) * LANES
 ROOM, INTEGERS = _AFTER_ROOM + 2 * LANES, 2 * LANES
 _CLEAR, _BLOCKED = 1, 2
+_STRIDE = single(2)  # m between look-ups where outlines pass
 _POINTS = 3  # of a track from which on it is looked back along: between them it is straight to 30 cm
 _HALVINGS = 2  # of a metre, to find the edge to the half metre that is noted
 _NOUGHT, _HALF, _TWO = single(0), single(0.5), single(2)
@@ -138,20 +138,22 @@ def _run_out(b, j, code, clear, grid, surfaces, runs):  # type: ignore[no-untype
     goes: so it is where resistance does not depend on speed.
     """
     x, y, hx, hy = b[X + j], b[Y + j], b[_HX + j], b[_HY + j]
-    whole = _whole_run(b, j, code, runs)
-    left = whole
+    run = _whole_run(b, j, code, runs)
+    left = run
     while left > clear:
-        step = max(clear, EDGE_STEP)
-        if step >= left:
-            break
-        x, y, left = x + hx * step, y + hy * step, left - step
-        here, clear = survey(x, y, grid)
+        step = min(max(clear, _STRIDE), left)
+        here, clear = survey(x + hx * step, y + hy * step, grid)
         if here != code:
+            # On average it changed half a stride before.
+            step -= _HALF * min(step, _STRIDE)
             code = here
             if surfaces[code, STOPS] > _NOUGHT:
-                return x, y, code
+                return x + hx * step, y + hy * step, code
             other = _whole_run(b, j, code, runs)
-            whole, left = other, left * other / whole
+            run, left = other, (left - step) * other / run
+        else:
+            left -= step
+        x, y = x + hx * step, y + hy * step
     return x + hx * left, y + hy * left, code
 
 
@@ -165,7 +167,7 @@ def run_block(b, order, count, grid, surfaces, runs, radius, gravity, rest, grou
         if bounce > 0:
             hop(b, (moving + 7) // 8 * 8, single(1), _NOUGHT, _NOUGHT, radius, gravity)
             _consult(b, (moving + 7) // 8 * 8, runs)
-        kept = 0
+        kept = whole(0)
         for j in range(moving):
             i = order[j]
             x, y = b[X + j], b[Y + j]
@@ -273,11 +275,11 @@ def _crossing(x, y, out, flown, i, aims, a, target, grid):  # type: ignore[no-un
             right += weight * flown.tracks[node, k, 1, i]
         ax = target.tee_x + sine * along + cosine * right
         ay = target.tee_y + cosine * along - sine * right
-        found, cx, cy = leaves(ax, ay, bx, by, out, _HALVINGS, grid)
+        found, cx, cy = leaves(ax, ay, bx, by, out, whole(_HALVINGS), grid)
         if found:
             return cx, cy
         bx, by = ax, ay
-    found, cx, cy = leaves(target.tee_x, target.tee_y, bx, by, out, _HALVINGS, grid)
+    found, cx, cy = leaves(target.tee_x, target.tee_y, bx, by, out, whole(_HALVINGS), grid)
     return (cx, cy) if found else (target.tee_x, target.tee_y)
 
 
