@@ -27,8 +27,7 @@ from matplotlib.ticker import LogLocator, NullFormatter, StrMethodFormatter
 from numpy.typing import NDArray
 
 from holesim import __version__, advice, rating, reference, strokes, threads
-from holesim import _bench_kernel as parts
-from holesim import _search_kernel as search_kernel
+from holesim._bench_kernel import search_up_to
 from holesim.air import Air, make_air
 from holesim.bounce import Firmness, run, surfaces
 from holesim.course import Course, Hole, Tee, load_course
@@ -394,10 +393,10 @@ def stage_rows(sizes: Sizes) -> list[Row]:
     site = _site(_ground(), _remaining(_player()), hole, tee)
     flights, headings = fly_around(_drives(sizes.drives), _breeze()), _aims(hole, tee, sizes.aims)
     seconds = []
-    for stages in (parts.aims_alone, parts.aims_and_runs, search_kernel.search):
-        arguments = kernel_arguments(flights, headings, site)
-        stages(*arguments)
-        seconds.append(_seconds(sizes.repeats, partial(stages, *arguments)))
+    for stages in (1, 2, 3):
+        some = partial(search_up_to, stages, *kernel_arguments(flights, headings, site))
+        some()
+        seconds.append(_seconds(sizes.repeats, some))
     names = ("turning and interpolating", "bounce and run", "relief and strokes")
     shares = np.diff(seconds, prepend=0) / seconds[-1]
     return [
