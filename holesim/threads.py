@@ -5,13 +5,25 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import TypeVar
 
+from holesim.errors import InputError
+
 Result = TypeVar("Result")
 
 
 def count() -> int:
-    """Return how many threads to use: HOLESIM_THREADS, or the processors that this process may use."""
+    """Return how many threads to use: HOLESIM_THREADS, or the processors that this process may use.
+
+    Raises
+    ------
+    InputError
+        If HOLESIM_THREADS is not a positive number.
+    """
     wanted = os.environ.get("HOLESIM_THREADS", "")
-    return max(int(wanted), 1) if wanted.isdigit() else _processors()
+    if not wanted:
+        return _processors()
+    if not wanted.isdecimal() or int(wanted) == 0:
+        raise InputError("HOLESIM_THREADS", "", f"{wanted!r:.40} is not a number of threads", "give 2, say")
+    return int(wanted)
 
 
 def _processors() -> int:

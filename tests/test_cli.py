@@ -208,6 +208,16 @@ def test_compilation_is_announced_once_and_only_when_it_happens(capsys: pytest.C
     assert capsys.readouterr().err == ""
 
 
+@pytest.mark.parametrize("threads", ["0", "many", "-2"])
+def test_a_number_of_threads_that_is_none_is_refused(
+    run: Run, monkeypatch: pytest.MonkeyPatch, threads: str
+) -> None:
+    monkeypatch.setenv("HOLESIM_THREADS", threads)
+    code, _, err = run("demo", *QUICK)
+    assert code == 2
+    assert f"HOLESIM_THREADS: '{threads}' is not a number of threads" in err
+
+
 def test_a_precision_is_kept_or_refused(run: Run) -> None:
     code, out, _ = run("demo", *QUICK, "--precision", "0.01", "--json")
     plan = json.loads(out)
