@@ -77,6 +77,18 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     )
 
 
+def assorted(n: int, seed: int = 7) -> Launches:
+    """Return drives of every kind, from slow and low to fast and high."""
+    rng = np.random.default_rng(seed)
+    return Launches(
+        rng.uniform(35, 84, n),
+        rng.uniform(3, 22, n) * DEGREE,
+        rng.normal(0, 3, n) * DEGREE,
+        rng.uniform(900, 6000, n) * RPM,
+        rng.normal(0, 12, n) * DEGREE,
+    )
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     # What compares the table with this run's findings comes after them.
     items.sort(key=lambda item: item.path.stem == "test_agreement")

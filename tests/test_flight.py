@@ -9,21 +9,10 @@ from holesim.air import Air, make_air
 from holesim.flight import GRAVITY, LIFT_LAWS, QUINTAVALLA, SMITS_SMITH, Aerodynamics, Landings, fly, turned
 from holesim.impact import Launches
 from holesim.reference import fly_one
-from holesim.units import DEGREE, MPH, RPM, YARD
+from holesim.units import DEGREE, MPH, YARD
 
 from .agreement import Agreement
-from .conftest import launch, published
-
-
-def assorted(n: int) -> Launches:
-    rng = np.random.default_rng(7)
-    return Launches(
-        rng.uniform(35, 84, n),
-        rng.uniform(3, 22, n) * DEGREE,
-        rng.normal(0, 3, n) * DEGREE,
-        rng.uniform(900, 6000, n) * RPM,
-        rng.normal(0, 12, n) * DEGREE,
-    )
+from .conftest import assorted, launch, published
 
 
 @pytest.mark.parametrize(("wind_mph", "cm"), [(0, 1), (15, 1), (30, 1), (40, 2)])

@@ -11,13 +11,12 @@ import shapely
 from holesim import outputs, rating, strokes
 from holesim.air import Air, make_air
 from holesim.bounce import run
-from holesim.course import Course, Hole, load_course
-from holesim.demo import COURSE, PLAYER, find
+from holesim.course import Course, Hole
 from holesim.flight import Flights, fly, fly_around, turned
 from holesim.ground import GroundMap, map_ground
 from holesim.impact import Launches, head, impact
 from holesim.plan import MOST_DRAWS, make_plan
-from holesim.player import Player, load_player
+from holesim.player import Player
 from holesim.relief import OutOfBounds, settle, target
 from holesim.sampler import make_draws, nominal, sample
 from holesim.search import Site, blank_memory, costs
@@ -26,36 +25,26 @@ DEGREES = np.pi / 180
 
 
 @pytest.fixture(scope="module")
-def course() -> Course:
-    return load_course(find(COURSE))
+def ground(demo_course: Course) -> GroundMap:
+    return map_ground(demo_course)
 
 
 @pytest.fixture(scope="module")
-def player() -> Player:
-    return load_player(find(PLAYER))
-
-
-@pytest.fixture(scope="module")
-def ground(course: Course) -> GroundMap:
-    return map_ground(course)
-
-
-@pytest.fixture(scope="module")
-def launches(player: Player) -> Launches:
-    strike = player.driver("up")
+def launches(amateur: Player) -> Launches:
+    strike = amateur.driver("up")
     club = head(strike.kind, strike.club_speed)
-    spin = float(impact(nominal(strike), club, side=player.side).spin[0])
+    spin = float(impact(nominal(strike), club, side=amateur.side).spin[0])
     draws = make_draws(1024, 1, np.random.default_rng(3))
-    return impact(sample(strike, draws, spin=spin, usual_spin=spin), club, side=player.side)
+    return impact(sample(strike, draws, spin=spin, usual_spin=spin), club, side=amateur.side)
 
 
-def rules(hole: Hole, player: Player, out_of_bounds: OutOfBounds = "distance") -> dict[str, Any]:
+def rules(hole: Hole, amateur: Player, out_of_bounds: OutOfBounds = "distance") -> dict[str, Any]:
     tee = hole.tees[0]
     return {
         "tee": (tee.x, tee.y),
         "pin": hole.pin,
         "green": hole.green,
-        "remaining": strokes.remaining(rating.skill(player.handicap_index, player.club_speed, player.sex)),
+        "remaining": strokes.remaining(rating.skill(amateur.handicap_index, amateur.club_speed, amateur.sex)),
         "lost_in_trees": strokes.LOST_IN_TREES,
         "lost_in_heavy_rough": strokes.LOST_IN_HEAVY_ROUGH,
         "out_of_bounds": out_of_bounds,
@@ -71,8 +60,8 @@ def aims(hole: Hole) -> np.ndarray[Any, np.dtype[np.float64]]:
 @pytest.mark.parametrize("wind_mph", [0, 15])
 @pytest.mark.parametrize("out_of_bounds", ["distance", "drop"])
 def test_the_search_costs_what_the_stages_cost(
-    course: Course,
-    player: Player,
+    demo_course: Course,
+    amateur: Player,
     ground: GroundMap,
     launches: Launches,
     wind_mph: float,
@@ -81,10 +70,10 @@ def test_the_search_costs_what_the_stages_cost(
     air = make_air(wind_mph=wind_mph, wind_from_deg=250)
     flights = fly_around(launches, air)
     errors = []
-    for hole in course.holes:
+    for hole in demo_course.holes:
         if hole.par == 3:
             continue
-        given = rules(hole, player, out_of_bounds)
+        given = rules(hole, amateur, out_of_bounds)
         found = costs(flights, aims(hole), Site(ground, "medium", target(**given), blank_memory(ground)))
         for heading, cost in zip(aims(hole), found, strict=True):
             landings, tracks = turned(
@@ -99,21 +88,21 @@ def test_the_search_costs_what_the_stages_cost(
 
 
 def test_a_tee_from_which_every_drive_is_out_has_no_cost(
-    course: Course, player: Player, ground: GroundMap, launches: Launches
+    demo_course: Course, amateur: Player, ground: GroundMap, launches: Launches
 ) -> None:
-    hole = course.holes[0]
-    given = rules(hole, player) | {"tee": (-5000.0, 0.0)}
+    hole = demo_course.holes[0]
+    given = rules(hole, amateur) | {"tee": (-5000.0, 0.0)}
     site = Site(ground, "medium", target(**given), blank_memory(ground))
     assert np.isinf(costs(fly_around(launches, make_air()), aims(hole), site)).all()
 
 
 def test_the_search_says_how_many_drives_it_takes(
-    course: Course, player: Player, ground: GroundMap, launches: Launches
+    demo_course: Course, amateur: Player, ground: GroundMap, launches: Launches
 ) -> None:
     few = fly_around(launches, make_air()).first(100)
-    site = Site(ground, "medium", target(**rules(course.holes[0], player)), blank_memory(ground))
+    site = Site(ground, "medium", target(**rules(demo_course.holes[0], amateur)), blank_memory(ground))
     with pytest.raises(ValueError, match="multiples of 256"):
-        costs(few, aims(course.holes[0]), site)
+        costs(few, aims(demo_course.holes[0]), site)
 
 
 @pytest.mark.parametrize(("wind_mph", "metres"), [(15, 0.005), (30, 0.02), (40, 0.06)])
@@ -141,19 +130,19 @@ def test_in_still_air_every_aim_has_the_same_flights(launches: Launches) -> None
 
 
 def test_the_same_bytes_on_any_number_of_threads(
-    course: Course, player: Player, monkeypatch: pytest.MonkeyPatch
+    demo_course: Course, amateur: Player, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     plans = []
     for threads in ("1", "2", "8"):
         monkeypatch.setenv("HOLESIM_THREADS", threads)
-        plans.append(outputs.plan_json(make_plan(course, player, holes=[4, 6, 14], draws=256)))
+        plans.append(outputs.plan_json(make_plan(demo_course, amateur, holes=[4, 6, 14], draws=256)))
     assert plans[0] == plans[1] == plans[2]
 
 
-def test_precision_adds_drives_until_the_answer_is_that_sure(course: Course, player: Player) -> None:
-    two = replace(player, strikes=tuple(s for s in player.strikes if s.club == "driver"))
-    plain = make_plan(course, two, holes=[4, 13], draws=256)
-    sure = make_plan(course, two, holes=[4, 13], draws=256, precision=0.008)
+def test_precision_adds_drives_until_the_answer_is_that_sure(demo_course: Course, amateur: Player) -> None:
+    two = replace(amateur, strikes=tuple(s for s in amateur.strikes if s.club == "driver"))
+    plain = make_plan(demo_course, two, holes=[4, 13], draws=256)
+    sure = make_plan(demo_course, two, holes=[4, 13], draws=256, precision=0.008)
     for before, after in zip(plain.tees, sure.tees, strict=True):
         assert before.difference is not None
         assert after.difference is not None
@@ -164,11 +153,11 @@ def test_precision_adds_drives_until_the_answer_is_that_sure(course: Course, pla
     assert sure.drives.startswith("256 to ")
 
 
-def test_what_is_sure_is_true(course: Course, player: Player) -> None:
-    two = replace(player, strikes=tuple(s for s in player.strikes if s.club == "driver"))
-    truth = make_plan(course, two, holes=[4], draws=2**15, seed=9).tees[0].strikes
+def test_what_is_sure_is_true(demo_course: Course, amateur: Player) -> None:
+    two = replace(amateur, strikes=tuple(s for s in amateur.strikes if s.club == "driver"))
+    truth = make_plan(demo_course, two, holes=[4], draws=2**15, seed=9).tees[0].strikes
     for seed in (1, 2, 3):
-        found = make_plan(course, two, holes=[4], draws=256, precision=0.01, seed=seed).tees[0].strikes
+        found = make_plan(demo_course, two, holes=[4], draws=256, precision=0.01, seed=seed).tees[0].strikes
         gap, exact = (s[1].strokes - s[0].strokes for s in (found, truth))
         assert [s.strike for s in found] == [s.strike for s in truth]
         assert gap == pytest.approx(exact, abs=0.02)
