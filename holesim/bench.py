@@ -38,7 +38,7 @@ from holesim.impact import Launches, head, impact
 from holesim.outputs import plan_json, renamed_into
 from holesim.plan import make_plan
 from holesim.player import Player, StrikeName, load_player
-from holesim.relief import settle, target
+from holesim.relief import Target, settle, target
 from holesim.sampler import Draws, make_draws, nominal, sample
 from holesim.search import Memory, Site, blank_memory, costs, kernel_arguments
 from holesim.sheet import QUIET, minus, own_settings
@@ -279,7 +279,7 @@ def run_rows(sizes: Sizes) -> list[Row]:
     """Return how many balls run out, and are judged by the Rules, in a second, on the tight hole."""
     hole, ground, remaining = _hole(TIGHT), _ground(), _remaining(_player())
     tee = hole.tees[0]
-    rules, plain = _rules(hole, tee, remaining), _plain_hole(hole, tee)
+    seen, plain = _target(hole, tee, remaining), _plain_hole(hole, tee)
     flights = fly_around(_drives(sizes.drives), _breeze())
     landings, tracks = flights.aimed(_aims(hole, tee, 1)[0], (tee.x, tee.y))
     rests = run(landings, ground)
@@ -296,7 +296,7 @@ def run_rows(sizes: Sizes) -> list[Row]:
     stopped = list(zip(run_some(), paths, strict=True))
     what, plainly, seconds = "a second on 1 thread", "plain Python, shapely", partial(_seconds, sizes.repeats)
     runs = sizes.drives / seconds(lambda: run(landings, ground))
-    settles = sizes.drives / seconds(lambda: settle(rests, tracks, ground, **rules))
+    settles = sizes.drives / seconds(lambda: settle(rests, tracks, ground, seen))
     others = [
         len(some) / seconds(work)
         for work in (run_some, lambda: [reference.settle_one(rest, path, plain) for rest, path in stopped])
@@ -411,12 +411,12 @@ def search_error(sizes: Sizes) -> float:
     flights = [fly_around(_drives(sizes.drives, strike), _breeze()) for strike in STRIKES]
     for hole in _course().holes[::3]:
         tee = hole.tees[0]
-        rules, site = _rules(hole, tee, remaining), _site(ground, remaining, hole, tee)
+        site = _site(ground, remaining, hole, tee)
         headings = _aims(hole, tee, 3, apart=4 * DEGREE)
         for flown in flights:
             for heading, cost in zip(headings, costs(flown, headings, site), strict=True):
                 landings, tracks = flown.aimed(heading, (tee.x, tee.y))
-                lies = settle(run(landings, ground), tracks, ground, **rules)
+                lies = settle(run(landings, ground), tracks, ground, site.target)
                 worst = max(worst, abs(float(cost) - strokes.score(lies).expected))
     return worst
 
@@ -729,11 +729,11 @@ def _aims(hole: Hole, tee: Tee, aims: int, *, apart: float = 0.5 * DEGREE) -> Fl
     return np.asarray(middle + apart * (np.arange(aims) - aims // 2), dtype=np.float64)
 
 
-def _rules(hole: Hole, tee: Tee, remaining: Floats) -> dict[str, Any]:
-    return {
-        "tee": (tee.x, tee.y), "pin": hole.pin, "green": hole.green, "remaining": remaining,
-        "lost_in_trees": strokes.LOST_IN_TREES, "lost_in_heavy_rough": strokes.LOST_IN_HEAVY_ROUGH,
-    }  # fmt: skip
+def _target(hole: Hole, tee: Tee, remaining: Floats) -> Target:
+    return target(
+        tee=(tee.x, tee.y), pin=hole.pin, green=hole.green, remaining=remaining,
+        lost_in_trees=strokes.LOST_IN_TREES, lost_in_heavy_rough=strokes.LOST_IN_HEAVY_ROUGH,
+    )  # fmt: skip
 
 
 def _site(
@@ -741,7 +741,7 @@ def _site(
     *, memory: Memory | None = None, firmness: Firmness = "medium",
 ) -> Site:  # fmt: skip
     memory = blank_memory(ground) if memory is None else memory
-    return Site(ground, firmness, target(**_rules(hole, tee, remaining)), memory)
+    return Site(ground, firmness, _target(hole, tee, remaining), memory)
 
 
 def _plain_hole(hole: Hole, tee: Tee) -> reference.PlainHole:

@@ -24,7 +24,7 @@ from holesim.flight import LIFT_LAWS, QUINTAVALLA, Aerodynamics, Flights, Landin
 from holesim.ground import map_ground, plain
 from holesim.impact import Launches, head, impact
 from holesim.player import Player, Strike, StrikeName, path_shift
-from holesim.relief import Finish, OutOfBounds, settle, target
+from holesim.relief import Finish, OutOfBounds, Target, settle, target
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
 from holesim.search import Memory, Site, blank_memory, costs
 from holesim.threads import share_out
@@ -374,13 +374,13 @@ class _Bench:
         rests = run(landings, plain(Ground.FAIRWAY), firmness=self.conditions.firmness)
         return float(landings.x[0]), hypot(rests.x[0], rests.y[0])
 
-    def _play(self, launches: Launches, hole: Hole, tee: Tee, heading: float) -> "_Played | None":
+    def _play(self, launches: Launches, tee: Tee, heading: float, site: Site) -> "_Played | None":
         """Return one strike along one aim, all the way to strokes; nothing if every drive is out."""
         air, law = self.conditions.air, self.conditions.aerodynamics
         flights = fly(launches, air, heading=heading, aerodynamics=law)
         landings, tracks = turned(*flights, heading=heading, origin=(tee.x, tee.y))
         rests = run(landings, self.ground, firmness=self.conditions.firmness)
-        lies = settle(rests, tracks, self.ground, **self._rules(hole, tee))
+        lies = settle(rests, tracks, self.ground, site.target)
         try:
             cost = strokes.score(lies)
         except ZeroDivisionError:
@@ -389,16 +389,16 @@ class _Bench:
         shares[Finish.OUT] += lies.lost.mean()
         return _Played(landings, rests, lies.finish, cost, {f.name.lower(): float(shares[f]) for f in Finish})
 
-    def _rules(self, hole: Hole, tee: Tee) -> dict[str, Any]:
-        return {
-            "tee": (tee.x, tee.y),
-            "pin": hole.pin,
-            "green": hole.green,
-            "remaining": self.remaining,
-            "lost_in_trees": strokes.LOST_IN_TREES,
-            "lost_in_heavy_rough": strokes.LOST_IN_HEAVY_ROUGH,
-            "out_of_bounds": self.conditions.out_of_bounds,
-        }
+    def _target(self, hole: Hole, tee: Tee) -> Target:
+        return target(
+            tee=(tee.x, tee.y),
+            pin=hole.pin,
+            green=hole.green,
+            remaining=self.remaining,
+            lost_in_trees=strokes.LOST_IN_TREES,
+            lost_in_heavy_rough=strokes.LOST_IN_HEAVY_ROUGH,
+            out_of_bounds=self.conditions.out_of_bounds,
+        )
 
     def _heading(self, index: int, hole: Hole, tee: Tee, site: Site) -> float:
         """Return the heading of the shot frame from which this strike costs least."""
@@ -435,17 +435,17 @@ class _Bench:
         return plans
 
     def _plan_tee(self, hole: Hole, tee: Tee, memory: Memory) -> TeePlan:
-        site = Site(self.ground, self.conditions.firmness, target(**self._rules(hole, tee)), memory)
+        site = Site(self.ground, self.conditions.firmness, self._target(hole, tee), memory)
         candidates = self._candidates(hole, tee)
         seen = advice.sights(
             self.course, hole, tee, self.ground, drive=max(self.reach[i] for i in candidates)
         )
         aims = [(index, self._heading(index, hole, tee, site)) for index in candidates]
         draws = self.draws
-        plans, difference = self._score_tee(hole, tee, aims, draws, seen)
+        plans, difference = self._score_tee(hole, tee, aims, draws, seen, site)
         while self.precision and _half_width(difference) > self.precision and draws < MOST_DRAWS:
             draws *= 2
-            plans, difference = self._score_tee(hole, tee, aims, draws, seen)
+            plans, difference = self._score_tee(hole, tee, aims, draws, seen, site)
         ordered = tuple(plan for *_, plan in plans)
         decided = _decide(hole, tee, ordered, ordered, difference, draws, self.player)
         # One who keeps to one strike chooses over the round, which no one tee can turn.
@@ -460,11 +460,12 @@ class _Bench:
         aims: list[tuple[int, float]],
         draws: int,
         seen: tuple[advice.Sight, ...],
+        site: Site,
     ) -> tuple[list[tuple[int, float, StrikePlan]], Difference | None]:
         """Return index, aim and plan of each strike in order of cost, and what the first saves."""
         plans = []
         for index, heading in aims:
-            played = self._play(self._to_score(draws)[index], hole, tee, heading)
+            played = self._play(self._to_score(draws)[index], tee, heading, site)
             if played is not None:
                 plans.append((index, heading, self._strike_plan(index, hole, tee, heading, played, seen)))
         if not plans:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Point, Polygon
 
 from holesim import _relief_kernel as kernel
+from holesim._relief_kernel import Target as Target  # noqa: PLC0414 - an export
 from holesim.bounce import Rests
 from holesim.course import Ground
 from holesim.flight import Tracks
@@ -98,11 +99,21 @@ def target(
     lost_in_trees: float,
     lost_in_heavy_rough: float,
     out_of_bounds: OutOfBounds = "distance",
-) -> kernel.Target:
-    """Return the hole as the kernels need it; the parameters are those of `settle`."""
+) -> Target:
+    """Return a hole as seen from a tee: places [m, hole frame], the committee's rules and what remains.
+
+    Parameters
+    ----------
+    remaining
+        Mean strokes to hole out, shape (lies, metres), by which the cheapest relief is chosen.
+    lost_in_trees, lost_in_heavy_rough
+        Chance that a ball at rest there is not found.
+    out_of_bounds
+        "distance" for stroke and distance (18.2), "drop" for Model Local Rule E-5.
+    """
     ring = shapely.get_coordinates(green.exterior).T
     single = np.float32
-    return kernel.Target(
+    return Target(
         tee_x=single(tee[0]),
         tee_y=single(tee[1]),
         pin_x=single(pin[0]),
@@ -119,27 +130,8 @@ def target(
     )
 
 
-def settle(
-    rests: Rests,
-    tracks: Tracks,
-    ground: GroundMap,
-    *,
-    tee: tuple[float, float],
-    pin: tuple[float, float],
-    green: Polygon,
-    remaining: Floats,
-    lost_in_trees: float,
-    lost_in_heavy_rough: float,
-    out_of_bounds: OutOfBounds = "distance",
-) -> Lies:
-    """Apply the Rules to every ball at rest.
-
-    Parameters
-    ----------
-    remaining
-        Mean strokes to hole out, shape (lies, metres), by which the cheapest relief is chosen.
-    out_of_bounds
-        "distance" for stroke and distance (18.2), "drop" for Model Local Rule E-5.
+def settle(rests: Rests, tracks: Tracks, ground: GroundMap, hole: Target) -> Lies:
+    """Apply the Rules to every ball at rest on a `hole` that `target` makes.
 
     Notes
     -----
@@ -153,10 +145,6 @@ def settle(
     codes = rests.ground.copy()
     place, lie, cost = np.empty((2, n)), np.empty(n, dtype=np.int64), np.empty(n)
     replay, lost, lost_cost = np.empty(n, dtype=np.bool_), np.empty(n), np.empty(n)
-    hole = target(
-        tee=tee, pin=pin, green=green, remaining=remaining, lost_in_trees=lost_in_trees,
-        lost_in_heavy_rough=lost_in_heavy_rough, out_of_bounds=out_of_bounds,
-    )  # fmt: skip
     kernel.settle(
         rests.x, rests.y, codes, tracks.points, hole, ground.grid, place, lie, cost, replay, lost, lost_cost
     )

@@ -9,13 +9,13 @@ from numpy.typing import NDArray
 
 from holesim import _search_kernel as kernel
 from holesim._bounce_kernel import LANES
-from holesim._relief_kernel import Target
 from holesim._search_kernel import Memory as Memory  # noqa: PLC0414 - an export
 from holesim.bounce import Firmness, run, surfaces
 from holesim.course import Ground
 from holesim.flight import GRAVITY, Flights, Landings, singles
 from holesim.ground import GroundMap, plain
 from holesim.impact import BALL_RADIUS
+from holesim.relief import Target
 
 Floats = NDArray[np.float64]
 

@@ -19,7 +19,7 @@ from holesim.impact import BALL_RADIUS, Launches, head, impact
 from holesim.player import Player
 from holesim.rating import skill
 from holesim.reference import PlainGround, PlainHole, cost_one, fly_one, fly_together
-from holesim.relief import RECOVERY_LAUNCH, TREE_HEIGHT, Finish, Lie, OutOfBounds, settle
+from holesim.relief import RECOVERY_LAUNCH, TREE_HEIGHT, Finish, Lie, OutOfBounds, settle, target
 from holesim.sampler import make_draws, nominal, sample
 from holesim.units import DEGREE, MPH, RPM
 
@@ -169,11 +169,12 @@ def test_the_plain_pipeline_finds_what_the_compiled_one_does(
     painted = map_ground(course)
     landings, tracks = turned(*fly(launches, air, heading=heading), heading=heading, origin=tee)
     rests = run(landings, painted)
-    lies = settle(
-        rests, tracks, painted, tee=tee, pin=hole.pin, green=hole.green, remaining=remaining,
+    seen = target(
+        tee=tee, pin=hole.pin, green=hole.green, remaining=remaining,
         lost_in_trees=strokes.LOST_IN_TREES, lost_in_heavy_rough=strokes.LOST_IN_HEAVY_ROUGH,
         out_of_bounds=out_of_bounds,
     )  # fmt: skip
+    lies = settle(rests, tracks, painted, seen)
     plain = PlainHole(
         ground=PlainGround.of(course), tee=tee, pin=hole.pin, green=hole.green,
         surfaces=surfaces("medium"), remaining=remaining, out_of_bounds=out_of_bounds,

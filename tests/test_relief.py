@@ -11,7 +11,7 @@ from holesim.bounce import Rests
 from holesim.course import Ground
 from holesim.flight import Tracks
 from holesim.ground import map_ground
-from holesim.relief import CLUB_LENGTH, Finish, Lie, Lies, OutOfBounds, settle
+from holesim.relief import CLUB_LENGTH, Finish, Lie, Lies, OutOfBounds, settle, target
 from holesim.units import YARD
 
 from .conftest import straight_course
@@ -39,11 +39,11 @@ def settled(
     rests = Rests(np.array([x]), np.array([y]), ground.at(np.array([x]), np.array([y])))
     points = np.array([[*way, (x, y)]], dtype=float)
     track = np.concatenate([points, np.zeros((1, len(way) + 1, 1))], axis=2).transpose(1, 2, 0)
-    return settle(
-        rests, Tracks(track.astype(np.float32)), ground, tee=(0.0, 0.0), pin=PIN,
-        green=course.holes[0].green, remaining=TABLE, lost_in_trees=0.04, lost_in_heavy_rough=0.03,
-        out_of_bounds=out_of_bounds,
+    hole = target(
+        tee=(0.0, 0.0), pin=PIN, green=course.holes[0].green, remaining=TABLE,
+        lost_in_trees=0.04, lost_in_heavy_rough=0.03, out_of_bounds=out_of_bounds,
     )  # fmt: skip
+    return settle(rests, Tracks(track.astype(np.float32)), ground, hole)
 
 
 @pytest.mark.parametrize(

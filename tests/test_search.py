@@ -79,7 +79,7 @@ def test_the_search_costs_what_the_stages_cost(
             landings, tracks = turned(
                 *fly(launches, air, heading=heading), heading=heading, origin=given["tee"]
             )
-            lies = settle(run(landings, ground), tracks, ground, **given)
+            lies = settle(run(landings, ground), tracks, ground, target(**given))
             errors.append(cost - strokes.score(lies).expected)
     assert len(errors) == 14 * 5
     assert np.abs(errors).max() < 0.01
