@@ -67,14 +67,24 @@ def remaining(skill: Skill) -> Floats:
     `_tour_distance`. Clumsiness multiplies what the last 150 yd cost beyond one stroke; farther out length
     is what tells.
     """
-    rows = _tour_rows()
-    away = _tour_distance(skill.reach)
-    table = np.stack([row(GRID if lie == Lie.GREEN else away) for lie, row in zip(Lie, rows, strict=True)])
-    near = np.stack([row(np.minimum(GRID, NEAR)) for row in rows])
-    table = np.maximum(table + (skill.clumsiness - 1) * (near - 1), 1)
+    table = np.maximum(_tour_strokes(skill.reach) + (skill.clumsiness - 1) * _near_excess(), 1)
     # On a green too long to putt across a ball may be chipped.
     table[Lie.GREEN] = np.minimum(table[Lie.GREEN], table[Lie.FAIRWAY])
     return np.maximum.accumulate(table, axis=1)
+
+
+@cache
+def _tour_strokes(reach: float) -> Floats:
+    """Return the tour's mean strokes from where it needs as many, a row for each `Lie`."""
+    away = _tour_distance(reach)
+    rows = zip(Lie, _tour_rows(), strict=True)
+    return np.stack([row(GRID if lie == Lie.GREEN else away) for lie, row in rows])
+
+
+@cache
+def _near_excess() -> Floats:
+    """Return what the tour needs beyond one stroke within 150 yd, a row for each `Lie`."""
+    return np.stack([row(np.minimum(GRID, NEAR)) for row in _tour_rows()]) - 1
 
 
 def _tour_distance(reach: float) -> Floats:
@@ -164,13 +174,21 @@ class Chances:
 
     def pooled(self, means: Floats) -> Floats:
         """Return the chances of a ball that may lie, with equal chance, where any of `means` remain."""
-        step = self.means[1] - self.means[0]
-        place = np.clip((means - self.means[0]) / step, 0, len(self.means) - 1.000001)
-        below = place.astype(np.int64)
-        upper = place - below
-        n = len(self.means)
-        weight = np.bincount(below, 1 - upper, n) + np.bincount(below + 1, upper, n)
-        return np.asarray(weight @ self.shares / len(means))
+        return np.asarray(_weights(means) @ self.shares)
+
+
+def _weights(means: Floats) -> Floats:
+    """Return the weight of each of `_MEANS` in the mean of what is interpolated at `means`.
+
+    The last axis of `means` is averaged over; that of the weights takes its place.
+    """
+    rows = means.reshape(-1, means.shape[-1])
+    place = np.clip((rows - _MEANS[0]) / (_MEANS[1] - _MEANS[0]), 0, len(_MEANS) - 1.000001)
+    below = place.astype(np.int64)
+    upper, at = place - below, below + len(_MEANS) * np.arange(len(rows))[:, None]
+    n = len(_MEANS) * len(rows)
+    total = np.bincount(at.ravel(), (1 - upper).ravel(), n) + np.bincount(at.ravel() + 1, upper.ravel(), n)
+    return np.asarray(total.reshape(*means.shape[:-1], -1) / means.shape[-1])
 
 
 def chances(skill: Skill) -> Chances:
@@ -188,14 +206,14 @@ def chances(skill: Skill) -> Chances:
     one, three = _putting(m)
     rest = np.maximum(m - 2, 0.02)
     spread = SHOT_SPREAD * skill.clumsiness * (1 - np.exp(-rest / _SHORT))
-    left = np.exp(np.sqrt(np.log1p((spread / rest) ** 2)) * ndtri(_POINTS)[:, None])
-    left = 1 + left * rest / left.mean(axis=0)
+    left = np.exp(np.sqrt(np.log1p((spread / rest) ** 2))[:, None] * ndtri(_POINTS))
+    leads_to = _weights(1 + left * (rest / left.mean(axis=1))[:, None])
     played = np.clip((m - 2.1) / 0.4, 0, 1)
     within = np.ones((_MOST_STROKES, len(m)))  # P(N ≤ n), a row for each n from 1
     within[0] = (1 - played) * one
     for n in range(1, _MOST_STROKES - 1):
         putted = 1 - three if n == 1 else np.ones(len(m))
-        within[n] = (1 - played) * putted + played * np.interp(left, m, within[n - 1]).mean(axis=0)
+        within[n] = (1 - played) * putted + played * (leads_to @ within[n - 1])
     return Chances(m, np.diff(within, axis=0, prepend=0).T)
 
 
@@ -211,13 +229,18 @@ def distribution(skill: Skill, lie: Lie, distances: Floats) -> Floats:
 
 def _putting(means: Floats) -> tuple[Floats, Floats]:
     """Return the chance of one putt and of three where so many putts are taken on average."""
+    share = np.maximum(_three_putts()(np.minimum(means, 3)), means - 2)
+    return 2 - means + share, share
+
+
+@cache
+def _three_putts() -> PchipInterpolator:
+    """Return the tour's share of three putts as a function of mean putts."""
     data = resources.files("holesim") / "data" / "putts_to_hole_out.csv"
     putts = pd.read_csv(str(data), comment="#").set_index("distance_ft")["putts"]
     known = np.array([putts[feet] for feet in _ONE_PUTT])
     three = isotonic_regression(known - 2 + list(_ONE_PUTT.values())).x
-    share = PchipInterpolator(np.r_[1, known, 3], np.r_[0, three, 1])(np.minimum(means, 3))
-    share = np.maximum(share, means - 2)
-    return 2 - means + share, share
+    return PchipInterpolator(np.r_[1, known, 3], np.r_[0, three, 1])
 
 
 # --- one tee --------------------------------------------------------------------------------------
