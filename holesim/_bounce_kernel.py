@@ -29,9 +29,9 @@ LANES = 256  # balls to a block
 # Rows of a block: place, velocity, level spin, the surface under the ball, the distance to the next outline,
 # and what a step leads to.
 (
-    X, Y, VX, VY, VZ, WX, WY, _RESTITUTION, _FRICTION, _GIVE, _ROLLING, _CLEAR, RISE, LEVEL, SPIN,
-) = (LANES * row for row in range(15))  # fmt: skip
-ROWS = 15
+    X, Y, VX, VY, VZ, WX, WY, _RESTITUTION, _FRICTION, _GIVE, _ROLLING, _CLEAR, RISE,
+) = (LANES * row for row in range(13))  # fmt: skip
+ROWS = 13
 ROOM, INTEGERS = (2 * ROWS + 2) * LANES, 3 * LANES
 
 _NOUGHT, _QUARTER, _ONE, _TWO = single(0), single(0.25), single(1), single(2)
@@ -54,10 +54,12 @@ def _descent(down, level):  # type: ignore[no-untyped-def]
 
 
 @inline
-def _strike(vx, vy, vz, wx, wy, restitution, friction, give, radius):  # type: ignore[no-untyped-def]
-    """Return velocity and the level components of spin after one bounce off level ground."""
-    level = sqrt(vx * vx + vy * vy) + _TINY
-    hx, hy = vx / level, vy / level
+def kick(level, vz, back, roll, restitution, friction, give, radius):  # type: ignore[no-untyped-def]
+    """Return what a bounce off level ground leaves, along the travel and to its right, and up.
+
+    `level` and `vz` are the velocity it meets the ground with, `back` and `roll` its spin about the level
+    axis square to the travel and about the travel. Returns velocity forward, right and up, and the spins.
+    """
     speed = sqrt(level * level + vz * vz)
     # The ball digs a crater whose far wall it leaves by: a slope against its travel.
     descent = _descent(-vz, level)
@@ -73,8 +75,6 @@ def _strike(vx, vy, vz, wx, wy, restitution, friction, give, radius):  # type: i
     into = level * s - vz * c  # speed into the leaning ground
     along = level * c + vz * s  # and along it, in the vertical plane of travel
     # Slip of the contact point, forward and to the right: velocity plus what the spin adds at the bottom.
-    back = wx * hy - wy * hx  # backspin about the level axis square to travel
-    roll = wx * hx + wy * hy  # spin about the direction of travel
     slip_f, slip_s = along + radius * back, -radius * roll
     slip = sqrt(slip_f * slip_f + slip_s * slip_s) + _TINY
     penner = (single(0.000903) * into - single(0.0375)) * into + single(0.510)
@@ -82,11 +82,19 @@ def _strike(vx, vy, vz, wx, wy, restitution, friction, give, radius):  # type: i
     # Enough friction to roll takes 2/7 of the slip; otherwise the ball slides.
     bite = min(_BITE, friction * (into + out) / slip)
     along -= bite * slip_f
-    side = -bite * slip_s
     back -= single(2.5) * bite * slip_f / radius
     roll += single(2.5) * bite * slip_s / radius
     most = REBOUND * (_ONE + descent * descent / GRAZE2) * -vz
-    forward, rise = along * c - out * s, min(along * s + out * c, most)
+    return along * c - out * s, -bite * slip_s, min(along * s + out * c, most), back, roll
+
+
+@inline
+def _strike(vx, vy, vz, wx, wy, restitution, friction, give, radius):  # type: ignore[no-untyped-def]
+    """Return velocity and the level components of spin after one bounce off level ground."""
+    level = sqrt(vx * vx + vy * vy) + _TINY
+    hx, hy = vx / level, vy / level
+    back, roll = wx * hy - wy * hx, wx * hx + wy * hy
+    forward, side, rise, back, roll = kick(level, vz, back, roll, restitution, friction, give, radius)
     return (
         forward * hx + side * hy,
         forward * hy - side * hx,
@@ -94,6 +102,17 @@ def _strike(vx, vy, vz, wx, wy, restitution, friction, give, radius):  # type: i
         back * hy + roll * hx,
         -back * hx + roll * hy,
     )
+
+
+@inline
+def leap(level, time):  # type: ignore[no-untyped-def]
+    """Return how far a ball of so much level speed hops for each m/s of it, and what share of it is left.
+
+    A hop is low and short: drag takes from the level speed alone.
+    """
+    slowing = HOP_DRAG * level * time
+    # ln(1 + slowing)/slowing, as slowing is small.
+    return time * (single(6) + slowing) / (single(6) + single(4) * slowing), _ONE / (_ONE + slowing)
 
 
 @part
@@ -114,20 +133,14 @@ def hop(b, count, ex, ey, steep, radius, gravity):  # type: ignore[no-untyped-de
         up, vz = up * c - vz * s, up * s + vz * c
         vx, vy = up * ex - across * ey, up * ey + across * ex
         rise = vz - steep * up
-        hops = rise >= HOP
-        # A hop is low and short: drag takes from its level speed alone. A hazard is where it ends.
-        time = _TWO * rise / gravity if hops else _NOUGHT
-        level = sqrt(vx * vx + vy * vy) + _TINY
-        slowing = HOP_DRAG * level * time
-        # ln(1 + slowing)/slowing, as slowing is small.
-        reach = time * (single(6) + slowing) / (single(6) + single(4) * slowing)
+        # A hazard is where a hop ends.
+        time = _TWO * rise / gravity if rise >= HOP else _NOUGHT
+        level = sqrt(vx * vx + vy * vy)
+        reach, kept = leap(level, time)
         b[X + j] += vx * reach
         b[Y + j] += vy * reach
-        kept = _ONE / (_ONE + slowing)
         b[VX + j], b[VY + j], b[VZ + j] = vx * kept, vy * kept, vz - gravity * time
         b[WX + j], b[WY + j], b[RISE + j] = wx, wy, rise
-        b[LEVEL + j] = level * kept
-        b[SPIN + j] = radius * (wy * vx - wx * vy) / (level * level * kept)
 
 
 @part

@@ -13,13 +13,15 @@ from numba import njit
 from holesim._math_kernel import entry, inline, part
 
 FINE = 16  # fine cells along a side of a coarse one
+_MIDDLES = (FINE // 4, FINE - 1 - FINE // 4)  # fine cells at the middles of its halves, alike from both sides
 CODES, CODE_BITS = 16, 4  # a coarse cell without outlines holds code + CODES·(cells that are clear around it)
 
 
 class Grid(NamedTuple):
     """A ground map: `coarse` [row, column] as above or -1 - block, `fine` [block, row, column] codes.
 
-    Cells are `cell` metres wide, `per_metre` of them to a metre.
+    `quarters` [row, column] holds the codes at the middles of the quarters of a coarse cell, and above them
+    how many cells around it are clear. Coarse cells are `cell` metres wide, `per_metre` of them to a metre.
     """
 
     x0: np.float32
@@ -28,6 +30,7 @@ class Grid(NamedTuple):
     per_metre: np.float32
     coarse: np.ndarray
     fine: np.ndarray
+    quarters: np.ndarray
     outside: int
 
 
@@ -50,6 +53,34 @@ def survey(x, y, grid):  # type: ignore[no-untyped-def]
 
 
 @inline
+def glance(x, y, grid):  # type: ignore[no-untyped-def]
+    """Return what `survey` does, but true to a quarter of a cell only: in one look, and without a branch."""
+    u, v = (x - grid.x0) * grid.per_metre, (y - grid.y0) * grid.per_metre
+    rows, columns = np.float32(grid.coarse.shape[0]), np.float32(grid.coarse.shape[1])
+    beyond = max(-u, u - columns, -v, v - rows)
+    if not beyond < np.float32(0):
+        return np.int64(grid.outside), beyond * grid.cell
+    half_u, half_v = np.int64(u + u), np.int64(v + v)
+    value = np.int64(grid.quarters[np.uint64(half_v >> 1), np.uint64(half_u >> 1)])
+    quarter = ((half_v & 1) << 1) | (half_u & 1)
+    return (value >> quarter * CODE_BITS) & (CODES - 1), np.float32(value >> 4 * CODE_BITS) * grid.cell
+
+
+@entry
+def quarter(grid):  # type: ignore[no-untyped-def]
+    """Fill `grid.quarters` from the rest of the map."""
+    rows, columns = grid.coarse.shape
+    for row in range(rows):
+        for column in range(columns):
+            value, codes = grid.coarse[row, column], 0
+            for k in range(4):
+                v, u = _MIDDLES[k >> 1], _MIDDLES[k & 1]
+                code = grid.fine[-1 - value, v, u] if value < 0 else value & (CODES - 1)
+                codes |= code << k * CODE_BITS
+            grid.quarters[row, column] = codes | max(value >> CODE_BITS, 0) << 4 * CODE_BITS
+
+
+@inline
 def look_up(x, y, grid):  # type: ignore[no-untyped-def]
     """Return the ground at a point."""
     return survey(x, y, grid)[0]
@@ -62,9 +93,26 @@ def look_up_all(x, y, grid, out):  # type: ignore[no-untyped-def]
         out[i] = look_up(np.float32(x[i]), np.float32(y[i]), grid)
 
 
+class Outlines(NamedTuple):
+    """Shapes to paint, in this order, each of a ground: shape s is rings first[s] to first[s + 1].
+
+    Ring r is the points (x, y) from starts[r] to starts[r + 1]. `low` and `high` are each shape's least y and
+    greatest.
+    """
+
+    x: np.ndarray
+    y: np.ndarray
+    starts: np.ndarray
+    first: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
+    ground: np.ndarray
+
+
 @entry
-def mark_edges(x, y, starts, x0, y0, cell, edge):  # type: ignore[no-untyped-def]
-    """Mark the coarse cells that rings pass through; ring r is the points from starts[r] to starts[r + 1]."""
+def mark_edges(outlines, x0, y0, cell, edge):  # type: ignore[no-untyped-def]
+    """Mark the coarse cells that rings pass through."""
+    x, y, starts = outlines.x, outlines.y, outlines.starts
     rows, columns = edge.shape
     for r in range(len(starts) - 1):
         for i in range(starts[r], starts[r + 1] - 1):
@@ -90,26 +138,34 @@ def _lines(y0, y1, bottom, step, low, high):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def paint(x, y, starts, span, value, grid, edge_columns, edge_rows, low, high):  # type: ignore[no-untyped-def]
-    """Paint the inside (even-odd) of a set of rings over rows `low` to `high` of coarse cells.
+def paint(outlines, grid, edge_columns, edge_rows, low, high):  # type: ignore[no-untyped-def]
+    """Paint the insides of outlines over rows `low` to `high` of coarse cells.
 
-    `span` is from the least y to the greatest. The blocks of row r are those from edge_rows[r] to
-    edge_rows[r + 1], at `edge_columns`.
+    The blocks of row r are those from edge_rows[r] to edge_rows[r + 1], at `edge_columns`.
     """
+    for shape in range(len(outlines.ground)):
+        _paint_shape(shape, outlines, grid, edge_columns, edge_rows, low, high)
+
+
+@njit(error_model="numpy")
+def _paint_shape(shape, outlines, grid, edge_columns, edge_rows, low, high):  # type: ignore[no-untyped-def]
+    """Paint what is inside (even-odd) the rings of one shape."""
+    x, y, starts, value = outlines.x, outlines.y, outlines.starts, outlines.ground[shape]
+    rings = range(outlines.first[shape], outlines.first[shape + 1])
     step, columns = grid.cell / FINE, grid.coarse.shape[1]
-    bottom, top = _lines(span[0], span[1], grid.y0, step, low * FINE, high * FINE)
+    bottom, top = _lines(outlines.low[shape], outlines.high[shape], grid.y0, step, low * FINE, high * FINE)
     if bottom >= top:
         return
     # Where edges cross the lines through the middles of fine cells, line by line.
     ends = np.zeros(top - bottom + 1, dtype=np.int64)
-    for r in range(len(starts) - 1):
+    for r in rings:
         for i in range(starts[r], starts[r + 1] - 1):
             for line in range(*_lines(y[i], y[i + 1], grid.y0, step, bottom, top)):
                 ends[line - bottom + 1] += 1
     for line in range(top - bottom):
         ends[line + 1] += ends[line]
     crossings, free = np.empty(ends[-1]), ends[:-1].copy()
-    for r in range(len(starts) - 1):
+    for r in rings:
         for i in range(starts[r], starts[r + 1] - 1):
             slope = (x[i + 1] - x[i]) / (y[i + 1] - y[i])
             for line in range(*_lines(y[i], y[i + 1], grid.y0, step, bottom, top)):

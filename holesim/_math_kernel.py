@@ -26,6 +26,12 @@ part = njit(fastmath=_FAST, **_BARE)
 inline = njit(fastmath=_FAST, forceinline=True, **_BARE)
 """Compiles what becomes part of the kernel that calls it."""
 
+
+def singles(*values: float) -> tuple[np.float32, ...]:
+    """Return values in single precision, as the kernels take them."""
+    return tuple(np.float32(value) for value in values)
+
+
 _ONE, _TWO = single(1), single(2)
 _EXPONENT = _integer(23)  # bits of mantissa below it
 _ROOT_HALF = _integer(0x3F3504F3)  # the bits of √½

@@ -7,8 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim import _bounce_kernel as kernel
+from holesim._math_kernel import singles
 from holesim.course import Ground
-from holesim.flight import GRAVITY, Landings, singles
+from holesim.flight import GRAVITY, Landings
 from holesim.ground import GroundMap
 from holesim.impact import BALL_RADIUS
 

@@ -1,6 +1,6 @@
 """Flight: drag, lift and spin decay through air of any density and a wind that grows with height."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, cos, inf, pi, sin
 from typing import Final
 
@@ -8,9 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim import _flight_kernel as kernel
+from holesim._math_kernel import singles
 from holesim.air import ROUGHNESS, Air
 from holesim.impact import BALL_MASS, BALL_RADIUS, Launches
 from holesim.threads import share_out
+from holesim.units import MPH
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
@@ -106,15 +108,13 @@ class Landings:
 class Flights:
     """One strike's drives, flown once and aimed anywhere.
 
-    In still air a flight is the same along every aim. In wind drives are flown with the wind at `ANGLES`
-    angles to the aim, and the flight along an aim is interpolated between the nearest five.
+    In still air a flight is the same along every aim. In wind drives are flown with the wind at several
+    angles to the aim, and the landing along an aim is interpolated between the nearest five.
 
     Attributes
     ----------
     landings
         Shape (angles, 8, drives): x, y, vx, vy, vz, spin, time and apex in the shot frame.
-    tracks
-        Shape (angles, points, 3, drives).
     tilt
         Of the spin axis at the launch, one for each drive [rad].
     wind_from
@@ -122,7 +122,6 @@ class Flights:
     """
 
     landings: Singles
-    tracks: Singles
     tilt: Floats
     wind_from: float
 
@@ -138,47 +137,64 @@ class Flights:
         The weights are exact for a constant and two harmonics of the angle, which a flight is but for
         millimetres.
         """
-        angles = len(self.landings)
-        if angles == 1:
+        if len(self.landings) == 1:
             return np.zeros((len(headings), 1), dtype=np.int64), np.ones((len(headings), 1), dtype=np.float32)
-        apart = 2 * pi / angles
-        place = (self.wind_from - headings) / apart
-        nearest = np.rint(place)
-        taps = np.arange(-2.0, 3.0)
+        apart, place = 2 * pi / len(self.landings), self.place(headings)
+        nearest, taps = np.rint(place), np.arange(-2.0, 3.0)
         weights = np.linalg.solve(_harmonics(taps * apart), _harmonics((place - nearest) * apart)).T
-        nodes = (nearest[:, None] + taps).astype(np.int64) % angles
+        nodes = (nearest[:, None] + taps).astype(np.int64) % len(self.landings)
         return nodes, np.ascontiguousarray(weights, dtype=np.float32)
 
-    def aimed(self, heading: float, origin: tuple[float, float]) -> tuple[Landings, Tracks]:
-        """Return the flights in the hole frame, from a tee at `origin` [m] along `heading` [rad]."""
+    def place(self, headings: Floats) -> Floats:
+        """Return where among the angles the flights along `headings` [rad] lie, from 0 up; 0 in still air."""
+        angles = len(self.landings)
+        if angles == 1:
+            return np.zeros(len(headings))
+        return (self.wind_from - headings) / (2 * pi / angles) % angles
+
+    def aimed(self, heading: float, origin: tuple[float, float]) -> Landings:
+        """Return the landings in the hole frame, from a tee at `origin` [m] along `heading` [rad]."""
         nodes, weights = self.weights(np.array([heading]))
         x, y, vx, vy, vz, spin, time, apex = np.tensordot(weights[0], self.landings[nodes[0]], 1).astype(
             float
         )
-        tracks = Tracks(np.tensordot(weights[0], self.tracks[nodes[0]], 1))
         landings = Landings(x, y, vx, vy, vz, spin, self.tilt, time, apex)
-        return turned(landings, tracks, heading=heading, origin=origin)
+        return _turned(landings, heading, origin)
 
-    def first(self, drives: int) -> "Flights":
-        """Return the flights of the first so many drives."""
-        landings, tracks = (np.ascontiguousarray(a[..., :drives]) for a in (self.landings, self.tracks))
-        return Flights(landings, tracks, self.tilt[:drives], self.wind_from)
+    def some(self, drives: NDArray[np.int64]) -> "Flights":
+        """Return the flights of some drives, by their numbers."""
+        return Flights(self.landings.take(drives, axis=-1), self.tilt[drives], self.wind_from)
+
+    def neighbours(self) -> NDArray[np.int64]:
+        """Return the numbers of the drives in an order in which those that land close together are close."""
+        along, right = self.landings[0, :2]
+        strip = np.floor(right / _STRIP)
+        return np.lexsort((np.where(strip % 2, -along, along), strip))
 
 
 def _harmonics(angles: Floats) -> Floats:
     return np.stack([np.ones_like(angles), *(f(k * angles) for k in (1, 2) for f in (np.cos, np.sin))])
 
 
-ANGLES: Final = 24
-"""Of the wind to the aim, at which drives are flown."""
+_ANGLES: Final = ((12 * MPH, 12), (17 * MPH, 16), (24 * MPH, 24))
+
+
+def angles_of(air: Air) -> int:
+    """Return at how many angles of the wind to the aim drives are flown.
+
+    There are so many that a landing between them is off by at most 1 cm, in winds over 30 mph by 2 cm.
+    """
+    if not air.wind_speed:
+        return 1
+    wind = air.wind_at(10.0)
+    return next((angles for most, angles in _ANGLES if wind <= most), 36)
 
 
 def fly_around(launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUINTAVALLA) -> Flights:
-    """Fly `launches` to level ground with the wind at `ANGLES` angles, or once in still air."""
-    angles = ANGLES if air.wind_speed else 1
+    """Fly `launches` to level ground with the wind at as many angles to the aim as `angles_of` says."""
+    angles = angles_of(air)
     n = len(launches.speed)
     landings = np.empty((angles, kernel.LANDING, n), dtype=np.float32)
-    tracks = np.empty((angles, kernel.POINTS, 3, n), dtype=np.float32)
     start = _start(launches)
     blocks = ceil(n / kernel.LANES)
     pieces = ceil(blocks / _PIECE)
@@ -187,12 +203,13 @@ def fly_around(launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUI
         angle, part = divmod(i, pieces)
         law = _law(aerodynamics, air, air.wind_from - 2 * pi * angle / angles)
         first = part * _PIECE
-        kernel.fly(start, law, first, min(first + _PIECE, blocks), _room(), landings[angle], tracks[angle])
+        kernel.fly(start, law, first, min(first + _PIECE, blocks), _room(), landings[angle], _blank_track(n))
 
     share_out(piece, angles * pieces)
-    return Flights(landings, tracks, launches.tilt, air.wind_from)
+    return Flights(landings, launches.tilt, air.wind_from)
 
 
+_STRIP: Final = 5.0  # m
 _PIECE: Final = 32  # blocks that one thread flies at a time
 
 
@@ -222,20 +239,19 @@ def fly(
     """
     n = len(launches.speed)
     landing = np.empty((kernel.LANDING, n), dtype=np.float32)
-    track = np.empty((kernel.POINTS, 3, n), dtype=np.float32)
+    track = _blank_track(n)
     law, blocks = _law(aerodynamics, air, heading), ceil(n / kernel.LANES)
     kernel.fly(_start(launches), law, 0, blocks, _room(), landing, track)
     x, y, vx, vy, vz, spin, time, apex = landing.astype(float)
     return Landings(x, y, vx, vy, vz, spin, launches.tilt, time, apex), Tracks(track)
 
 
-def singles(*values: float) -> tuple[np.float32, ...]:
-    """Return values in single precision, as the kernels take them."""
-    return tuple(np.float32(value) for value in values)
-
-
 def _room() -> Singles:
     return np.empty(kernel.ROOM, dtype=np.float32)
+
+
+def _blank_track(drives: int) -> Singles:
+    return np.empty((kernel.POINTS, 3, drives), dtype=np.float32)
 
 
 def _start(launches: Launches) -> Singles:
@@ -282,16 +298,17 @@ def turned(
 ) -> tuple[Landings, Tracks]:
     """Return the same flights in the hole frame: from a tee at `origin` [m], aimed along `heading` [rad]."""
     s, c = sin(heading), cos(heading)
-    x, y = s * landings.x + c * landings.y, c * landings.x - s * landings.y
-    vx, vy = s * landings.vx + c * landings.vy, c * landings.vx - s * landings.vy
     along, right, height = tracks.points.transpose(1, 0, 2)
     points = np.stack(
         [s * along + c * right + origin[0], c * along - s * right + origin[1], height],
         axis=1,
         dtype=np.float32,
     )
-    placed = Landings(
-        x + origin[0], y + origin[1], vx, vy,
-        landings.vz, landings.spin, landings.tilt, landings.time, landings.apex,
-    )  # fmt: skip
-    return placed, Tracks(points)
+    return _turned(landings, heading, origin), Tracks(points)
+
+
+def _turned(landings: Landings, heading: float, origin: tuple[float, float]) -> Landings:
+    s, c = sin(heading), cos(heading)
+    x, y = s * landings.x + c * landings.y, c * landings.x - s * landings.y
+    vx, vy = s * landings.vx + c * landings.vy, c * landings.vx - s * landings.vy
+    return replace(landings, x=x + origin[0], y=y + origin[1], vx=vx, vy=vy)

@@ -10,6 +10,7 @@ from scipy.ndimage import distance_transform_cdt
 from shapely.geometry import MultiPolygon, Polygon
 
 from holesim import _ground_kernel as kernel
+from holesim._math_kernel import singles
 from holesim.course import Course, Ground
 from holesim.threads import share_out
 
@@ -69,9 +70,8 @@ def map_ground(course: Course, *, unmapped: Literal["rough", "heavy"] | None = N
         shapes.append((int(Ground.OUT), beyond))
     size = int(np.ceil(height / cell)), int(np.ceil(width / cell))
     edge = np.zeros(size, dtype=np.bool_)
-    rings = [_rings(shape) for _, shape in shapes]
-    for x, y, starts in rings:
-        kernel.mark_edges(x, y, starts, x0, y0, cell, edge)
+    outlines = _outlines(shapes)
+    kernel.mark_edges(outlines, x0, y0, cell, edge)
     coarse = np.full(size, int(bare), dtype=np.int32)
     edge_rows = np.concatenate([[0], np.cumsum(edge.sum(axis=1))])
     edge_columns = np.nonzero(edge)[1]
@@ -82,46 +82,46 @@ def map_ground(course: Course, *, unmapped: Literal["rough", "heavy"] | None = N
 
     def band(i: int) -> None:
         low, high = i * size[0] // _BANDS, (i + 1) * size[0] // _BANDS
-        for (code, _), (x, y, starts) in zip(shapes, rings, strict=True):
-            span = float(y.min()), float(y.max())
-            kernel.paint(x, y, starts, span, code, grid, edge_columns, edge_rows, low, high)
+        kernel.paint(outlines, grid, edge_columns, edge_rows, low, high)
 
     share_out(band, _BANDS)
-    _clear(coarse)
-    return GroundMap(grid)
+    return _finished(grid)
 
 
 def _grid(
     x0: float, y0: float, cell: float, coarse: NDArray[np.int32], fine: NDArray[np.uint8], outside: int
 ) -> kernel.Grid:
-    single = np.float32
-    return kernel.Grid(single(x0), single(y0), single(cell), single(1 / cell), coarse, fine, outside)
+    left, bottom, metres, per_metre = singles(x0, y0, cell, 1 / cell)
+    quarters = np.empty(coarse.shape, dtype=np.uint32)
+    return kernel.Grid(left, bottom, metres, per_metre, coarse, fine, quarters, outside)
 
 
-def _clear(coarse: NDArray[np.int32]) -> None:
-    """Add to each cell without outlines how many cells around it, on every side, have none either."""
-    inside = np.pad(coarse >= 0, 1)  # the edge of the map is an edge
+def _finished(grid: kernel.Grid) -> GroundMap:
+    """Add to each cell without outlines how many around it, on every side, have none either; and sum up."""
+    inside = np.pad(grid.coarse >= 0, 1)  # the edge of the map is an edge
     cells = distance_transform_cdt(inside, "chessboard")[1:-1, 1:-1]
-    coarse += kernel.CODES * np.maximum(cells - 1, 0)
+    grid.coarse[:] += kernel.CODES * np.maximum(cells - 1, 0)
+    kernel.quarter(grid)
+    return GroundMap(grid)
 
 
-def _rings(shape: Polygon | MultiPolygon) -> tuple[Floats, Floats, NDArray[np.int64]]:
-    """Return all rings of a shape end to end, and where each starts."""
-    rings = [
-        shapely.get_coordinates(ring)
-        for polygon in shapely.get_parts(shape)
-        for ring in (polygon.exterior, *polygon.interiors)
-    ]
-    points = np.concatenate(rings)
-    starts = np.cumsum([0, *(len(ring) for ring in rings)])
-    return np.ascontiguousarray(points[:, 0]), np.ascontiguousarray(points[:, 1]), starts.astype(np.int64)
+def _outlines(shapes: list[tuple[int, Polygon | MultiPolygon]]) -> kernel.Outlines:
+    grounds, outlines = zip(*shapes, strict=True)
+    rings, shape = shapely.get_rings(outlines, return_index=True)
+    x, y = shapely.get_coordinates(rings).T
+    starts = np.append(0, np.cumsum(shapely.get_num_points(rings)))
+    first = np.searchsorted(shape, np.arange(len(shapes) + 1))
+    low, high = (reduce.reduceat(y, starts[first[:-1]]) for reduce in (np.minimum, np.maximum))
+    return kernel.Outlines(
+        np.ascontiguousarray(x), np.ascontiguousarray(y), starts, first, low, high, np.array(grounds)
+    )
 
 
 def plain(ground: Ground) -> GroundMap:
     """Return endless ground of one kind, such as a practice ground."""
     coarse = np.full((1, 1), int(ground), dtype=np.int32)
     fine = np.zeros((1, kernel.FINE, kernel.FINE), dtype=np.uint8)
-    return GroundMap(_grid(0.0, 0.0, 1.0, coarse, fine, int(ground)))
+    return _finished(_grid(0.0, 0.0, 1.0, coarse, fine, int(ground)))
 
 
 def strip(width: float, length: float) -> GroundMap:
@@ -129,6 +129,5 @@ def strip(width: float, length: float) -> GroundMap:
     cells = int(np.ceil(width / CELL))
     cell = width / cells
     coarse = np.full((int(np.ceil(length / cell)), cells), int(Ground.FAIRWAY), dtype=np.int32)
-    _clear(coarse)
     fine = np.zeros((1, kernel.FINE, kernel.FINE), dtype=np.uint8)
-    return GroundMap(_grid(-width / 2, 0.0, cell, coarse, fine, int(Ground.ROUGH)))
+    return _finished(_grid(-width / 2, 0.0, cell, coarse, fine, int(Ground.ROUGH)))

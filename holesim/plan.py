@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterable
 from copy import deepcopy
 from dataclasses import dataclass, replace
-from itertools import groupby
 from math import atan2, ceil, cos, floor, hypot, radians, sin, sqrt
 from threading import Lock
 from typing import Any, Final, Literal
@@ -26,7 +25,7 @@ from holesim.impact import Launches, head, impact
 from holesim.player import Player, Strike, StrikeName, path_shift
 from holesim.relief import Finish, OutOfBounds, Target, settle, target
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
-from holesim.search import Memory, Site, blank_memory, costs
+from holesim.search import Memory, Prepared, Site, blank_memory, costs, prepare
 from holesim.threads import share_out
 from holesim.units import DEGREE, FOOT, MPH, YARD
 
@@ -243,10 +242,17 @@ def make_plan(
     conditions = conditions or Conditions(air=make_air())
     wanted = _wanted(course, holes, tees)
     bench = _Bench(course, player, conditions, draws, precision, seed)
-    holes_wanted = [list(group) for _, group in groupby(wanted, key=lambda pair: pair[0].number)]
+    # The tees of a hole share what is found out about its ground.
+    memories = {hole.number: blank_memory(bench.ground) for hole, _ in wanted}
     tick = _counter(progress, len(wanted))
-    groups = share_out(lambda i: bench.plan_hole(holes_wanted[i], tick), len(holes_wanted))
-    planned = [plan for group in groups for plan in group]
+
+    def plan_tee(i: int) -> TeePlan:
+        hole, tee = wanted[i]
+        plan = bench.plan_tee(hole, tee, memories[hole.number])
+        tick()
+        return plan
+
+    planned = share_out(plan_tee, len(wanted))
     totals = {}
     for name in dict.fromkeys(plan.tee.name for plan in planned):
         group = [plan for plan in planned if plan.tee.name == name]
@@ -319,10 +325,11 @@ class _Bench:
         self.ours = _Law("", conditions.aerodynamics)
         # A half of the draws finds the aim, a part of those where to look for it; an independent set scores.
         chosen = make_draws(min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE), 1, choosing)
-        self.fine = self._flown(chosen, self.ours)
-        self.coarse = [flights.first(max(len(flights.tilt) // 4, FEWEST_DRAWS)) for flights in self.fine]
+        flown, quarter = self._flown(chosen, self.ours), max(chosen.points.shape[1] // 4, FEWEST_DRAWS)
+        self.fine = self._prepared(flown)
+        self.coarse = self._prepared([flights.some(np.arange(quarter)) for flights in flown])
         part = Draws(chosen.points[:, : max(chosen.points.shape[1] // 2, FEWEST_DRAWS)])
-        self.others = {law.name: self._flown(part, law) for law in self._laws_that_matter()}
+        self.others = {law.name: self._prepared(self._flown(part, law)) for law in self._laws_that_matter()}
         self.lock, self.scored = Lock(), {draws: self._launched(draws)}
         self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
 
@@ -347,6 +354,9 @@ class _Bench:
     def _flown(self, draws: Draws, law: _Law) -> list[Flights]:
         air = self.conditions.air
         return [fly_around(struck, air, aerodynamics=law.aerodynamics) for struck in self._struck(draws, law)]
+
+    def _prepared(self, flown: list[Flights]) -> list[Prepared]:
+        return [prepare(flights, self.conditions.firmness) for flights in flown]
 
     def _launched(self, draws: int) -> list[Launches]:
         """Return the launches to score, of each strike; fewer are the first of more."""
@@ -425,17 +435,8 @@ class _Bench:
         near = pin + _COARSE * best + _FINE * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
         return _lowest(near, costs(self.fine[index], near, site))
 
-    def plan_hole(self, tees: Iterable[tuple[Hole, Tee]], tick: Callable[[], None]) -> list[TeePlan]:
-        """Return the plans of tees of one hole, which share what is found out about its ground."""
-        memory = blank_memory(self.ground)
-        plans = []
-        for hole, tee in tees:
-            plans.append(self._plan_tee(hole, tee, memory))
-            tick()
-        return plans
-
-    def _plan_tee(self, hole: Hole, tee: Tee, memory: Memory) -> TeePlan:
-        site = Site(self.ground, self.conditions.firmness, self._target(hole, tee), memory)
+    def plan_tee(self, hole: Hole, tee: Tee, memory: Memory) -> TeePlan:
+        site = Site(self.ground, self._target(hole, tee), memory)
         candidates = self._candidates(hole, tee)
         seen = advice.sights(
             self.course, hole, tee, self.ground, drive=max(self.reach[i] for i in candidates)

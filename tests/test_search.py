@@ -6,7 +6,6 @@ from typing import Any
 
 import numpy as np
 import pytest
-import shapely
 
 from holesim import outputs, rating, strokes
 from holesim.air import Air, make_air
@@ -19,7 +18,7 @@ from holesim.plan import MOST_DRAWS, make_plan
 from holesim.player import Player
 from holesim.relief import OutOfBounds, settle, target
 from holesim.sampler import make_draws, nominal, sample
-from holesim.search import Site, blank_memory, costs
+from holesim.search import Site, blank_memory, costs, prepare
 
 DEGREES = np.pi / 180
 
@@ -34,7 +33,7 @@ def launches(amateur: Player) -> Launches:
     strike = amateur.driver("up")
     club = head(strike.kind, strike.club_speed)
     spin = float(impact(nominal(strike), club, side=amateur.side).spin[0])
-    draws = make_draws(1024, 1, np.random.default_rng(3))
+    draws = make_draws(4096, 1, np.random.default_rng(3))
     return impact(sample(strike, draws, spin=spin, usual_spin=spin), club, side=amateur.side)
 
 
@@ -68,19 +67,20 @@ def test_the_search_costs_what_the_stages_cost(
     out_of_bounds: OutOfBounds,
 ) -> None:
     air = make_air(wind_mph=wind_mph, wind_from_deg=250)
-    flights = fly_around(launches, air)
+    drives = prepare(fly_around(launches, air))
     errors = []
     for hole in demo_course.holes:
         if hole.par == 3:
             continue
         given = rules(hole, amateur, out_of_bounds)
-        found = costs(flights, aims(hole), Site(ground, "medium", target(**given), blank_memory(ground)))
+        found = costs(drives, aims(hole), Site(ground, target(**given), blank_memory(ground)))
         for heading, cost in zip(aims(hole), found, strict=True):
             landings, tracks = turned(
                 *fly(launches, air, heading=heading), heading=heading, origin=given["tee"]
             )
-            lies = settle(run(landings, ground), tracks, ground, target(**given))
-            errors.append(cost - strokes.score(lies).expected)
+            exact = strokes.score(settle(run(landings, ground), tracks, ground, target(**given)))
+            # Where most drives are out, replays multiply whatever one drive more or less costs.
+            errors.append((cost - exact.expected) * (1 - exact.replayed.mean()))
     assert len(errors) == 14 * 5
     assert np.abs(errors).max() < 0.01
     assert np.quantile(np.abs(errors), 0.9) < 0.003
@@ -92,39 +92,31 @@ def test_a_tee_from_which_every_drive_is_out_has_no_cost(
 ) -> None:
     hole = demo_course.holes[0]
     given = rules(hole, amateur) | {"tee": (-5000.0, 0.0)}
-    site = Site(ground, "medium", target(**given), blank_memory(ground))
-    assert np.isinf(costs(fly_around(launches, make_air()), aims(hole), site)).all()
+    site = Site(ground, target(**given), blank_memory(ground))
+    assert np.isinf(costs(prepare(fly_around(launches, make_air())), aims(hole), site)).all()
 
 
-def test_the_search_says_how_many_drives_it_takes(
-    demo_course: Course, amateur: Player, ground: GroundMap, launches: Launches
-) -> None:
-    few = fly_around(launches, make_air()).first(100)
-    site = Site(ground, "medium", target(**rules(demo_course.holes[0], amateur)), blank_memory(ground))
+def test_the_search_says_how_many_drives_it_takes(launches: Launches) -> None:
     with pytest.raises(ValueError, match="multiples of 256"):
-        costs(few, aims(demo_course.holes[0]), site)
+        prepare(fly_around(launches, make_air()).some(np.arange(100)))
 
 
-@pytest.mark.parametrize(("wind_mph", "metres"), [(15, 0.005), (30, 0.02), (40, 0.06)])
+@pytest.mark.parametrize(("wind_mph", "metres"), [(12, 0.01), (17, 0.01), (24, 0.01), (30, 0.01), (40, 0.02)])
 def test_flights_between_the_angles_of_the_wind(launches: Launches, wind_mph: float, metres: float) -> None:
     air = make_air(wind_mph=wind_mph, wind_from_deg=250)
     flights = fly_around(launches, air)
     for heading in np.linspace(0, 2 * np.pi, 7):
-        between, way = flights.aimed(heading, (100.0, -50.0))
-        exact, track = turned(*fly(launches, air, heading=heading), heading=heading, origin=(100.0, -50.0))
+        between = flights.aimed(heading, (100.0, -50.0))
+        exact, _ = turned(*fly(launches, air, heading=heading), heading=heading, origin=(100.0, -50.0))
         assert np.hypot(between.x - exact.x, between.y - exact.y).max() < metres
         assert np.abs(between.vz - exact.vz).max() < metres / 10
-        # A point between may be early or late on its way, but it is on it.
-        for i in range(0, 1024, 16):
-            path = shapely.LineString([(100.0, -50.0), *track.points[:, :2, i]])
-            assert shapely.distance(path, shapely.points(way.points[:, :2, i])).max() < metres + 0.05
 
 
 def test_in_still_air_every_aim_has_the_same_flights(launches: Launches) -> None:
     air: Air = make_air()
     flights: Flights = fly_around(launches, air)
     assert len(flights.landings) == 1
-    turned_away, _ = flights.aimed(1.0, (0.0, 0.0))
+    turned_away = flights.aimed(1.0, (0.0, 0.0))
     exact, _ = turned(*fly(launches, air), heading=1.0, origin=(0.0, 0.0))
     np.testing.assert_allclose(turned_away.x, exact.x, atol=1e-4)
 
