@@ -235,7 +235,8 @@ def fly(
     turned by the tilt of the spin axis. Nothing turns the axis itself, so as the path bends over less of the
     tilt is square to it, and a drive curves less on its way down. The wind follows the log law
     u(z) = u_ref·ln(z/z₀)/ln(z_ref/z₀). The landing is within 1 cm of scipy's `solve_ivp` at rtol 1e-10 on the
-    same equations, in winds over 30 mph within 2 cm; arithmetic is in single precision.
+    same equations, in winds over 30 mph within 2 cm, of a ball topped at under 1° within decimetres;
+    arithmetic is in single precision.
     """
     n = len(launches.speed)
     landing = np.empty((kernel.LANDING, n), dtype=np.float32)
