@@ -60,10 +60,9 @@ class Memory(NamedTuple):
 @inline
 def _is_blocked(x, y, target, grid, memory):  # type: ignore[no-untyped-def]
     """Return whether trees block the line to the pin from the middle of this square of four cells."""
-    u, v = np.floor(_HALF * (x - grid.x0) * grid.per_metre), np.floor(_HALF * (y - grid.y0) * grid.per_metre)
     rows, columns = memory.trees.shape
-    if not (_NOUGHT <= u < single(columns) and _NOUGHT <= v < single(rows)):
-        return blocked(x, y, target, grid)
+    u, v = np.floor(_HALF * (x - grid.x0) * grid.per_metre), np.floor(_HALF * (y - grid.y0) * grid.per_metre)
+    u, v = min(max(u, _NOUGHT), single(columns - 1)), min(max(v, _NOUGHT), single(rows - 1))
     known = memory.trees[np.uint32(v), np.uint32(u)]
     if known == 0:
         cx, cy = grid.x0 + (_TWO * u + _ONE) * grid.cell, grid.y0 + (_TWO * v + _ONE) * grid.cell
@@ -75,18 +74,18 @@ def _is_blocked(x, y, target, grid, memory):  # type: ignore[no-untyped-def]
 @inline
 def _drop_cost(x, y, red, target, grid, memory):  # type: ignore[no-untyped-def]
     """Return what the cheapest drop costs for a ball that crossed an edge in this cell."""
-    u, v = np.floor((x - grid.x0) * grid.per_metre), np.floor((y - grid.y0) * grid.per_metre)
     rows, columns = grid.coarse.shape
-    if not (_NOUGHT <= u < single(columns) and _NOUGHT <= v < single(rows)):
-        return drop(x, y, red, target, grid)[0]
+    u, v = np.floor((x - grid.x0) * grid.per_metre), np.floor((y - grid.y0) * grid.per_metre)
+    u, v = min(max(u, _NOUGHT), single(columns - 1)), min(max(v, _NOUGHT), single(rows - 1))
     block = np.int64(-1) - grid.coarse[np.uint32(v), np.uint32(u)]
-    if block < 0:
-        return drop(x, y, red, target, grid)[0]
     noted = memory.red if red else memory.yellow
-    known = noted[np.uint64(block)]
-    if known == _NOUGHT:
-        cx, cy = grid.x0 + (u + _HALF) * grid.cell, grid.y0 + (v + _HALF) * grid.cell
-        known = drop(cx, cy, red, target, grid)[0]
+    if block >= 0:
+        known = noted[np.uint64(block)]
+        if known > _NOUGHT:
+            return known
+        x, y = grid.x0 + (u + _HALF) * grid.cell, grid.y0 + (v + _HALF) * grid.cell
+    known = drop(x, y, red, target, grid)[0]
+    if block >= 0:
         noted[np.uint64(block)] = known
     return known
 
@@ -164,7 +163,7 @@ def run_block(b, at, flown, aims, a, landed, ahead, ground, grid, surfaces, runs
         b[_X + j], b[_Y + j], b[_LEFT + j] = x + hx * reach, y + hy * reach, abs(left)
         if left < _NOUGHT:
             b[_HX + j], b[_HY + j] = -hx, -hy
-    kept = np.uint32(0)
+    kept = np.uint64(0)
     for k in range(LANES):
         j = np.uint32(k)
         here, clear = glance(b[_X + j], b[_Y + j], grid)
@@ -173,7 +172,7 @@ def run_block(b, at, flown, aims, a, landed, ahead, ground, grid, surfaces, runs
         if np.uint32(here) != np.uint32(landed[j]):
             b[_LEFT + j] = _run_on_other(low, landed[j], at + k, here, surfaces, runs)
         ahead[kept] = j
-        kept += np.uint32(b[_LEFT + j] > clear)
+        kept += np.uint64(b[_LEFT + j] > clear)
     while kept > 0:
         kept = _run_on(b, low, at, landed, ahead, kept, ground, grid, surfaces, runs)
     for lane in range(LANES):
@@ -197,7 +196,7 @@ def _run_on(b, hops, at, landed, ahead, count, ground, grid, surfaces, runs):  #
     The share of a run that is left where the ground changes is the share of the new ground's that it still
     goes: so it is where resistance does not depend on speed.
     """
-    kept = np.uint32(0)
+    kept = np.uint64(0)
     for k in range(count):
         j = np.uint32(ahead[np.uint32(k)])
         left, hx, hy, code = b[_LEFT + j], b[_HX + j], b[_HY + j], np.uint32(ground[j])
@@ -216,7 +215,7 @@ def _run_on(b, hops, at, landed, ahead, count, ground, grid, surfaces, runs):  #
             left *= other
         b[_X + j], b[_Y + j], b[_LEFT + j], b[_CLEAR + j] = x, y, left, clear
         ahead[kept] = j
-        kept += np.uint32(left > clear)
+        kept += np.uint64(left > clear)
     return kept
 
 
@@ -249,7 +248,7 @@ def _take_back(b, wet, count, ground, target, grid):  # type: ignore[no-untyped-
     for k in range(count):
         active[np.uint32(k)] = wet[np.uint32(k)]
     while kept > 0:
-        moving, kept = kept, np.uint32(0)
+        moving, kept = kept, np.uint64(0)
         for k in range(moving):
             j = np.uint32(active[np.uint32(k)])
             far = b[_FAR + j]
@@ -258,7 +257,7 @@ def _take_back(b, wet, count, ground, target, grid):  # type: ignore[no-untyped-
             active[kept] = j
             if _within(code, ground[j] == OUT) and far < b[_ALONG + j]:
                 b[_NEAR + j], b[_FAR + j] = far, min(far + max(clear, _STRIDE), b[_ALONG + j])
-                kept += np.uint32(1)
+                kept += np.uint64(1)
     for _ in range(_HALVINGS):
         for k in range(count):
             j = np.uint32(wet[np.uint32(k)])
@@ -297,7 +296,7 @@ def _offer(bill, a, cost, share):  # type: ignore[no-untyped-def]
 @part
 def settle_block(b, wet, ground, a, target, grid, memory, bill):  # type: ignore[no-untyped-def]
     """Add what the drives of a block cost along aim `a`; `wet` is room for the numbers of two blocks."""
-    known, replayed, count = 0.0, 0.0, np.uint32(0)
+    known, replayed, count = 0.0, 0.0, np.uint64(0)
     for k in range(LANES):
         j = np.uint32(k)
         x, y, code = b[_X + j], b[_Y + j], ground[j]
@@ -306,7 +305,7 @@ def settle_block(b, wet, ground, a, target, grid, memory, bill):  # type: ignore
         if code <= YELLOW:  # or out
             if code != OUT or target.drop_out:
                 wet[count] = j
-                count += np.uint32(1)
+                count += np.uint64(1)
             else:
                 replayed += 1.0
             continue
