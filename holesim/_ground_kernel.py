@@ -137,7 +137,7 @@ def _lines(y0, y1, bottom, step, low, high):  # type: ignore[no-untyped-def]
     return max(int(first), low), min(int(last), high)
 
 
-@njit(cache=True, nogil=True, error_model="numpy", no_cfunc_wrapper=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def paint(outlines, grid, edge_columns, edge_rows, low, high):  # type: ignore[no-untyped-def]
     """Paint the insides of outlines over rows `low` to `high` of coarse cells.
 
@@ -147,7 +147,7 @@ def paint(outlines, grid, edge_columns, edge_rows, low, high):  # type: ignore[n
         _paint_shape(shape, outlines, grid, edge_columns, edge_rows, low, high)
 
 
-@njit(error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(error_model="numpy")
 def _paint_shape(shape, outlines, grid, edge_columns, edge_rows, low, high):  # type: ignore[no-untyped-def]
     """Paint what is inside (even-odd) the rings of one shape."""
     x, y, starts, value = outlines.x, outlines.y, outlines.starts, outlines.ground[shape]

@@ -12,19 +12,21 @@ single = np.float32
 whole = np.int64  # a literal integer would have what takes it compiled once more
 _integer = np.int32
 
-# Kernels allocate nothing, so that numba need count no references in their loops; callers bring the room. None
-# is called from C, and what only kernels call needs no way in from Python: that would take as long to compile.
+# Kernels allocate nothing, so that numba need count no references in their loops; callers bring the room.
+# None is called from C, and what only kernels call needs no way in from Python either, which would take as
+# long to compile as itself.
 _BARE: dict[str, Any] = {"error_model": "numpy", "_nrt": False, "no_cfunc_wrapper": True}
+_INNER = _BARE | {"no_cpython_wrapper": True}
 # Freedoms that keep the order of a sum: fused multiply-adds, reciprocals, and no minus nought.
 _FAST = {"contract", "arcp", "nsz"}
 
 entry = njit(cache=True, nogil=True, fastmath=_FAST, **_BARE)
 """Compiles a kernel that Python calls, once for a machine."""
 
-part = njit(fastmath=_FAST, no_cpython_wrapper=True, **_BARE)
+part = njit(fastmath=_FAST, **_INNER)
 """Compiles what kernels call."""
 
-inline = njit(fastmath=_FAST, forceinline=True, no_cpython_wrapper=True, **_BARE)
+inline = njit(fastmath=_FAST, forceinline=True, **_INNER)
 """Compiles what becomes part of the kernel that calls it."""
 
 

@@ -605,7 +605,7 @@ def _number(value: float, unit: str = "") -> str:
     """Return three figures of a number, with its unit."""
     short = float(f"{value:.3g}")
     text = f"{short:,.0f}" if abs(short) >= 100 else f"{short:g}"
-    return f"{text}{' ' if unit[:1].isalpha() else ''}{unit}"
+    return f"{text}{'' if unit in ('', '/s') else ' '}{unit}"
 
 
 def _threads(number: int) -> str:
