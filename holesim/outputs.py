@@ -7,9 +7,7 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
-from holesim.card import write_card
 from holesim.errors import InputError
-from holesim.picture import write_pictures
 from holesim.plan import Plan
 
 
@@ -43,6 +41,9 @@ def write_plan(plan: Plan, folder: Path, *, metric: bool = False) -> list[Path]:
     InputError
         If the folder cannot be written to.
     """
+    # Only these need matplotlib, which takes a second to import.
+    from holesim.card import write_card  # noqa: PLC0415
+    from holesim.picture import write_pictures  # noqa: PLC0415
 
     def write(work: Path) -> None:
         (work / "plan.json").write_text(plan_json(plan), encoding="utf-8")
