@@ -146,7 +146,7 @@ class Flights:
         return nodes, np.ascontiguousarray(weights, dtype=np.float32)
 
     def place(self, headings: Floats) -> Floats:
-        """Return where among the angles the flights along `headings` [rad] lie, from 0 up; 0 in still air."""
+        """Return where among the angles, the first of which is 0, the flights along `headings` [rad] lie."""
         angles = len(self.landings)
         if angles == 1:
             return np.zeros(len(headings))

@@ -96,6 +96,19 @@ def test_a_tee_from_which_every_drive_is_out_has_no_cost(
     assert np.isinf(costs(prepare(fly_around(launches, make_air())), aims(hole), site)).all()
 
 
+def test_an_aim_a_hair_off_the_wind_costs_the_same(
+    demo_course: Course, amateur: Player, ground: GroundMap, launches: Launches
+) -> None:
+    air = make_air(wind_mph=12, wind_from_deg=0)
+    hole = demo_course.holes[0]
+    # On one side of the wind is the last of the angles, on the other the first.
+    headings = np.array([0.0, 1e-17, -1e-17])
+    site = Site(ground, target(**rules(hole, amateur)), blank_memory(ground))
+    found = costs(prepare(fly_around(launches, air)), headings, site)
+    # Rounding may put a drive of the 4,096 on the other side of an edge.
+    np.testing.assert_allclose(found, found[0], atol=5e-4, rtol=0)
+
+
 def test_the_search_says_how_many_drives_it_takes(launches: Launches) -> None:
     with pytest.raises(ValueError, match="multiples of 256"):
         prepare(fly_around(launches, make_air()).some(np.arange(100)))
