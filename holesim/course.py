@@ -1,10 +1,8 @@
 """The course: GeoJSON with OpenStreetMap's golf keys, read into holes and areas on a local plane."""
 
 import hashlib
-import json
 import math
 from collections import defaultdict
-from collections.abc import Callable
 from dataclasses import dataclass
 from enum import IntEnum
 from pathlib import Path
@@ -17,7 +15,8 @@ from pyproj import Transformer
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from holesim.errors import InputError, printable, read_input, suggest
+from holesim.errors import InputError, read_input, suggest
+from holesim.geojson import Piece, features_of, label_of, positions, shapes_of, tags_of
 from holesim.units import YARD
 
 TREE_ROW_WIDTH: Final = 8.0  # m, crown to crown across a row
@@ -62,8 +61,6 @@ _NATURAL: Final = {
 _OTHER_GOLF: Final = frozenset(
     {"hole", "pin", "cartpath", "clubhouse", "driving_range", "path", "cart_sign", "rough_area"}
 )
-_KINDS: Final = ("golf", "natural", "leisure", "waterway")  # keys that say what a feature is
-_READ: Final = (*_KINDS, "ref", "par", "handicap", "name", "tee", "width", "@id")
 
 
 @dataclass(frozen=True)
@@ -125,7 +122,7 @@ def load_course(path: str | Path) -> Course:
     """
     file = Path(path).name
     raw = read_input(path)
-    features = _features(file, raw)
+    features = features_of(file, raw)
     project = _plane(file, features)
     pieces = [piece for feature in features for piece in _pieces(file, feature, project)]
     areas = tuple(
@@ -146,115 +143,21 @@ def load_course(path: str | Path) -> Course:
     )
 
 
-# --- GeoJSON --------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class _Piece:
-    """A feature on the plane."""
-
-    label: str
-    tags: dict[str, str]
-    shape: BaseGeometry
-
-
-_Plane = Callable[[object], NDArray[np.float64]]
-"""From positions as the file gives them to the plane."""
-
-
-def _features(file: str, raw: bytes) -> list[dict[str, Any]]:
-    if not raw.strip():
-        raise InputError(file, "", "is empty", "give a GeoJSON FeatureCollection")
-    try:
-        content = json.loads(raw.decode("utf-8-sig"))
-    except UnicodeDecodeError:
-        raise InputError(file, "", "is not UTF-8 text", "save it as UTF-8") from None
-    except json.JSONDecodeError as error:
-        place = f"line {error.lineno}, column {error.colno}"
-        problem = f"is not JSON ({error.msg.lower()})"
-        raise InputError(file, place, problem, "mend it or export it again") from None
-    except RecursionError:
-        raise InputError(file, "", "is nested too deeply to be a course", "export it again") from None
-    except ValueError:
-        raise InputError(file, "", "has a number of too many digits", "export it again") from None
-    if not isinstance(content, dict) or content.get("type") != "FeatureCollection":
-        raise InputError(file, "", "is not a GeoJSON FeatureCollection", "export the course as GeoJSON")
-    features = content.get("features")
-    if not isinstance(features, list) or not features:
-        raise InputError(file, "features", "is not a list of features", "export the course's golf features")
-    for index, feature in enumerate(features):
-        _check_feature(file, f"feature {index + 1}", feature)
-    return features
-
-
-def _check_feature(file: str, place: str, feature: object) -> None:
-    properties = feature.get("properties") or {} if isinstance(feature, dict) else None
-    if not isinstance(properties, dict):
-        raise InputError(file, place, "is not a GeoJSON Feature", "take it out or mend it")
-    for key in _READ:
-        if isinstance(properties.get(key), list | dict):
-            raise InputError(file, place, f"holds more than one value for {key}", f"give {key} one value")
-
-
-def _label(feature: dict[str, Any], tags: dict[str, str]) -> str:
-    kind = next((f"{key}={tags[key]}" for key in _KINDS if key in tags), "feature")
-    own = feature.get("id")
-    name = (
-        own if isinstance(own, str | int) and own else tags.get("@id") or tags.get("name") or tags.get("ref")
-    )
-    return f"{kind} {name!s:.60}" if name else kind
-
-
-def _tags(feature: dict[str, Any]) -> dict[str, str]:
-    # Exports carry lists and tables of their own beside the tags.
-    return {
-        key: printable(str(value))
-        for key, value in (feature.get("properties") or {}).items()
-        if isinstance(value, str | int | float)
-    }
-
-
-def _positions(file: str, label: str, values: object) -> NDArray[np.float64]:
-    if not isinstance(values, list) or not values:
-        raise InputError(file, label, "has no positions", "draw it again or take it out")
-    # numpy would read strings and booleans as numbers too.
-    if not all(_is_position(point) for point in values):
-        raise InputError(file, label, "has a position that is not two numbers", "give longitude, latitude")
-    try:
-        points = np.array([point[:2] for point in values], dtype=np.float64)
-    except OverflowError:
-        raise InputError(file, label, "has a number too large to be degrees", "give degrees") from None
-    if not np.isfinite(points).all():
-        raise InputError(file, label, "has a position that is not a number", "give longitude, latitude")
-    if (abs(points[:, 1]) > 90).any():
-        worst = points[np.argmax(abs(points[:, 1])), 1]
-        raise InputError(
-            file, label, f"has a latitude of {worst:g}, beyond 90", "write longitude first, then latitude"
-        )
-    if (abs(points[:, 0]) > 180).any():
-        worst = points[np.argmax(abs(points[:, 0])), 0]
-        raise InputError(file, label, f"has a longitude of {worst:g}, beyond 180", "give degrees")
-    return points
-
-
-def _is_position(point: object) -> bool:
-    return (
-        isinstance(point, list) and len(point) >= 2 and all(type(part) in (int, float) for part in point[:2])
-    )
+# --- what features mean ---------------------------------------------------------------------------
 
 
 def _plane(file: str, features: list[dict[str, Any]]) -> Transformer:
     """Return the projection to a plane that touches the earth amid the holes, true to scale there."""
-    lines = [f for f in features if _tags(f).get("golf") == "hole"]
+    lines = [f for f in features if tags_of(f).get("golf") == "hole"]
     if not lines:
         raise InputError(file, "", "has no holes", "draw a golf=hole line from tee to pin for each")
     points = []
     for feature in lines:
-        label = _label(feature, _tags(feature))
+        label = label_of(feature, tags_of(feature))
         geometry = feature.get("geometry")
         if not isinstance(geometry, dict) or geometry.get("type") != "LineString":
             raise InputError(file, label, "is not a LineString", "draw the hole as a line from tee to pin")
-        points.append(_positions(file, label, geometry.get("coordinates")))
+        points.append(positions(file, label, geometry.get("coordinates")))
     # The median, so that one hole gone astray is itself named as far, and not all the others.
     middle = np.median(np.concatenate(points), axis=0)
     return Transformer.from_crs(
@@ -262,9 +165,9 @@ def _plane(file: str, features: list[dict[str, Any]]) -> Transformer:
     )
 
 
-def _pieces(file: str, feature: dict[str, Any], project: Transformer) -> list[_Piece]:
-    tags = _tags(feature)
-    label = _label(feature, tags)
+def _pieces(file: str, feature: dict[str, Any], project: Transformer) -> list[Piece]:
+    tags = tags_of(feature)
+    label = label_of(feature, tags)
     golf = tags.get("golf")
     if golf is not None and golf not in _GOLF and golf not in _OTHER_GOLF:
         meant = suggest(golf, [*_GOLF, *_OTHER_GOLF])
@@ -279,59 +182,21 @@ def _pieces(file: str, feature: dict[str, Any], project: Transformer) -> list[_P
         return []  # a weir or a waterfall is a point on a waterway, and no ground of its own
 
     def plane(values: object) -> NDArray[np.float64]:
-        points = _positions(file, label, values)
+        points = positions(file, label, values)
         flat = np.column_stack(project.transform(points[:, 0], points[:, 1]))
         if not np.isfinite(flat).all() or abs(flat).max() > 50_000:
             raise InputError(file, label, "lies far from the holes", "take it out or mend its positions")
         return flat
 
-    return [_Piece(label, tags, shape) for shape in _shapes(file, label, geometry, plane)]
+    return [Piece(label, tags, shape) for shape in shapes_of(file, label, geometry, plane)]
 
 
-def _shapes(file: str, label: str, geometry: dict[str, Any], plane: _Plane) -> list[BaseGeometry]:
-    kind, coordinates = geometry.get("type"), geometry.get("coordinates")
-    if kind == "Point":
-        return [Point(plane([coordinates])[0])]
-    if kind == "LineString":
-        points = plane(coordinates)
-        if len(points) < 2:
-            raise InputError(file, label, "is a line of one point", "draw at least two")
-        return [LineString(points)]
-    if kind == "Polygon":
-        return [_polygon(file, label, coordinates, plane)]
-    if kind == "MultiPolygon":
-        if not isinstance(coordinates, list) or not coordinates:
-            raise InputError(file, label, "has no polygons", "draw it again or take it out")
-        return [_polygon(file, label, part, plane) for part in coordinates]
-    problem = f"is a {kind:.30}" if isinstance(kind, str) else "has no geometry type"
-    raise InputError(file, label, problem, "draw it as a Point, LineString, Polygon or MultiPolygon")
-
-
-def _polygon(file: str, label: str, rings: object, plane: _Plane) -> Polygon:
-    if not isinstance(rings, list) or not rings:
-        raise InputError(file, label, "has no rings", "draw it again or take it out")
-    flat = []
-    for index, ring in enumerate(rings):
-        place = f"{label}, ring {index + 1}"
-        points = _positions(file, place, ring)
-        if len(points) < 4 or (points[0] != points[-1]).any():
-            remedy = "end it on its first position, four or more in all"
-            raise InputError(file, place, "is not closed", remedy)
-        flat.append(plane(ring))
-    polygon = Polygon(flat[0], flat[1:])
-    if not polygon.is_valid:
-        reason = shapely.is_valid_reason(polygon).split("[")[0].strip().lower()
-        problem = f"has an outline that does not hold ({reason})"
-        raise InputError(file, label, problem, "redraw where it crosses")
-    return polygon
-
-
-def _boundary(file: str, pieces: list[_Piece]) -> Polygon | MultiPolygon | None:
+def _boundary(file: str, pieces: list[Piece]) -> Polygon | MultiPolygon | None:
     whole = shapely.union_all([outline for piece in pieces for outline in _polygons(file, piece)])
     return whole if isinstance(whole, Polygon | MultiPolygon) else None
 
 
-def _polygons(file: str, piece: _Piece) -> list[Polygon]:
+def _polygons(file: str, piece: Piece) -> list[Polygon]:
     if isinstance(piece.shape, Polygon):
         return [piece.shape]
     if isinstance(piece.shape, LineString) and piece.tags.get("natural") == "tree_row":
@@ -341,7 +206,7 @@ def _polygons(file: str, piece: _Piece) -> list[Polygon]:
     raise InputError(file, piece.label, f"is a {piece.shape.geom_type}", "draw it as a Polygon")
 
 
-def _width(file: str, piece: _Piece) -> float:
+def _width(file: str, piece: Piece) -> float:
     stated = piece.tags.get("width", "").removesuffix("m").strip()
     if not stated:
         return STREAM_WIDTH
@@ -367,8 +232,8 @@ def _ground(tags: dict[str, str]) -> Ground | None:
 # --- holes ----------------------------------------------------------------------------------------
 
 
-def _holes(file: str, pieces: list[_Piece]) -> tuple[Hole, ...]:
-    lines: dict[int, _Piece] = {}
+def _holes(file: str, pieces: list[Piece]) -> tuple[Hole, ...]:
+    lines: dict[int, Piece] = {}
     for piece in pieces:
         if piece.tags.get("golf") == "hole":
             number = _whole(file, piece, "ref", 1, 99)
@@ -376,8 +241,8 @@ def _holes(file: str, pieces: list[_Piece]) -> tuple[Hole, ...]:
                 problem = f"is hole {number} a second time"
                 raise InputError(file, piece.label, problem, "give each hole its own ref")
             lines[number] = piece
-    tees: dict[int, list[_Piece]] = defaultdict(list)
-    greens: dict[int, list[_Piece]] = defaultdict(list)
+    tees: dict[int, list[Piece]] = defaultdict(list)
+    greens: dict[int, list[Piece]] = defaultdict(list)
     for piece in pieces:
         kind = piece.tags.get("golf")
         if kind == "tee":
@@ -395,7 +260,7 @@ def _holes(file: str, pieces: list[_Piece]) -> tuple[Hole, ...]:
     )
 
 
-def _nearest(tee: _Piece, lines: dict[int, _Piece]) -> int | None:
+def _nearest(tee: Piece, lines: dict[int, Piece]) -> int | None:
     """Return the hole whose line starts or runs nearest to a tee; by its own ref where it has one."""
     own = tee.tags.get("ref", "")
     if own.isdecimal() and len(own) <= 2 and int(own) in lines:
@@ -407,9 +272,9 @@ def _nearest(tee: _Piece, lines: dict[int, _Piece]) -> int | None:
 def _hole(
     file: str,
     number: int,
-    line: _Piece,
-    tees: list[_Piece],
-    greens: list[_Piece],
+    line: Piece,
+    tees: list[Piece],
+    greens: list[Piece],
     *,
     pins: list[BaseGeometry],
 ) -> Hole:
@@ -447,7 +312,7 @@ def _hole(
     )
 
 
-def _whole(file: str, piece: _Piece, key: str, low: int, high: int) -> int:
+def _whole(file: str, piece: Piece, key: str, low: int, high: int) -> int:
     if key not in piece.tags:
         meant = suggest(key, [tag for tag in piece.tags if tag not in ("golf", "handicap")])
         remedy = f"is {meant!r} meant to be {key!r}?" if meant else f"add {key}"
