@@ -133,10 +133,13 @@ def plan(
     )
     if out is not None:
         check_folder(out)
+    played, golfer = load_course(course), load_player(player)
+    for guess in played.guesses:
+        typer.echo(f"holesim: guessed: {played.file}: {guess}", err=True)
     with _announced_compilation():
         made = make_plan(
-            load_course(course),
-            load_player(player),
+            played,
+            golfer,
             holes=hole or None,
             tees=tee or None,
             conditions=conditions,

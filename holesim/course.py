@@ -3,7 +3,7 @@
 import hashlib
 import math
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from pathlib import Path
 from typing import Any, Final, cast
@@ -15,14 +15,18 @@ from pyproj import Transformer
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from holesim.errors import InputError, read_input, suggest
-from holesim.geojson import Piece, features_of, label_of, positions, shapes_of, tags_of
+from holesim.errors import Guess, InputError, read_input, suggest
+from holesim.geojson import Piece, Reading, enclosed, features_of, label_of, positions, shapes_of, tags_of
 from holesim.units import YARD
 
 TREE_ROW_WIDTH: Final = 8.0  # m, crown to crown across a row
 STREAM_WIDTH: Final = 3.0  # m, where a waterway states none
 FAR_FROM_LINE: Final = 60.0  # m, beyond which a tee or green belongs to another hole
 SHORTEST: Final = 30 * YARD  # m, below which a line is no hole
+SAME_LINE: Final = 20.0  # m, within which two lines are the same hole drawn twice
+LONGEST: Final = (250 * YARD, 470 * YARD, 690 * YARD)
+"""Lengths [m] of the longest par 3, 4 and 5: the middles of what the Rules of Handicapping (appendix F, for
+men, from memory) leave to either par."""
 
 
 class Ground(IntEnum):
@@ -97,7 +101,7 @@ class Hole:
 
 @dataclass(frozen=True)
 class Course:
-    """A course on a local plane [m, x east, y north]."""
+    """A course on a local plane [m, x east, y north]; `guesses` are what its file left open."""
 
     name: str
     holes: tuple[Hole, ...]
@@ -105,6 +109,7 @@ class Course:
     boundary: Polygon | MultiPolygon | None
     file: str
     sha256: str
+    guesses: tuple[Guess, ...] = ()
 
     @property
     def maps_rough(self) -> bool:
@@ -120,26 +125,27 @@ def load_course(path: str | Path) -> Course:
     InputError
         If the file cannot be read, is not GeoJSON, or a feature makes no sense.
     """
-    file = Path(path).name
-    raw = read_input(path)
+    reading = Reading(Path(path).name)
+    file, raw = reading.file, read_input(path)
     features = features_of(file, raw)
     project = _plane(file, features)
-    pieces = [piece for feature in features for piece in _pieces(file, feature, project)]
+    pieces = [piece for feature in features for piece in _pieces(reading, feature, project)]
     areas = tuple(
         Area(ground, outline, piece.label)
         for piece in pieces
-        if (ground := _ground(piece.tags)) is not None
+        if (ground := _ground(piece.tags)) is not None and not _is_tee_node(piece)
         for outline in _polygons(file, piece)
     )
     boundaries = [piece for piece in pieces if piece.tags.get("leisure") == "golf_course"]
     name = next((piece.tags["name"] for piece in boundaries if "name" in piece.tags), Path(file).stem)
     return Course(
         name=name,
-        holes=_holes(file, pieces),
+        holes=_holes(reading, pieces),
         areas=areas,
         boundary=_boundary(file, boundaries),
         file=file,
         sha256=hashlib.sha256(raw).hexdigest(),
+        guesses=tuple(reading.guesses),
     )
 
 
@@ -165,8 +171,8 @@ def _plane(file: str, features: list[dict[str, Any]]) -> Transformer:
     )
 
 
-def _pieces(file: str, feature: dict[str, Any], project: Transformer) -> list[Piece]:
-    tags = tags_of(feature)
+def _pieces(reading: Reading, feature: dict[str, Any], project: Transformer) -> list[Piece]:
+    file, tags = reading.file, tags_of(feature)
     label = label_of(feature, tags)
     golf = tags.get("golf")
     if golf is not None and golf not in _GOLF and golf not in _OTHER_GOLF:
@@ -188,7 +194,28 @@ def _pieces(file: str, feature: dict[str, Any], project: Transformer) -> list[Pi
             raise InputError(file, label, "lies far from the holes", "take it out or mend its positions")
         return flat
 
-    return [Piece(label, tags, shape) for shape in shapes_of(file, label, geometry, plane)]
+    shapes = shapes_of(reading, label, geometry, plane)
+    if _means_area(tags):
+        shapes = [part for shape in shapes for part in _filled(reading, label, shape)]
+    return [Piece(label, tags, shape) for shape in shapes]
+
+
+def _is_tee_node(piece: Piece) -> bool:
+    """Return whether a tee is a point: enough to play from, and no ground of its own."""
+    return isinstance(piece.shape, Point) and piece.tags.get("golf") == "tee"
+
+
+def _means_area(tags: dict[str, str]) -> bool:
+    """Return whether a closed line with these tags stands for what it encloses."""
+    if tags.get("golf") == "hole" or tags.get("natural") == "tree_row":
+        return False
+    return "waterway" not in tags or tags["waterway"] in ("riverbank", "dock") or "natural" in tags
+
+
+def _filled(reading: Reading, label: str, shape: BaseGeometry) -> list[BaseGeometry]:
+    if isinstance(shape, LineString) and shape.is_closed and len(shape.coords) > 3:
+        return [*enclosed(reading, label, shape)]
+    return [shape]
 
 
 def _boundary(file: str, pieces: list[Piece]) -> Polygon | MultiPolygon | None:
@@ -232,32 +259,64 @@ def _ground(tags: dict[str, str]) -> Ground | None:
 # --- holes ----------------------------------------------------------------------------------------
 
 
-def _holes(file: str, pieces: list[Piece]) -> tuple[Hole, ...]:
-    lines: dict[int, Piece] = {}
+def _holes(reading: Reading, pieces: list[Piece]) -> tuple[Hole, ...]:
+    drawn = defaultdict(list)
     for piece in pieces:
-        if piece.tags.get("golf") == "hole":
-            number = _whole(file, piece, "ref", 1, 99)
-            if number in lines:
-                problem = f"is hole {number} a second time"
-                raise InputError(file, piece.label, problem, "give each hole its own ref")
-            lines[number] = piece
+        drawn[piece.tags.get("golf")].append(piece)
+    lines = {
+        number: _from_the_tee(reading, line, drawn["tee"], drawn["green"])
+        for number, line in _numbered(reading, drawn["hole"]).items()
+    }
     tees: dict[int, list[Piece]] = defaultdict(list)
     greens: dict[int, list[Piece]] = defaultdict(list)
-    for piece in pieces:
-        kind = piece.tags.get("golf")
-        if kind == "tee":
-            owner = _nearest(piece, lines)
-            if owner is not None:
-                tees[owner].append(piece)
-        elif kind == "green":
-            for number, line in lines.items():
-                if piece.shape.distance(Point(line.shape.coords[-1])) < FAR_FROM_LINE:
-                    greens[number].append(piece)
-    pins = [piece.shape for piece in pieces if piece.tags.get("golf") == "pin"]
+    for piece in drawn["tee"]:
+        owner = _nearest(piece, lines)
+        if owner is not None:
+            tees[owner].append(piece)
+    for piece in drawn["green"]:
+        for number, line in lines.items():
+            if piece.shape.distance(Point(line.shape.coords[-1])) < FAR_FROM_LINE:
+                greens[number].append(piece)
+    pins = [piece.shape for piece in drawn["pin"]]
     return tuple(
-        _hole(file, number, lines[number], tees[number], greens[number], pins=pins)
+        _hole(reading, number, lines[number], tees[number], greens[number], pins=pins)
         for number in sorted(lines)
     )
+
+
+def _numbered(reading: Reading, drawn: list[Piece]) -> dict[int, Piece]:
+    """Return the lines of holes by number."""
+    lines: dict[int, Piece] = {}
+    for piece in (piece for piece in drawn if _states(reading, piece, "ref")):
+        number = _whole(reading, piece, "ref", 1, 99)
+        if number not in lines:
+            lines[number] = piece
+        elif piece.shape.hausdorff_distance(lines[number].shape) < SAME_LINE:
+            reading.guess(piece.label, f"is hole {number} a second time, and was left out", "take one out")
+        else:
+            problem = f"is hole {number} a second time"
+            raise InputError(reading.file, piece.label, problem, "give each hole its own ref")
+    for piece in (piece for piece in drawn if "ref" not in piece.tags):
+        number = next(number for number in range(1, len(drawn) + 1) if number not in lines)
+        reading.guess(piece.label, f"has no number, and was taken for hole {number}", "add its ref")
+        lines[number] = piece
+    return lines
+
+
+def _from_the_tee(reading: Reading, line: Piece, tees: list[Piece], greens: list[Piece]) -> Piece:
+    """Return a hole's line as it is played, whichever way it was drawn."""
+    start, end = Point(line.shape.coords[0]), Point(line.shape.coords[-1])
+
+    def off(tee: Point, pin: Point) -> float:
+        return sum(
+            min((piece.shape.distance(point) for piece in pieces), default=0.0)
+            for point, pieces in ((tee, tees), (pin, greens))
+        )
+
+    if off(end, start) + FAR_FROM_LINE > off(start, end):
+        return line
+    reading.guess(line.label, "runs from green to tee, and was turned round", "draw it from tee to pin")
+    return replace(line, shape=line.shape.reverse())
 
 
 def _nearest(tee: Piece, lines: dict[int, Piece]) -> int | None:
@@ -270,7 +329,7 @@ def _nearest(tee: Piece, lines: dict[int, Piece]) -> int | None:
 
 
 def _hole(
-    file: str,
+    reading: Reading,
     number: int,
     line: Piece,
     tees: list[Piece],
@@ -278,6 +337,7 @@ def _hole(
     *,
     pins: list[BaseGeometry],
 ) -> Hole:
+    file = reading.file
     if line.shape.length < SHORTEST:
         raise InputError(file, line.label, "is shorter than 30 yd", "draw its line from tee to pin")
     if not tees:
@@ -297,14 +357,14 @@ def _hole(
     for tee in ordered:
         middle = tee.shape.centroid
         along = line.shape.project(middle)
-        name = tee.tags.get("tee") or tee.tags.get("name") or f"tee {len(placed) + 1}"
+        name = _tee_name(tee) or f"tee {len(placed) + 1}"
         placed.append(Tee(name, middle.x, middle.y, line.shape.length - along))
     if placed[0].length < SHORTEST:
         raise InputError(file, line.label, "is shorter than 30 yd", "draw its line from tee to pin")
     return Hole(
         number=number,
-        par=_whole(file, line, "par", 3, 7),
-        stroke_index=_whole(file, line, "handicap", 1, 18) if "handicap" in line.tags else None,
+        par=_par(reading, line, placed[0].length),
+        stroke_index=_whole(reading, line, "handicap", 1, 18) if "handicap" in line.tags else None,
         line=cast("LineString", line.shape),  # as _plane saw
         tees=tuple(placed),
         green=green,
@@ -312,16 +372,36 @@ def _hole(
     )
 
 
-def _whole(file: str, piece: Piece, key: str, low: int, high: int) -> int:
-    if key not in piece.tags:
-        meant = suggest(key, [tag for tag in piece.tags if tag not in ("golf", "handicap")])
-        remedy = f"is {meant!r} meant to be {key!r}?" if meant else f"add {key}"
-        raise InputError(file, piece.label, f"has no {key}", remedy)
+def _tee_name(tee: Piece) -> str | None:
+    """Return a tee's name: a colour or a word; its ref may also be the number of its hole."""
+    ref = tee.tags.get("ref", "")
+    return tee.tags.get("tee") or (None if ref.isdecimal() else ref) or tee.tags.get("name")
+
+
+def _par(reading: Reading, line: Piece, length: float) -> int:
+    if _states(reading, line, "par"):
+        return _whole(reading, line, "par", 3, 7)
+    par = 3 + sum(length > most for most in LONGEST)
+    reading.guess(line.label, f"has no par, and was taken for a par {par} by its length", "add its par")
+    return par
+
+
+def _states(reading: Reading, piece: Piece, key: str) -> bool:
+    """Return whether a feature has a tag."""
+    if key in piece.tags:
+        return True
+    meant = suggest(key, [tag for tag in piece.tags if tag not in ("golf", "handicap", "name", "tee")])
+    if meant:
+        raise InputError(reading.file, piece.label, f"has no {key}", f"is {meant!r} meant to be {key!r}?")
+    return False
+
+
+def _whole(reading: Reading, piece: Piece, key: str, low: int, high: int) -> int:
     try:
         value = float(piece.tags[key])
     except ValueError:
         value = math.nan
     if not (low <= value <= high and value == int(value)):
         problem = f"{key}={piece.tags[key]:.30} is not a number from {low} to {high}"
-        raise InputError(file, piece.label, problem, f"correct {key}")
+        raise InputError(reading.file, piece.label, problem, f"correct {key}")
     return int(value)

@@ -1,6 +1,7 @@
 """The one error a user can mend: what is wrong with an input, where, and what to do; and reading inputs."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -24,6 +25,18 @@ class InputError(Exception):
         self.file, self.place, self.problem, self.remedy = file, place, problem, remedy
         where = f"{file}: {place}" if place else file
         super().__init__(printable(f"{where}: {problem}; {remedy}")[:500])
+
+
+@dataclass(frozen=True)
+class Guess:
+    """What a file did not say, or not soundly: where, what was taken for it, and what to do about it."""
+
+    place: str
+    taken: str
+    remedy: str
+
+    def __str__(self) -> str:
+        return printable(f"{self.place}: {self.taken}; {self.remedy}")[:500]
 
 
 def suggest(word: str, known: Iterable[str]) -> str:

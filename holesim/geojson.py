@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Final
 
 import numpy as np
@@ -11,9 +11,10 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from holesim.errors import InputError, printable
+from holesim.errors import Guess, InputError, printable
 
 KINDS: Final = ("golf", "natural", "leisure", "waterway")  # keys that say what a feature is
+SLIP: Final = 0.02  # of an area, by which an outline that crosses itself may leave open what it encloses
 _READ: Final = (*KINDS, "ref", "par", "handicap", "name", "tee", "width", "@id")
 
 
@@ -24,6 +25,18 @@ class Piece:
     label: str
     tags: dict[str, str]
     shape: BaseGeometry
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A file being read, and what had to be guessed so far."""
+
+    file: str
+    guesses: list[Guess] = field(default_factory=list)
+
+    def guess(self, place: str, taken: str, remedy: str) -> None:
+        """Note a guess."""
+        self.guesses.append(Guess(place, taken, remedy))
 
 
 Plane = Callable[[object], NDArray[np.float64]]
@@ -127,8 +140,8 @@ def _is_position(point: object) -> bool:
     )
 
 
-def shapes_of(file: str, label: str, geometry: dict[str, Any], plane: Plane) -> list[BaseGeometry]:
-    """Return a geometry as shapes on the plane, the parts of a MultiPolygon apart.
+def shapes_of(reading: Reading, label: str, geometry: dict[str, Any], plane: Plane) -> list[BaseGeometry]:
+    """Return a geometry as shapes on the plane, the parts of what has several apart.
 
     Raises
     ------
@@ -141,32 +154,54 @@ def shapes_of(file: str, label: str, geometry: dict[str, Any], plane: Plane) -> 
     if kind == "LineString":
         points = plane(coordinates)
         if len(points) < 2:
-            raise InputError(file, label, "is a line of one point", "draw at least two")
+            raise InputError(reading.file, label, "is a line of one point", "draw at least two")
         return [LineString(points)]
     if kind == "Polygon":
-        return [_polygon(file, label, coordinates, plane)]
+        return [*_polygon(reading, label, coordinates, plane)]
     if kind == "MultiPolygon":
         if not isinstance(coordinates, list) or not coordinates:
-            raise InputError(file, label, "has no polygons", "draw it again or take it out")
-        return [_polygon(file, label, part, plane) for part in coordinates]
+            raise InputError(reading.file, label, "has no polygons", "draw it again or take it out")
+        return [shape for part in coordinates for shape in _polygon(reading, label, part, plane)]
     problem = f"is a {kind:.30}" if isinstance(kind, str) else "has no geometry type"
-    raise InputError(file, label, problem, "draw it as a Point, LineString, Polygon or MultiPolygon")
+    raise InputError(reading.file, label, problem, "draw it as a Point, LineString, Polygon or MultiPolygon")
 
 
-def _polygon(file: str, label: str, rings: object, plane: Plane) -> Polygon:
+def _polygon(reading: Reading, label: str, rings: object, plane: Plane) -> list[Polygon]:
     if not isinstance(rings, list) or not rings:
-        raise InputError(file, label, "has no rings", "draw it again or take it out")
+        raise InputError(reading.file, label, "has no rings", "draw it again or take it out")
     flat = []
     for index, ring in enumerate(rings):
         place = f"{label}, ring {index + 1}"
-        points = positions(file, place, ring)
+        points = positions(reading.file, place, ring)
         if len(points) < 4 or (points[0] != points[-1]).any():
             remedy = "end it on its first position, four or more in all"
-            raise InputError(file, place, "is not closed", remedy)
+            raise InputError(reading.file, place, "is not closed", remedy)
         flat.append(plane(ring))
-    polygon = Polygon(flat[0], flat[1:])
-    if not polygon.is_valid:
-        reason = shapely.is_valid_reason(polygon).split("[")[0].strip().lower()
+    return _sound(reading, label, Polygon(flat[0], flat[1:]))
+
+
+def enclosed(reading: Reading, label: str, line: LineString) -> list[Polygon]:
+    """Return what a closed line encloses.
+
+    Raises
+    ------
+    InputError
+        If it crosses itself by more than a slip.
+    """
+    return _sound(reading, label, Polygon(line.coords))
+
+
+def _sound(reading: Reading, label: str, polygon: Polygon) -> list[Polygon]:
+    """Return a polygon, without the loops of a hand that slipped if it crosses itself."""
+    if polygon.is_valid:
+        return [polygon]
+    reason = shapely.is_valid_reason(polygon).split("[")[0].strip().lower()
+    mended = shapely.make_valid(polygon, method="structure", keep_collapsed=False)
+    parts = [part for part in shapely.get_parts(mended) if isinstance(part, Polygon) and part.area > 0]
+    # A loop that runs the other way counts against the area as drawn: if the two differ, which is meant?
+    whole = sum(part.area for part in parts)
+    if whole == 0 or abs(whole - polygon.area) > SLIP * whole:
         problem = f"has an outline that does not hold ({reason})"
-        raise InputError(file, label, problem, "redraw where it crosses")
-    return polygon
+        raise InputError(reading.file, label, problem, "redraw where it crosses")
+    reading.guess(label, f"is read without the loops of its outline ({reason})", "redraw where it crosses")
+    return parts
