@@ -199,6 +199,35 @@ def demo(
     )
 
 
+@app.command()
+def check(
+    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="Courses and players (.toml).")],
+    *,
+    metric: _Metric = False,
+) -> None:
+    """Say what was found in a course or player file, what was guessed, and what is missing.
+
+    The exit code is 0 if nothing had to be guessed, 1 if something had, 2 if a file cannot be used.
+    """
+    from holesim.check import course_text, gaps, player_text  # noqa: PLC0415
+    from holesim.course import load_course  # noqa: PLC0415
+    from holesim.player import load_player  # noqa: PLC0415
+
+    guessed = False
+    for number, file in enumerate(files):
+        if number:
+            typer.echo()
+        if file.suffix == ".toml":
+            player = load_player(file)
+            typer.echo(player_text(player))
+            guessed |= bool(player.assumed)
+        else:
+            course = load_course(file)
+            typer.echo(course_text(course, metric=metric))
+            guessed |= bool(course.guesses or gaps(course))
+    raise typer.Exit(int(guessed))
+
+
 @app.command(epilog=_CAUTION)
 def shot(
     player: Annotated[Path | None, typer.Argument(metavar="PLAYER", help="Player file (TOML).")] = None,

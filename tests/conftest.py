@@ -1,5 +1,6 @@
 """What several tests share: launches by number, the demo's files, and plain ground with what is put on it."""
 
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
+from holesim import cli
 from holesim.course import Area, Course, Ground, Hole, Tee, load_course
 from holesim.demo import COURSE, PLAYER, find
 from holesim.impact import Launches
@@ -17,6 +19,11 @@ from holesim.player import Player, load_player
 from holesim.units import DEGREE, MPH, RPM, YARD
 
 from .agreement import Agreement
+
+DEMO = (str(find(COURSE)), str(find(PLAYER)))
+
+Run = Callable[..., tuple[int, str, str]]
+"""Runs the command with such words: exit code, what went to stdout, and to stderr."""
 
 
 def one(*values: float) -> tuple[NDArray[np.float64], ...]:
@@ -120,3 +127,17 @@ def player_file(tmp_path: Path) -> Callable[[str], Path]:
         return path
 
     return write
+
+
+@pytest.fixture
+def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
+    """Return a function that runs the command in this process: exit code, stdout, stderr."""
+
+    def call(*words: str) -> tuple[int, str, str]:
+        monkeypatch.setattr(sys, "argv", ["holesim", *words])
+        with pytest.raises(SystemExit) as stopped:
+            cli.main()
+        said = capsys.readouterr()
+        return int(stopped.value.code or 0), said.out, said.err
+
+    return call

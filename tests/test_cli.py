@@ -3,33 +3,16 @@
 import json
 import subprocess
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import numba
 import pytest
 
 from holesim import cli
-from holesim.demo import COURSE, PLAYER, find
 
-Run = Callable[..., tuple[int, str, str]]
+from .conftest import DEMO, Run
 
-DEMO = (str(find(COURSE)), str(find(PLAYER)))
 QUICK = ("--hole", "4", "--draws", "256")
-
-
-@pytest.fixture
-def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
-    """Return a function that runs the command in this process: exit code, stdout, stderr."""
-
-    def call(*words: str) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["holesim", *words])
-        with pytest.raises(SystemExit) as stopped:
-            cli.main()
-        said = capsys.readouterr()
-        return int(stopped.value.code or 0), said.out, said.err
-
-    return call
 
 
 def test_shot_from_the_ball(run: Run) -> None:

@@ -1,0 +1,88 @@
+"""Check: what was found in a course or a player file, what had to be guessed, and what is missing."""
+
+from collections import Counter
+from collections.abc import Iterator
+from textwrap import wrap
+
+from shapely import Point
+
+from holesim.course import FAR_FROM_LINE, Course, Ground, Hole
+from holesim.errors import Guess
+from holesim.player import Player
+from holesim.units import MPH, YARD
+
+_WIDTH = 110
+_ALONG = 40.0  # m from a hole's line, within which a fairway is its own
+
+_NAMES = {
+    Ground.OUT: "out of bounds",
+    Ground.RED: "red penalty area",
+    Ground.YELLOW: "yellow penalty area",
+    Ground.BUNKER: "bunker",
+    Ground.GREEN: "green",
+    Ground.TEE: "tee",
+    Ground.FAIRWAY: "fairway",
+    Ground.TREES: "trees",
+    Ground.HEAVY_ROUGH: "heavy rough",
+    Ground.ROUGH: "rough",
+}
+
+
+def gaps(course: Course) -> tuple[Guess, ...]:
+    """Return what a course does not say and what is taken for it, besides what its reader guessed."""
+    found = [gap for hole in course.holes for gap in _gaps_of(course, hole)]
+    if course.boundary is None:
+        taken = "has no boundary, so nothing is out of bounds but what is drawn so"
+        found.append(Guess("the course", taken, "draw its leisure=golf_course area"))
+    return tuple(found)
+
+
+def _gaps_of(course: Course, hole: Hole) -> Iterator[Guess]:
+    place = f"hole {hole.number}"
+    fairways = (area.outline for area in course.areas if area.ground is Ground.FAIRWAY)
+    if hole.par > 3 and not any(fairway.distance(hole.line) < _ALONG for fairway in fairways):
+        yield Guess(place, "has no fairway, so all is rough to its green", "draw a golf=fairway area")
+    for tee in hole.tees:
+        off = hole.line.distance(Point(tee.x, tee.y))
+        if off > FAR_FROM_LINE:
+            taken = f"has its {tee.name} tee {off / YARD:.0f} yd from its line"
+            yield Guess(place, taken, "correct the tee's ref or the line")
+
+
+def course_text(course: Course, *, metric: bool = False) -> str:
+    """Return a short report on a course."""
+    unit, scale = ("m", 1.0) if metric else ("yd", YARD)
+    names = list(dict.fromkeys(tee.name for hole in course.holes for tee in hole.tees))
+    par = sum(hole.par for hole in course.holes)
+    lines = [f"{course.name}: {_count(len(course.holes), 'hole')}, par {par}", ""]
+    widths = [max(len(name), 5) for name in names]
+    heads = " ".join(f"{name:>{width}}" for name, width in zip(names, widths, strict=True))
+    lines.append(f"hole par {heads}  {unit}")
+    for hole in course.holes:
+        lengths = {tee.name: f"{tee.length / scale:.0f}" for tee in hole.tees}
+        cells = " ".join(f"{lengths.get(n, ''):>{width}}" for n, width in zip(names, widths, strict=True))
+        lines.append(f"{hole.number:>4} {hole.par:>3} {cells}")
+    areas = Counter(area.ground for area in course.areas)
+    outlines = ", ".join(f"{areas[ground]} {_NAMES[ground]}" for ground in Ground if areas[ground])
+    lines += ["", *wrap(f"outlines: {outlines}", _WIDTH, subsequent_indent="  ")]
+    return "\n".join([*lines, *_list("guessed", course.guesses), *_list("missing", gaps(course))])
+
+
+def player_text(player: Player) -> str:
+    """Return a short report on a player."""
+    strikes = ", ".join(f"{s.club} {s.name}" if s.club == "driver" else s.club for s in player.strikes)
+    lines = [
+        f"{player.name}: {player.club_speed / MPH:.0f} mph, handicap {player.handicap_index:g}",
+        f"strikes: {strikes}",
+    ]
+    if player.assumed:
+        lines += ["", "assumed, not in the file:", *(f"  {value}" for value in player.assumed)]
+    return "\n".join(lines)
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def _list(head: str, guesses: tuple[Guess, ...]) -> list[str]:
+    return ["", f"{head}:", *(f"  {guess}" for guess in guesses)] if guesses else []

@@ -1,0 +1,102 @@
+"""What is reported of a course or a player: what was found, guessed and missing."""
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from holesim.check import course_text, gaps, player_text
+from holesim.course import Course, Ground
+from holesim.player import Player
+
+from .conftest import DEMO, Run
+
+
+def test_the_demo_course_leaves_nothing_open(demo_course: Course) -> None:
+    text = course_text(demo_course)
+    assert demo_course.guesses == gaps(demo_course) == ()
+    assert text.startswith("Vantle Skerry: 18 holes, par 71\n\nhole par  back middle forward  yd\n")
+    assert "\n   1   4   385    358     308\n" in text
+    assert "18 green, 54 tee, 18 fairway" in " ".join(text.split())
+    assert "guessed" not in text
+    assert "missing" not in text
+    assert max(map(len, text.splitlines())) <= 110
+
+
+def test_lengths_may_be_in_metres(demo_course: Course) -> None:
+    assert "\n   1   4   352    327     281\n" in course_text(demo_course, metric=True)
+
+
+def test_what_is_missing_is_said(demo_course: Course) -> None:
+    bare = replace(
+        demo_course,
+        areas=tuple(area for area in demo_course.areas if area.ground is not Ground.FAIRWAY),
+        boundary=None,
+    )
+    missing = [str(gap) for gap in gaps(bare)]
+    par_3s = [hole.number for hole in bare.holes if hole.par == 3]
+    assert len(missing) == 18 - len(par_3s) + 1
+    assert missing[0] == "hole 1: has no fairway, so all is rough to its green; draw a golf=fairway area"
+    assert not [text for text in missing for number in par_3s if text.startswith(f"hole {number}:")]
+    assert missing[-1].startswith("the course: has no boundary, so nothing is out of bounds but")
+    assert "\nmissing:\n  hole 1: has no fairway" in course_text(bare)
+
+
+def test_a_tee_far_from_its_line_is_said(demo_course: Course) -> None:
+    hole = demo_course.holes[0]
+    astray = replace(hole, tees=(replace(hole.tees[0], x=hole.tees[0].x + 400), *hole.tees[1:]))
+    course = replace(demo_course, holes=(astray, *demo_course.holes[1:]))
+    (gap,) = gaps(course)
+    assert gap.place == "hole 1"
+    assert gap.taken.startswith("has its back tee ")
+    assert gap.remedy == "correct the tee's ref or the line"
+
+
+def test_a_player_is_named_with_what_was_assumed(amateur: Player) -> None:
+    text = player_text(amateur)
+    assert text.startswith("Corin Vale: 106 mph, handicap 3\nstrikes: driver up, driver down, 3-wood")
+    assert "\n  spread.at_mph: 106\n" in text
+
+
+def test_the_exit_code_says_whether_anything_was_guessed(run: Run, tmp_path: Path) -> None:
+    course, player = DEMO
+    assert run("check", course)[0] == 0
+    code, out, err = run("check", course, player)
+    assert (code, err) == (1, "")
+    assert "Vantle Skerry: 18 holes" in out
+    assert "Corin Vale: 106 mph" in out
+    content = json.loads(Path(course).read_text(encoding="utf-8"))
+    (tmp_path / "untidy.geojson").write_text(
+        json.dumps(
+            content | {"features": [f for f in content["features"] if "leisure" not in f["properties"]]}
+        ),
+        encoding="utf-8",
+    )
+    code, out, _ = run("check", str(tmp_path / "untidy.geojson"))
+    assert code == 1
+    assert "\nmissing:\n  the course: has no boundary" in out
+    (tmp_path / "broken.geojson").write_text("{", encoding="utf-8")
+    code, out, err = run("check", str(tmp_path / "broken.geojson"))
+    assert (code, out) == (2, "")
+    assert err.startswith("holesim: broken.geojson: line 1, column 2: is not JSON")
+
+
+def test_a_plan_says_what_was_guessed_of_the_course(run: Run, tmp_path: Path) -> None:
+    course, player = DEMO
+    content = json.loads(Path(course).read_text(encoding="utf-8"))
+    line = next(f for f in content["features"] if f["properties"].get("golf") == "hole")
+    line["geometry"]["coordinates"].reverse()
+    number = line["properties"]["ref"]
+    turned = tmp_path / "turned.geojson"
+    turned.write_text(json.dumps(content), encoding="utf-8")
+    code, _, err = run("plan", str(turned), player, "--hole", str(number), "--draws", "256")
+    assert code == 0
+    assert "holesim: guessed: turned.geojson: golf=hole " in err
+    assert "runs from green to tee, and was turned round; draw it from tee to pin" in err
+
+
+@pytest.mark.parametrize("words", [("check",), ("check", "nowhere.geojson")])
+def test_a_check_of_nothing_is_one_line(run: Run, words: tuple[str, ...]) -> None:
+    code, out, err = run(*words)
+    assert (code, out, err.count("\n")) == (2, "", 1)
