@@ -35,11 +35,17 @@ class Grid(NamedTuple):
 
 
 @inline
-def survey(x, y, grid):  # type: ignore[no-untyped-def]
-    """Return the ground at a point, and a distance within which it is the same."""
+def _cells(x, y, grid):  # type: ignore[no-untyped-def]
+    """Return where a point is, in cells from the corner of the map, and how many it is beyond an edge."""
     u, v = (x - grid.x0) * grid.per_metre, (y - grid.y0) * grid.per_metre
     rows, columns = np.float32(grid.coarse.shape[0]), np.float32(grid.coarse.shape[1])
-    beyond = max(-u, u - columns, -v, v - rows)
+    return u, v, max(-u, u - columns, -v, v - rows)
+
+
+@inline
+def survey(x, y, grid):  # type: ignore[no-untyped-def]
+    """Return the ground at a point, and a distance within which it is the same."""
+    u, v, beyond = _cells(x, y, grid)
     if not beyond < np.float32(0):
         return np.int32(grid.outside), beyond * grid.cell
     # Unsigned indices spare a test for negative ones.
@@ -55,9 +61,7 @@ def survey(x, y, grid):  # type: ignore[no-untyped-def]
 @inline
 def glance(x, y, grid):  # type: ignore[no-untyped-def]
     """Return what `survey` does, but true to a quarter of a cell only: in one look, and without a branch."""
-    u, v = (x - grid.x0) * grid.per_metre, (y - grid.y0) * grid.per_metre
-    rows, columns = np.float32(grid.coarse.shape[0]), np.float32(grid.coarse.shape[1])
-    beyond = max(-u, u - columns, -v, v - rows)
+    u, v, beyond = _cells(x, y, grid)
     if not beyond < np.float32(0):
         return np.int64(grid.outside), beyond * grid.cell
     half_u, half_v = np.int64(u + u), np.int64(v + v)
