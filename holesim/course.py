@@ -44,7 +44,7 @@ class Ground(IntEnum):
     ROUGH = 9
 
 
-_GOLF: Final = {
+GOLF: Final = {
     "bunker": Ground.BUNKER,
     "fairway": Ground.FAIRWAY,
     "green": Ground.GREEN,
@@ -54,13 +54,17 @@ _GOLF: Final = {
     "tee": Ground.TEE,
     "water_hazard": Ground.YELLOW,
 }
-_NATURAL: Final = {
+"""What OpenStreetMap's golf key says of the ground, by its value."""
+
+NATURAL: Final = {
     "heath": Ground.HEAVY_ROUGH,
     "scrub": Ground.HEAVY_ROUGH,
     "tree_row": Ground.TREES,
     "water": Ground.RED,
     "wood": Ground.TREES,
 }
+"""What its natural key says."""
+
 # Values that OpenStreetMap documents for the golf key but that hold no ground of their own.
 _OTHER_GOLF: Final = frozenset(
     {"hole", "pin", "cartpath", "clubhouse", "driving_range", "path", "cart_sign", "rough_area"}
@@ -175,8 +179,8 @@ def _pieces(reading: Reading, feature: dict[str, Any], project: Transformer) -> 
     file, tags = reading.file, tags_of(feature)
     label = label_of(feature, tags)
     golf = tags.get("golf")
-    if golf is not None and golf not in _GOLF and golf not in _OTHER_GOLF:
-        meant = suggest(golf, [*_GOLF, *_OTHER_GOLF])
+    if golf is not None and golf not in GOLF and golf not in _OTHER_GOLF:
+        meant = suggest(golf, [*GOLF, *_OTHER_GOLF])
         if meant:
             raise InputError(file, label, f"golf={golf} is not a known value", f"did you mean golf={meant}?")
     if golf not in {"hole", "pin"} and tags.get("leisure") != "golf_course" and _ground(tags) is None:
@@ -250,9 +254,9 @@ def _width(file: str, piece: Piece) -> float:
 
 def _ground(tags: dict[str, str]) -> Ground | None:
     if "golf" in tags:
-        return _GOLF.get(tags["golf"])
+        return GOLF.get(tags["golf"])
     if "natural" in tags:
-        return _NATURAL.get(tags["natural"])
+        return NATURAL.get(tags["natural"])
     return Ground.RED if "waterway" in tags else None
 
 

@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from holesim.check import course_text, gaps, player_text
-from holesim.course import Course, Ground
+from holesim.course import GOLF, NATURAL, Course, Ground, load_course
+from holesim.demo import COURSE, find
+from holesim.geojson import KINDS
 from holesim.player import Player
 
 from .conftest import DEMO, Run
@@ -100,3 +102,16 @@ def test_a_plan_says_what_was_guessed_of_the_course(run: Run, tmp_path: Path) ->
 def test_a_check_of_nothing_is_one_line(run: Run, words: tuple[str, ...]) -> None:
     code, out, err = run(*words)
     assert (code, out, err.count("\n")) == (2, "", 1)
+
+
+def test_the_template_shows_every_key_that_is_read_and_leaves_nothing_open() -> None:
+    folder = find(COURSE).parent
+    course = load_course(folder / "template.geojson")
+    assert course.guesses == gaps(course) == ()
+    features = json.loads((folder / "template.geojson").read_text(encoding="utf-8"))["features"]
+    used = {(key, value) for f in features for key, value in f["properties"].items() if key in KINDS}
+    documented = (folder / "README.md").read_text(encoding="utf-8")
+    for key, value in used:
+        assert f"| `{key}={'*' if key == 'waterway' else value}` |" in documented
+    read = {("golf", value) for value in GOLF} | {("natural", value) for value in NATURAL}
+    assert read <= used
