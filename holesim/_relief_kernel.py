@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from holesim._ground_kernel import look_up, survey
-from holesim._math_kernel import entry, inline, part, single, whole
+from holesim._math_kernel import entry, inline, part, single
 
 # Ground codes, as in holesim.course.Ground; numba wants plain numbers.
 OUT, RED, YELLOW, BUNKER, GREEN, TEE, FAIRWAY, TREES, HEAVY, ROUGH = range(10)
@@ -94,7 +94,7 @@ def from_here(x, y, ground, target, grid):  # type: ignore[no-untyped-def]
 
 
 @part
-def leaves(ax, ay, bx, by, out, halvings, grid):  # type: ignore[no-untyped-def]
+def leaves(ax, ay, bx, by, out, grid):  # type: ignore[no-untyped-def]
     """Return whether the way back from b to a leaves a penalty area, or what is out, and where, else b."""
     dx, dy = ax - bx, ay - by
     length = sqrt(dx * dx + dy * dy) + single(1e-6)
@@ -104,7 +104,7 @@ def leaves(ax, ay, bx, by, out, halvings, grid):  # type: ignore[no-untyped-def]
         far = min(near + max(clear, STRIDE), length)
         ground, clear = survey(bx + far * dx, by + far * dy, grid)
         if not (ground == OUT if out else in_penalty(ground)):
-            for _ in range(halvings):
+            for _ in range(HALVINGS):
                 middle = single(0.5) * (near + far)
                 ground = look_up(bx + middle * dx, by + middle * dy, grid)
                 if ground == OUT if out else in_penalty(ground):
@@ -125,11 +125,11 @@ def crossing(x, y, way, out, target, grid):  # type: ignore[no-untyped-def]
     bx, by = x, y
     for k in range(way.shape[0] - 1, -1, -1):
         ax, ay = way[k, 0], way[k, 1]
-        found, cx, cy = leaves(ax, ay, bx, by, out, whole(HALVINGS), grid)
+        found, cx, cy = leaves(ax, ay, bx, by, out, grid)
         if found:
             return cx, cy
         bx, by = ax, ay
-    found, cx, cy = leaves(target.tee_x, target.tee_y, bx, by, out, whole(HALVINGS), grid)
+    found, cx, cy = leaves(target.tee_x, target.tee_y, bx, by, out, grid)
     return (cx, cy) if found else (target.tee_x, target.tee_y)
 
 

@@ -110,9 +110,9 @@ def kernel_arguments(drives: Prepared, headings: Floats, site: Site) -> tuple[An
     grid, n, count = site.ground.grid, len(headings), drives.ways.shape[2]
     nodes, weights = drives.flights.weights(headings)
     place, angles = drives.flights.place(headings), len(drives.ways)
-    below = np.floor(place)
-    lower, upper = below.astype(np.int64) % angles, (below.astype(np.int64) + 1) % angles
-    share, sine, cosine = (f.astype(np.float32) for f in (place - below, np.sin(headings), np.cos(headings)))
+    lower = np.floor(place).astype(np.int64)
+    upper = (lower + 1) % angles
+    share, sine, cosine = (f.astype(np.float32) for f in (place - lower, np.sin(headings), np.cos(headings)))
     return (
         kernel.Flown(drives.ways, drives.hops, drives.nudges * np.float32(0.5 * grid.cell)),
         kernel.Aim(nodes, weights, lower, upper, share, sine, cosine),
