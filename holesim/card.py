@@ -148,9 +148,8 @@ def _card_foot(sheet: Sheet, y: float, plan: Plan, tees: Sequence[TeePlan]) -> f
 def _golfer(plan: Plan, *, metric: bool) -> str:
     player = plan.player
     speed = f"{player.club_speed:.0f} m/s" if metric else f"{player.club_speed / MPH:.0f} mph"
-    handicap = f"+{-player.handicap_index:g}" if player.handicap_index < 0 else f"{player.handicap_index:g}"
     assumed = f"; {len(player.assumed)} numbers of the swing assumed" if player.assumed else ""
-    return f"club speed {speed}, handicap index {handicap}, usually hits {player.usual}{assumed}"
+    return f"club speed {speed}, handicap index {player.handicap}, usually hits {player.usual}{assumed}"
 
 
 def _conditions(plan: Plan, *, metric: bool) -> str:

@@ -6,26 +6,13 @@ from textwrap import wrap
 
 from shapely import Point
 
-from holesim.course import FAR_FROM_LINE, Course, Ground, Hole
+from holesim.course import FAR_FROM_LINE, NAMES, Course, Ground, Hole
 from holesim.errors import Guess
 from holesim.player import Player
 from holesim.units import MPH, YARD
 
 _WIDTH = 110
 _ALONG = 40.0  # m from a hole's line, within which a fairway is its own
-
-_NAMES = {
-    Ground.OUT: "out of bounds",
-    Ground.RED: "red penalty area",
-    Ground.YELLOW: "yellow penalty area",
-    Ground.BUNKER: "bunker",
-    Ground.GREEN: "green",
-    Ground.TEE: "tee",
-    Ground.FAIRWAY: "fairway",
-    Ground.TREES: "trees",
-    Ground.HEAVY_ROUGH: "heavy rough",
-    Ground.ROUGH: "rough",
-}
 
 
 def gaps(course: Course) -> tuple[Guess, ...]:
@@ -63,7 +50,7 @@ def course_text(course: Course, *, metric: bool = False) -> str:
         cells = " ".join(f"{lengths.get(n, ''):>{width}}" for n, width in zip(names, widths, strict=True))
         lines.append(f"{hole.number:>4} {hole.par:>3} {cells}")
     areas = Counter(area.ground for area in course.areas)
-    outlines = ", ".join(f"{areas[ground]} {_NAMES[ground]}" for ground in Ground if areas[ground])
+    outlines = ", ".join(f"{areas[ground]} {NAMES[ground]}" for ground in Ground if areas[ground])
     lines += ["", *wrap(f"outlines: {outlines}", _WIDTH, subsequent_indent="  ")]
     return "\n".join([*lines, *_list("guessed", course.guesses), *_list("missing", gaps(course))])
 
@@ -72,7 +59,7 @@ def player_text(player: Player) -> str:
     """Return a short report on a player."""
     strikes = ", ".join(f"{s.club} {s.name}" if s.club == "driver" else s.club for s in player.strikes)
     lines = [
-        f"{player.name}: {player.club_speed / MPH:.0f} mph, handicap {player.handicap_index:g}",
+        f"{player.name}: {player.club_speed / MPH:.0f} mph, handicap {player.handicap}",
         f"strikes: {strikes}",
     ]
     if player.assumed:

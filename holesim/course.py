@@ -44,6 +44,20 @@ class Ground(IntEnum):
     ROUGH = 9
 
 
+NAMES: Final = {
+    Ground.OUT: "out of bounds",
+    Ground.RED: "red penalty area",
+    Ground.YELLOW: "yellow penalty area",
+    Ground.BUNKER: "bunker",
+    Ground.GREEN: "green",
+    Ground.TEE: "tee",
+    Ground.FAIRWAY: "fairway",
+    Ground.TREES: "trees",
+    Ground.HEAVY_ROUGH: "heavy rough",
+    Ground.ROUGH: "rough",
+}
+"""What people call each ground."""
+
 GOLF: Final = {
     "bunker": Ground.BUNKER,
     "fairway": Ground.FAIRWAY,

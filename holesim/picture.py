@@ -20,7 +20,7 @@ from scipy.ndimage import gaussian_filter
 from scipy.stats import t as student_t
 from shapely.ops import substring
 
-from holesim.course import Course, Ground
+from holesim.course import NAMES, Course, Ground
 from holesim.plan import CONFIDENCE, Plan, StrikePlan, TeePlan
 from holesim.sheet import (
     INK,
@@ -47,16 +47,16 @@ _CLUBS: Final = (("#000000", "o"), ("#E69F00", "D"))
 
 # Painted from first to last, so that a lower code of `Ground` covers a higher one: name, fill and edge.
 _GROUND: Final = {
-    Ground.ROUGH: ("rough", "#c3d4a6", "#b3c695"),
-    Ground.HEAVY_ROUGH: ("heavy rough", "#abbb8c", "#abbb8c"),
-    Ground.TREES: ("trees", "#8ba57f", "#7b966f"),
-    Ground.FAIRWAY: ("fairway", "#dbe8c3", "#b3c890"),
-    Ground.TEE: ("tee", "#eaf2d9", "#8fa577"),
-    Ground.GREEN: ("green", "#f1f8e0", "#7f9a68"),
+    Ground.ROUGH: (NAMES[Ground.ROUGH], "#c3d4a6", "#b3c695"),
+    Ground.HEAVY_ROUGH: (NAMES[Ground.HEAVY_ROUGH], "#abbb8c", "#abbb8c"),
+    Ground.TREES: (NAMES[Ground.TREES], "#8ba57f", "#7b966f"),
+    Ground.FAIRWAY: (NAMES[Ground.FAIRWAY], "#dbe8c3", "#b3c890"),
+    Ground.TEE: (NAMES[Ground.TEE], "#eaf2d9", "#8fa577"),
+    Ground.GREEN: (NAMES[Ground.GREEN], "#f1f8e0", "#7f9a68"),
     Ground.BUNKER: ("sand", "#f8ecc6", "#bfa974"),
-    Ground.YELLOW: ("yellow penalty area", "#cfdfe9", "#c29b2b"),
-    Ground.RED: ("red penalty area", "#cfdfe9", "#b3605a"),
-    Ground.OUT: ("out of bounds", "#e4e1dc", "#a8a29a"),
+    Ground.YELLOW: (NAMES[Ground.YELLOW], "#cfdfe9", "#c29b2b"),
+    Ground.RED: (NAMES[Ground.RED], "#cfdfe9", "#b3605a"),
+    Ground.OUT: (NAMES[Ground.OUT], "#e4e1dc", "#a8a29a"),
 }
 _SPOKEN: Final = {"up": "Up on the driver", "down": "Down on the driver", "level": "Level on the driver"}
 _POLE = [(-0.04, 0), (-0.04, 1), (0.04, 1), (0.62, 0.8), (0.04, 0.6), (0.04, 0), (-0.04, 0)]

@@ -81,6 +81,11 @@ class Player:
     sha256: str
 
     @property
+    def handicap(self) -> str:
+        """The handicap index as golfers write it: +2 is better than scratch."""
+        return f"+{-self.handicap_index:g}" if self.handicap_index < 0 else f"{self.handicap_index:g}"
+
+    @property
     def side(self) -> float:
         """+1 for a right-hander, whose toe points right of the aim; -1 for a left-hander."""
         return 1.0 if self.hand == "right" else -1.0

@@ -30,8 +30,8 @@ def plan_text(plan: Plan, *, metric: bool = False) -> str:
 
 def _heading(plan: Plan, *, metric: bool) -> list[str]:
     player, options = plan.player, plan.options
-    handicap = f"+{-player.handicap_index:g}" if player.handicap_index < 0 else f"{player.handicap_index:g}"
     speed = f"{player.club_speed:.0f} m/s" if metric else f"{player.club_speed / MPH:.0f} mph"
+    who = f"{player.name}: {speed}, handicap {player.handicap}"
     wind = (
         f"wind {options['wind_mph']:g} mph from {options['wind_from_deg']:g}°"
         if options["wind_mph"]
@@ -39,7 +39,7 @@ def _heading(plan: Plan, *, metric: bool) -> list[str]:
     )
     ball = advice.other_law(options["lift_law"])
     return [
-        f"{plan.course.name}, for {player.name}: {speed}, handicap {handicap}, usually hits {player.usual}",
+        f"{plan.course.name}, for {who}, usually hits {player.usual}",
         f"{wind}, {options['ground']} ground{ball}, {plan.drives} drives a strike, seed {plan.seed}",
     ]
 

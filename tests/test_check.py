@@ -59,6 +59,7 @@ def test_a_player_is_named_with_what_was_assumed(amateur: Player) -> None:
     text = player_text(amateur)
     assert text.startswith("Corin Vale: 106 mph, handicap 3\nstrikes: driver up, driver down, 3-wood")
     assert "\n  spread.at_mph: 106\n" in text
+    assert "106 mph, handicap +2\n" in player_text(replace(amateur, handicap_index=-2.0))
 
 
 def test_the_exit_code_says_whether_anything_was_guessed(run: Run, tmp_path: Path) -> None:
