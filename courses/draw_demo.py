@@ -41,7 +41,7 @@ TAGS = {  # the first to claim a piece of ground keeps it
     "lake": {"golf": "water_hazard", "natural": "water"},
     "pond": {"golf": "lateral_water_hazard", "natural": "water"},
     "heath": {"natural": "scrub"},
-    "wood": {"natural": "wood"},
+    "wood": {"natural": "wood", "height": "15"},
 }
 
 

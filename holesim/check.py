@@ -4,15 +4,18 @@ from collections import Counter
 from collections.abc import Iterator
 from textwrap import wrap
 
+from scipy.spatial import KDTree
 from shapely import Point
 
-from holesim.course import FAR_FROM_LINE, NAMES, Course, Ground, Hole
+from holesim.course import FAR_FROM_LINE, NAMES, TREE_HEIGHT, Course, Ground, Hole
 from holesim.errors import Guess
 from holesim.player import Player
 from holesim.units import MPH, YARD
 
 _WIDTH = 110
 _ALONG = 40.0  # m from a hole's line, within which a fairway is its own
+_SPOT = 30.0  # m from a tee or a pin, within which a spot says how high it lies
+_CLIFF = 0.7  # rise a metre between neighbouring spots, beyond which one of them is doubted
 
 
 def gaps(course: Course) -> tuple[Guess, ...]:
@@ -21,7 +24,33 @@ def gaps(course: Course) -> tuple[Guess, ...]:
     if course.boundary is None:
         taken = "has no boundary, so nothing is out of bounds but what is drawn so"
         found.append(Guess("the course", taken, "draw its leisure=golf_course area"))
-    return tuple(found)
+    bare = sum(area.ground is Ground.TREES and area.height is None for area in course.areas)
+    if bare:
+        taken = f"{_count(bare, 'outline')} without a height, taken for {TREE_HEIGHT:g} m"
+        found.append(Guess("trees", taken, "add their height"))
+    return (*found, *_gaps_in_height(course))
+
+
+def _gaps_in_height(course: Course) -> Iterator[Guess]:
+    if not course.spots:
+        return
+    spots = KDTree([(spot.x, spot.y) for spot in course.spots])
+    unknown = [
+        hole.number
+        for hole in course.holes
+        if max(spots.query([(tee.x, tee.y) for tee in hole.tees] + [hole.pin])[0]) > _SPOT
+    ]
+    if unknown:
+        place = f"{'holes' if len(unknown) > 1 else 'hole'} {', '.join(map(str, unknown))}"
+        taken = "a tee or a green states no elevation, which was taken from what lies around"
+        yield Guess(place, taken, "add its ele")
+    if len(course.spots) > 1:
+        away, nearest = (values[:, 1] for values in spots.query(spots.data, k=2))
+        for spot, distance, index in zip(course.spots, away, nearest, strict=True):
+            fall = spot.elevation - course.spots[index].elevation
+            if fall > _CLIFF * max(distance, 1.0):
+                taken = f"lies {fall:.0f} m above what is {distance:.0f} m from it"
+                yield Guess(spot.label, taken, "correct its ele, which is in metres, if there is no cliff")
 
 
 def _gaps_of(course: Course, hole: Hole) -> Iterator[Guess]:

@@ -3,10 +3,11 @@
 import hashlib
 import math
 from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from pathlib import Path
-from typing import Any, Final, cast
+from typing import Any, Final, Literal, cast, get_args
 
 import numpy as np
 import shapely
@@ -17,16 +18,20 @@ from shapely.geometry.base import BaseGeometry
 
 from holesim.errors import Guess, InputError, read_input, suggest
 from holesim.geojson import Piece, Reading, enclosed, features_of, label_of, positions, shapes_of, tags_of
-from holesim.units import YARD
+from holesim.units import FOOT, YARD
 
 TREE_ROW_WIDTH: Final = 8.0  # m, crown to crown across a row
 STREAM_WIDTH: Final = 3.0  # m, where a waterway states none
+TREE_HEIGHT: Final = 15.0  # m, where trees state none (no source)
 FAR_FROM_LINE: Final = 60.0  # m, beyond which a tee or green belongs to another hole
 SHORTEST: Final = 30 * YARD  # m, below which a line is no hole
 SAME_LINE: Final = 20.0  # m, within which two lines are the same hole drawn twice
 LONGEST: Final = (250 * YARD, 470 * YARD, 690 * YARD)
 """Lengths [m] of the longest par 3, 4 and 5: the middles of what the Rules of Handicapping (appendix F, for
 men, from memory) leave to either par."""
+
+Firmness = Literal["soft", "medium", "firm"]
+"""How firm turf is."""
 
 
 class Ground(IntEnum):
@@ -87,11 +92,26 @@ _OTHER_GOLF: Final = frozenset(
 
 @dataclass(frozen=True)
 class Area:
-    """One outline on the ground [m, x east, y north]."""
+    """One outline on the ground [m, x east, y north].
+
+    `height` is that of trees [m] and `firmness` that of turf, where they are stated.
+    """
 
     ground: Ground
     outline: Polygon
     label: str
+    height: float | None = None
+    firmness: Firmness | None = None
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A place [m, x east, y north] that states its elevation [m]."""
+
+    x: float
+    y: float
+    elevation: float
+    label: str = "spot"
 
 
 @dataclass(frozen=True)
@@ -119,7 +139,10 @@ class Hole:
 
 @dataclass(frozen=True)
 class Course:
-    """A course on a local plane [m, x east, y north]; `guesses` are what its file left open."""
+    """A course on a local plane [m, x east, y north].
+
+    `spots` are what is known of its elevation, `guesses` what its file left open.
+    """
 
     name: str
     holes: tuple[Hole, ...]
@@ -128,6 +151,8 @@ class Course:
     file: str
     sha256: str
     guesses: tuple[Guess, ...] = ()
+    spots: tuple[Spot, ...] = ()
+    firmness: Firmness = "medium"
 
     @property
     def maps_rough(self) -> bool:
@@ -148,14 +173,10 @@ def load_course(path: str | Path) -> Course:
     features = features_of(file, raw)
     project = _plane(file, features)
     pieces = [piece for feature in features for piece in _pieces(reading, feature, project)]
-    areas = tuple(
-        Area(ground, outline, piece.label)
-        for piece in pieces
-        if (ground := _ground(piece.tags)) is not None and not _is_tee_node(piece)
-        for outline in _polygons(file, piece)
-    )
+    areas = tuple(area for piece in pieces for area in _areas(file, piece))
     boundaries = [piece for piece in pieces if piece.tags.get("leisure") == "golf_course"]
     name = next((piece.tags["name"] for piece in boundaries if "name" in piece.tags), Path(file).stem)
+    stated = [firmness for piece in boundaries if (firmness := _firmness(file, piece)) is not None]
     return Course(
         name=name,
         holes=_holes(reading, pieces),
@@ -164,6 +185,8 @@ def load_course(path: str | Path) -> Course:
         file=file,
         sha256=hashlib.sha256(raw).hexdigest(),
         guesses=tuple(reading.guesses),
+        spots=tuple(_spots(file, pieces)),
+        firmness=stated[0] if stated else "medium",
     )
 
 
@@ -197,13 +220,16 @@ def _pieces(reading: Reading, feature: dict[str, Any], project: Transformer) -> 
         meant = suggest(golf, [*GOLF, *_OTHER_GOLF])
         if meant:
             raise InputError(file, label, f"golf={golf} is not a known value", f"did you mean golf={meant}?")
-    if golf not in {"hole", "pin"} and tags.get("leisure") != "golf_course" and _ground(tags) is None:
-        return []
     geometry = feature.get("geometry")
+    point = isinstance(geometry, dict) and geometry.get("type") == "Point"
+    if point and not tags.keys() & {"golf", "natural", "leisure"}:
+        # A weir or a waterfall is a point on a waterway, and no ground of its own.
+        tags = {key: tags[key] for key in ("ele",) if key in tags}
+    holds = golf in {"hole", "pin"} or tags.get("leisure") == "golf_course" or _ground(tags) is not None
+    if not holds and not (point and "ele" in tags):
+        return []
     if not isinstance(geometry, dict):
         raise InputError(file, label, "has no geometry", "draw it again or take it out")
-    if geometry.get("type") == "Point" and not tags.keys() & {"golf", "natural", "leisure"}:
-        return []  # a weir or a waterfall is a point on a waterway, and no ground of its own
 
     def plane(values: object) -> NDArray[np.float64]:
         points = positions(file, label, values)
@@ -247,23 +273,51 @@ def _polygons(file: str, piece: Piece) -> list[Polygon]:
     if isinstance(piece.shape, LineString) and piece.tags.get("natural") == "tree_row":
         return [piece.shape.buffer(TREE_ROW_WIDTH / 2)]
     if isinstance(piece.shape, LineString) and "waterway" in piece.tags:
-        return [piece.shape.buffer(_width(file, piece) / 2)]
+        width = _metres(file, piece, "width", low=0.1, high=1000)
+        return [piece.shape.buffer((STREAM_WIDTH if width is None else width) / 2)]
     raise InputError(file, piece.label, f"is a {piece.shape.geom_type}", "draw it as a Polygon")
 
 
-def _width(file: str, piece: Piece) -> float:
-    stated = piece.tags.get("width", "").removesuffix("m").strip()
+def _metres(file: str, piece: Piece, key: str, *, low: float, high: float) -> float | None:
+    """Return what a tag says in metres, or in feet where it says so; None if there is no such tag."""
+    stated = piece.tags.get(key, "").strip()
     if not stated:
-        return STREAM_WIDTH
+        return None
+    number, unit = stated.removesuffix("ft"), FOOT if stated.endswith("ft") else 1.0
     try:
-        width = float(stated)
+        metres = float(number.removesuffix("m")) * unit
     except ValueError:
-        width = math.nan
-    if not 0 < width <= 1000:
-        raise InputError(
-            file, piece.label, f"width={piece.tags['width']:.30} is not a width in metres", "correct width"
-        )
-    return width
+        metres = math.nan
+    if not low <= metres <= high:
+        problem = f"{key}={stated:.30} is not a number of metres from {low:g} to {high:g}"
+        raise InputError(file, piece.label, problem, f"correct {key}")
+    return metres
+
+
+def _firmness(file: str, piece: Piece) -> Firmness | None:
+    stated = piece.tags.get("firmness")
+    if stated is not None and stated not in get_args(Firmness):
+        problem = f"firmness={stated:.30} is not known"
+        raise InputError(file, piece.label, problem, f"give {', '.join(get_args(Firmness))}")
+    return cast("Firmness | None", stated)
+
+
+def _areas(file: str, piece: Piece) -> list[Area]:
+    ground = _ground(piece.tags)
+    if ground is None or _is_tee_node(piece):
+        return []
+    height = _metres(file, piece, "height", low=0, high=120) if ground is Ground.TREES else None
+    firmness = _firmness(file, piece)
+    return [Area(ground, outline, piece.label, height, firmness) for outline in _polygons(file, piece)]
+
+
+def _spots(file: str, pieces: list[Piece]) -> Iterator[Spot]:
+    for piece in pieces:
+        elevation = _metres(file, piece, "ele", low=-450, high=6000)
+        # Of a line or of the course as a whole it says nothing about a place.
+        if elevation is not None and isinstance(piece.shape, Point | Polygon) and "leisure" not in piece.tags:
+            middle = piece.shape.centroid
+            yield Spot(middle.x, middle.y, elevation, piece.label)
 
 
 def _ground(tags: dict[str, str]) -> Ground | None:

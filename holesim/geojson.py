@@ -15,7 +15,9 @@ from holesim.errors import Guess, InputError, printable
 
 KINDS: Final = ("golf", "natural", "leisure", "waterway")  # keys that say what a feature is
 SLIP: Final = 0.02  # of an area, by which an outline that crosses itself may leave open what it encloses
-_READ: Final = (*KINDS, "ref", "par", "handicap", "name", "tee", "width", "@id")
+_READ: Final = (
+    *KINDS, "ref", "par", "handicap", "name", "tee", "width", "height", "ele", "firmness", "@id",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)

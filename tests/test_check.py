@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from holesim.check import course_text, gaps, player_text
-from holesim.course import GOLF, NATURAL, Course, Ground, load_course
+from holesim.course import GOLF, NATURAL, Course, Ground, Spot, load_course
 from holesim.demo import COURSE, find
 from holesim.geojson import KINDS
 from holesim.player import Player
@@ -97,6 +97,22 @@ def test_a_plan_says_what_was_guessed_of_the_course(run: Run, tmp_path: Path) ->
     assert code == 0
     assert "holesim: guessed: turned.geojson: golf=hole " in err
     assert "runs from green to tee, and was turned round; draw it from tee to pin" in err
+
+
+def test_what_is_not_known_of_the_height_of_ground_and_trees_is_a_gap(demo_course: Course) -> None:
+    tee, pin = demo_course.holes[0].tees[0], demo_course.holes[0].pin
+    spots = (Spot(tee.x, tee.y, 30.0), Spot(*pin, 20.0), Spot(tee.x + 10, tee.y, 95.0, "golf=tee t9"))
+    bare = tuple(replace(area, height=None) for area in demo_course.areas)
+    found = [str(gap) for gap in gaps(replace(demo_course, areas=bare, spots=spots))]
+    woods = sum(area.ground is Ground.TREES for area in bare)
+    assert found[0] == f"trees: {woods} outlines without a height, taken for 15 m; add their height"
+    # The other tees of the first hole lie farther off than the back tee's spot tells of.
+    assert found[1].startswith("holes 1, 2, 3, ")
+    assert found[1].endswith(
+        "a tee or a green states no elevation, which was taken from what lies around; add its ele"
+    )
+    doubt = "golf=tee t9: lies 65 m above what is 10 m from it"
+    assert found[2:] == [f"{doubt}; correct its ele, which is in metres, if there is no cliff"]
 
 
 @pytest.mark.parametrize("words", [("check",), ("check", "nowhere.geojson")])

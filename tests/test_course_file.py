@@ -241,6 +241,50 @@ def test_a_line_becomes_an_area(
     assert drawn.outline.area == pytest.approx(100 * width + math.pi * width**2 / 4, rel=0.01)
 
 
+def test_elevations_are_those_of_tees_greens_areas_and_points(read: Callable[..., Course]) -> None:
+    course = read(
+        tag(BACK, "ele", "31.5"),
+        tag(GREEN, "ele", 24),
+        tag(HOLE, "ele", "99"),
+        add(
+            feature("p1", "Point", at(0, 200), ele="60 ft"),
+            feature("p2", "Point", at(50, 200), natural="peak", ele="40 m"),
+            feature("p3", "Point", at(0, 220), waterway="waterfall", ele="19"),
+            area("b1", ring(40, 40, 60, 60), golf="bunker", ele="-2"),
+            area("c1", ring(-100, -100, 220, 480), leisure="golf_course", ele="70"),
+        ),
+    )
+    origin = np.array(course.holes[0].line.coords[0])
+    found = {(round(spot.x - origin[0]), round(spot.y - origin[1])): spot.elevation for spot in course.spots}
+    expected = {
+        (0, 0): 31.5,
+        (120, 380): 24,
+        (0, 200): 60 * 0.3048,
+        (50, 200): 40,
+        (0, 220): 19,
+        (50, 50): -2,
+    }
+    assert found == pytest.approx(expected)
+
+
+def test_trees_state_their_height_and_turf_its_firmness(read: Callable[..., Course]) -> None:
+    course = read(
+        tag(FAIRWAY, "firmness", "firm"),
+        add(
+            area("w1", ring(40, 40, 60, 60), natural="wood", height="22"),
+            area("w2", ring(40, 80, 60, 90), natural="wood"),
+            feature("w3", "LineString", [at(70, 0), at(70, 90)], natural="tree_row", height="40 ft"),
+            area("c1", ring(-100, -100, 220, 480), leisure="golf_course", firmness="soft"),
+        ),
+    )
+    trees = [area.height for area in course.areas if area.ground is Ground.TREES]
+    assert trees == [22, None, pytest.approx(40 * 0.3048)]
+    assert [area.firmness for area in course.areas if area.ground is Ground.FAIRWAY] == ["firm"]
+    assert course.firmness == "soft"
+    assert read().firmness == "medium"
+    assert read().spots == ()
+
+
 def test_a_ring_within_a_ring_is_left_out_of_the_area(read: Callable[..., Course]) -> None:
     pond = area("w1", ring(40, 100, 80, 140), ring(50, 110, 60, 120), natural="water")
     course = read(add(pond, area("r1", ring(30, 90, 90, 150), golf="rough")))
@@ -568,7 +612,24 @@ SECOND_HOLE = feature("h2", "LineString", [at(0, 0), at(0, 300)], golf="hole", r
         ),
         (
             add(feature("s1", "LineString", [at(60, 0), at(60, 9)], waterway="stream", width="wide")),
-            "waterway=stream s1: width=wide is not a width in metres; correct width",
+            "waterway=stream s1: width=wide is not a number of metres from 0.1 to 1000; correct width",
+        ),
+        (
+            tag(BACK, "ele", "high"),
+            "golf=tee t1: ele=high is not a number of metres from -450 to 6000; correct ele",
+        ),
+        (
+            tag(GREEN, "ele", "nan"),
+            "golf=green g1: ele=nan is not a number of metres from -450 to 6000; correct ele",
+        ),
+        (tag(BACK, "ele", [31]), "feature 2: holds more than one value for ele; give ele one value"),
+        (
+            add(area("w1", ring(40, 40, 60, 60), natural="wood", height="-3")),
+            "natural=wood w1: height=-3 is not a number of metres from 0 to 120; correct height",
+        ),
+        (
+            tag(FAIRWAY, "firmness", "hard"),
+            "golf=fairway f1: firmness=hard is not known; give soft, medium, firm",
         ),
         # Positions.
         (
