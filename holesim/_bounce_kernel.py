@@ -6,11 +6,14 @@ block without branches; only the look-ups between go ball by ball, and close the
 
 from math import pi, sqrt
 
-from holesim._ground_kernel import survey
+import numpy as np
+
+from holesim._ground_kernel import incline, survey, turf
 from holesim._math_kernel import entry, exp2, inline, log2, part, single, whole
 
-# Columns of the surface table, one row for each kind of ground.
+# Columns of the surface table, one row for each kind of ground, and all of them for each firmness.
 RESTITUTION, FRICTION, GIVE, ROLLING, STOPS = range(5)
+GROUNDS = 10
 
 LEAN = single(15.4 / (18.6 * 44.4))  # radians of lean for each m/s and each radian from the vertical
 GRAZE2 = single((11.0 * pi / 180.0) ** 2)  # below this angle the crater has less depth to lean in; squared
@@ -21,17 +24,18 @@ HOP = single(0.4)  # m/s of rise below which a ball no longer clears the grass
 STAND_STILL2 = single(0.05**2)  # (m/s)²
 EDGE_STEP = single(0.4)  # m of roll between look-ups where an outline passes
 TURN = single(0.1)  # rad that a slope may turn a ball between look-ups
+SAME_SLOPE = single(8)  # m of roll for which a slope may stand, where the ground is not even
 
 MAX_BOUNCES = 30
 MAX_ROLLS = 2000
 
 LANES = 256  # balls to a block
 # Rows of a block: place, velocity, level spin, the surface under the ball, the distance to the next outline,
-# and what a step leads to.
+# the rise of the ground for each metre to the east and to the north, and what a step leads to.
 (
-    X, Y, VX, VY, VZ, WX, WY, _RESTITUTION, _FRICTION, _GIVE, _ROLLING, _CLEAR, RISE,
-) = (LANES * row for row in range(13))  # fmt: skip
-ROWS = 13
+    X, Y, VX, VY, VZ, WX, WY, _RESTITUTION, _FRICTION, _GIVE, _ROLLING, _CLEAR, _EAST, _NORTH, RISE,
+) = (LANES * row for row in range(15))  # fmt: skip
+ROWS = 15
 ROOM, INTEGERS = (2 * ROWS + 2) * LANES, 3 * LANES
 
 _NOUGHT, _QUARTER, _ONE, _TWO = single(0), single(0.25), single(1), single(2)
@@ -116,13 +120,15 @@ def leap(level, time):  # type: ignore[no-untyped-def]
 
 
 @part
-def hop(b, count, ex, ey, steep, radius, gravity):  # type: ignore[no-untyped-def]
-    """Bounce the balls of a block off ground that rises by `steep` a metre along (ex, ey), and hop."""
-    c = _ONE / sqrt(_ONE + steep * steep)
-    s = steep * c
+def hop(b, count, radius, gravity):  # type: ignore[no-untyped-def]
+    """Bounce the balls of a block off the ground, and hop."""
     for j in range(count):
         vx, vy, vz = b[VX + j], b[VY + j], b[VZ + j]
-        # The slope is turned level and back.
+        # The ground rises by `steep` a metre along (ex, ey). It is turned level and back.
+        steep = sqrt(b[_EAST + j] * b[_EAST + j] + b[_NORTH + j] * b[_NORTH + j])
+        ex, ey = (b[_EAST + j] + _TINY) / (steep + _TINY), b[_NORTH + j] / (steep + _TINY)
+        c = _ONE / sqrt(_ONE + steep * steep)
+        s = steep * c
         up, across = vx * ex + vy * ey, vy * ex - vx * ey
         up, normal = up * c + vz * s, vz * c - up * s
         vx, vy, vz, wx, wy = _strike(
@@ -144,11 +150,11 @@ def hop(b, count, ex, ey, steep, radius, gravity):  # type: ignore[no-untyped-de
 
 
 @part
-def roll(b, count, slope_x, slope_y, gravity):  # type: ignore[no-untyped-def]
+def roll(b, count, gravity):  # type: ignore[no-untyped-def]
     """Roll the balls of a block to the next place where the ground may change, or until they stop."""
-    steep2 = slope_x * slope_x + slope_y * slope_y
     for j in range(count):
-        vx, vy = b[VX + j], b[VY + j]
+        vx, vy, slope_x, slope_y = b[VX + j], b[VY + j], b[_EAST + j], b[_NORTH + j]
+        steep2 = slope_x * slope_x + slope_y * slope_y
         v2 = vx * vx + vy * vy + _TINY
         speed = sqrt(v2)
         # d(v²)/ds = -2(a + b·v²): rolling resistance and slope, and the drag of the grass.
@@ -184,10 +190,17 @@ def load(b, j, x, y, vx, vy, vz, back):  # type: ignore[no-untyped-def]
 
 
 @inline
-def stand(b, k, code, clear, surfaces):  # type: ignore[no-untyped-def]
+def stand(b, k, code, clear, grid, surfaces):  # type: ignore[no-untyped-def]
     """Note the ground under ball `k`."""
-    b[_RESTITUTION + k], b[_FRICTION + k] = surfaces[code, RESTITUTION], surfaces[code, FRICTION]
-    b[_GIVE + k], b[_ROLLING + k], b[_CLEAR + k] = surfaces[code, GIVE], surfaces[code, ROLLING], clear
+    x, y = b[X + k], b[Y + k]
+    firmness = np.int32(grid.firmness[0, 0]) if grid.even else turf(x, y, grid)
+    kind = np.uint32(code + GROUNDS * firmness)
+    b[_RESTITUTION + k], b[_FRICTION + k] = surfaces[kind, RESTITUTION], surfaces[kind, FRICTION]
+    b[_GIVE + k], b[_ROLLING + k], b[_CLEAR + k] = surfaces[kind, GIVE], surfaces[kind, ROLLING], clear
+    b[_EAST + k], b[_NORTH + k] = _NOUGHT, _NOUGHT
+    if not grid.even:
+        _, b[_EAST + k], b[_NORTH + k] = incline(x, y, grid)
+        b[_CLEAR + k] = min(clear, SAME_SLOPE)
 
 
 @inline
@@ -199,20 +212,17 @@ def move(source, j, target, k, order, order_to):  # type: ignore[no-untyped-def]
 
 
 @part
-def run_block(b, r, order, order_r, count, slope, grid, surfaces, radius, gravity, rest, ground):  # type: ignore[no-untyped-def]
+def run_block(b, r, order, order_r, count, grid, surfaces, radius, gravity, rest, ground):  # type: ignore[no-untyped-def]
     """Run the first `count` balls of block `b` until they stop; `r` is room for those that roll.
 
     Fills, for each, `rest` with x and, LANES later, y, and `ground` with what is there.
     """
-    slope_x, slope_y = slope
-    steep = sqrt(slope_x * slope_x + slope_y * slope_y)
-    ex, ey = (slope_x / steep, slope_y / steep) if steep > _NOUGHT else (_ONE, _NOUGHT)
     moving, rolling = count, whole(0)
     for j in range(count):
         order[j] = j
     for bounce in range(MAX_BOUNCES + 1):
         if bounce > 0:
-            hop(b, (moving + 7) // 8 * 8, ex, ey, steep, radius, gravity)
+            hop(b, (moving + 7) // 8 * 8, radius, gravity)
         kept = whole(0)
         for j in range(moving):
             i = order[j]
@@ -222,11 +232,11 @@ def run_block(b, r, order, order_r, count, slope, grid, surfaces, radius, gravit
                 continue
             if bounce > 0 and (b[RISE + j] < HOP or bounce == MAX_BOUNCES):
                 move(b, j, r, rolling, order, order_r)
-                stand(r, rolling, code, clear, surfaces)
+                stand(r, rolling, code, clear, grid, surfaces)
                 rolling += 1
                 continue
             move(b, j, b, kept, order, order)
-            stand(b, kept, code, clear, surfaces)
+            stand(b, kept, code, clear, grid, surfaces)
             kept += 1
         moving = kept
         if moving == 0:
@@ -234,7 +244,7 @@ def run_block(b, r, order, order_r, count, slope, grid, surfaces, radius, gravit
     for step in range(MAX_ROLLS):
         if rolling == 0:
             break
-        roll(r, (rolling + 7) // 8 * 8, slope_x, slope_y, gravity)
+        roll(r, (rolling + 7) // 8 * 8, gravity)
         kept = whole(0)
         for j in range(rolling):
             i = order_r[j]
@@ -244,14 +254,14 @@ def run_block(b, r, order, order_r, count, slope, grid, surfaces, radius, gravit
                 rest[i], rest[LANES + i], ground[i] = r[X + j], r[Y + j], code
             else:
                 move(r, j, r, kept, order_r, order_r)
-                stand(r, kept, code, clear, surfaces)
+                stand(r, kept, code, clear, grid, surfaces)
                 kept += 1
         rolling = kept
 
 
 @entry
 def run(  # type: ignore[no-untyped-def]
-    x, y, vx, vy, vz, back, slope, grid, surfaces, radius, gravity, room, lanes, rest, ground
+    x, y, vx, vy, vz, back, grid, surfaces, radius, gravity, room, lanes, rest, ground
 ):  # fmt: skip
     """Fill `rest` (2, balls) with where each ball stops and `ground` with what is there.
 
@@ -267,6 +277,6 @@ def run(  # type: ignore[no-untyped-def]
             load(
                 b, j, single(x[i]), single(y[i]), single(vx[i]), single(vy[i]), single(vz[i]), single(back[i])
             )
-        run_block(b, r, order, order_r, count, slope, grid, surfaces, radius, gravity, place, code)
+        run_block(b, r, order, order_r, count, grid, surfaces, radius, gravity, place, code)
         for j in range(count):
             rest[0, at + j], rest[1, at + j], ground[at + j] = place[j], place[LANES + j], code[j]

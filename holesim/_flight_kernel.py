@@ -33,13 +33,14 @@ _MOST_LIFT = single(0.75)
 _SIXTH, _TINY = single(1 / 6), single(1e-12)
 
 
-# Rows of a block: state, time, apex and axis; a stage's state and airspeed; the step, and what it adds.
+# Rows of a block: state, time, apex and axis; a stage's state and airspeed; the step [s], and what it adds;
+# the height of the ground it comes down to, the time left until then, and whether it is still up, 1 or 0.
 (
-    _X, _Y, _Z, _VX, _VY, _VZ, _SPIN, _TIME, _APEX, _COS_TILT, _SIN_TILT, _COS_LAUNCH, _SIN_LAUNCH,
+    X, Y, Z, VX, VY, VZ, SPIN, TIME, APEX, COS_TILT, _SIN_TILT, _COS_LAUNCH, _SIN_LAUNCH,
     _SZ, _SVX, _SVY, _SVZ, _SSPIN, _WIND, _SPEED, _RATIO, _DRAG, _LIFT,
-    _STEP, _DX, _DY, _DZ, _DVX, _DVY, _DVZ, _DSPIN,
-) = (LANES * row for row in range(31))  # fmt: skip
-ROOM = 31 * LANES
+    STEP, _DX, _DY, _DZ, _DVX, _DVY, _DVZ, _DSPIN, FLOOR, LEFT, UP,
+) = (LANES * row for row in range(34))  # fmt: skip
+ROOM = 34 * LANES
 
 
 @inline
@@ -98,7 +99,7 @@ def _rates(b, j, law):  # type: ignore[no-untyped-def]
     level = _ONE / sqrt(level2)
     k = law[DYNAMIC] * speed
     drag, lift = k * b[_DRAG + j], k * b[_LIFT + j]
-    up = lift * b[_COS_TILT + j] * level  # along the upward normal of the airspeed
+    up = lift * b[COS_TILT + j] * level  # along the upward normal of the airspeed
     # Along the level normal to its right, as far as the axis, which keeps its direction, is still square.
     right = lift * b[_SIN_TILT + j] * (b[_COS_LAUNCH + j] + vz * b[_SIN_LAUNCH + j] * level)
     back = drag + up * vz
@@ -113,30 +114,42 @@ def _rates(b, j, law):  # type: ignore[no-untyped-def]
 @inline
 def _go(b, j, h, ax, ay, az, decay):  # type: ignore[no-untyped-def]
     """Go to the next stage, a time `h` into the step, by the rates of this one."""
-    b[_SZ + j] = b[_Z + j] + h * b[_SVZ + j]
-    b[_SVX + j] = b[_VX + j] + h * ax
-    b[_SVY + j] = b[_VY + j] + h * ay
-    b[_SVZ + j] = b[_VZ + j] + h * az
-    b[_SSPIN + j] = b[_SPIN + j] + h * decay
+    b[_SZ + j] = b[Z + j] + h * b[_SVZ + j]
+    b[_SVX + j] = b[VX + j] + h * ax
+    b[_SVY + j] = b[VY + j] + h * ay
+    b[_SVZ + j] = b[VZ + j] + h * az
+    b[_SSPIN + j] = b[SPIN + j] + h * decay
+
+
+@inline
+def _depart(b, j, h, ax, ay, az, decay):  # type: ignore[no-untyped-def]
+    """Begin a step of a time `h` by the rates of where the drive is."""
+    b[STEP + j] = h
+    b[_DX + j], b[_DY + j], b[_DZ + j] = b[VX + j], b[VY + j], b[VZ + j]
+    b[_DVX + j], b[_DVY + j], b[_DVZ + j], b[_DSPIN + j] = ax, ay, az, decay
+    _go(b, j, _HALF * h, ax, ay, az, decay)
 
 
 @part
-def _begin(b, longest, share, law):  # type: ignore[no-untyped-def]
-    """Choose the length of each drive's step, and begin it where the drive is."""
+def _stand(b, law):  # type: ignore[no-untyped-def]
+    """Make where each drive is the first stage of a step."""
     for j in range(LANES):
-        b[_SZ + j], b[_SVX + j], b[_SVY + j] = b[_Z + j], b[_VX + j], b[_VY + j]
-        b[_SVZ + j], b[_SSPIN + j] = b[_VZ + j], b[_SPIN + j]
+        b[_SZ + j], b[_SVX + j], b[_SVY + j] = b[Z + j], b[VX + j], b[VY + j]
+        b[_SVZ + j], b[_SSPIN + j] = b[VZ + j], b[SPIN + j]
     _meet_air(b, law)
+
+
+@part
+def begin(b, longest, share, law):  # type: ignore[no-untyped-def]
+    """Choose the length of each drive's step, and begin it."""
+    _stand(b, law)
     for j in range(LANES):
         ax, ay, az, decay = _rates(b, j, law)
-        z, vz = b[_Z + j], b[_VZ + j]
+        above, vz = b[Z + j] - b[FLOOR + j], b[VZ + j]
         down = max(-az, _MOST_LIFT * law[GRAVITY])  # the lift of the first seconds will not last
-        left = (vz + sqrt(max(vz * vz + _TWO * down * z, _NOUGHT))) / down
-        h = min(longest, share * left)
-        b[_STEP + j] = h
-        b[_DX + j], b[_DY + j], b[_DZ + j] = b[_VX + j], b[_VY + j], vz
-        b[_DVX + j], b[_DVY + j], b[_DVZ + j], b[_DSPIN + j] = ax, ay, az, decay
-        _go(b, j, _HALF * h, ax, ay, az, decay)
+        left = (vz + sqrt(max(vz * vz + _TWO * down * above, _NOUGHT))) / down
+        b[LEFT + j] = left
+        _depart(b, j, b[UP + j] * min(longest, share * left), ax, ay, az, decay)
 
 
 @part
@@ -152,30 +165,51 @@ def _stage(b, weight, ahead, law):  # type: ignore[no-untyped-def]
         b[_DVY + j] += weight * ay
         b[_DVZ + j] += weight * az
         b[_DSPIN + j] += weight * decay
-        _go(b, j, ahead * b[_STEP + j], ax, ay, az, decay)
+        _go(b, j, ahead * b[STEP + j], ax, ay, az, decay)
 
 
 @part
-def _advance(b, longest, share, law):  # type: ignore[no-untyped-def]
-    """Take one step of the classical fourth-order Runge-Kutta method with every drive of a block."""
-    _begin(b, longest, share, law)
+def end(b, law):  # type: ignore[no-untyped-def]
+    """End a step that has begun, of the classical fourth-order Runge-Kutta method."""
     _stage(b, _TWO, _HALF, law)
     _stage(b, _TWO, _ONE, law)
     _stage(b, _ONE, _NOUGHT, law)
     for j in range(LANES):
-        h, z, vz = b[_STEP + j], b[_Z + j], b[_VZ + j]
+        h, z, vz = b[STEP + j], b[Z + j], b[VZ + j]
         sixth = _SIXTH * h
         dz, dvz = sixth * b[_DZ + j], sixth * b[_DVZ + j]
         # At the apex the climb, near enough linear, runs out inside the step.
         top = z - _HALF * vz * vz * h / dvz if vz > _NOUGHT and vz + dvz <= _NOUGHT else z + dz
-        b[_APEX + j] = max(b[_APEX + j], top)
-        b[_Z + j], b[_VZ + j] = z + dz, vz + dvz
-        b[_X + j] += sixth * b[_DX + j]
-        b[_Y + j] += sixth * b[_DY + j]
-        b[_VX + j] += sixth * b[_DVX + j]
-        b[_VY + j] += sixth * b[_DVY + j]
-        b[_SPIN + j] += sixth * b[_DSPIN + j]
-        b[_TIME + j] += h
+        b[APEX + j] = max(b[APEX + j], top)
+        b[Z + j], b[VZ + j] = z + dz, vz + dvz
+        b[X + j] += sixth * b[_DX + j]
+        b[Y + j] += sixth * b[_DY + j]
+        b[VX + j] += sixth * b[_DVX + j]
+        b[VY + j] += sixth * b[_DVY + j]
+        b[SPIN + j] += sixth * b[_DSPIN + j]
+        b[TIME + j] += h
+
+
+@part
+def go_on(b, law):  # type: ignore[no-untyped-def]
+    """Take each drive of a block on by the time in its row `STEP`, or back."""
+    _stand(b, law)
+    for j in range(LANES):
+        ax, ay, az, decay = _rates(b, j, law)
+        _depart(b, j, b[STEP + j], ax, ay, az, decay)
+    end(b, law)
+
+
+@part
+def load(b, start, at, filled):  # type: ignore[no-untyped-def]
+    """Put the drives from `at` on at the start of a block, and the last of them in the lanes left over."""
+    b[:COS_TILT] = _NOUGHT
+    for row in range(4):
+        for j in range(LANES):
+            b[VX + row * LANES + j] = start[row, at + min(j, filled - 1)]
+            b[COS_TILT + row * LANES + j] = start[4 + row, at + min(j, filled - 1)]
+    for j in range(LANES):
+        b[FLOOR + j], b[UP + j] = _NOUGHT, _ONE
 
 
 @entry
@@ -190,6 +224,23 @@ def coefficients_all(ratio, reynolds, law, b, drag, lift):  # type: ignore[no-un
             drag[at + j], lift[at + j] = b[_DRAG + j], b[_LIFT + j]
 
 
+@part
+def note(b, k, at, filled, track):  # type: ignore[no-untyped-def]
+    """Note where the drives of a block are as point `k` of their tracks."""
+    for row in range(3):
+        for j in range(filled):
+            track[k, row, at + j] = b[row * LANES + j]
+
+
+@part
+def unload(b, at, filled, landing):  # type: ignore[no-untyped-def]
+    """Fill the landings of the drives of a block."""
+    for j in range(filled):
+        landing[0, at + j], landing[1, at + j] = b[X + j], b[Y + j]
+        for row in range(LANDING - 2):
+            landing[2 + row, at + j] = b[VX + row * LANES + j]
+
+
 @entry
 def fly(start, law, first, last, room, landing, track):  # type: ignore[no-untyped-def]
     """Fly the drives of blocks `first` to `last` from the ground to the ground.
@@ -201,19 +252,12 @@ def fly(start, law, first, last, room, landing, track):  # type: ignore[no-untyp
     for block in range(first, last):
         at = block * LANES
         filled = min(LANES, n - at)
-        b[:_COS_TILT] = _NOUGHT
-        for row in range(4):
-            for j in range(LANES):
-                b[_VX + row * LANES + j] = start[row, at + min(j, filled - 1)]
-                b[_COS_TILT + row * LANES + j] = start[4 + row, at + min(j, filled - 1)]
+        load(b, start, at, filled)
         for k in range(len(FIRST_STEPS)):
-            _advance(b, single(FIRST_STEPS[k]), single(FIRST_SHARE), law)
+            begin(b, single(FIRST_STEPS[k]), single(FIRST_SHARE), law)
+            end(b, law)
         for k in range(len(SHARES)):
-            _advance(b, single(1e9), single(SHARES[k]), law)
-            for row in range(3):
-                for j in range(filled):
-                    track[k, row, at + j] = b[row * LANES + j]
-        for j in range(filled):
-            landing[0, at + j], landing[1, at + j] = b[_X + j], b[_Y + j]
-            for row in range(6):
-                landing[2 + row, at + j] = b[_VX + row * LANES + j]
+            begin(b, single(1e9), single(SHARES[k]), law)
+            end(b, law)
+            note(b, k, at, filled, track)
+        unload(b, at, filled, landing)

@@ -1,4 +1,4 @@
-"""Compiled ground map: outlines painted on a two-level grid, and looked up.
+"""Compiled ground map: outlines painted on a two-level grid, and looked up; and how the ground rises.
 
 A cell of the coarse grid holds either the ground of the whole cell, and how many cells around it no outline
 crosses, or, where one does, a pointer to a block of fine cells.
@@ -22,6 +22,11 @@ class Grid(NamedTuple):
 
     `quarters` [row, column] holds the codes at the middles of the quarters of a coarse cell, and above them
     how many cells around it are clear. Coarse cells are `cell` metres wide, `per_metre` of them to a metre.
+
+    `canopy` [row, column] is the height of trees [m], `tallest` the greatest; where there are none it is
+    minus the cells to the nearest. `firmness` [row, column] is the place among the kinds of turf. `heights`
+    [row, column] are the elevations [m] of nodes, `per_step` of them to a metre. `even` says that the ground
+    is level, and equally firm, everywhere.
     """
 
     x0: np.float32
@@ -32,6 +37,12 @@ class Grid(NamedTuple):
     fine: np.ndarray
     quarters: np.ndarray
     outside: int
+    canopy: np.ndarray
+    tallest: np.float32
+    firmness: np.ndarray
+    heights: np.ndarray
+    per_step: np.float32
+    even: bool
 
 
 @inline
@@ -70,6 +81,49 @@ def glance(x, y, grid):  # type: ignore[no-untyped-def]
     return (value >> quarter * CODE_BITS) & (CODES - 1), np.float32(value >> 4 * CODE_BITS) * grid.cell
 
 
+@inline
+def _square(x, y, grid):  # type: ignore[no-untyped-def]
+    """Return the row and the column of a point's coarse cell, or of the nearest to it."""
+    u, v, _ = _cells(x, y, grid)
+    rows, columns = grid.coarse.shape
+    u, v = (
+        min(max(u, np.float32(0)), np.float32(columns - 1)),
+        min(max(v, np.float32(0)), np.float32(rows - 1)),
+    )
+    return np.uint32(v), np.uint32(u)
+
+
+@inline
+def canopy(x, y, grid):  # type: ignore[no-untyped-def]
+    """Return the height of the trees at a point, or minus a distance within which there are none."""
+    row, column = _square(x, y, grid)
+    value = np.float32(grid.canopy[row, column])
+    return value if value > np.float32(0) else value * grid.cell
+
+
+@inline
+def turf(x, y, grid):  # type: ignore[no-untyped-def]
+    """Return the firmness at a point."""
+    row, column = _square(x, y, grid)
+    return np.int32(grid.firmness[row, column])
+
+
+@inline
+def incline(x, y, grid):  # type: ignore[no-untyped-def]
+    """Return the elevation at a point, and its rise for each metre to the east and to the north."""
+    u, v = (x - grid.x0) * grid.per_step, (y - grid.y0) * grid.per_step
+    rows, columns = grid.heights.shape
+    # Beyond the nodes the ground goes on as it does between the outermost.
+    column = np.uint32(min(max(u, np.float32(0)), np.float32(columns - 2)))
+    row = np.uint32(min(max(v, np.float32(0)), np.float32(rows - 2)))
+    u, v, one = u - np.float32(column), v - np.float32(row), np.uint32(1)
+    south, north = grid.heights[row], grid.heights[row + one]
+    a, b, c, d = south[column], south[column + one], north[column], north[column + one]
+    low, high = a + u * (b - a), c + u * (d - c)
+    east = (b - a) + v * ((d - c) - (b - a))
+    return low + v * (high - low), east * grid.per_step, (high - low) * grid.per_step
+
+
 @entry
 def quarter(grid):  # type: ignore[no-untyped-def]
     """Fill `grid.quarters` from the rest of the map."""
@@ -97,11 +151,17 @@ def look_up_all(x, y, grid, out):  # type: ignore[no-untyped-def]
         out[i] = look_up(np.float32(x[i]), np.float32(y[i]), grid)
 
 
+@entry
+def elevation(x, y, grid):  # type: ignore[no-untyped-def]
+    """Return the elevation at a point."""
+    return incline(x, y, grid)[0]
+
+
 class Outlines(NamedTuple):
     """Shapes to paint, in this order, each of a ground: shape s is rings first[s] to first[s + 1].
 
     Ring r is the points (x, y) from starts[r] to starts[r + 1]. `low` and `high` are each shape's least y and
-    greatest.
+    greatest, `canopy` the height of its trees, and `firmness` that of its turf.
     """
 
     x: np.ndarray
@@ -111,6 +171,8 @@ class Outlines(NamedTuple):
     low: np.ndarray
     high: np.ndarray
     ground: np.ndarray
+    canopy: np.ndarray
+    firmness: np.ndarray
 
 
 @entry
@@ -189,6 +251,8 @@ def _paint_shape(shape, outlines, grid, edge_columns, edge_rows, low, high):  # 
             if sub == FINE // 2 and left <= right:
                 # No outline crosses these cells, so the middle of one stands for all of it.
                 for column in range(left // FINE, right // FINE + 1):
+                    grid.canopy[row, column] = outlines.canopy[shape]
+                    grid.firmness[row, column] = outlines.firmness[shape]
                     if grid.coarse[row, column] >= 0:
                         grid.coarse[row, column] = value
             for block in range(edge_rows[row], edge_rows[row + 1]):

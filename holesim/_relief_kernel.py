@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from holesim._ground_kernel import look_up, survey
+from holesim._ground_kernel import canopy, look_up, survey
 from holesim._math_kernel import entry, inline, part, single
 
 # Ground codes, as in holesim.course.Ground; numba wants plain numbers.
@@ -27,6 +27,7 @@ class Target(NamedTuple):
     """The hole as relief needs it: places [m], rules, and `table` of mean strokes [lie, metre].
 
     `green` (2, points) is the ring around its putting green, all between `inner` and `outer` m of the pin.
+    A recovery rises by `climb` a metre.
     """
 
     tee_x: np.float32
@@ -36,7 +37,7 @@ class Target(NamedTuple):
     green: np.ndarray
     inner: np.float32
     outer: np.float32
-    near: np.float32
+    climb: np.float32
     club_length: np.float32
     drop_out: bool
     lost_in_trees: float
@@ -71,13 +72,14 @@ def blocked(x, y, target, grid):  # type: ignore[no-untyped-def]
     """Return whether trees stand close to a ball on its line to the pin."""
     dx, dy = target.pin_x - x, target.pin_y - y
     away = sqrt(dx * dx + dy * dy)
-    end = min(away, target.near)
+    end = min(away, grid.tallest / target.climb)
     hits = 0
     f = STRIDE
     while f <= end:
-        code, clear = survey(x + f / away * dx, y + f / away * dy, grid)
+        px, py = x + f / away * dx, y + f / away * dy
+        code, clear = survey(px, py, grid)
         # Two strides of wood are a tree; one may be a twig at the edge.
-        hits = hits + 1 if code == TREES else 0
+        hits = hits + 1 if code == TREES and f * target.climb < canopy(px, py, grid) else 0
         if hits == 2:
             return True
         f += STRIDE if code == TREES else max(np.floor(clear), STRIDE)

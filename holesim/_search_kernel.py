@@ -4,14 +4,15 @@ Composes the kernels of bounce and relief over blocks of drives, and stays withi
 aim to aim, so that what it reads stays near.
 """
 
+from math import cos, pi, sin, sqrt
 from typing import NamedTuple
 
 import numpy as np
 
-from holesim._bounce_kernel import STOPS
-from holesim._ground_kernel import glance
+from holesim._bounce_kernel import ROLLING, STOPS
+from holesim._ground_kernel import canopy, glance, incline, survey, turf
 from holesim._hop_kernel import DESCENT, REACH, RUN, SPEED, SPIN, run_from
-from holesim._math_kernel import entry, inline, part, single
+from holesim._math_kernel import entry, exp2, inline, part, single
 from holesim._relief_kernel import (
     GREEN,
     HEAVY,
@@ -40,6 +41,16 @@ _X, _Y, _HX, _HY, _LEFT, _CLEAR = (np.uint32(LANES * row) for row in range(6))
 _NEAR, _FAR, _ALONG, _BEND = _LEFT, _CLEAR, np.uint32(LANES * 6), np.uint32(LANES * 7)
 ROOM, INTEGERS = 8 * LANES, 4 * LANES
 _FREE, _BLOCKED = 1, 2
+# Rows of how drives go up and come down: the direction of the climb in bearings, its rise a metre, how much
+# less that becomes with each metre; the level speed, the speed of descent and by how much that grows [m/s²].
+_TOWARDS, _RISE, _SAG, _LEVEL, _DOWN, _BENDING = range(6)
+ARC_ROWS = 6
+BEARINGS = 2048  # around a tee
+_NEAR_TREES = single(120)  # m from the tee, beyond which a drive that climbs is above them
+_LEAST_STEEP = single(0.02)
+# Of slope over rolling resistance: the logarithm, to base two, of how much it lengthens a run, and how far it
+# turns it aside, each found from runs of drives.
+_ALONG_SLOPE, _ASIDE_SLOPE = single(1.1), single(0.9)
 _STRIDE = single(2)  # m between look-ups where outlines pass
 _HALVINGS = 3  # of a stride, to find an edge to a quarter of a metre
 _NOUGHT, _HALF, _ONE, _TWO, _TINY = single(0), single(0.5), single(1), single(2), single(1e-12)
@@ -93,20 +104,57 @@ def _drop_cost(x, y, red, target, grid, memory):  # type: ignore[no-untyped-def]
 class Flown(NamedTuple):
     """A strike's drives, flown with the wind at several angles, and what they do on ground of each kind.
 
-    `ways` (angles, 4, drives) are place and direction of travel where they land, in the shot frame, `hops`
-    (angles, grounds, rows, drives) as `_hop_kernel` has them. `nudges` (2, drives) are added to where they
-    land [m]: lest all see the ground too far to one side wherever an outline follows the grid.
+    `ways` (angles, 4, drives) are place and direction of travel where they land on level ground, in the shot
+    frame, `arcs` (angles, `ARC_ROWS`, drives) how they rise and fall, `hops` (angles, grounds, rows, drives)
+    as `_hop_kernel` has them. `nudges` (2, drives) are added to where they land [m]: lest all see the ground
+    too far to one side wherever an outline follows the grid. `ease` is how far a ball runs on turf of each
+    firmness, over how far it does in `hops`.
     """
 
     ways: np.ndarray
+    arcs: np.ndarray
     hops: np.ndarray
     nudges: np.ndarray
+    ease: np.ndarray
+
+
+class Around(NamedTuple):
+    """What is to be seen around a tee: how high it lies [m], and the trees, by bearing.
+
+    Drives that rise by less than `steep` a metre fly into trees at (`x`, `y`), `away` m off.
+    """
+
+    height: np.float32
+    steep: np.ndarray
+    away: np.ndarray
+    x: np.ndarray
+    y: np.ndarray
+
+
+@entry
+def look_around(tee_x, tee_y, grid, around):  # type: ignore[no-untyped-def]
+    """Fill the arrays of `around`, which are of `BEARINGS`."""
+    for k in range(BEARINGS):
+        angle = (single(k) + _HALF) * single(2 * pi / BEARINGS)
+        east, north = sin(angle), cos(angle)
+        around.steep[k] = single(-1)
+        hits, f = 0, _ONE
+        while f < _NEAR_TREES:
+            x, y = tee_x + f * east, tee_y + f * north
+            code, clear = survey(x, y, grid)
+            hits = hits + 1 if code == TREES else 0
+            if hits > 1:
+                top = canopy(x, y, grid) + incline(x, y, grid)[0] - around.height
+                if top > around.steep[k] * f:
+                    around.steep[k], around.away[k], around.x[k], around.y[k] = top / f, f, x, y
+            f += _ONE if code == TREES else max(np.floor(clear), _ONE)
 
 
 class Aim(NamedTuple):
     """Aims of a tee: which angles of the wind each is made of and how much of each, and its heading.
 
     Ways are made of several angles. Hops, which matter less, lie a share of the way from `lower` to `upper`.
+    `towards` is the heading in bearings.
     """
 
     nodes: np.ndarray
@@ -116,6 +164,7 @@ class Aim(NamedTuple):
     share: np.ndarray
     sine: np.ndarray
     cosine: np.ndarray
+    towards: np.ndarray
 
 
 @part
@@ -138,6 +187,85 @@ def aim_block(b, at, flown, aims, a, target):  # type: ignore[no-untyped-def]
         b[_Y + j] = target.tee_y + cosine * along - sine * right
         along, right = b[_HX + j], b[_HY + j]
         b[_HX + j], b[_HY + j] = sine * along + cosine * right, cosine * along - sine * right
+
+
+@part
+def meet_block(b, at, flown, aims, a, around, target, grid):  # type: ignore[no-untyped-def]
+    """Let the drives of a block meet ground above or below the tee, and drop where they fly into trees."""
+    arcs = flown.arcs[aims.lower[a]]
+    if not grid.even:
+        for k in range(LANES):
+            j, i = np.uint32(k), np.uint64(at + k)
+            x, y, hx, hy = b[_X + j], b[_Y + j], b[_HX + j], b[_HY + j]
+            down, bending = arcs[_DOWN, i], arcs[_BENDING, i]
+            x, y = _fall(x, y, hx, hy, arcs[_LEVEL, i], down, bending, around.height, grid)
+            b[_X + j], b[_Y + j] = x, y
+    if grid.tallest > _NOUGHT:
+        for k in range(LANES):
+            j, i = np.uint32(k), np.uint64(at + k)
+            x, y = b[_X + j], b[_Y + j]
+            dx, dy = x - target.tee_x, y - target.tee_y
+            seen = np.uint64(np.int64(np.floor(aims.towards[a] + arcs[_TOWARDS, i])) & (BEARINGS - 1))
+            away = around.away[seen]
+            rise = arcs[_RISE, i] - arcs[_SAG, i] * away
+            if rise < around.steep[seen] and away * away < dx * dx + dy * dy:
+                b[_X + j], b[_Y + j] = around.x[seen], around.y[seen]
+                b[_HX + j], b[_HY + j] = _NOUGHT, _NOUGHT
+                continue
+            reach, level, down = _NOUGHT, arcs[_LEVEL, i], arcs[_DOWN, i]
+            trees = canopy(x, y, grid)
+            if -trees * down < grid.tallest * level:
+                _bend_back(b, j, dx, dy)
+                reach = _into_trees(b, j, level, down, arcs[_BENDING, i], grid)
+            if reach > _NOUGHT:
+                b[_X + j], b[_Y + j] = _back(b, j, reach)
+                b[_HX + j], b[_HY + j] = _NOUGHT, _NOUGHT
+
+
+@inline
+def _fall(x, y, hx, hy, level, down, bending, base, grid):  # type: ignore[no-untyped-def]
+    """Return where a drive meets the ground, on a parabola through where it lands on level ground."""
+    reach = _NOUGHT
+    for _ in range(3):
+        height, east, north = incline(x + reach * hx, y + reach * hy, grid)
+        time = reach / level
+        above = -time * (down + _HALF * bending * time) - (height - base)
+        steep = (down + bending * time) / level + east * hx + north * hy
+        reach += above / max(steep, _LEAST_STEEP)
+    return x + reach * hx, y + reach * hy
+
+
+@inline
+def _bend_back(b, j, dx, dy):  # type: ignore[no-untyped-def]
+    """Note how the way back leads to the tee, (dx, dy) away: how far along the travel, and its bend."""
+    hx, hy = b[_HX + j], b[_HY + j]
+    along = max(dx * hx + dy * hy, _STRIDE)
+    b[_ALONG + j], b[_BEND + j] = along, (dy * hx - dx * hy) / (along * along)
+
+
+@inline
+def _back(b, j, way):  # type: ignore[no-untyped-def]
+    """Return where a ball was so far before its rest, on the parabola that leads to the tee."""
+    hx, hy, aside = b[_HX + j], b[_HY + j], b[_BEND + j] * way * way
+    return b[_X + j] - way * hx + aside * hy, b[_Y + j] - way * hy - aside * hx
+
+
+@part
+def _into_trees(b, j, level, down, bending, grid):  # type: ignore[no-untyped-def]
+    """Return how far before its landing a drive that comes down so flies into trees, or nought."""
+    # From where it is as low as the tallest, or from its apex.
+    time = (down - sqrt(max(down * down - _TWO * bending * grid.tallest, _NOUGHT))) / bending
+    back, inside = time * level, False
+    while back > _NOUGHT:
+        x, y = _back(b, j, back)
+        trees, time = canopy(x, y, grid), back / level
+        # Two strides of wood are a tree; it is at the second that a ball drops.
+        low = time * (down - _HALF * bending * time) < trees
+        if low and inside:
+            return back
+        inside = low
+        back -= max(-trees, _ONE)
+    return _NOUGHT
 
 
 @part
@@ -171,8 +299,12 @@ def run_block(b, at, flown, aims, a, landed, ahead, ground, grid, surfaces, runs
         b[_CLEAR + j] = clear
         if np.uint32(here) != np.uint32(landed[j]):
             b[_LEFT + j] = _run_on_other(low, landed[j], at + k, here, surfaces, runs)
+    if not grid.even:
+        _lean(b, ground, surfaces, flown.ease, grid)
+    for k in range(LANES):
+        j = np.uint32(k)
         ahead[kept] = j
-        kept += np.uint64(b[_LEFT + j] > clear)
+        kept += np.uint64(b[_LEFT + j] > b[_CLEAR + j])
     while kept > 0:
         kept = _run_on(b, low, at, landed, ahead, kept, ground, grid, surfaces, runs)
     for lane in range(LANES):
@@ -187,6 +319,22 @@ def _run_on_other(hops, landed, i, ground, surfaces, runs):  # type: ignore[no-u
         return _NOUGHT
     rows, i = hops[np.uint32(landed)], np.uint64(i)
     return run_from(rows[SPEED, i], rows[DESCENT, i], rows[SPIN, i], ground, runs)
+
+
+@part
+def _lean(b, ground, surfaces, ease, grid):  # type: ignore[no-untyped-def]
+    """Let slope and turf, where the balls of a block begin to run, stretch their runs and turn them."""
+    for k in range(LANES):
+        j = np.uint32(k)
+        hx, hy, x, y = b[_HX + j], b[_HY + j], b[_X + j], b[_Y + j]
+        _, east, north = incline(x, y, grid)
+        down = -_ONE / surfaces[np.uint32(ground[j]), ROLLING]
+        left = b[_LEFT + j] * ease[turf(x, y, grid)] + _TINY
+        along = left * exp2(min(_ALONG_SLOPE * down * (east * hx + north * hy), _ONE))
+        aside = left * _ASIDE_SLOPE * down * (north * hx - east * hy)
+        left = sqrt(along * along + aside * aside)
+        b[_HX + j], b[_HY + j] = (hx * along - hy * aside) / left, (hy * along + hx * aside) / left
+        b[_LEFT + j] = left
 
 
 @part
@@ -225,13 +373,6 @@ def _within(code, out):  # type: ignore[no-untyped-def]
     return (code == OUT) if out else in_penalty(code)
 
 
-@inline
-def _back(b, j, way):  # type: ignore[no-untyped-def]
-    """Return where a ball was so far before its rest, on the parabola that leads to the tee."""
-    hx, hy, aside = b[_HX + j], b[_HY + j], b[_BEND + j] * way * way
-    return b[_X + j] - way * hx + aside * hy, b[_Y + j] - way * hy - aside * hx
-
-
 @part
 def _take_back(b, wet, count, ground, target, grid):  # type: ignore[no-untyped-def]
     """Take the balls on the list `wet` back to where they last crossed the edge of what they are in.
@@ -240,9 +381,7 @@ def _take_back(b, wet, count, ground, target, grid):  # type: ignore[no-untyped-
     """
     for k in range(count):
         j = np.uint32(wet[np.uint32(k)])
-        dx, dy, hx, hy = b[_X + j] - target.tee_x, b[_Y + j] - target.tee_y, b[_HX + j], b[_HY + j]
-        along = max(dx * hx + dy * hy, _STRIDE)
-        b[_ALONG + j], b[_BEND + j] = along, (dy * hx - dx * hy) / (along * along)
+        _bend_back(b, j, b[_X + j] - target.tee_x, b[_Y + j] - target.tee_y)
         b[_NEAR + j], b[_FAR + j] = _NOUGHT, _STRIDE
     active, kept = wet[count:], count
     for k in range(count):
@@ -360,7 +499,7 @@ def _expected(bill, a, drives):  # type: ignore[no-untyped-def]
 
 
 @entry
-def search(flown, aims, target, grid, surfaces, runs, memory, b, lanes, bill, expected):  # type: ignore[no-untyped-def]
+def search(flown, aims, around, target, grid, surfaces, runs, memory, b, lanes, bill, expected):  # type: ignore[no-untyped-def]
     """Fill `expected` with what the tee costs along each aim.
 
     `b` and `lanes` are room for `ROOM` numbers and `INTEGERS`, `bill` a blank one.
@@ -371,6 +510,7 @@ def search(flown, aims, target, grid, surfaces, runs, memory, b, lanes, bill, ex
     for at in range(0, drives, LANES):
         for a in range(len(expected)):
             aim_block(b, at, flown, aims, a, target)
+            meet_block(b, at, flown, aims, a, around, target, grid)
             run_block(b, at, flown, aims, a, landed, listed, ground, grid, surfaces, runs)
             settle_block(b, listed, ground, a, target, grid, memory, bill)
     for a in range(len(expected)):

@@ -29,12 +29,13 @@ from numpy.typing import NDArray
 from holesim import __version__, advice, rating, reference, strokes, threads
 from holesim._bench_kernel import search_up_to
 from holesim.air import Air, make_air
-from holesim.bounce import Firmness, run, surfaces
-from holesim.course import Course, Hole, Tee, load_course
+from holesim.bounce import run, surfaces
+from holesim.course import Course, Firmness, Hole, Tee, load_course
 from holesim.demo import COURSE, PLAYER, find
 from holesim.flight import Flights, Landings, Tracks, angles_of, fly, fly_around, turned
 from holesim.ground import GroundMap, map_ground
 from holesim.impact import Launches, head, impact
+from holesim.landing import land
 from holesim.outputs import plan_json, renamed_into
 from holesim.plan import make_plan
 from holesim.player import Player, StrikeName, load_player
@@ -732,8 +733,7 @@ def _launches(player: Player, name: StrikeName, draws: Draws) -> Launches:
 
 
 def _from_tee(launches: Launches, tee: Tee, heading: float) -> tuple[Landings, Tracks]:
-    flown = fly(launches, _breeze(), heading=heading)
-    return turned(*flown, heading=heading, origin=(tee.x, tee.y))
+    return land(launches, _breeze(), _ground(), heading=heading, origin=(tee.x, tee.y))
 
 
 def _aims(hole: Hole, tee: Tee, aims: int, *, apart: float = 0.5 * DEGREE) -> Floats:

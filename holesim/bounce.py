@@ -1,20 +1,19 @@
 """Bounce and run: from how a ball lands, and on what, to where it stops."""
 
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from holesim import _bounce_kernel as kernel
 from holesim._math_kernel import singles
-from holesim.course import Ground
+from holesim.course import Firmness, Ground
 from holesim.flight import GRAVITY, Landings
-from holesim.ground import GroundMap
+from holesim.ground import FIRMNESS, GroundMap
 from holesim.impact import BALL_RADIUS
 
 Floats = NDArray[np.float64]
-Firmness = Literal["soft", "medium", "firm"]
 
 
 @dataclass(frozen=True)
@@ -51,7 +50,7 @@ _FIRMNESS: Final[dict[Firmness, tuple[float, float, float]]] = {
 
 
 def surfaces(firmness: Firmness) -> Floats:
-    """Return the kernel's surface table, a row for each `Ground` code."""
+    """Return what ground of one firmness does to a ball, a row for each `Ground` code."""
     lively, give, slow = _FIRMNESS[firmness]
     table = np.array([_MEDIUM[ground] for ground in Ground])
     turf = [Ground.OUT, Ground.GREEN, Ground.TEE, Ground.FAIRWAY, Ground.ROUGH, Ground.HEAVY_ROUGH]
@@ -59,19 +58,13 @@ def surfaces(firmness: Firmness) -> Floats:
     return table
 
 
-def run(
-    landings: Landings,
-    ground: GroundMap,
-    *,
-    firmness: Firmness = "medium",
-    slope: tuple[float, float] = (0.0, 0.0),
-) -> Rests:
-    """Let balls bounce and roll to rest; `landings` are in the hole frame.
+def surface_table() -> NDArray[np.float32]:
+    """Return the kernel's table: `surfaces` of each firmness in the order of `FIRMNESS`."""
+    return np.concatenate([surfaces(firmness) for firmness in FIRMNESS]).astype(np.float32)
 
-    Parameters
-    ----------
-    slope
-        Rise of the ground for each metre to the east and to the north.
+
+def run(landings: Landings, ground: GroundMap) -> Rests:
+    """Let balls bounce and roll to rest; `landings` are in the hole frame.
 
     Notes
     -----
@@ -93,8 +86,7 @@ def run(
     back = landings.spin * np.cos(landings.tilt)
     kernel.run(
         landings.x, landings.y, landings.vx, landings.vy, landings.vz, back,
-        singles(*slope), ground.grid, surfaces(firmness).astype(np.float32),
-        *singles(BALL_RADIUS, GRAVITY), np.zeros(kernel.ROOM, dtype=np.float32),
+        ground.grid, surface_table(), *singles(BALL_RADIUS, GRAVITY), np.zeros(kernel.ROOM, dtype=np.float32),
         np.zeros(kernel.INTEGERS, dtype=np.int32), rest, codes,
     )  # fmt: skip
     return Rests(rest[0], rest[1], codes)

@@ -72,7 +72,9 @@ _WindHeight = Annotated[
 ]
 _Temperature = Annotated[float, typer.Option("--temperature", metavar="F", help="Air temperature.")]
 _Altitude = Annotated[float, typer.Option("--altitude", metavar="FT", help="Height above the sea.")]
-_GroundOption = Annotated[_Ground, typer.Option("--ground", help="How firm the turf is.")]
+_GroundOption = Annotated[
+    _Ground | None, typer.Option("--ground", help="How firm the turf is where the course does not say.")
+]
 _LiftLawOption = Annotated[_LiftLaw, typer.Option("--lift-law", help="Published lift and drag of the ball.")]
 _UnmappedOption = Annotated[
     _Unmapped | None, typer.Option("--unmapped", help="What lies where the course draws nothing.")
@@ -111,7 +113,7 @@ def plan(
     wind_height: _WindHeight = 33.0,
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
-    ground: _GroundOption = _Ground.medium,
+    ground: _GroundOption = None,
     lift_law: _LiftLawOption = _LiftLaw.quintavalla,
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = _OutOfBounds.distance,
@@ -127,7 +129,7 @@ def plan(
     conditions = Conditions(
         air=_air(wind, wind_height, temperature, altitude),
         aerodynamics=LIFT_LAWS[lift_law],
-        firmness=ground.value,
+        firmness=None if ground is None else ground.value,
         unmapped=None if unmapped is None else unmapped.value,
         out_of_bounds=out_of_bounds.value,
     )
@@ -169,7 +171,7 @@ def demo(
     wind_height: _WindHeight = 33.0,
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
-    ground: _GroundOption = _Ground.medium,
+    ground: _GroundOption = None,
     lift_law: _LiftLawOption = _LiftLaw.quintavalla,
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = _OutOfBounds.distance,
@@ -253,7 +255,7 @@ def shot(
     wind_height: _WindHeight = 33.0,
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
-    ground: _GroundOption = _Ground.medium,
+    ground: _GroundOption = None,
     lift_law: _LiftLawOption = _LiftLaw.quintavalla,
 ) -> None:
     """Fly one drive without errors: of a player, or from what the ball or the club does."""
@@ -288,7 +290,8 @@ def shot(
         raise InputError("shot", "", "has nothing to fly", "give PLAYER, --ball-speed or --club-speed")
     air = _air(wind, wind_height, temperature, altitude)
     with _announced_compilation():
-        flown = fly_shot(launches, air, firmness=ground.value, aerodynamics=LIFT_LAWS[lift_law])
+        turf = _Ground.medium if ground is None else ground
+        flown = fly_shot(launches, air, firmness=turf.value, aerodynamics=LIFT_LAWS[lift_law])
     typer.echo(json.dumps(flown, indent=1) if as_json else shot_text(flown, metric=metric))
 
 

@@ -49,7 +49,7 @@ class Aerodynamics:
         drag, lift = np.empty(len(ratio)), np.empty(len(ratio))
         kernel.coefficients_all(
             ratio.astype(np.float32), reynolds.astype(np.float32), singles(*_coefficients(self, self.crisis)),
-            _room(), drag, lift,
+            blank_room(), drag, lift,
         )  # fmt: skip
         return drag, lift
 
@@ -115,6 +115,8 @@ class Flights:
     ----------
     landings
         Shape (angles, 8, drives): x, y, vx, vy, vz, spin, time and apex in the shot frame.
+    points
+        Shape (angles, 3, 3, drives): x, y and height at two points of the climb and one of the descent.
     tilt
         Of the spin axis at the launch, one for each drive [rad].
     wind_from
@@ -122,6 +124,7 @@ class Flights:
     """
 
     landings: Singles
+    points: Singles
     tilt: Floats
     wind_from: float
 
@@ -157,15 +160,13 @@ class Flights:
     def aimed(self, heading: float, origin: tuple[float, float]) -> Landings:
         """Return the landings in the hole frame, from a tee at `origin` [m] along `heading` [rad]."""
         nodes, weights = self.weights(np.array([heading]))
-        x, y, vx, vy, vz, spin, time, apex = np.tensordot(weights[0], self.landings[nodes[0]], 1).astype(
-            float
-        )
-        landings = Landings(x, y, vx, vy, vz, spin, self.tilt, time, apex)
-        return _turned(landings, heading, origin)
+        rows = np.tensordot(weights[0], self.landings[nodes[0]], 1)
+        return _turned(landings_of(rows, self.tilt), heading, origin)
 
     def some(self, drives: NDArray[np.int64]) -> "Flights":
         """Return the flights of some drives, by their numbers."""
-        return Flights(self.landings.take(drives, axis=-1), self.tilt[drives], self.wind_from)
+        landings, points = (rows.take(drives, axis=-1) for rows in (self.landings, self.points))
+        return Flights(landings, points, self.tilt[drives], self.wind_from)
 
     def neighbours(self) -> NDArray[np.int64]:
         """Return the numbers of the drives in an order in which those that land close together are close."""
@@ -197,21 +198,25 @@ def fly_around(launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUI
     angles = angles_of(air)
     n = len(launches.speed)
     landings = np.empty((angles, kernel.LANDING, n), dtype=np.float32)
-    start = _start(launches)
+    points = np.empty((angles, len(_KEPT), 3, n), dtype=np.float32)
+    start = start_rows(launches)
     blocks = ceil(n / kernel.LANES)
     pieces = ceil(blocks / _PIECE)
 
     def piece(i: int) -> None:
         angle, part = divmod(i, pieces)
-        law = _law(aerodynamics, air, air.wind_from - 2 * pi * angle / angles)
-        first = part * _PIECE
-        kernel.fly(start, law, first, min(first + _PIECE, blocks), _room(), landings[angle], _blank_track(n))
+        law = law_rows(aerodynamics, air, air.wind_from - 2 * pi * angle / angles)
+        first, track = part * _PIECE, blank_track(n)
+        kernel.fly(start, law, first, min(first + _PIECE, blocks), blank_room(), landings[angle], track)
+        mine = slice(first * kernel.LANES, (first + _PIECE) * kernel.LANES)
+        points[angle, ..., mine] = track[_KEPT, :, mine]
 
     share_out(piece, angles * pieces)
-    return Flights(landings, launches.tilt, air.wind_from)
+    return Flights(landings, points, launches.tilt, air.wind_from)
 
 
 _STRIP: Final = 5.0  # m
+_KEPT: Final = (0, 2, 11)  # points of a track: some 50 and 90 m from the tee, and 25 m from the landing
 _PIECE: Final = 32  # blocks that one thread flies at a time
 
 
@@ -241,23 +246,34 @@ def fly(
     arithmetic is in single precision.
     """
     n = len(launches.speed)
-    landing = np.empty((kernel.LANDING, n), dtype=np.float32)
-    track = _blank_track(n)
-    law, blocks = _law(aerodynamics, air, heading), ceil(n / kernel.LANES)
-    kernel.fly(_start(launches), law, 0, blocks, _room(), landing, track)
-    x, y, vx, vy, vz, spin, time, apex = landing.astype(float)
-    return Landings(x, y, vx, vy, vz, spin, launches.tilt, time, apex), Tracks(track)
+    landing, track = blank_landing(n), blank_track(n)
+    law, blocks = law_rows(aerodynamics, air, heading), ceil(n / kernel.LANES)
+    kernel.fly(start_rows(launches), law, 0, blocks, blank_room(), landing, track)
+    return landings_of(landing, launches.tilt), Tracks(track)
 
 
-def _room() -> Singles:
+def landings_of(rows: Singles, tilt: Floats) -> Landings:
+    """Return landings from the kernel's rows, shape (8, drives), and the tilt at the launch."""
+    x, y, vx, vy, vz, spin, time, apex = rows.astype(float)
+    return Landings(x, y, vx, vy, vz, spin, tilt, time, apex)
+
+
+def blank_room() -> Singles:
+    """Return room for a block of flights."""
     return np.empty(kernel.ROOM, dtype=np.float32)
 
 
-def _blank_track(drives: int) -> Singles:
+def blank_landing(drives: int) -> Singles:
+    """Return rows for a kernel to fill with landings."""
+    return np.empty((kernel.LANDING, drives), dtype=np.float32)
+
+
+def blank_track(drives: int) -> Singles:
+    """Return points for a kernel to fill with the way there."""
     return np.empty((kernel.POINTS, 3, drives), dtype=np.float32)
 
 
-def _start(launches: Launches) -> Singles:
+def start_rows(launches: Launches) -> Singles:
     """Return what the kernel starts from, in its order."""
     level = launches.speed * np.cos(launches.angle)
     return np.stack(
@@ -275,7 +291,7 @@ def _start(launches: Launches) -> Singles:
     )
 
 
-def _law(ball: Aerodynamics, air: Air, heading: float) -> tuple[np.float32, ...]:
+def law_rows(ball: Aerodynamics, air: Air, heading: float) -> tuple[np.float32, ...]:
     """Return what the kernel needs to know of ball and air, in its order."""
     away = air.wind_from + pi - heading
     # The kernel takes binary logarithms of the height over the roughness.

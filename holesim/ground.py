@@ -1,17 +1,18 @@
 """What is at (x, y): the course's outlines painted once on a grid, so that a look-up costs nothing."""
 
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.interpolate import RBFInterpolator
 from scipy.ndimage import distance_transform_cdt
 from shapely.geometry import MultiPolygon, Polygon
 
 from holesim import _ground_kernel as kernel
 from holesim._math_kernel import singles
-from holesim.course import Course, Ground
+from holesim.course import TREE_HEIGHT, Area, Course, Firmness, Ground, Spot
 from holesim.threads import share_out
 
 Floats = NDArray[np.float64]
@@ -20,13 +21,17 @@ CELL: Final = 1.0  # m; the fine cells at edges are a sixteenth of it, so an edg
 MARGIN: Final = 60.0  # m of ground beyond the outermost outline
 _BANDS: Final = 8  # that threads paint apart
 LARGEST: Final = 40_000_000  # coarse cells; a larger site gets larger cells
+STEP: Final = 8.0  # m between the nodes of elevation
+_NEIGHBOURS: Final = 100  # spots that tell a place its elevation, where there are more
+FIRMNESS: Final[tuple[Firmness, ...]] = ("soft", "medium", "firm")
 
 
 @dataclass(frozen=True)
 class GroundMap:
-    """The ground of a course; `grid` is what the compiled kernels read."""
+    """The ground of a course, `firmness` where an outline states none; `grid` is what the kernels read."""
 
     grid: kernel.Grid
+    firmness: Firmness
 
     def at(self, x: Floats, y: Floats) -> NDArray[np.int64]:
         """Return the `Ground` code at each point [m]."""
@@ -34,8 +39,26 @@ class GroundMap:
         kernel.look_up_all(np.ascontiguousarray(x), np.ascontiguousarray(y), self.grid, out)
         return out
 
+    def elevation(self, x: float, y: float) -> float:
+        """Return how high a point [m] lies [m]."""
+        return float(kernel.elevation(*singles(x, y), self.grid))
 
-def map_ground(course: Course, *, unmapped: Literal["rough", "heavy"] | None = None) -> GroundMap:
+
+class _Shape(NamedTuple):
+    """Something to paint: its ground, its outline, the height of its trees [m], and its turf."""
+
+    ground: Ground
+    outline: Polygon | MultiPolygon
+    canopy: float
+    firmness: Firmness
+
+
+def map_ground(
+    course: Course,
+    *,
+    unmapped: Literal["rough", "heavy"] | None = None,
+    firmness: Firmness | None = None,
+) -> GroundMap:
     """Paint a course.
 
     Parameters
@@ -43,16 +66,20 @@ def map_ground(course: Course, *, unmapped: Literal["rough", "heavy"] | None = N
     unmapped
         What lies inside the boundary and in no outline: by default rough where the course draws none,
         heavy rough where it does.
+    firmness
+        Of turf whose outline states none: by default what the course states.
     """
     bare = (
         Ground.ROUGH
         if unmapped == "rough" or (unmapped is None and not course.maps_rough)
         else Ground.HEAVY_ROUGH
     )
-    shapes: list[tuple[int, Polygon | MultiPolygon]] = [
-        (int(area.ground), area.outline) for area in sorted(course.areas, key=lambda area: -area.ground)
+    firmness = firmness or course.firmness
+    shapes = [
+        _Shape(area.ground, area.outline, treetop(area), area.firmness or firmness)
+        for area in sorted(course.areas, key=lambda area: -area.ground)
     ]
-    everything = [shape for _, shape in shapes] + [hole.line for hole in course.holes]
+    everything = [shape.outline for shape in shapes] + [hole.line for hole in course.holes]
     if course.boundary is not None:
         everything.append(course.boundary)
     left, bottom, right, top = shapely.total_bounds(everything)
@@ -67,7 +94,7 @@ def map_ground(course: Course, *, unmapped: Literal["rough", "heavy"] | None = N
         beyond = shapely.box(x0 - 1, y0 - 1, x0 + width + 2 * cell, y0 + height + 2 * cell).difference(
             course.boundary
         )
-        shapes.append((int(Ground.OUT), beyond))
+        shapes.append(_Shape(Ground.OUT, beyond, 0.0, firmness))
     size = int(np.ceil(height / cell)), int(np.ceil(width / cell))
     edge = np.zeros(size, dtype=np.bool_)
     outlines = _outlines(shapes)
@@ -77,51 +104,121 @@ def map_ground(course: Course, *, unmapped: Literal["rough", "heavy"] | None = N
     edge_columns = np.nonzero(edge)[1]
     coarse[edge] = -1 - np.arange(len(edge_columns), dtype=np.int32)
     fine = np.full((max(len(edge_columns), 1), kernel.FINE, kernel.FINE), int(bare), dtype=np.uint8)
-    outside = int(Ground.OUT if course.boundary is not None else bare)
-    grid = _grid(x0, y0, cell, coarse, fine, outside)
+    outside = Ground.OUT if course.boundary is not None else bare
+    step = max(STEP, cell)
+    heights = _heights(course.spots, (x0, y0), step, (height, width))
+    grid = _grid((x0, y0), cell, coarse, fine, outside, firmness, heights, step)
 
     def band(i: int) -> None:
         low, high = i * size[0] // _BANDS, (i + 1) * size[0] // _BANDS
         kernel.paint(outlines, grid, edge_columns, edge_rows, low, high)
 
     share_out(band, _BANDS)
-    return _finished(grid)
+    return _finished(grid, firmness)
+
+
+def treetop(area: Area) -> float:
+    """Return how high trees stand in an area [m], 0 if it has none."""
+    if area.ground is not Ground.TREES:
+        return 0.0
+    return TREE_HEIGHT if area.height is None else area.height
+
+
+def _heights(
+    spots: tuple[Spot, ...], corner: tuple[float, float], step: float, size: tuple[float, float]
+) -> NDArray[np.float32]:
+    """Return the elevation of nodes from the corner on, over a height and a width [m].
+
+    Between two spots the ground is a plane, beyond them it is level: so says the radial basis function |r|,
+    which of all is the one that makes nothing of little.
+    """
+    if len({spot.elevation for spot in spots}) < 2:
+        return np.zeros((2, 2), dtype=np.float32)
+    # Spots at one place are one.
+    places: dict[tuple[float, float], list[float]] = {}
+    for spot in spots:
+        places.setdefault((round(spot.x), round(spot.y)), []).append(spot.elevation)
+    y, x = np.meshgrid(
+        *(start + step * np.arange(span // step + 2) for start, span in zip(corner[::-1], size, strict=True)),
+        indexing="ij",
+    )
+    between = RBFInterpolator(
+        np.array(list(places)), np.array([np.mean(values) for values in places.values()]),
+        kernel="linear", degree=0, neighbors=_NEIGHBOURS if len(places) > _NEIGHBOURS else None,
+    )  # fmt: skip
+    nodes = between(np.column_stack([x.ravel(), y.ravel()])).reshape(x.shape)
+    return np.asarray(nodes, dtype=np.float32)
 
 
 def _grid(
-    x0: float, y0: float, cell: float, coarse: NDArray[np.int32], fine: NDArray[np.uint8], outside: int
+    corner: tuple[float, float],
+    cell: float,
+    coarse: NDArray[np.int32],
+    fine: NDArray[np.uint8],
+    outside: Ground,
+    firmness: Firmness,
+    heights: NDArray[np.float32],
+    step: float,
 ) -> kernel.Grid:
-    left, bottom, metres, per_metre = singles(x0, y0, cell, 1 / cell)
-    quarters = np.empty(coarse.shape, dtype=np.uint32)
-    return kernel.Grid(left, bottom, metres, per_metre, coarse, fine, quarters, outside)
+    x0, y0, metres, per_metre, per_step = singles(*corner, cell, 1 / cell, 1 / step)
+    return kernel.Grid(
+        x0=x0,
+        y0=y0,
+        cell=metres,
+        per_metre=per_metre,
+        coarse=coarse,
+        fine=fine,
+        quarters=np.empty(coarse.shape, dtype=np.uint32),
+        outside=int(outside),
+        canopy=np.zeros(coarse.shape, dtype=np.int16),
+        tallest=np.float32(0),
+        firmness=np.full(coarse.shape, FIRMNESS.index(firmness), dtype=np.uint8),
+        heights=heights,
+        per_step=per_step,
+        even=False,
+    )
 
 
-def _finished(grid: kernel.Grid) -> GroundMap:
+def _finished(grid: kernel.Grid, firmness: Firmness) -> GroundMap:
     """Add to each cell without outlines how many around it, on every side, have none either; and sum up."""
     inside = np.pad(grid.coarse >= 0, 1)  # the edge of the map is an edge
     cells = distance_transform_cdt(inside, "chessboard")[1:-1, 1:-1]
     grid.coarse[:] += kernel.CODES * np.maximum(cells - 1, 0)
     kernel.quarter(grid)
-    return GroundMap(grid)
+    tallest = np.float32(grid.canopy.max())
+    if tallest:
+        grid.canopy[:] -= distance_transform_cdt(grid.canopy == 0, "chessboard").astype(np.int16)
+    even = not np.ptp(grid.heights) and not np.ptp(grid.firmness)
+    return GroundMap(grid._replace(tallest=tallest, even=bool(even)), firmness)
 
 
-def _outlines(shapes: list[tuple[int, Polygon | MultiPolygon]]) -> kernel.Outlines:
-    grounds, outlines = zip(*shapes, strict=True)
+def _outlines(shapes: list[_Shape]) -> kernel.Outlines:
+    grounds, outlines, canopies, firmness = zip(*shapes, strict=True)
     rings, shape = shapely.get_rings(outlines, return_index=True)
     x, y = shapely.get_coordinates(rings).T
     starts = np.append(0, np.cumsum(shapely.get_num_points(rings)))
     first = np.searchsorted(shape, np.arange(len(shapes) + 1))
     low, high = (reduce.reduceat(y, starts[first[:-1]]) for reduce in (np.minimum, np.maximum))
     return kernel.Outlines(
-        np.ascontiguousarray(x), np.ascontiguousarray(y), starts, first, low, high, np.array(grounds)
-    )
+        np.ascontiguousarray(x), np.ascontiguousarray(y), starts, first, low, high, np.array(grounds),
+        np.rint(canopies).astype(np.int16), np.array([FIRMNESS.index(f) for f in firmness], dtype=np.uint8),
+    )  # fmt: skip
 
 
-def plain(ground: Ground) -> GroundMap:
-    """Return endless ground of one kind, such as a practice ground."""
+def plain(
+    ground: Ground, *, firmness: Firmness = "medium", slope: tuple[float, float] = (0.0, 0.0)
+) -> GroundMap:
+    """Return endless ground of one kind, such as a practice ground.
+
+    Parameters
+    ----------
+    slope
+        Its rise for each metre to the east and to the north.
+    """
     coarse = np.full((1, 1), int(ground), dtype=np.int32)
-    fine = np.zeros((1, kernel.FINE, kernel.FINE), dtype=np.uint8)
-    return _finished(_grid(0.0, 0.0, 1.0, coarse, fine, int(ground)))
+    east, north = slope
+    heights = np.array([[0, east], [north, east + north]], dtype=np.float32)
+    return _finished(_grid((0.0, 0.0), 1.0, coarse, _NO_EDGES, ground, firmness, heights, 1.0), firmness)
 
 
 def strip(width: float, length: float) -> GroundMap:
@@ -129,5 +226,9 @@ def strip(width: float, length: float) -> GroundMap:
     cells = int(np.ceil(width / CELL))
     cell = width / cells
     coarse = np.full((int(np.ceil(length / cell)), cells), int(Ground.FAIRWAY), dtype=np.int32)
-    fine = np.zeros((1, kernel.FINE, kernel.FINE), dtype=np.uint8)
-    return _finished(_grid(-width / 2, 0.0, cell, coarse, fine, int(Ground.ROUGH)))
+    level = np.zeros((2, 2), dtype=np.float32)
+    grid = _grid((-width / 2, 0.0), cell, coarse, _NO_EDGES, Ground.ROUGH, "medium", level, 1.0)
+    return _finished(grid, "medium")
+
+
+_NO_EDGES: Final = np.zeros((1, kernel.FINE, kernel.FINE), dtype=np.uint8)

@@ -16,12 +16,13 @@ from shapely import Point
 
 from holesim import __version__, advice, rating, strokes
 from holesim.air import Air, make_air
-from holesim.bounce import Firmness, Rests, run
-from holesim.course import Course, Ground, Hole, Tee
+from holesim.bounce import Rests, run
+from holesim.course import Course, Firmness, Ground, Hole, Tee
 from holesim.errors import InputError, suggest
-from holesim.flight import LIFT_LAWS, QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around, turned
+from holesim.flight import LIFT_LAWS, QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around
 from holesim.ground import map_ground, plain
 from holesim.impact import Launches, head, impact
+from holesim.landing import land
 from holesim.player import Player, Strike, StrikeName, path_shift
 from holesim.relief import Finish, OutOfBounds, Target, settle, target
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
@@ -47,11 +48,11 @@ _MOST_TO_CHOOSE: Final = 4096  # drives
 
 @dataclass(frozen=True, kw_only=True)
 class Conditions:
-    """What holds for the whole round besides course and player."""
+    """What holds for the round besides course and player; `firmness` by default as the course states it."""
 
     air: Air
     aerodynamics: Aerodynamics = QUINTAVALLA
-    firmness: Firmness = "medium"
+    firmness: Firmness | None = None
     unmapped: Literal["rough", "heavy"] | None = None
     out_of_bounds: OutOfBounds = "distance"
 
@@ -264,7 +265,7 @@ def make_plan(
     return Plan(
         course=course,
         player=player,
-        options=_options(conditions) | {"precision": precision},
+        options=_options(conditions, bench.ground.firmness) | {"precision": precision},
         seed=seed,
         draws=draws,
         tees=tuple(planned),
@@ -309,7 +310,7 @@ class _Bench:
     ) -> None:
         self.course, self.player, self.conditions = course, player, conditions
         self.draws, self.precision = draws, precision
-        self.ground = map_ground(course, unmapped=conditions.unmapped)
+        self.ground = map_ground(course, unmapped=conditions.unmapped, firmness=conditions.firmness)
         try:
             self.skill = rating.skill(player.handicap_index, player.club_speed, player.sex)
         except ValueError:
@@ -356,7 +357,7 @@ class _Bench:
         return [fly_around(struck, air, aerodynamics=law.aerodynamics) for struck in self._struck(draws, law)]
 
     def _prepared(self, flown: list[Flights]) -> list[Prepared]:
-        return [prepare(flights, self.conditions.firmness) for flights in flown]
+        return [prepare(flights, self.ground.firmness) for flights in flown]
 
     def _launched(self, draws: int) -> list[Launches]:
         """Return the launches to score, of each strike; fewer are the first of more."""
@@ -381,15 +382,15 @@ class _Bench:
         """Return how far the strike carries, and goes in all on a fairway, without errors or wind [m]."""
         still = replace(self.conditions.air, wind_speed=0.0)
         landings, _ = fly(self._nominal(strike), still, aerodynamics=self.conditions.aerodynamics)
-        rests = run(landings, plain(Ground.FAIRWAY), firmness=self.conditions.firmness)
+        rests = run(landings, plain(Ground.FAIRWAY, firmness=self.ground.firmness))
         return float(landings.x[0]), hypot(rests.x[0], rests.y[0])
 
     def _play(self, launches: Launches, tee: Tee, heading: float, site: Site) -> "_Played | None":
         """Return one strike along one aim, all the way to strokes; nothing if every drive is out."""
         air, law = self.conditions.air, self.conditions.aerodynamics
-        flights = fly(launches, air, heading=heading, aerodynamics=law)
-        landings, tracks = turned(*flights, heading=heading, origin=(tee.x, tee.y))
-        rests = run(landings, self.ground, firmness=self.conditions.firmness)
+        origin = tee.x, tee.y
+        landings, tracks = land(launches, air, self.ground, heading=heading, origin=origin, aerodynamics=law)
+        rests = run(landings, self.ground)
         lies = settle(rests, tracks, self.ground, site.target)
         try:
             cost = strokes.score(lies)
@@ -739,7 +740,7 @@ def _bearing(tee: Tee, x: float, y: float) -> float:
     return atan2(x - tee.x, y - tee.y)
 
 
-def _options(conditions: Conditions) -> dict[str, Any]:
+def _options(conditions: Conditions, firmness: Firmness) -> dict[str, Any]:
     air = conditions.air
     return {
         "air_density_kg_m3": round(air.density, 5),
@@ -747,7 +748,7 @@ def _options(conditions: Conditions) -> dict[str, Any]:
         "wind_from_deg": round(air.wind_from / DEGREE, 3),
         "wind_height_ft": round(air.wind_height / FOOT, 3),
         "lift_law": conditions.aerodynamics.name,
-        "ground": conditions.firmness,
+        "ground": firmness,
         "unmapped": conditions.unmapped or "as the course draws it",
         "out_of_bounds": conditions.out_of_bounds,
     }

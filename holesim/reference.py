@@ -19,8 +19,9 @@ from shapely.geometry import MultiPolygon, Polygon
 from holesim.air import ROUGHNESS, Air
 from holesim.course import Course, Ground
 from holesim.flight import GRAVITY, QUINTAVALLA, Aerodynamics
+from holesim.ground import treetop
 from holesim.impact import BALL_MASS, BALL_RADIUS, Launches
-from holesim.relief import CLUB_LENGTH, RECOVERY_LAUNCH, TREE_HEIGHT, Finish, Lie, OutOfBounds
+from holesim.relief import CLUB_LENGTH, RECOVERY_LAUNCH, Finish, Lie, OutOfBounds
 from holesim.strokes import GRID, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
 from holesim.units import DEGREE
 
@@ -64,10 +65,11 @@ def fly_one(
     *,
     heading: float = 0.0,
     aerodynamics: Aerodynamics = QUINTAVALLA,
+    rise: float = 0.0,
     rtol: float = 1e-6,
     atol: float = 1e-9,
 ) -> tuple[Floats, Floats]:
-    """Fly drive `i` of `launches` to level ground by scipy's `solve_ivp`.
+    """Fly drive `i` of `launches` to the ground by scipy's `solve_ivp`.
 
     Parameters
     ----------
@@ -75,6 +77,8 @@ def fly_one(
         True direction of the aim [rad], clockwise from north; only the wind needs it.
     aerodynamics
         The ball.
+    rise
+        Of the ground, for each metre along the aim.
     rtol, atol
         Relative and absolute tolerance of each step.
 
@@ -95,15 +99,18 @@ def fly_one(
     level = speed * cos(angle)
     start = [0, 0, 0, level * cos(direction), level * sin(direction), speed * sin(angle), spin]
     rates = _rates(angle, float(launches.tilt[i]), air, _wind(air, heading), aerodynamics)
-    flown = solve_ivp(rates, (0, _LONGEST), start, events=_height, rtol=rtol, atol=atol)
+    flown = solve_ivp(rates, (0, _LONGEST), start, events=_landing_on(rise), rtol=rtol, atol=atol)
     return np.array([*flown.y[[0, 1, 3, 4, 5, 6], -1], flown.t[-1]]), flown.y[:3].T
 
 
-def _height(_: float, state: Floats) -> float:
-    return float(state[2])
+def _landing_on(rise: float) -> Callable[[float, Floats], float]:
+    """Return the height above the ground, falling through nought, as solve_ivp wants to be told."""
 
+    def height(_: float, state: Floats) -> float:
+        return float(state[2] - rise * state[0])
 
-_height.terminal, _height.direction = True, -1  # type: ignore[attr-defined]  # how solve_ivp wants to be told
+    height.terminal, height.direction = True, -1  # type: ignore[attr-defined]
+    return height
 
 
 def _rates(
@@ -396,6 +403,8 @@ def _time_to_fall(drives: Reals) -> Reals:
 
 # --- the ground -----------------------------------------------------------------------------------
 
+_STRIDE: Final = 1.0  # m
+
 
 @dataclass(frozen=True)
 class PlainGround:
@@ -403,6 +412,7 @@ class PlainGround:
 
     outlines: NDArray[np.object_]
     codes: tuple[Ground, ...]
+    heights: tuple[float, ...]
     boundary: Polygon | MultiPolygon | None
     bare: Ground
 
@@ -415,14 +425,42 @@ class PlainGround:
         shapely.prepare(course.boundary)
         drawn = course.maps_rough if unmapped is None else unmapped == "heavy"
         bare = Ground.HEAVY_ROUGH if drawn else Ground.ROUGH
-        return cls(outlines, tuple(area.ground for area in areas), course.boundary, bare)
+        codes, heights = tuple(area.ground for area in areas), tuple(map(treetop, areas))
+        return cls(outlines, codes, heights, course.boundary, bare)
 
     def at(self, x: float, y: float) -> Ground:
         """Return what is at a point [m, hole frame]."""
+        return self._look(x, y)[0]
+
+    def treetop(self, x: float, y: float) -> float:
+        """Return the height of the trees at a point [m, hole frame], 0 where there are none."""
+        return self._look(x, y)[1]
+
+    def _look(self, x: float, y: float) -> tuple[Ground, float]:
         if self.boundary is not None and not shapely.contains_xy(self.boundary, x, y):
-            return Ground.OUT
+            return Ground.OUT, 0.0
         inside = shapely.contains_xy(self.outlines, x, y).nonzero()[0]
-        return self.codes[inside[0]] if len(inside) else self.bare
+        return (self.codes[inside[0]], self.heights[inside[0]]) if len(inside) else (self.bare, 0.0)
+
+
+def meet_trees(landing: Floats, path: Floats, ground: PlainGround) -> tuple[Floats, Floats]:
+    """Let a ball drop where it flies into trees below their top, two strides of them, as `landing.land` says.
+
+    Parameters
+    ----------
+    landing, path
+        In the hole frame, as `turn_one` gives them.
+    """
+    tallest = max(ground.heights, default=0.0)
+    for k, (a, b) in enumerate(pairwise(path)):
+        hits, length = 0, hypot(b[0] - a[0], b[1] - a[1])
+        for stride in range(1, int(length / _STRIDE) + 1) if min(a[2], b[2]) < tallest else ():
+            x, y, z = a + stride * _STRIDE / length * (b - a)
+            hits = hits + 1 if z < ground.treetop(x, y) else 0
+            if hits == 2:
+                down = np.array([x, y, 0.0, 0.0, -sqrt(2 * GRAVITY * z), 0.0, landing[6]])
+                return down, np.vstack([path[: k + 1], [x, y, 0.0]])
+    return landing, path
 
 
 # --- bounce and run -------------------------------------------------------------------------------
@@ -476,7 +514,7 @@ def run_one(
     x, y, vx, vy, vz, spin, _ = landing.tolist()
     kinds = [_Surface(*row) for row in surfaces.tolist()]
     forward = hypot(vx, vy)
-    east, north = vx / forward, vy / forward
+    east, north = (vx / forward, vy / forward) if forward else (0.0, 1.0)
     back = spin * cos(tilt)
     code = ground.at(x, y)
     for _ in range(_MOST_BOUNCES):
@@ -528,7 +566,6 @@ def _bounce(forward: float, vz: float, back: float, surface: _Surface) -> tuple[
 
 # --- relief and strokes ---------------------------------------------------------------------------
 
-_STRIDE: Final = 1.0  # m
 _PENALTY: Final = (Ground.RED, Ground.YELLOW)
 _LIES: Final = {
     Ground.GREEN: Lie.GREEN,
@@ -637,9 +674,10 @@ def _lie(place: Place, code: Ground, hole: PlainHole) -> Lie:
 def _blocked(place: Place, hole: PlainHole) -> bool:
     """Return whether trees too near to be cleared stand on the line to the pin, two strides of them."""
     away = _distance(place, hole.pin)
-    strides = int(min(away, TREE_HEIGHT / tan(RECOVERY_LAUNCH)) / _STRIDE)
-    line = (_between(place, hole.pin, k * _STRIDE / away) for k in range(1, strides + 1))
-    trees = (hole.ground.at(*point) == Ground.TREES for point in line)
+    climb = tan(RECOVERY_LAUNCH)
+    strides = int(min(away, max(hole.ground.heights, default=0) / climb) / _STRIDE)
+    line = ((k * _STRIDE, _between(place, hole.pin, k * _STRIDE / away)) for k in range(1, strides + 1))
+    trees = (reach * climb < hole.ground.treetop(*point) for reach, point in line)
     return any(one and other for one, other in pairwise(trees))
 
 
@@ -729,6 +767,6 @@ def cost_one(
 ) -> Outcome:
     """Return what becomes of drive `i` of `launches`, aimed along `heading` [rad], and what it costs."""
     flown = fly_one(launches, i, air, heading=heading, aerodynamics=aerodynamics)
-    landing, path = turn_one(*flown, heading=heading, tee=hole.tee)
+    landing, path = meet_trees(*turn_one(*flown, heading=heading, tee=hole.tee), hole.ground)
     rest = run_one(landing, float(launches.tilt[i]), hole.ground, hole.surfaces)
     return settle_one(rest, path, hole)

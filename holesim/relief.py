@@ -22,7 +22,6 @@ Floats = NDArray[np.float64]
 OutOfBounds = Literal["distance", "drop"]
 
 CLUB_LENGTH: Final = 45.5 * INCH  # the longest club but the putter, an ordinary driver (Definitions)
-TREE_HEIGHT: Final = 15.0  # m, where the map states none (no source)
 RECOVERY_LAUNCH: Final = 16 * DEGREE
 """Launch of a middle iron from the ground: trees nearer than their height over its tangent are in the way."""
 
@@ -121,7 +120,7 @@ def target(
         green=np.ascontiguousarray(ring, dtype=np.float32),
         inner=single(green.exterior.distance(Point(pin)) if green.contains(Point(pin)) else 0),
         outer=single(np.hypot(ring[0] - pin[0], ring[1] - pin[1]).max()),
-        near=single(TREE_HEIGHT / tan(RECOVERY_LAUNCH)),
+        climb=single(tan(RECOVERY_LAUNCH)),
         club_length=single(CLUB_LENGTH),
         drop_out=out_of_bounds == "drop",
         lost_in_trees=lost_in_trees,

@@ -1,8 +1,8 @@
 """Search: what a tee costs along each of many aims, from drives flown once."""
 
 from dataclasses import dataclass
-from functools import cache
-from typing import Any
+from functools import cache, cached_property
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,16 +11,19 @@ from holesim import _search_kernel as kernel
 from holesim._hop_kernel import HOP_ROWS, Runs, hop_once
 from holesim._math_kernel import singles
 from holesim._search_kernel import Memory as Memory  # noqa: PLC0414 - an export
-from holesim.bounce import Firmness, run, surfaces
-from holesim.course import Ground
+from holesim.bounce import run, surfaces
+from holesim.course import Firmness, Ground
 from holesim.flight import GRAVITY, Flights, Landings
-from holesim.ground import GroundMap, plain
+from holesim.ground import FIRMNESS, GroundMap, plain
 from holesim.impact import BALL_RADIUS
 from holesim.relief import Target
 from holesim.threads import share_out
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
+
+
+_BEARING: Final = kernel.BEARINGS / (2 * np.pi)  # of them to a radian
 
 
 @dataclass(frozen=True)
@@ -33,6 +36,8 @@ class Prepared:
         A multiple of 256 drives.
     ways
         Shape (angles, 4, drives): place and direction of travel where they land, in the shot frame.
+    arcs
+        Shape (angles, rows, drives): how they rise and fall, in the rows of `_search_kernel`.
     hops
         Shape (angles, grounds, rows, drives): what happens then, in the rows of `_hop_kernel`.
     nudges
@@ -41,10 +46,12 @@ class Prepared:
 
     flights: Flights
     ways: Singles
+    arcs: Singles
     hops: Singles
     nudges: Singles
     surfaces: Singles
     runs: Runs
+    ease: Singles
 
 
 def prepare(flights: Flights, firmness: Firmness = "medium") -> Prepared:
@@ -71,7 +78,24 @@ def prepare(flights: Flights, firmness: Firmness = "medium") -> Prepared:
         hop_once(flights.landings[i], cos_tilt, table, runs, *singles(BALL_RADIUS, GRAVITY), ways[i], hops[i])
 
     share_out(bounce, angles)
-    return Prepared(flights, ways, hops, nudges[:, order].astype(np.float32), table, runs)
+    nudges = nudges[:, order].astype(np.float32)
+    return Prepared(flights, ways, _arcs(flights), hops, nudges, table, runs, _ease(firmness))
+
+
+def _arcs(flights: Flights) -> Singles:
+    """Return how drives rise and fall, in the kernel's order."""
+    x, y, height = flights.points.transpose(2, 1, 0, 3)
+    landed_x, landed_y, vx, vy, vz = flights.landings[:, :5].swapaxes(0, 1)
+    towards = np.arctan2(y[0], x[0]) * _BEARING
+    # Some never leave the ground.
+    near, far = np.maximum(np.hypot(x[:2], y[:2]), [[[1.0]], [[2.0]]])
+    sag = (height[0] / near - height[1] / far) / (far - near)
+    level = np.maximum(np.hypot(vx, vy), 0.1)
+    time = np.maximum(np.hypot(landed_x - x[2], landed_y - y[2]) / level, 0.01)
+    bending = np.maximum(2 * (-vz - height[2] / time) / time, 1.0)
+    return np.stack(
+        [towards, height[0] / near + sag * near, sag, level, -vz, bending], axis=1, dtype=np.float32
+    )
 
 
 @dataclass(frozen=True)
@@ -81,6 +105,15 @@ class Site:
     ground: GroundMap
     target: Target
     memory: Memory
+
+    @cached_property
+    def around(self) -> kernel.Around:
+        """What is to be seen around the tee."""
+        x, y = self.target.tee_x, self.target.tee_y
+        blank = (np.empty(kernel.BEARINGS, dtype=np.float32) for _ in range(4))
+        around = kernel.Around(np.float32(self.ground.elevation(float(x), float(y))), *blank)
+        kernel.look_around(x, y, self.ground.grid, around)
+        return around
 
 
 def blank_memory(ground: GroundMap) -> Memory:
@@ -97,8 +130,9 @@ def costs(drives: Prepared, headings: Floats, site: Site) -> Floats:
     -----
     It is what bounce, relief and strokes give, drive by drive, but for economies that together move a cost
     by some thousandths: after its first bounce the run of a ball over ground of one kind is interpolated in
-    a table; the ground is seen to half a metre; a ball in water is taken back along a parabola; trees are
-    judged from the middle of two metres square, and a drop from the middle of one.
+    a table, and turned and stretched as the slope where it begins would have it; the ground is seen to half
+    a metre; a ball comes down along a parabola, and is taken back out of water along one; trees are judged
+    from the middle of two metres square, and a drop from the middle of one.
     """
     arguments = kernel_arguments(drives, headings, site)
     kernel.search(*arguments)
@@ -112,11 +146,14 @@ def kernel_arguments(drives: Prepared, headings: Floats, site: Site) -> tuple[An
     place, angles = drives.flights.place(headings), len(drives.ways)
     lower = np.floor(place).astype(np.int64)
     upper = (lower + 1) % angles
-    share, sine, cosine = (f.astype(np.float32) for f in (place - lower, np.sin(headings), np.cos(headings)))
+    towards = headings % (2 * np.pi) * _BEARING
+    shares = np.stack([place - lower, np.sin(headings), np.cos(headings), towards], dtype=np.float32)
     return (
-        kernel.Flown(drives.ways, drives.hops, drives.nudges * np.float32(0.5 * grid.cell)),
-        kernel.Aim(nodes, weights, lower, upper, share, sine, cosine),
-        site.target, grid, drives.surfaces, drives.runs, site.memory,
+        kernel.Flown(
+            drives.ways, drives.arcs, drives.hops, drives.nudges * np.float32(0.5 * grid.cell), drives.ease
+        ),
+        kernel.Aim(nodes, weights, lower, upper, *shares),
+        site.around, site.target, grid, drives.surfaces, drives.runs, site.memory,
         np.empty(kernel.ROOM, dtype=np.float32), np.empty(kernel.INTEGERS, dtype=np.int32),
         kernel.Bill(
             np.empty(n), np.empty(n), np.empty(n, dtype=np.int64), np.empty((n, 2, count), dtype=np.float32)
@@ -133,6 +170,17 @@ def _even(points: int) -> Floats:
 
 
 @cache
+def _ease(firmness: Firmness) -> Singles:
+    """Return how far a ball that has hopped runs on a fairway of each firmness, over how far on this one."""
+    one, nothing = np.ones(1), np.zeros(1)
+    hopped = Landings(
+        nothing, nothing, nothing, 15 * one, -4 * one, -15 / BALL_RADIUS * one, nothing, nothing, nothing
+    )
+    runs = [run(hopped, plain(Ground.FAIRWAY, firmness=kind)).y for kind in (*FIRMNESS, firmness)]
+    return (np.concatenate(runs[:-1]) / runs[-1]).astype(np.float32)
+
+
+@cache
 def _runs(firmness: Firmness) -> Runs:
     """Return how far balls still go on level ground of one kind, by how they meet it."""
     steps = (1.0, 0.75, 0.4)
@@ -145,6 +193,6 @@ def _runs(firmness: Firmness) -> Runs:
         nothing, nothing, nothing,
     )  # fmt: skip
     table = np.stack(
-        [run(landings, plain(ground), firmness=firmness).y.reshape(u.shape) for ground in Ground]
+        [run(landings, plain(ground, firmness=firmness)).y.reshape(u.shape) for ground in Ground]
     )
     return Runs(table.astype(np.float32).ravel(), u.shape, *singles(*(1 / step for step in steps)))

@@ -5,8 +5,8 @@ from math import atan2, hypot
 import numpy as np
 
 from holesim.air import Air
-from holesim.bounce import Firmness, run
-from holesim.course import Ground
+from holesim.bounce import run
+from holesim.course import Firmness, Ground
 from holesim.errors import InputError, suggest
 from holesim.flight import QUINTAVALLA, Aerodynamics, fly, turned
 from holesim.ground import plain
@@ -78,7 +78,7 @@ def fly_shot(
     landings, tracks = fly(launches, air, aerodynamics=aerodynamics)
     # Along the aim, as if it pointed north: then x is right of it and y along it.
     placed, _ = turned(landings, tracks, heading=0.0, origin=(0.0, 0.0))
-    rests = run(placed, plain(Ground.FAIRWAY), firmness=firmness)
+    rests = run(placed, plain(Ground.FAIRWAY, firmness=firmness))
     level = hypot(landings.vx[0], landings.vy[0])
     measures = {
         "carry_yd": landings.x[0] / YARD,

@@ -5,8 +5,8 @@ from math import hypot
 import pytest
 
 from holesim.air import make_air
-from holesim.bounce import Firmness, run
-from holesim.course import Ground
+from holesim.bounce import run
+from holesim.course import Firmness, Ground
 from holesim.flight import Landings, fly, turned
 from holesim.ground import plain
 from holesim.impact import Launches
@@ -23,7 +23,7 @@ def run_yd(
     slope: tuple[float, float] = (0.0, 0.0),
 ) -> float:
     landings, _ = fly(launches, make_air())
-    rests = run(landings, plain(ground), firmness=firmness, slope=slope)
+    rests = run(landings, plain(ground, firmness=firmness, slope=slope))
     return hypot(rests.x[0] - landings.x[0], rests.y[0] - landings.y[0]) / YARD
 
 
@@ -85,8 +85,8 @@ def test_uphill_runs_less_and_downhill_more() -> None:
 
 def test_a_side_slope_turns_the_ball_downhill_and_mirrors() -> None:
     landings, _ = fly(SCRATCH, make_air())
-    left = run(landings, plain(Ground.FAIRWAY), slope=(0.0, -0.06))
-    right = run(landings, plain(Ground.FAIRWAY), slope=(0.0, 0.06))
+    left = run(landings, plain(Ground.FAIRWAY, slope=(0.0, -0.06)))
+    right = run(landings, plain(Ground.FAIRWAY, slope=(0.0, 0.06)))
     assert left.y[0] > 1
     assert left.y[0] == pytest.approx(-right.y[0])
     assert left.x[0] == pytest.approx(right.x[0])
@@ -96,7 +96,7 @@ def test_a_slope_is_level_ground_turned() -> None:
     # A ball that comes straight down on a slope, without spin, leaves as one that meets level ground aslant.
     steep = 0.1
     landings = Landings(*one(0, 0, 0, 0, -20, 0, 0, 3, 20))
-    rests = run(landings, plain(Ground.ROUGH), slope=(steep, 0.0))
+    rests = run(landings, plain(Ground.ROUGH, slope=(steep, 0.0)))
     assert rests.x[0] < -0.2
     assert rests.y[0] == pytest.approx(0, abs=1e-12)
 

@@ -12,14 +12,15 @@ from numpy.typing import NDArray
 from holesim import reference, strokes
 from holesim.air import Air, make_air
 from holesim.bounce import run, surfaces
-from holesim.course import Course, Ground
-from holesim.flight import GRAVITY, QUINTAVALLA, SMITS_SMITH, Aerodynamics, fly, turned
+from holesim.course import TREE_HEIGHT, Course, Ground
+from holesim.flight import GRAVITY, QUINTAVALLA, SMITS_SMITH, Aerodynamics
 from holesim.ground import map_ground
 from holesim.impact import BALL_RADIUS, Launches, head, impact
+from holesim.landing import land
 from holesim.player import Player
 from holesim.rating import skill
 from holesim.reference import PlainGround, PlainHole, cost_one, fly_one, fly_together
-from holesim.relief import RECOVERY_LAUNCH, TREE_HEIGHT, Finish, Lie, OutOfBounds, settle, target
+from holesim.relief import RECOVERY_LAUNCH, Finish, Lie, OutOfBounds, settle, target
 from holesim.sampler import make_draws, nominal, sample
 from holesim.units import DEGREE, MPH, RPM
 
@@ -167,7 +168,7 @@ def test_the_plain_pipeline_finds_what_the_compiled_one_does(
     remaining = strokes.remaining(skill(amateur.handicap_index, amateur.club_speed, amateur.sex))
 
     painted = map_ground(course)
-    landings, tracks = turned(*fly(launches, air, heading=heading), heading=heading, origin=tee)
+    landings, tracks = land(launches, air, painted, heading=heading, origin=tee)
     rests = run(landings, painted)
     seen = target(
         tee=tee, pin=hole.pin, green=hole.green, remaining=remaining,
@@ -187,8 +188,11 @@ def test_the_plain_pipeline_finds_what_the_compiled_one_does(
         return np.abs(np.subtract(ours, theirs, out=np.zeros(len(theirs)), where=~same))
 
     moved = np.hypot([one.rest[0] for one in found] - rests.x, [one.rest[1] for one in found] - rests.y)
-    assert np.quantile(moved, 0.9) < 0.1
-    assert np.quantile(moved, 0.95) < 0.5
+    felled = np.hypot(landings.vx, landings.vy) == 0
+    assert np.quantile(moved[~felled], 0.9) < 0.1
+    assert np.quantile(moved[~felled], 0.95) < 0.5
+    # They look for trees at strides that do not begin at one place.
+    assert np.quantile(moved[felled], 0.9) < 1.5 if felled.any() else where == "demo"
     cost = off([one.cost for one in found], lies.cost)
     assert np.median(cost) < 0.001
     assert np.quantile(cost, 0.95) < 0.02
