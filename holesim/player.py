@@ -176,9 +176,9 @@ class _PlayerFile(Table):
     can_choose: bool | None = None
     spread: _SpreadTable = _SpreadTable()
     strikes: _StrikesTable = _StrikesTable()
-    clubs: dict[Annotated[str, Field(min_length=1, max_length=40), AfterValidator(printable)], _ClubTable] = (
-        Field(default={})
-    )
+    clubs: dict[
+        Annotated[str, Field(min_length=1, max_length=40), AfterValidator(printable)], _ClubTable
+    ] = {}
 
 
 # --- defaults, for what the file leaves out -------------------------------------------------------

@@ -1,0 +1,515 @@
+"""Notes to outlines: each hole drawn along its own line, laid beside the others, and written as GeoJSON.
+
+On a hole everything has two coordinates: how far `along` its line from the back tee, and how far `across` it
+to the right [m]. What the notes give in numbers is drawn to the number; what they leave to the eye (the far
+shore of a pond, the bow of a bunker) is drawn by a generator seeded with the hole and the note, so that the
+same notes give the same course. Whatever has a side is drawn towards it, and all else is alike on both: notes
+with left and right exchanged draw the mirror image.
+"""
+
+import json
+import math
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final, NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import ArrayLike, NDArray
+from pyproj import Transformer
+from scipy.interpolate import PchipInterpolator
+from shapely.affinity import translate
+from shapely.geometry import LineString, Point, Polygon, mapping
+from shapely.geometry.base import BaseGeometry
+from shapely.geometry.polygon import orient
+
+from holesim.course import NAMES, Ground
+from holesim.errors import InputError
+from holesim.notes import BEYOND, RIGHTWARD, Bunker, GreensideBunker, Hole, Notes, Side, Stream, Strip, Unit
+from holesim.units import YARD
+
+Floats = NDArray[np.float64]
+
+LOT: Final = 160 * YARD
+"""What lies within this of a hole's line [m] is that hole's alone; out of bounds reaches so far."""
+
+# To the eye; common practice, no source.
+_BEND_RADIUS: Final = 75 * YARD  # where the notes leave room for it
+_CORNER: Final = 12 * YARD  # of water, trees and scrub
+_END: Final = 8 * YARD  # over which a fairway is rounded
+_TEE: Final = 9 * YARD  # square, its corners rounded
+_BANK: Final = 40 * YARD  # of a stream beyond the fairway's edge
+_RAGGED: Final = (0.3, 8 * YARD)  # most that a far side falls short: of the width noted, and in all
+_CROWN: Final = 8.0  # m across
+_PIECE: Final = 1.5  # m between positions along an outline
+_POINTS: Final = 72  # around a green or a bunker
+_SEAM: Final = 2.0  # m, half of the widest gap that is closed
+_SLIVER: Final = 0.5  # m or m², below which nothing is drawn or overlaps
+
+_TAGS: Final = {
+    Ground.OUT: {"golf": "out_of_bounds"},
+    Ground.RED: {"golf": "lateral_water_hazard", "natural": "water"},
+    Ground.YELLOW: {"golf": "water_hazard", "natural": "water"},
+    Ground.TREES: {"natural": "wood"},
+    Ground.HEAVY_ROUGH: {"natural": "scrub"},
+}
+_STREAM_TAGS: Final = {
+    Ground.RED: {"waterway": "stream"},
+    Ground.YELLOW: {"golf": "water_hazard", "waterway": "stream"},
+}
+
+
+class Feature(NamedTuple):
+    """One feature of a course: its name, its shape on a plane [m, x east, y north] and its tags."""
+
+    name: str
+    shape: BaseGeometry
+    tags: dict[str, str]
+
+
+def draw_course(notes: Notes) -> list[Feature]:
+    """Draw a course.
+
+    Notes do not say how holes lie to one another. Each is drawn along its bearing and laid out in rows, with
+    its `LOT` on every side, so that none comes into play on another; one boundary goes around them all.
+
+    Raises
+    ------
+    InputError
+        If a note contradicts another on the ground.
+    """
+    sheets = [_Sheet(notes.file, notes.unit, hole, Line.of(hole)) for hole in notes.holes]
+    lots = [sheet.line.played.buffer(LOT) for sheet in sheets]
+    moves = _rows([lot.bounds for lot in lots])
+    placed = [
+        feature._replace(shape=translate(feature.shape, *move))
+        for sheet, move in zip(sheets, moves, strict=True)
+        for feature in sheet.features()
+    ]
+    west, south, east, north = shapely.total_bounds(
+        [translate(lot, *move) for lot, move in zip(lots, moves, strict=True)]
+    )
+    boundary = shapely.box(west, south, east, north).buffer(LOT / 4)
+    tags = {"leisure": "golf_course", "name": notes.name} | _firmness(notes.firmness)
+    return [Feature(notes.name, boundary, tags), *placed]
+
+
+def to_geojson(features: Sequence[Feature], latitude: float, longitude: float) -> str:
+    """Return features as GeoJSON about a place [°], one to a line, those that share a name numbered."""
+    plane = f"+proj=aeqd +lat_0={latitude} +lon_0={longitude}"
+    project = Transformer.from_crs(plane, "EPSG:4326", always_xy=True).transform
+    totals, seen = Counter(feature.name for feature in features), Counter[str]()
+    lines = []
+    for name, shape, tags in features:
+        seen[name] += 1
+        placed = shapely.transform(shape, lambda metres: np.column_stack(project(*metres.T)).round(7))
+        record = {
+            "type": "Feature",
+            "id": f"{name} {seen[name]}" if totals[name] > 1 else name,
+            "properties": tags,
+            "geometry": mapping(orient(placed) if isinstance(placed, Polygon) else placed),
+        }
+        lines.append(json.dumps(record, separators=(",", ":")))
+    return '{"type":"FeatureCollection","features":[\n' + ",\n".join(lines) + "\n]}\n"
+
+
+@dataclass(frozen=True)
+class Line:
+    """A hole's line on the plane, its back tee at the origin, running on straight past both ends.
+
+    `stations` are how far along its `points` lie [m], `headings` where it leads there [rad from north], and
+    `reach` how far to the left and to the right of each the ground is nearest to that one [m], at most `LOT`.
+    """
+
+    stations: Floats
+    points: Floats
+    headings: Floats
+    reach: dict[str, Floats]
+    played: LineString
+
+    @classmethod
+    def of(cls, hole: Hole) -> "Line":
+        """Lay out a line whose bends are arcs about the places noted, as long as noted along the arcs."""
+        step = hole.length / math.ceil(hole.length)
+        before, after = math.ceil(_END / step), math.ceil((BEYOND + LOT / 2) / step)
+        tee_to_pin = round(hole.length / step)
+        stations = np.arange(-before, tee_to_pin + after + 1, dtype=np.float64) * step
+        headings = _headings(hole, stations)
+        chords = step * _ahead(_headings(hole, stations[:-1] + step / 2))
+        points = np.vstack([(0.0, 0.0), np.cumsum(chords, axis=0)])
+        points -= points[before]
+        played = LineString(points[before : before + tee_to_pin + 1])
+        return cls(stations, points, headings, _reach(stations, points, headings), played)
+
+    def at(self, along: ArrayLike, across: ArrayLike) -> Floats:
+        """Return the points so far along the line and to the right of it."""
+        along, across = np.broadcast_arrays(np.atleast_1d(along), across)
+        base = np.column_stack([np.interp(along, self.stations, column) for column in self.points.T])
+        headings = np.interp(along, self.stations, self.headings)
+        points: Floats = base + _rightward(headings) * across[:, None]
+        return points
+
+    def area(self, along: ArrayLike, across: ArrayLike) -> Polygon:
+        """Return the area within an outline."""
+        return Polygon(self.at(along, across))
+
+    def room(self, side: Side, along: ArrayLike) -> Floats:
+        """Return how far to a side of the line the ground is the line's own there [m]."""
+        if side == "across":
+            return np.minimum(self.room("left", along), self.room("right", along))
+        room: Floats = np.interp(np.atleast_1d(along), self.stations, self.reach[side])
+        return room
+
+
+def _headings(hole: Hole, stations: Floats) -> Floats:
+    """Return where a hole's line leads: through arcs of one radius, as wide as the notes leave room for."""
+    marks = np.array([0.0, *(bend.at for bend in hole.bends), hole.length - hole.green.deep / 2])
+    halves = np.array([0.0, *(abs(bend.turn) / 2 for bend in hole.bends), 0.0])
+    room = np.diff(marks) / np.maximum(halves[:-1] + halves[1:], 1e-9)
+    radius = min(_BEND_RADIUS, 0.95 * room.min())
+    headings = np.full(len(stations), hole.bearing)
+    for bend in hole.bends:
+        share = (stations - bend.at) / (radius * abs(bend.turn)) + 0.5
+        headings += bend.turn * np.clip(share, 0, 1)
+    return headings
+
+
+def _ahead(headings: Floats) -> Floats:
+    return np.column_stack([np.sin(headings), np.cos(headings)])
+
+
+def _rightward(headings: Floats) -> Floats:
+    return np.column_stack([np.cos(headings), -np.sin(headings)])
+
+
+def _reach(stations: Floats, points: Floats, headings: Floats) -> dict[str, Floats]:
+    """Return how far square to a line, on either side, no other part of it is nearer.
+
+    That is the radius of the smallest circle that touches the line there and passes through another of its
+    points: |d|² / 2 (n · d) for the point d away, n the unit vector to the side (from geometry).
+    """
+    coarse = np.arange(0, len(stations), 3)
+    away = points[coarse] - points[coarse][:, None]
+    squares = (away**2).sum(axis=2)
+    reach: dict[str, Floats] = {}
+    for side, sign in RIGHTWARD.items():
+        towards = sign * np.einsum("ijk,ik->ij", away, _rightward(headings[coarse]))
+        radii = np.where(towards > 1e-9, squares / np.maximum(2 * towards, 1e-9), LOT)
+        reach[side] = np.interp(stations, stations[coarse], np.minimum(radii.min(axis=1), LOT))
+    return reach
+
+
+@dataclass(frozen=True)
+class _Sheet:
+    """A hole being drawn along its line."""
+
+    file: str
+    unit: Unit
+    hole: Hole
+    line: Line
+
+    def features(self) -> Iterator[Feature]:
+        """Draw all that is noted of the hole."""
+        hole, name, ref = self.hole, f"hole {self.hole.number}", str(self.hole.number)
+        self._check_folds()
+        tees = {tee: self._tee(hole.length - length) for tee, length in hole.tees}
+        sand = {bunker.label: self._bunker(bunker) for bunker in hole.bunkers}
+        sand |= {bunker.label: self._greenside(bunker) for bunker in hole.greenside}
+        strips = {strip.label: self._strip(strip) for strip in hole.strips}
+        streams = {stream.label: self._stream(stream) for stream in hole.streams}
+        wet = {s.label: streams[s.label].buffer(s.wide / 2) for s in hole.streams}
+        self._check_apart(sand | strips | wet, {"green": self._green} | {f"{t} tee": tees[t] for t in tees})
+        self._check_apart(sand, {s.label: strips[s.label] for s in hole.strips if s.ground <= Ground.YELLOW})
+
+        card = {"golf": "hole", "ref": ref, "par": str(hole.par)}
+        card |= {} if hole.stroke_index is None else {"handicap": str(hole.stroke_index)}
+        yield Feature(name, self.line.played.simplify(0.02), card)
+        heights = dict(hole.heights)
+        for tee, length in hole.tees:
+            tags = {"golf": "tee", "tee": tee, "ref": ref} | _ele(heights.pop(hole.length - length, None))
+            yield Feature(f"{name} {tee} tee", tees[tee], tags)
+        mown = {"golf": "fairway"} | _firmness(hole.fairway.firmness)
+        yield Feature(f"{name} fairway", self._fairway, mown)
+        putting = {"golf": "green"} | _firmness(hole.green.firmness)
+        yield Feature(f"{name} green", self._green, putting | _ele(heights.pop(hole.length, None)))
+        yield Feature(f"{name} pin", Point(self.line.at(hole.length, 0.0)[0]), {"golf": "pin"})
+        for pit in sand.values():
+            yield Feature(f"{name} bunker", pit, {"golf": "bunker"})
+        for strip in hole.strips:
+            tags = _TAGS[strip.ground] | ({} if strip.height is None else {"height": f"{strip.height:.1f}"})
+            for part in shapely.get_parts(strips[strip.label]):
+                yield Feature(f"{name} {NAMES[strip.ground]}", part, tags)
+        for stream in hole.streams:
+            tags = _STREAM_TAGS[stream.ground] | {"width": f"{stream.wide:.1f}"}
+            yield Feature(f"{name} stream", streams[stream.label], tags)
+        for along, height in heights.items():
+            yield Feature(f"{name} height", Point(self.line.at(along, 0.0)[0]), _ele(height))
+
+    # --- what is mown ---
+
+    @cached_property
+    def _widths(self) -> PchipInterpolator:
+        """The fairway's width: smooth through what is noted, never past it, and level beyond."""
+        along, wide = np.array(self.hole.fairway.widths).T
+        return PchipInterpolator(
+            np.concatenate([[along[0] - LOT], along, [along[-1] + LOT]]), np.pad(wide, 1, "edge")
+        )
+
+    def _width(self, along: ArrayLike) -> Floats:
+        widths: Floats = self._widths(np.clip(along, self._widths.x[0], self._widths.x[-1]))
+        return widths
+
+    @cached_property
+    def _half_green(self) -> Floats:
+        """The green's right half from front to back: along from its middle, and across."""
+        green = self.hole.green
+        right = _egg(0.12)[: _POINTS // 2 + 1]
+        return right * (green.deep / 2, green.wide / 2)
+
+    def _green_edge(self, along: ArrayLike) -> Floats:
+        from_middle = np.subtract(np.atleast_1d(along), self.hole.length)
+        depth, width = self._half_green.T
+        edge: Floats = np.interp(from_middle, depth, width, left=0, right=0)
+        return edge
+
+    @property
+    def _green(self) -> Polygon:
+        along, across = self._half_green.T
+        along = self.hole.length + np.concatenate([along, along[-2:0:-1]])
+        return self.line.area(along, np.concatenate([across, -across[-2:0:-1]]))
+
+    def _edge(self, along: ArrayLike) -> Floats:
+        """Return how far from the line distances off the fairway count: the green's edge where it is wider.
+
+        Before the fairway begins and after it ends its edge is thought on, as wide as there.
+        """
+        return np.maximum(self._width(along) / 2, self._green_edge(along))
+
+    def _mown(self, along: Floats) -> Floats:
+        """Return how far from the line fairway and green do reach."""
+        fairway = self.hole.fairway
+        on = (along >= fairway.start) & (along <= fairway.stop)
+        return np.maximum(np.where(on, self._width(along) / 2, 0), self._green_edge(along))
+
+    @property
+    def _fairway(self) -> Polygon:
+        fairway = self.hole.fairway
+        along = _stations(fairway.start, fairway.stop)
+        within = [at for at, _ in fairway.widths if fairway.start < at < fairway.stop]
+        half = self._width(along) / 2
+        for end, away in ((fairway.start, along - fairway.start), (fairway.stop, fairway.stop - along)):
+            noted = min((abs(at - end) for at in within), default=math.inf)
+            depth = min(_END, noted, (fairway.stop - fairway.start) / 2)
+            half = half * np.sqrt(1 - (1 - np.clip(away / depth, 0, 1)) ** 2)
+        return self.line.area(*_between(along, -half, half))
+
+    def _tee(self, along: float) -> Polygon:
+        corners = shapely.box(-1, -1, 1, 1).buffer(0.5).exterior.coords[:-1]
+        return self.line.area(*(np.array(corners) * _TEE / 3 + (along, 0)).T)
+
+    # --- what is dug ---
+
+    def _bunker(self, bunker: Bunker) -> Polygon:
+        if bunker.side == "across":
+            self._check_narrower(bunker)
+            along, across = _egg(0.1).T
+            middle, half = (bunker.start + bunker.stop) / 2, (bunker.stop - bunker.start) / 2
+            return self.line.area(middle + half * along, bunker.wide / 2 * across)
+        if bunker.off < 0:
+            self._check_narrower(bunker)
+        bow, lean = self._generator(bunker.label).uniform((-0.3, -0.2), (0.3, 0.2))
+        outline = _bean(bow, lean)
+        along, out = _beside(outline, self._edge, bunker.off, bunker.wide, bunker.start, bunker.stop)
+        return self.line.area(along, RIGHTWARD[bunker.side] * out)
+
+    def _greenside(self, bunker: GreensideBunker) -> Polygon:
+        middle, half = self.hole.length, bunker.long / 2
+        if bunker.side in ("left", "right"):
+            bean = _bean(0.15, self._generator(bunker.label).uniform(-0.2, 0.2))
+            edge, start, stop = self._green_edge, middle - half, middle + half
+            along, out = _beside(bean, edge, bunker.off, bunker.wide, start, stop)
+            return self.line.area(along, RIGHTWARD[bunker.side] * out)
+        way = 1 if bunker.side == "back" else -1
+
+        def edge_along(across: Floats) -> Floats:
+            depth, width = self._half_green[::-way].T * [
+                [way],
+                [1],
+            ]  # from that side's edge to the widest place
+            widest = int(width.argmax()) + 1
+            edge: Floats = np.interp(abs(across), width[:widest], depth[:widest], right=0)
+            return edge
+
+        across, out = _beside(_bean(0.15, 0), edge_along, bunker.off, bunker.wide, -half, half)
+        return self.line.area(middle + way * out, across)
+
+    # --- what grows, stands or runs ---
+
+    def _strip(self, strip: Strip) -> BaseGeometry:
+        along = _stations(strip.start, strip.stop)
+        if strip.side == "across":
+            return self._across(strip, along)
+        if strip.measured == "line":
+            self._check_clear(strip, along)
+        near = strip.off + (self._edge(along) if strip.measured == "edge" else np.zeros(len(along)))
+        far = np.minimum(near + strip.wide, self.line.room(strip.side, along))
+        if strip.ground is not Ground.OUT:
+            share, most = _RAGGED
+            far = np.minimum(
+                far, near + strip.wide - min(share * strip.wide, most) * self._wave(strip, along)
+            )
+            along, near, far = _rounded(along, near, far, _CORNER)
+        if strip.ground is Ground.TREES:
+            near = near + 0.1 * _CROWN * (1 - abs(np.sin(np.pi * along / _CROWN)))
+        area = self._swept(along, RIGHTWARD[strip.side] * near, RIGHTWARD[strip.side] * far)
+        if area.is_empty:
+            problem = "lies too far from the hole to be in play"
+            if near.min() < 0.9 * LOT:
+                problem = f"has no room: another part of the hole is within {self.unit.shown(near.min())}"
+            raise self._error(strip.label, problem, "take it out or lessen its off")
+        return area
+
+    def _across(self, strip: Strip, along: Floats) -> Polygon:
+        half = 1 - 0.5 * _RAGGED[0] * self._wave(strip, along)
+        along, _, half = _rounded(along, -half, half, math.inf)
+        half = np.minimum(half / half.max() * strip.wide / 2, self.line.room("across", along))
+        return self.line.area(*_between(along, -half, half))
+
+    def _swept(self, along: Floats, near: Floats, far: Floats) -> BaseGeometry:
+        """Return what lies between two sides, seamless where it fills the inside of a bend."""
+        rungs = np.stack([self.line.at(along, near), self.line.at(along, far)], axis=1)
+        corners = np.concatenate([rungs[:-1], rungs[1:]], axis=1)
+        drawn = abs(far - near) > _SLIVER
+        pieces = shapely.convex_hull(shapely.multipoints(corners[drawn[:-1] & drawn[1:]]))
+        return shapely.union_all(pieces).buffer(_SEAM, join_style="mitre").buffer(-_SEAM, join_style="mitre")
+
+    def _wave(self, strip: Strip, along: Floats) -> Floats:
+        """Return smooth noise from 0 to 1, both reached."""
+        phases = self._generator(strip.label).uniform(0, 2 * np.pi, 3)
+        swings = np.sin(2 * np.pi * along / np.array([[85.0], [47.0], [29.0]]) + phases[:, None]).sum(axis=0)
+        wave: Floats = (swings - swings.min()) / max(np.ptp(swings), 1e-9)
+        return wave
+
+    def _stream(self, stream: Stream) -> LineString:
+        bank = min(self._edge(stream.at)[0] + _BANK, 0.95 * self.line.room("across", stream.at)[0])
+        across = np.linspace(-bank, bank, 41)
+        bow = self._generator(stream.label).choice([-3.0, 3.0])
+        return LineString(self.line.at(stream.at + bow * (1 - np.cos(across / 9)), across))
+
+    def _generator(self, label: str) -> np.random.Generator:
+        return np.random.default_rng([self.hole.number, *label.encode()])
+
+    # --- what contradicts itself on the ground ---
+
+    def _error(self, label: str, problem: str, remedy: str) -> InputError:
+        return InputError(self.file, f"hole {self.hole.number}, {label}", problem, remedy)
+
+    def _check_folds(self) -> None:
+        along = _stations(0, self.hole.length)
+        folded = self._mown(along) + _TEE / 2 > self.line.room("across", along)
+        if folded.any():
+            problem = f"fold the hole onto itself at {self.unit.shown(round(along[folded][0]))}"
+            raise self._error("bends", problem, "turn less, or bend farther apart")
+
+    def _check_apart(self, drawn: Mapping[str, BaseGeometry], others: Mapping[str, BaseGeometry]) -> None:
+        for label, shape in drawn.items():
+            for other, area in others.items():
+                if shape.intersection(area).area > _SLIVER:
+                    raise self._error(label, f"covers part of the {other}", "correct one of them")
+
+    def _check_narrower(self, bunker: Bunker) -> None:
+        """Check that a bunker in the fairway leaves some of it."""
+        fairway = self.hole.fairway
+        start, stop = max(bunker.start, fairway.start), min(bunker.stop, fairway.stop)
+        if start >= stop:
+            return
+        narrowest = self._width(_stations(start, stop)).min()
+        taken = bunker.wide if bunker.side == "across" else -bunker.off
+        if taken >= narrowest:
+            problem = f"reaches {self.unit.shown(taken)} into a fairway {self.unit.shown(narrowest)} wide"
+            raise self._error(bunker.label, problem, "correct one of them")
+
+    def _check_clear(self, strip: Strip, along: Floats) -> None:
+        """Check that what is measured off the line does not run into fairway or green."""
+        mown = self._mown(along)
+        worst = int(mown.argmax())
+        if strip.off < mown[worst]:
+            where, wide = self.unit.shown(round(along[worst])), self.unit.shown(mown[worst])
+            problem = (
+                f"lies {self.unit.shown(strip.off)} off the line, inside what is mown: {wide} at {where}"
+            )
+            raise self._error(strip.label, problem, "correct off_line or the widths")
+
+
+# --- shapes in the abstract -----------------------------------------------------------------------
+
+
+def _egg(fullness: float) -> Floats:
+    """Return an egg alike on both sides from its front round by the right: along and across, each to ±1."""
+    angle = np.linspace(0, 2 * np.pi, _POINTS, endpoint=False)
+    return _to_unity(-np.cos(angle), np.sin(angle) * (1 - fullness * np.cos(angle)))
+
+
+def _bean(bow: float, lean: float) -> Floats:
+    """Return a bean: along, alike at both ends but for its lean, and out, bowed; each to ±1."""
+    angle = np.linspace(0, 2 * np.pi, _POINTS, endpoint=False)
+    return _to_unity(np.cos(angle) + lean * np.sin(angle), np.sin(angle) - bow * np.cos(2 * angle))
+
+
+def _to_unity(*columns: Floats) -> Floats:
+    return np.column_stack([2 * (c - c.min()) / np.ptp(c) - 1 for c in columns])
+
+
+def _beside(
+    outline: Floats, edge: Callable[[Floats], Floats], off: float, wide: float, start: float, stop: float
+) -> tuple[Floats, Floats]:
+    """Return an outline from start to stop along an edge and so wide, at its nearest just so far off it."""
+    along = start + (stop - start) * (outline[:, 0] + 1) / 2
+    out = wide * (outline[:, 1] + 1) / 2
+    return along, out + off + (edge(along) - out).max()
+
+
+def _stations(start: float, stop: float) -> Floats:
+    return np.linspace(start, stop, max(math.ceil((stop - start) / _PIECE), 8) + 1)
+
+
+def _between(along: Floats, near: Floats, far: Floats) -> tuple[Floats, Floats]:
+    """Return the outline of what lies between two sides."""
+    return np.concatenate([along, along[::-1]]), np.concatenate([near, far[::-1]])
+
+
+def _rounded(along: Floats, near: Floats, far: Floats, radius: float) -> tuple[Floats, Floats, Floats]:
+    """Return two sides that come together at both ends, about quarter ellipses."""
+    depth = min(radius, (along[-1] - along[0]) / 2)
+    # Denser towards the ends, where the sides turn.
+    turn = np.linspace(0, np.pi / 2, 12)[:-1]
+    ends = depth * (1 - np.cos(turn))
+    finer = np.unique(np.concatenate([along[0] + ends, along, along[-1] - ends]))
+    near, far = np.interp(finer, along, near), np.interp(finer, along, far)
+    inwards = 1 - np.clip(np.minimum(finer - along[0], along[-1] - finer) / depth, 0, 1)
+    taken = (1 - np.sqrt(1 - inwards**2)) * np.minimum(radius, (far - near) / 2)
+    return finer, near + taken, far - taken
+
+
+def _rows(boxes: Sequence[tuple[float, ...]]) -> Iterable[tuple[float, float]]:
+    """Return how far to move each box [east, north] so that they stand in rows, from the north-west on."""
+    columns = math.ceil(math.sqrt(len(boxes)))
+    moves, top = [], 0.0
+    for first in range(0, len(boxes), columns):
+        row = boxes[first : first + columns]
+        left = 0.0
+        for west, _, east, north in row:
+            moves.append((left - west, top - north))
+            left += east - west
+        top -= max(north - south for _, south, _, north in row)
+    return moves
+
+
+def _ele(height: float | None) -> dict[str, str]:
+    return {} if height is None else {"ele": f"{height:.1f}"}
+
+
+def _firmness(firmness: str | None) -> dict[str, str]:
+    return {} if firmness is None else {"firmness": firmness}
