@@ -226,14 +226,13 @@ class _Sheet:
         card = {"golf": "hole", "ref": ref, "par": str(hole.par)}
         card |= {} if hole.stroke_index is None else {"handicap": str(hole.stroke_index)}
         yield Feature(name, self.line.played.simplify(0.02), card)
-        heights = dict(hole.heights)
         for tee, length in hole.tees:
-            tags = {"golf": "tee", "tee": tee, "ref": ref} | _ele(heights.pop(hole.length - length, None))
+            tags = {"golf": "tee", "tee": tee, "ref": ref} | self._ele(hole.length - length)
             yield Feature(f"{name} {tee} tee", tees[tee], tags)
         mown = {"golf": "fairway"} | _firmness(hole.fairway.firmness)
         yield Feature(f"{name} fairway", self._fairway, mown)
         putting = {"golf": "green"} | _firmness(hole.green.firmness)
-        yield Feature(f"{name} green", self._green, putting | _ele(heights.pop(hole.length, None)))
+        yield Feature(f"{name} green", self._green, putting | self._ele(hole.length))
         yield Feature(f"{name} pin", Point(self.line.at(hole.length, 0.0)[0]), {"golf": "pin"})
         for pit in sand.values():
             yield Feature(f"{name} bunker", pit, {"golf": "bunker"})
@@ -244,8 +243,15 @@ class _Sheet:
         for stream in hole.streams:
             tags = _STREAM_TAGS[stream.ground] | {"width": f"{stream.wide:.1f}"}
             yield Feature(f"{name} stream", streams[stream.label], tags)
-        for along, height in heights.items():
-            yield Feature(f"{name} height", Point(self.line.at(along, 0.0)[0]), _ele(height))
+        placed = np.array([hole.length, *(hole.length - length for _, length in hole.tees)])
+        for along, _ in hole.heights:
+            if (abs(placed - along) > _SLIVER).all():
+                yield Feature(f"{name} height", Point(self.line.at(along, 0.0)[0]), self._ele(along))
+
+    def _ele(self, along: float) -> dict[str, str]:
+        """Return the tag of a height noted there, if there is one."""
+        near = [height for at, height in self.hole.heights if abs(at - along) <= _SLIVER]
+        return {"ele": f"{near[0]:.1f}"} if near else {}
 
     # --- what is mown ---
 
@@ -363,7 +369,10 @@ class _Sheet:
             along, near, far = _rounded(along, near, far, _CORNER)
         if strip.ground is Ground.TREES:
             near = near + 0.1 * _CROWN * (1 - abs(np.sin(np.pi * along / _CROWN)))
-        area = self._swept(along, RIGHTWARD[strip.side] * near, RIGHTWARD[strip.side] * far)
+        area = self._swept(strip.side, along, near, far)
+        if strip.measured == "edge":
+            # Square to the line it is so far off; where the fairway widens its edge is nearer on a slant.
+            area = area.difference(self._fairway.union(self._green).buffer(strip.off))
         if area.is_empty:
             problem = "lies too far from the hole to be in play"
             if near.min() < 0.9 * LOT:
@@ -377,11 +386,11 @@ class _Sheet:
         half = np.minimum(half / half.max() * strip.wide / 2, self.line.room("across", along))
         return self.line.area(*_between(along, -half, half))
 
-    def _swept(self, along: Floats, near: Floats, far: Floats) -> BaseGeometry:
-        """Return what lies between two sides, seamless where it fills the inside of a bend."""
-        rungs = np.stack([self.line.at(along, near), self.line.at(along, far)], axis=1)
+    def _swept(self, side: Side, along: Floats, near: Floats, far: Floats) -> BaseGeometry:
+        """Return what lies between two distances off the line, seamless inside a bend."""
+        rungs = np.stack([self.line.at(along, RIGHTWARD[side] * out) for out in (near, far)], axis=1)
         corners = np.concatenate([rungs[:-1], rungs[1:]], axis=1)
-        drawn = abs(far - near) > _SLIVER
+        drawn = far - near > _SLIVER
         pieces = shapely.convex_hull(shapely.multipoints(corners[drawn[:-1] & drawn[1:]]))
         return shapely.union_all(pieces).buffer(_SEAM, join_style="mitre").buffer(-_SEAM, join_style="mitre")
 
@@ -505,10 +514,6 @@ def _rows(boxes: Sequence[tuple[float, ...]]) -> Iterable[tuple[float, float]]:
             left += east - west
         top -= max(north - south for _, south, _, north in row)
     return moves
-
-
-def _ele(height: float | None) -> dict[str, str]:
-    return {} if height is None else {"ele": f"{height:.1f}"}
 
 
 def _firmness(firmness: str | None) -> dict[str, str]:

@@ -389,7 +389,7 @@ def _gathered(gaps: dict[str, list[int]]) -> list[Guess]:
 
 def _page(file: str, unit: Unit, place: int, raw: dict[str, Any], gaps: dict[str, list[int]]) -> _Page:
     number = raw.get("number")
-    name = f"hole {number}" if isinstance(number, int) and abs(number) < 1000 else f"holes {place}"
+    name = f"hole {number}" if type(number) is int and abs(number) < 1000 else f"holes {place}"
     return _Page(file, unit, name, checked(raw, _HoleTable, file=file, kind="notes", place=name), gaps)
 
 

@@ -82,6 +82,8 @@ def _explain(error: ValidationError, model: type[Table], *, file: str, kind: str
     if first["type"] in {"model_type", "dict_type"}:
         return InputError(file, where, f"is not a table but {_shown(first['input'])}", f"write it as [{key}]")
     problem = _lower(first["msg"])
+    if first["type"] in {"too_short", "too_long"}:
+        return InputError(file, where, problem, "correct the list")
     options = re.findall(r"'(\w+)'", first.get("ctx", {}).get("expected", ""))
     meant = suggest(str(first["input"]), options) if isinstance(first["input"], str) else ""
     remedy = f"did you mean {meant}?" if meant else "correct the value"
