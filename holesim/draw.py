@@ -317,18 +317,24 @@ class _Sheet:
 
     # --- what is dug ---
 
+    def _pit(self, label: str, along: Floats, across: Floats) -> Polygon:
+        rooms = (self.line.room(side, along) for side in ("left", "right"))
+        if (abs(across) > np.where(across < 0, *rooms)).any():
+            raise self._crowded(label, abs(across).min())
+        return self.line.area(along, across)
+
     def _bunker(self, bunker: Bunker) -> Polygon:
         if bunker.side == "across":
             self._check_narrower(bunker)
             along, across = _egg(0.1).T
             middle, half = (bunker.start + bunker.stop) / 2, (bunker.stop - bunker.start) / 2
-            return self.line.area(middle + half * along, bunker.wide / 2 * across)
+            return self._pit(bunker.label, middle + half * along, bunker.wide / 2 * across)
         if bunker.off < 0:
             self._check_narrower(bunker)
         bow, lean = self._generator(bunker.label).uniform((-0.3, -0.2), (0.3, 0.2))
         outline = _bean(bow, lean)
         along, out = _beside(outline, self._edge, bunker.off, bunker.wide, bunker.start, bunker.stop)
-        return self.line.area(along, RIGHTWARD[bunker.side] * out)
+        return self._pit(bunker.label, along, RIGHTWARD[bunker.side] * out)
 
     def _greenside(self, bunker: GreensideBunker) -> Polygon:
         middle, half = self.hole.length, bunker.long / 2
@@ -336,7 +342,7 @@ class _Sheet:
             bean = _bean(0.15, self._generator(bunker.label).uniform(-0.2, 0.2))
             edge, start, stop = self._green_edge, middle - half, middle + half
             along, out = _beside(bean, edge, bunker.off, bunker.wide, start, stop)
-            return self.line.area(along, RIGHTWARD[bunker.side] * out)
+            return self._pit(bunker.label, along, RIGHTWARD[bunker.side] * out)
         way = 1 if bunker.side == "back" else -1
 
         def edge_along(across: Floats) -> Floats:
@@ -349,7 +355,7 @@ class _Sheet:
             return edge
 
         across, out = _beside(_bean(0.15, 0), edge_along, bunker.off, bunker.wide, -half, half)
-        return self.line.area(middle + way * out, across)
+        return self._pit(bunker.label, middle + way * out, across)
 
     # --- what grows, stands or runs ---
 
@@ -374,10 +380,7 @@ class _Sheet:
             # Square to the line it is so far off; where the fairway widens its edge is nearer on a slant.
             area = area.difference(self._fairway.union(self._green).buffer(strip.off))
         if area.is_empty:
-            problem = "lies too far from the hole to be in play"
-            if near.min() < 0.9 * LOT:
-                problem = f"has no room: another part of the hole is within {self.unit.shown(near.min())}"
-            raise self._error(strip.label, problem, "take it out or lessen its off")
+            raise self._crowded(strip.label, near.min())
         return area
 
     def _across(self, strip: Strip, along: Floats) -> Polygon:
@@ -414,6 +417,12 @@ class _Sheet:
 
     def _error(self, label: str, problem: str, remedy: str) -> InputError:
         return InputError(self.file, f"hole {self.hole.number}, {label}", problem, remedy)
+
+    def _crowded(self, label: str, off: float) -> InputError:
+        problem = "lies too far from the hole to be in play"
+        if off < 0.9 * LOT:
+            problem = f"has no room {self.unit.shown(round(off))} off the line: the hole bends round to there"
+        return self._error(label, problem, "take it out or lessen its off")
 
     def _check_folds(self) -> None:
         along = _stations(0, self.hole.length)

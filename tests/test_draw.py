@@ -240,6 +240,70 @@ def test_what_is_drawn_measures_what_was_noted(write: Write, content: Json) -> N
     survey(read_back(write(content)), content)
 
 
+@st.composite
+def odd_notes(draw: st.DrawFn) -> Json:
+    """Draw notes whose values each may stand, and which may well contradict one another."""
+
+    def number(low: float, high: float) -> float:
+        return draw(st.one_of(st.sampled_from([low, high]), st.floats(low, high).map(lambda x: round(x, 1))))
+
+    def some(make: Callable[[], Json], most: int = 2) -> list[Json]:
+        return [make() for _ in range(draw(st.integers(0, most)))]
+
+    length = number(80, 700)
+    sides = st.sampled_from(["left", "right"])
+
+    def run() -> Json:
+        start = number(0, length - 20)
+        return {"from": start, "to": number(start + 1, length), "wide": number(1, 80)}
+
+    def strip() -> Json:
+        side = draw(st.sampled_from(["left", "right", "across"]))
+        off = {} if side == "across" else {draw(st.sampled_from(["off", "off_line"])): number(0, 150)}
+        return run() | {"side": side} | off
+
+    def stations(low: float, high: float) -> list[int]:
+        return sorted(draw(st.lists(st.integers(int(low) + 1, int(high)), max_size=3, unique=True)))
+
+    start, stop = number(0, length / 3), number(length / 2, length)
+    hole = {
+        "number": 1,
+        "par": 3 if length < 300 else 4 if length < 480 else 5,
+        "length": length,
+        "bends": [
+            {"at": at, "side": draw(sides), "degrees": number(1, 120)}
+            for at in stations(0.2 * length, 0.7 * length)
+        ],
+        "fairway": {
+            "from": start,
+            "to": stop,
+            "wide": number(5, 80),
+            "widths": [{"at": at, "wide": number(5, 80)} for at in stations(start, stop - 1)],
+        },
+        "green": {"wide": number(5, 60), "deep": number(5, 40)},
+        "bunkers": some(lambda: run() | {"side": draw(sides), "off": number(-20, 100)}),
+        "greenside": some(
+            lambda: {"side": draw(st.sampled_from(["front", "left", "right", "back"])), "off": number(0, 50)}
+        ),
+        "water": some(strip),
+        "scrub": some(strip),
+        "streams": some(lambda: {"at": number(20, length), "wide": number(1, 50)}, 1),
+    }
+    return {"name": "A Course", "holes": [hole]}
+
+
+@settings(thorough, max_examples=150)
+@given(content=odd_notes())
+def test_odd_notes_are_drawn_soundly_or_refused_in_a_line(write: Write, content: Json) -> None:
+    try:
+        course = read_back(write(content))
+    except InputError as error:
+        assert str(error).startswith("book.toml: hole 1")  # noqa: PT017 - or it is drawn
+    else:
+        assert course.guesses == ()
+        assert course.holes[0].line.length / YARD == pytest.approx(content["holes"][0]["length"], abs=0.2)
+
+
 def swapped(content: Json) -> Json:
     """Return notes with left and right exchanged."""
     text = (
