@@ -10,7 +10,7 @@ with left and right exchanged draw the mirror image.
 import json
 import math
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, NamedTuple
@@ -27,24 +27,19 @@ from shapely.geometry.polygon import orient
 
 from holesim.course import NAMES, Ground
 from holesim.errors import InputError
-from holesim.notes import BEYOND, RIGHTWARD, Bunker, GreensideBunker, Hole, Notes, Side, Stream, Strip, Unit
+from holesim.notes import RIGHTWARD, Bunker, GreensideBunker, Hole, Notes, Side, Stream, Strip, Unit
+from holesim.outlines import LOT, POINTS, Line, bean, beside, between, egg, rounded, stations
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
 
-LOT: Final = 160 * YARD
-"""What lies within this of a hole's line [m] is that hole's alone; out of bounds reaches so far."""
-
 # To the eye; common practice, no source.
-_BEND_RADIUS: Final = 75 * YARD  # where the notes leave room for it
 _CORNER: Final = 12 * YARD  # of water, trees and scrub
 _END: Final = 8 * YARD  # over which a fairway is rounded
 _TEE: Final = 9 * YARD  # square, its corners rounded
 _BANK: Final = 40 * YARD  # of a stream beyond the fairway's edge
 _RAGGED: Final = (0.3, 8 * YARD)  # most that a far side falls short: of the width noted, and in all
 _CROWN: Final = 8.0  # m across
-_PIECE: Final = 1.5  # m between positions along an outline
-_POINTS: Final = 72  # around a green or a bunker
 _SEAM: Final = 2.0  # m, half of the widest gap that is closed
 _SLIVER: Final = 0.5  # m or m², below which nothing is drawn or overlaps
 
@@ -113,92 +108,6 @@ def to_geojson(features: Sequence[Feature], latitude: float, longitude: float) -
         }
         lines.append(json.dumps(record, separators=(",", ":")))
     return '{"type":"FeatureCollection","features":[\n' + ",\n".join(lines) + "\n]}\n"
-
-
-@dataclass(frozen=True)
-class Line:
-    """A hole's line on the plane, its back tee at the origin, running on straight past both ends.
-
-    `stations` are how far along its `points` lie [m], `headings` where it leads there [rad from north], and
-    `reach` how far to the left and to the right of each the ground is nearest to that one [m], at most `LOT`.
-    """
-
-    stations: Floats
-    points: Floats
-    headings: Floats
-    reach: dict[str, Floats]
-    played: LineString
-
-    @classmethod
-    def of(cls, hole: Hole) -> "Line":
-        """Lay out a line whose bends are arcs about the places noted, as long as noted along the arcs."""
-        step = hole.length / math.ceil(hole.length)
-        before, after = math.ceil(_END / step), math.ceil((BEYOND + LOT / 2) / step)
-        tee_to_pin = round(hole.length / step)
-        stations = np.arange(-before, tee_to_pin + after + 1, dtype=np.float64) * step
-        headings = _headings(hole, stations)
-        chords = step * _ahead(_headings(hole, stations[:-1] + step / 2))
-        points = np.vstack([(0.0, 0.0), np.cumsum(chords, axis=0)])
-        points -= points[before]
-        played = LineString(points[before : before + tee_to_pin + 1])
-        return cls(stations, points, headings, _reach(stations, points, headings), played)
-
-    def at(self, along: ArrayLike, across: ArrayLike) -> Floats:
-        """Return the points so far along the line and to the right of it."""
-        along, across = np.broadcast_arrays(np.atleast_1d(along), across)
-        base = np.column_stack([np.interp(along, self.stations, column) for column in self.points.T])
-        headings = np.interp(along, self.stations, self.headings)
-        points: Floats = base + _rightward(headings) * across[:, None]
-        return points
-
-    def area(self, along: ArrayLike, across: ArrayLike) -> Polygon:
-        """Return the area within an outline."""
-        return Polygon(self.at(along, across))
-
-    def room(self, side: Side, along: ArrayLike) -> Floats:
-        """Return how far to a side of the line the ground is the line's own there [m]."""
-        if side == "across":
-            return np.minimum(self.room("left", along), self.room("right", along))
-        room: Floats = np.interp(np.atleast_1d(along), self.stations, self.reach[side])
-        return room
-
-
-def _headings(hole: Hole, stations: Floats) -> Floats:
-    """Return where a hole's line leads: through arcs of one radius, as wide as the notes leave room for."""
-    marks = np.array([0.0, *(bend.at for bend in hole.bends), hole.length - hole.green.deep / 2])
-    halves = np.array([0.0, *(abs(bend.turn) / 2 for bend in hole.bends), 0.0])
-    room = np.diff(marks) / np.maximum(halves[:-1] + halves[1:], 1e-9)
-    radius = min(_BEND_RADIUS, 0.95 * room.min())
-    headings = np.full(len(stations), hole.bearing)
-    for bend in hole.bends:
-        share = (stations - bend.at) / (radius * abs(bend.turn)) + 0.5
-        headings += bend.turn * np.clip(share, 0, 1)
-    return headings
-
-
-def _ahead(headings: Floats) -> Floats:
-    return np.column_stack([np.sin(headings), np.cos(headings)])
-
-
-def _rightward(headings: Floats) -> Floats:
-    return np.column_stack([np.cos(headings), -np.sin(headings)])
-
-
-def _reach(stations: Floats, points: Floats, headings: Floats) -> dict[str, Floats]:
-    """Return how far square to a line, on either side, no other part of it is nearer.
-
-    That is the radius of the smallest circle that touches the line there and passes through another of its
-    points: |d|² / 2 (n · d) for the point d away, n the unit vector to the side (from geometry).
-    """
-    coarse = np.arange(0, len(stations), 3)
-    away = points[coarse] - points[coarse][:, None]
-    squares = (away**2).sum(axis=2)
-    reach: dict[str, Floats] = {}
-    for side, sign in RIGHTWARD.items():
-        towards = sign * np.einsum("ijk,ik->ij", away, _rightward(headings[coarse]))
-        radii = np.where(towards > 1e-9, squares / np.maximum(2 * towards, 1e-9), LOT)
-        reach[side] = np.interp(stations, stations[coarse], np.minimum(radii.min(axis=1), LOT))
-    return reach
 
 
 @dataclass(frozen=True)
@@ -271,7 +180,7 @@ class _Sheet:
     def _half_green(self) -> Floats:
         """The green's right half from front to back: along from its middle, and across."""
         green = self.hole.green
-        right = _egg(0.12)[: _POINTS // 2 + 1]
+        right = egg(0.12)[: POINTS // 2 + 1]
         return right * (green.deep / 2, green.wide / 2)
 
     def _green_edge(self, along: ArrayLike) -> Floats:
@@ -302,14 +211,14 @@ class _Sheet:
     @property
     def _fairway(self) -> Polygon:
         fairway = self.hole.fairway
-        along = _stations(fairway.start, fairway.stop)
+        along = stations(fairway.start, fairway.stop)
         within = [at for at, _ in fairway.widths if fairway.start < at < fairway.stop]
         half = self._width(along) / 2
         for end, away in ((fairway.start, along - fairway.start), (fairway.stop, fairway.stop - along)):
             noted = min((abs(at - end) for at in within), default=math.inf)
             depth = min(_END, noted, (fairway.stop - fairway.start) / 2)
             half = half * np.sqrt(1 - (1 - np.clip(away / depth, 0, 1)) ** 2)
-        return self.line.area(*_between(along, -half, half))
+        return self.line.area(*between(along, -half, half))
 
     def _tee(self, along: float) -> Polygon:
         corners = shapely.box(-1, -1, 1, 1).buffer(0.5).exterior.coords[:-1]
@@ -326,41 +235,37 @@ class _Sheet:
     def _bunker(self, bunker: Bunker) -> Polygon:
         if bunker.side == "across":
             self._check_narrower(bunker)
-            along, across = _egg(0.1).T
+            along, across = egg(0.1).T
             middle, half = (bunker.start + bunker.stop) / 2, (bunker.stop - bunker.start) / 2
             return self._pit(bunker.label, middle + half * along, bunker.wide / 2 * across)
         if bunker.off < 0:
             self._check_narrower(bunker)
         bow, lean = self._generator(bunker.label).uniform((-0.3, -0.2), (0.3, 0.2))
-        outline = _bean(bow, lean)
-        along, out = _beside(outline, self._edge, bunker.off, bunker.wide, bunker.start, bunker.stop)
+        along, out = beside(bean(bow, lean), self._edge, bunker.off, bunker.wide, bunker.start, bunker.stop)
         return self._pit(bunker.label, along, RIGHTWARD[bunker.side] * out)
 
     def _greenside(self, bunker: GreensideBunker) -> Polygon:
         middle, half = self.hole.length, bunker.long / 2
         if bunker.side in ("left", "right"):
-            bean = _bean(0.15, self._generator(bunker.label).uniform(-0.2, 0.2))
-            edge, start, stop = self._green_edge, middle - half, middle + half
-            along, out = _beside(bean, edge, bunker.off, bunker.wide, start, stop)
+            outline = bean(0.15, self._generator(bunker.label).uniform(-0.2, 0.2))
+            start, stop = middle - half, middle + half
+            along, out = beside(outline, self._green_edge, bunker.off, bunker.wide, start, stop)
             return self._pit(bunker.label, along, RIGHTWARD[bunker.side] * out)
         way = 1 if bunker.side == "back" else -1
 
         def edge_along(across: Floats) -> Floats:
-            depth, width = self._half_green[::-way].T * [
-                [way],
-                [1],
-            ]  # from that side's edge to the widest place
+            depth, width = self._half_green[::-way].T  # from that end on
             widest = int(width.argmax()) + 1
-            edge: Floats = np.interp(abs(across), width[:widest], depth[:widest], right=0)
+            edge: Floats = np.interp(abs(across), width[:widest], way * depth[:widest], right=0)
             return edge
 
-        across, out = _beside(_bean(0.15, 0), edge_along, bunker.off, bunker.wide, -half, half)
+        across, out = beside(bean(0.15, 0), edge_along, bunker.off, bunker.wide, -half, half)
         return self._pit(bunker.label, middle + way * out, across)
 
     # --- what grows, stands or runs ---
 
     def _strip(self, strip: Strip) -> BaseGeometry:
-        along = _stations(strip.start, strip.stop)
+        along = stations(strip.start, strip.stop)
         if strip.side == "across":
             return self._across(strip, along)
         if strip.measured == "line":
@@ -368,11 +273,9 @@ class _Sheet:
         near = strip.off + (self._edge(along) if strip.measured == "edge" else np.zeros(len(along)))
         far = np.minimum(near + strip.wide, self.line.room(strip.side, along))
         if strip.ground is not Ground.OUT:
-            share, most = _RAGGED
-            far = np.minimum(
-                far, near + strip.wide - min(share * strip.wide, most) * self._wave(strip, along)
-            )
-            along, near, far = _rounded(along, near, far, _CORNER)
+            ragged = min(_RAGGED[0] * strip.wide, _RAGGED[1]) * self._wave(strip, along)
+            far = np.minimum(far, near + strip.wide - ragged)
+            along, near, far = rounded(along, near, far, _CORNER)
         if strip.ground is Ground.TREES:
             near = near + 0.1 * _CROWN * (1 - abs(np.sin(np.pi * along / _CROWN)))
         area = self._swept(strip.side, along, near, far)
@@ -385,9 +288,9 @@ class _Sheet:
 
     def _across(self, strip: Strip, along: Floats) -> Polygon:
         half = 1 - 0.5 * _RAGGED[0] * self._wave(strip, along)
-        along, _, half = _rounded(along, -half, half, math.inf)
+        along, _, half = rounded(along, -half, half, math.inf)
         half = np.minimum(half / half.max() * strip.wide / 2, self.line.room("across", along))
-        return self.line.area(*_between(along, -half, half))
+        return self.line.area(*between(along, -half, half))
 
     def _swept(self, side: Side, along: Floats, near: Floats, far: Floats) -> BaseGeometry:
         """Return what lies between two distances off the line, seamless inside a bend."""
@@ -425,7 +328,7 @@ class _Sheet:
         return self._error(label, problem, "take it out or lessen its off")
 
     def _check_folds(self) -> None:
-        along = _stations(0, self.hole.length)
+        along = stations(0, self.hole.length)
         folded = self._mown(along) + _TEE / 2 > self.line.room("across", along)
         if folded.any():
             problem = f"fold the hole onto itself at {self.unit.shown(round(along[folded][0]))}"
@@ -443,7 +346,7 @@ class _Sheet:
         start, stop = max(bunker.start, fairway.start), min(bunker.stop, fairway.stop)
         if start >= stop:
             return
-        narrowest = self._width(_stations(start, stop)).min()
+        narrowest = self._width(stations(start, stop)).min()
         taken = bunker.wide if bunker.side == "across" else -bunker.off
         if taken >= narrowest:
             problem = f"reaches {self.unit.shown(taken)} into a fairway {self.unit.shown(narrowest)} wide"
@@ -461,57 +364,7 @@ class _Sheet:
             raise self._error(strip.label, problem, "correct off_line or the widths")
 
 
-# --- shapes in the abstract -----------------------------------------------------------------------
-
-
-def _egg(fullness: float) -> Floats:
-    """Return an egg alike on both sides from its front round by the right: along and across, each to ±1."""
-    angle = np.linspace(0, 2 * np.pi, _POINTS, endpoint=False)
-    return _to_unity(-np.cos(angle), np.sin(angle) * (1 - fullness * np.cos(angle)))
-
-
-def _bean(bow: float, lean: float) -> Floats:
-    """Return a bean: along, alike at both ends but for its lean, and out, bowed; each to ±1."""
-    angle = np.linspace(0, 2 * np.pi, _POINTS, endpoint=False)
-    return _to_unity(np.cos(angle) + lean * np.sin(angle), np.sin(angle) - bow * np.cos(2 * angle))
-
-
-def _to_unity(*columns: Floats) -> Floats:
-    return np.column_stack([2 * (c - c.min()) / np.ptp(c) - 1 for c in columns])
-
-
-def _beside(
-    outline: Floats, edge: Callable[[Floats], Floats], off: float, wide: float, start: float, stop: float
-) -> tuple[Floats, Floats]:
-    """Return an outline from start to stop along an edge and so wide, at its nearest just so far off it."""
-    along = start + (stop - start) * (outline[:, 0] + 1) / 2
-    out = wide * (outline[:, 1] + 1) / 2
-    return along, out + off + (edge(along) - out).max()
-
-
-def _stations(start: float, stop: float) -> Floats:
-    return np.linspace(start, stop, max(math.ceil((stop - start) / _PIECE), 8) + 1)
-
-
-def _between(along: Floats, near: Floats, far: Floats) -> tuple[Floats, Floats]:
-    """Return the outline of what lies between two sides."""
-    return np.concatenate([along, along[::-1]]), np.concatenate([near, far[::-1]])
-
-
-def _rounded(along: Floats, near: Floats, far: Floats, radius: float) -> tuple[Floats, Floats, Floats]:
-    """Return two sides that come together at both ends, about quarter ellipses."""
-    depth = min(radius, (along[-1] - along[0]) / 2)
-    # Denser towards the ends, where the sides turn.
-    turn = np.linspace(0, np.pi / 2, 12)[:-1]
-    ends = depth * (1 - np.cos(turn))
-    finer = np.unique(np.concatenate([along[0] + ends, along, along[-1] - ends]))
-    near, far = np.interp(finer, along, near), np.interp(finer, along, far)
-    inwards = 1 - np.clip(np.minimum(finer - along[0], along[-1] - finer) / depth, 0, 1)
-    taken = (1 - np.sqrt(1 - inwards**2)) * np.minimum(radius, (far - near) / 2)
-    return finer, near + taken, far - taken
-
-
-def _rows(boxes: Sequence[tuple[float, ...]]) -> Iterable[tuple[float, float]]:
+def _rows(boxes: Sequence[tuple[float, ...]]) -> list[tuple[float, float]]:
     """Return how far to move each box [east, north] so that they stand in rows, from the north-west on."""
     columns = math.ceil(math.sqrt(len(boxes)))
     moves, top = [], 0.0

@@ -22,9 +22,10 @@ from holesim import notes as notes_module
 from holesim.check import gaps
 from holesim.course import Course, Ground, load_course
 from holesim.demo import find
-from holesim.draw import LOT, Feature, draw_course, to_geojson
+from holesim.draw import Feature, draw_course, to_geojson
 from holesim.errors import InputError
 from holesim.notes import load_notes
+from holesim.outlines import LOT
 from holesim.toml import Table
 from holesim.units import YARD
 
