@@ -21,6 +21,7 @@ POINTS: Final = 72
 """How many positions go around a green or a bunker."""
 
 _BEND_RADIUS: Final = 75 * YARD  # where the notes leave room for it; to the eye, no source
+_STEP: Final = 2.0  # m, at most, between points of a line
 _PIECE: Final = 1.5  # m between positions along an outline
 
 
@@ -41,16 +42,16 @@ class Line:
     @classmethod
     def of(cls, hole: Hole) -> "Line":
         """Lay out a line whose bends are arcs about the places noted, as long as noted along the arcs."""
-        step = hole.length / math.ceil(hole.length)
+        tee_to_pin = math.ceil(hole.length / _STEP)
+        step = hole.length / tee_to_pin
         before, after = math.ceil(LOT / 10 / step), math.ceil((BEYOND + LOT / 2) / step)
-        tee_to_pin = round(hole.length / step)
         stations = np.arange(-before, tee_to_pin + after + 1, dtype=np.float64) * step
         headings = _headings(hole, stations)
         chords = step * _ahead(_headings(hole, stations[:-1] + step / 2))
         points = np.vstack([(0.0, 0.0), np.cumsum(chords, axis=0)])
         points -= points[before]
         played = LineString(points[before : before + tee_to_pin + 1])
-        return cls(stations, points, headings, _reach(stations, points, headings), played)
+        return cls(stations, points, headings, _reach(points, headings), played)
 
     def at(self, along: ArrayLike, across: ArrayLike) -> Floats:
         """Return the points so far along the line and to the right of it."""
@@ -93,20 +94,19 @@ def _rightward(headings: Floats) -> Floats:
     return np.column_stack([np.cos(headings), -np.sin(headings)])
 
 
-def _reach(stations: Floats, points: Floats, headings: Floats) -> dict[str, Floats]:
+def _reach(points: Floats, headings: Floats) -> dict[str, Floats]:
     """Return how far square to a line, on either side, no other part of it is nearer.
 
     That is the radius of the smallest circle that touches the line there and passes through another of its
     points: |d|² / 2 (n · d) for the point d away, n the unit vector to the side (from geometry).
     """
-    coarse = np.arange(0, len(stations), 3)
-    away = points[coarse] - points[coarse][:, None]
+    away = points - points[:, None]
     squares = (away**2).sum(axis=2)
     reach: dict[str, Floats] = {}
     for side, sign in RIGHTWARD.items():
-        towards = sign * np.einsum("ijk,ik->ij", away, _rightward(headings[coarse]))
+        towards = sign * np.einsum("ijk,ik->ij", away, _rightward(headings))
         radii = np.where(towards > 1e-9, squares / np.maximum(2 * towards, 1e-9), LOT)
-        reach[side] = np.interp(stations, stations[coarse], np.minimum(radii.min(axis=1), LOT))
+        reach[side] = np.minimum(radii.min(axis=1), LOT)
     return reach
 
 
