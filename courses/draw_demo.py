@@ -7,8 +7,6 @@ outlines. A seed for each hole keeps a change on one from redrawing the others' 
 
 from __future__ import annotations
 
-import json
-from collections import Counter
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
@@ -17,12 +15,13 @@ from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
-from pyproj import Transformer
 from scipy.ndimage import gaussian_filter1d
 from shapely.affinity import rotate, translate
-from shapely.geometry import LineString, Point, Polygon, mapping
-from shapely.geometry.polygon import orient
+from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import unary_union
+
+from holesim.draw import Feature, to_geojson
+from holesim.units import YARD
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -34,7 +33,6 @@ Floats: TypeAlias = NDArray[np.float64]
 NAME = "Vantle Skerry"
 SEED = 1729
 LATITUDE, LONGITUDE = -41.5, -127.3
-YARD = 0.9144
 TEES = {"back": 0.0, "middle": 0.07, "forward": 0.2}
 TAGS = {  # the first to claim a piece of ground keeps it
     "out of bounds": {"golf": "out_of_bounds"},
@@ -258,14 +256,6 @@ class Ground:
         return unary_union([*self.tees.values(), self.fairway, self.green])
 
 
-class Feature(NamedTuple):
-    """One feature of the map, still in yards."""
-
-    name: str
-    shape: BaseGeometry
-    tags: dict[str, str]
-
-
 def polygons(shape: BaseGeometry, least: float = 0) -> list[Polygon]:
     """Return a shape's polygons of at least so many square yards."""
     parts = shapely.get_parts(shape)
@@ -462,24 +452,11 @@ def draw() -> list[Feature]:
     ]
 
 
-def geojson(features: list[Feature]) -> str:
-    """Return features as GeoJSON, one to a line, those that share a name numbered."""
-    plane = f"+proj=aeqd +lat_0={LATITUDE} +lon_0={LONGITUDE}"
-    project = Transformer.from_crs(plane, "EPSG:4326", always_xy=True).transform
-    totals, seen = Counter(feature.name for feature in features), Counter[str]()
-    lines = []
-    for name, shape, tags in features:
-        seen[name] += 1
-        placed = shapely.transform(shape, lambda yards: np.column_stack(project(*(yards * YARD).T)).round(7))
-        record = {
-            "type": "Feature",
-            "id": f"{name} {seen[name]}" if totals[name] > 1 else name,
-            "properties": tags,
-            "geometry": mapping(orient(placed) if isinstance(placed, Polygon) else placed),
-        }
-        lines.append(json.dumps(record, separators=(",", ":")))
-    return '{"type":"FeatureCollection","features":[\n' + ",\n".join(lines) + "\n]}\n"
-
-
 if __name__ == "__main__":
-    Path(__file__).with_name("demo.geojson").write_text(geojson(draw()), encoding="utf-8")
+    metres = [
+        feature._replace(shape=shapely.transform(feature.shape, lambda yards: yards * YARD))
+        for feature in draw()
+    ]
+    Path(__file__).with_name("demo.geojson").write_text(
+        to_geojson(metres, LATITUDE, LONGITUDE), encoding="utf-8"
+    )

@@ -12,7 +12,10 @@ if TYPE_CHECKING:
     from holesim.card import write_card as write_card
     from holesim.course import Course as Course
     from holesim.course import load_course as load_course
+    from holesim.draw import draw_course as draw_course
+    from holesim.draw import to_geojson as to_geojson
     from holesim.errors import InputError as InputError
+    from holesim.notes import load_notes as load_notes
     from holesim.picture import draw_hole as draw_hole
     from holesim.plan import Conditions as Conditions
     from holesim.plan import Plan as Plan
@@ -34,12 +37,15 @@ _HOME = {
     "Plan": "plan",
     "Player": "player",
     "distribution": "strokes",
+    "draw_course": "draw",
     "draw_hole": "picture",
     "load_course": "course",
+    "load_notes": "notes",
     "load_player": "player",
     "make_air": "air",
     "make_plan": "plan",
     "skill": "rating",
+    "to_geojson": "draw",
     "write_card": "card",
 }
 

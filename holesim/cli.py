@@ -14,7 +14,9 @@ from holesim.errors import InputError
 
 if TYPE_CHECKING:
     from holesim.air import Air
+    from holesim.course import Course
     from holesim.impact import Launches
+    from holesim.notes import Notes
 
 # Everything heavy is imported by the command that needs it, so that --help is quick.
 
@@ -136,8 +138,7 @@ def plan(
     if out is not None:
         check_folder(out)
     played, golfer = load_course(course), load_player(player)
-    for guess in played.guesses:
-        typer.echo(f"holesim: guessed: {played.file}: {guess}", err=True)
+    _say_guesses(played)
     with _announced_compilation():
         made = make_plan(
             played,
@@ -230,6 +231,31 @@ def check(
     raise typer.Exit(int(guessed))
 
 
+@app.command()
+def draw(
+    notes: Annotated[Path, typer.Argument(metavar="NOTES", help="Yardage-book notes (TOML).")],
+    *,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="COURSE", help="Write the course here.")
+    ] = None,
+) -> None:
+    """Draw a course file from yardage-book notes: to --out, or else to standard output."""
+    from holesim.draw import draw_course, to_geojson  # noqa: PLC0415
+    from holesim.notes import load_notes  # noqa: PLC0415
+    from holesim.outputs import write_text  # noqa: PLC0415
+
+    booklet = load_notes(notes)
+    text = to_geojson(draw_course(booklet), booklet.latitude, booklet.longitude)
+    _say_guesses(booklet)
+    if out is None:
+        typer.echo(text.rstrip("\n"))
+        return
+    if out.exists() and out.samefile(notes):
+        raise InputError("--out", "", f"{out} is the notes themselves", "give another file")
+    write_text(out, text)
+    typer.echo(f"wrote {out}", err=True)
+
+
 @app.command(epilog=_CAUTION)
 def shot(
     player: Annotated[Path | None, typer.Argument(metavar="PLAYER", help="Player file (TOML).")] = None,
@@ -316,6 +342,11 @@ def bench(
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
     content = json.dumps(measured.to_dict(), indent=1, ensure_ascii=False)
     typer.echo(content if as_json else bench_text(measured))
+
+
+def _say_guesses(read: "Course | Notes") -> None:
+    for guess in read.guesses:
+        typer.echo(f"holesim: guessed: {read.file}: {guess}", err=True)
 
 
 def _required(option: str, value: float | None) -> float:

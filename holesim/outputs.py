@@ -6,12 +6,15 @@ import shutil
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from holesim.errors import InputError
-from holesim.plan import Plan
+
+if TYPE_CHECKING:
+    from holesim.plan import Plan
 
 
-def plan_json(plan: Plan) -> str:
+def plan_json(plan: "Plan") -> str:
     """Return the text of plan.json."""
     return json.dumps(plan.to_dict(), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
@@ -33,7 +36,7 @@ def check_folder(folder: Path) -> None:
         raise InputError("--out", "", f"{there} cannot be written to", "give another folder")
 
 
-def write_plan(plan: Plan, folder: Path, *, metric: bool = False) -> list[Path]:
+def write_plan(plan: "Plan", folder: Path, *, metric: bool = False) -> list[Path]:
     """Write plan.json, plan.csv, a picture for each tee and card.pdf; return their paths.
 
     Raises
@@ -54,7 +57,20 @@ def write_plan(plan: Plan, folder: Path, *, metric: bool = False) -> list[Path]:
     return renamed_into(folder, write)
 
 
-def renamed_into(folder: Path, write: Callable[[Path], None]) -> list[Path]:
+def write_text(path: Path, text: str) -> None:
+    """Write one file.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written.
+    """
+    if path.is_dir():
+        raise InputError("--out", "", f"{path} is a folder", "give a file")
+    renamed_into(path.parent, lambda work: (work / path.name).write_text(text, encoding="utf-8"))
+
+
+def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
     """Let `write` fill a folder beside the final one, then move its files there."""
     check_folder(folder)
     try:

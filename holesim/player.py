@@ -1,16 +1,14 @@
 """The golfer: a player file in the trade's units becomes strikes in SI, gaps filled and listed."""
 
-import hashlib
 import math
-import re
-import tomllib
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Final, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError
+from pydantic import AfterValidator, Field
 
-from holesim.errors import InputError, printable, read_input, suggest
+from holesim.errors import InputError, printable
+from holesim.toml import Table, read_toml
 from holesim.units import DEGREE, MM, MPH, RPM
 
 SWING_PLANE: Final = 47.5 * DEGREE
@@ -103,27 +101,8 @@ def load_player(path: str | Path) -> Player:
     InputError
         If the file cannot be read, is not TOML, or has a key or value that makes no sense.
     """
-    file = Path(path).name
-    raw = read_input(path)
-    try:
-        content = tomllib.loads(raw.decode("utf-8-sig"))
-    except UnicodeDecodeError:
-        raise InputError(file, "", "is not UTF-8 text", "save it as UTF-8") from None
-    except tomllib.TOMLDecodeError as error:
-        problem, _, place = str(error).removesuffix(")").partition(" (at ")
-        raise InputError(file, place, f"is not TOML ({_lower(problem)})", "mend it there") from None
-    except RecursionError:
-        raise InputError(file, "", "is nested too deeply to be a player", "write it again") from None
-    except ValueError:
-        raise InputError(file, "", "has a number of too many digits", "correct its numbers") from None
-    if not content:
-        required = "name, hand, sex, handicap_index, club_speed_mph"
-        raise InputError(file, "", "is empty", f"give at least {required}")
-    try:
-        model = _PlayerFile.model_validate(content)
-    except ValidationError as error:
-        raise _explain(file, error) from None
-    return _resolve(model, file, hashlib.sha256(raw).hexdigest())
+    model, sha256 = read_toml(path, _PlayerFile, "player")
+    return _resolve(model, Path(path).name, sha256)
 
 
 def standard_player(
@@ -150,12 +129,7 @@ _Offset = Annotated[float, Field(ge=-40, le=40)]
 _ClubSpeed = Annotated[float, Field(ge=30, le=160)]
 
 
-class _Table(BaseModel):
-    # Strict, so that neither "106" nor true is a number.
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, strict=True)
-
-
-class _SpreadTable(_Table):
+class _SpreadTable(Table):
     face_deg: _Deviation | None = None
     path_deg: _Deviation | None = None
     attack_deg: _Deviation | None = None
@@ -170,7 +144,7 @@ class _SpreadTable(_Table):
     at_rpm: Annotated[float, Field(ge=300, le=12000)] | None = None
 
 
-class _StrikeTable(_Table):
+class _StrikeTable(Table):
     attack_deg: Annotated[float, Field(ge=-15, le=15)] | None = None
     dynamic_loft_deg: Annotated[float, Field(ge=0, le=60)] | None = None
     face_deg: _Angle = 0.0
@@ -186,13 +160,13 @@ class _ClubTable(_StrikeTable):
     club_speed_mph: _ClubSpeed | None = None
 
 
-class _StrikesTable(_Table):
+class _StrikesTable(Table):
     up: _StrikeTable | None = None
     level: _StrikeTable | None = None
     down: _StrikeTable | None = None
 
 
-class _PlayerFile(_Table):
+class _PlayerFile(Table):
     name: Annotated[str, Field(min_length=1, max_length=80), AfterValidator(printable)]
     hand: Literal["right", "left"]
     sex: Literal["man", "woman"]
@@ -205,62 +179,6 @@ class _PlayerFile(_Table):
     clubs: dict[
         Annotated[str, Field(min_length=1, max_length=40), AfterValidator(printable)], _ClubTable
     ] = {}
-
-
-def _keys(table: tuple[int | str, ...]) -> list[str]:
-    """Return the keys that may stand in a table, given its path."""
-    model: type[_Table] = _ClubTable
-    match table:
-        case ():
-            model = _PlayerFile
-        case ("spread",) | (_, _, "spread"):
-            model = _SpreadTable
-        case ("strikes",):
-            model = _StrikesTable
-        case ("strikes", _):
-            model = _StrikeTable
-    return list(model.model_fields)
-
-
-def _explain(file: str, error: ValidationError) -> InputError:
-    """Turn the first complaint into one line; a misspelt key comes first, being the cause of others."""
-    problems = sorted(error.errors(), key=lambda e: e["type"] != "extra_forbidden")
-    first = problems[0]
-    place = ".".join(str(part) for part in first["loc"])
-    if first["type"] == "extra_forbidden":
-        *table, key = first["loc"]
-        meant = suggest(str(key), _keys(tuple(table)))
-        remedy = f"did you mean {meant}?" if meant else "take it out"
-        # Known, but not here: keys below a table's header belong to that table.
-        if key in _PlayerFile.model_fields and not isinstance(first["input"], dict):
-            remedy = "move it above the first table"
-        return InputError(file, place, "is not a key of a player file", remedy)
-    if first["type"] == "missing":
-        return InputError(file, place, "is missing", "add it")
-    if first["type"] in {"model_type", "dict_type"}:
-        return InputError(
-            file, place, f"is not a table but {_shown(first['input'])}", f"write it as [{place}]"
-        )
-    problem = _lower(first["msg"])
-    options = re.findall(r"'(\w+)'", first.get("ctx", {}).get("expected", ""))
-    meant = suggest(str(first["input"]), options) if isinstance(first["input"], str) else ""
-    remedy = f"did you mean {meant}?" if meant else "correct the value"
-    return InputError(file, place, f"{problem}, not {_shown(first['input'])}", remedy)
-
-
-def _shown(value: Any) -> str:  # noqa: ANN401
-    """Return a value as a message shows it; a nested one, or a vast integer, could not be written out."""
-    if isinstance(value, list | dict):
-        return "a list" if isinstance(value, list) else "a table"
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, int) and abs(value) > 1e15:
-        return "so vast a number"
-    return f"{value!r:.60}" if isinstance(value, str) else str(value)
-
-
-def _lower(sentence: str) -> str:
-    return sentence[:1].lower() + sentence[1:]
 
 
 # --- defaults, for what the file leaves out -------------------------------------------------------

@@ -1,0 +1,137 @@
+"""TOML files of known keys: read strictly, and the first fault in them said in one line."""
+
+import hashlib
+import re
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, TypeVar, get_args, get_origin
+
+from pydantic import BaseModel, ConfigDict, ValidationError
+
+from holesim.errors import InputError, read_input, suggest
+
+
+class Table(BaseModel):
+    """A table of a file: its fields are the keys that may stand in it."""
+
+    # Strict, so that neither "106" nor true is a number.
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, strict=True)
+
+
+T = TypeVar("T", bound=Table)
+
+
+def read_toml(path: str | Path, model: type[T], kind: str) -> tuple[T, str]:
+    """Read a file of one `kind` ("player", say) as its outermost table; return that and the file's SHA-256.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be read, is not TOML, or has a key or value that makes no sense.
+    """
+    file = Path(path).name
+    raw = read_input(path)
+    try:
+        content = tomllib.loads(raw.decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        raise InputError(file, "", "is not UTF-8 text", "save it as UTF-8") from None
+    except tomllib.TOMLDecodeError as error:
+        problem, _, place = str(error).removesuffix(")").partition(" (at ")
+        raise InputError(file, place, f"is not TOML ({_lower(problem)})", "mend it there") from None
+    except RecursionError:
+        raise InputError(file, "", f"is nested too deeply to be a {kind}", "write it again") from None
+    except ValueError:
+        raise InputError(file, "", "has a number of too many digits", "correct its numbers") from None
+    if not content:
+        required = [key for key, field in _keys(model).items() if field.is_required()]
+        raise InputError(file, "", "is empty", f"give at least {', '.join(required)}")
+    return checked(content, model, file=file, kind=kind), hashlib.sha256(raw).hexdigest()
+
+
+def checked(content: dict[str, Any], model: type[T], *, file: str, kind: str, place: str = "") -> T:
+    """Return a table as its model, or complain of it as standing at a place of its file.
+
+    Raises
+    ------
+    InputError
+        If it has a key or value that makes no sense.
+    """
+    try:
+        return model.model_validate(content)
+    except ValidationError as error:
+        raise _explain(error, model, file=file, kind=kind, place=place) from None
+
+
+def _explain(error: ValidationError, model: type[Table], *, file: str, kind: str, place: str) -> InputError:
+    """Turn the first complaint into one line; a misspelt key comes first, being the cause of others."""
+    problems = sorted(error.errors(), key=lambda e: e["type"] != "extra_forbidden")
+    first = problems[0]
+    key = _dotted(first["loc"])
+    where = ", ".join(part for part in (place, key) if part)
+    if first["type"] == "extra_forbidden":
+        *table, word = first["loc"]
+        meant = suggest(str(word), _keys(_table_at(model, table)))
+        remedy = f"did you mean {meant}?" if meant else "take it out"
+        # Known, but not here: keys below a table's header belong to that table.
+        if word in _keys(model) and not isinstance(first["input"], dict):
+            remedy = "move it above the first table"
+        return InputError(file, where, f"is not a key of a {kind} file", remedy)
+    if first["type"] == "missing":
+        return InputError(file, where, "is missing", "add it")
+    if first["type"] in {"model_type", "dict_type"}:
+        return InputError(file, where, f"is not a table but {_shown(first['input'])}", f"write it as [{key}]")
+    problem = _lower(first["msg"])
+    if first["type"] in {"too_short", "too_long"}:
+        return InputError(file, where, problem, "correct the list")
+    options = re.findall(r"'(\w+)'", first.get("ctx", {}).get("expected", ""))
+    meant = suggest(str(first["input"]), options) if isinstance(first["input"], str) else ""
+    remedy = f"did you mean {meant}?" if meant else "correct the value"
+    return InputError(file, where, f"{problem}, not {_shown(first['input'])}", remedy)
+
+
+def _keys(model: type[Table]) -> dict[str, Any]:
+    """Return a table's fields by the keys that stand for them in a file."""
+    return {field.alias or name: field for name, field in model.model_fields.items()}
+
+
+def _table_at(model: type[Table], path: list[int | str]) -> type[Table]:
+    """Return what may stand in the table at a path of keys below another."""
+    parts = list(path)
+    while parts:
+        annotation = _keys(model)[str(parts.pop(0))].annotation
+        if get_origin(annotation) in (dict, list):
+            parts.pop(0)  # a name or an index
+        model = next(_tables_in(annotation))
+    return model
+
+
+def _tables_in(annotation: Any) -> Iterator[type[Table]]:  # noqa: ANN401 - any annotation
+    """Yield the tables that an annotation is of, or holds."""
+    if isinstance(annotation, type) and issubclass(annotation, Table):
+        yield annotation
+    for part in get_args(annotation):
+        yield from _tables_in(part)
+
+
+def _dotted(path: tuple[int | str, ...]) -> str:
+    """Return a path of keys as text; what stands in a list has its number, from one."""
+    text = ""
+    for part in path:
+        text += f" {part + 1}" if isinstance(part, int) else f".{part}"
+    return text.removeprefix(".")
+
+
+def _shown(value: Any) -> str:  # noqa: ANN401
+    """Return a value as a message shows it; a nested one, or a vast integer, could not be written out."""
+    if isinstance(value, list | dict):
+        return "a list" if isinstance(value, list) else "a table"
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, int) and abs(value) > 1e15:
+        return "so vast a number"
+    return f"{value!r:.60}" if isinstance(value, str) else str(value)
+
+
+def _lower(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]
