@@ -38,12 +38,12 @@ def _gaps_in_height(course: Course) -> Iterator[Guess]:
     unknown = [
         hole.number
         for hole in course.holes
-        if max(spots.query([(tee.x, tee.y) for tee in hole.tees] + [hole.pin])[0]) > _SPOT
+        if max(spots.query([(hole.tees[0].x, hole.tees[0].y), hole.pin])[0]) > _SPOT
     ]
     if unknown:
         place = f"{'holes' if len(unknown) > 1 else 'hole'} {', '.join(map(str, unknown))}"
-        taken = "a tee or a green states no elevation, which was taken from what lies around"
-        yield Guess(place, taken, "add its ele")
+        taken = "the back tee or the green states no elevation, which was taken from what lies around"
+        yield Guess(place, taken, "add their ele")
     if len(course.spots) > 1:
         away, nearest = (values[:, 1] for values in spots.query(spots.data, k=2))
         for spot, distance, index in zip(course.spots, away, nearest, strict=True):

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 from typing import Annotated, Any, Final, Literal
@@ -10,7 +10,7 @@ from typing import Annotated, Any, Final, Literal
 from pydantic import AfterValidator, Field, PlainValidator
 from pydantic_core import PydanticCustomError
 
-from holesim.course import LONGEST, SHORTEST, STREAM_WIDTH, Ground
+from holesim.course import LONGEST, SHORTEST, STREAM_WIDTH, TREE_HEIGHT, Firmness, Ground
 from holesim.errors import Guess, InputError, printable
 from holesim.toml import Table, checked, read_toml
 from holesim.units import DEGREE, YARD
@@ -18,7 +18,6 @@ from holesim.units import DEGREE, YARD
 BEYOND: Final = 50 * YARD
 """How far past the middle of the green [m] a strip of trees or water may run."""
 
-Firmness = Literal["soft", "medium", "firm"]
 Side = Literal["left", "right", "across"]
 RIGHTWARD: Final = {"left": -1.0, "right": 1.0}
 
@@ -173,6 +172,12 @@ def load_notes(path: str | Path) -> Notes:
     gaps: dict[str, list[int]] = {}
     holes = tuple(_hole(_page(file, unit, place, raw, gaps)) for place, raw in enumerate(content.holes, 1))
     _check_all_different(file, "number", [hole.number for hole in holes])
+    if any(hole.heights for hole in holes):
+        # Holes that lie side by side on paper alone must not lend one another their slopes.
+        holes = tuple(
+            hole if hole.heights else replace(hole, heights=((0.0, 0.0), (hole.length, 0.0)))
+            for hole in holes
+        )
     if len(holes) <= 18:
         indices = [hole.stroke_index for hole in holes if hole.stroke_index is not None]
         _check_all_different(file, "stroke_index", indices)
@@ -549,7 +554,7 @@ def _strips(page: _Page, length: float, front: float) -> list[Strip]:
                 ground = _WATER[strip.marked]
             if isinstance(strip, _TreesTable):
                 ground = Ground.TREES
-                height = None if strip.height is None else strip.height * page.unit.size
+                height = page.given(f"{kind}.height", strip.height, TREE_HEIGHT)
             strips.append(Strip(label, ground, strip.side, start, stop, off, measured, wide, height))
     return strips
 
@@ -616,4 +621,6 @@ def _heights(page: _Page, length: float) -> tuple[tuple[float, float], ...]:
         if at > length:
             problem = f"{page.shown(at)} is past the hole's {page.shown(length)}"
             raise page.error("heights", problem, "give the green's at 'green'")
+    if len(heights) == 1:
+        raise page.error("heights", "one alone is above nothing", "note the tee's, at 0, and the green's")
     return tuple(heights)

@@ -106,10 +106,9 @@ def test_what_is_not_known_of_the_height_of_ground_and_trees_is_a_gap(demo_cours
     found = [str(gap) for gap in gaps(replace(demo_course, areas=bare, spots=spots))]
     woods = sum(area.ground is Ground.TREES for area in bare)
     assert found[0] == f"trees: {woods} outlines without a height, taken for 15 m; add their height"
-    # The other tees of the first hole lie farther off than the back tee's spot tells of.
-    assert found[1].startswith("holes 1, 2, 3, ")
+    assert found[1].startswith("holes 2, 3, 4, ")
     assert found[1].endswith(
-        "a tee or a green states no elevation, which was taken from what lies around; add its ele"
+        "the back tee or the green states no elevation, which was taken from what lies around; add their ele"
     )
     doubt = "golf=tee t9: lies 65 m above what is 10 m from it"
     assert found[2:] == [f"{doubt}; correct its ele, which is in metres, if there is no cliff"]

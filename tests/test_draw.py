@@ -24,6 +24,7 @@ from holesim.course import Course, Ground, load_course
 from holesim.demo import find
 from holesim.draw import Feature, draw_course, to_geojson
 from holesim.errors import InputError
+from holesim.ground import map_ground
 from holesim.notes import load_notes
 from holesim.outlines import LOT
 from holesim.toml import Table
@@ -461,6 +462,18 @@ def test_heights_and_firmness_stand_where_they_were_noted(write: Write) -> None:
     assert spot.shape.x / YARD == pytest.approx(250)
 
 
+def test_a_hole_without_heights_is_level_beside_one_that_falls(write: Write) -> None:
+    falls = plain_notes(number=1, heights=[{"at": 0, "height": 40}, {"at": "green", "height": 0}])
+    level = plain_notes(number=2)
+    content = falls | {"holes": [*falls["holes"], *level["holes"]]}
+    course = read_back(write(content))
+    ground = map_ground(course)
+    for hole, fall in zip(course.holes, (40 * YARD, 0.0), strict=True):
+        tee = hole.tees[0]
+        assert ground.elevation(tee.x, tee.y) - ground.elevation(*hole.pin) == pytest.approx(fall, abs=1.0)
+    assert read_back(write(level)).spots == ()
+
+
 # --- the example ------------------------------------------------------------------------------------
 
 
@@ -645,6 +658,7 @@ def beside(start: float, stop: object, **more: object) -> Json:
         ({"trees": [beside(100, 200, off=150)]}, "trees 1: lies too far from the hole to be in play"),
         ({"streams": [{"at": 390}]}, "streams 1: crosses at 390 yd, not between tee and green"),
         ({"heights": [{"at": 420, "height": 3}]}, "heights: 420 yd is past the hole's 400 yd"),
+        ({"heights": [{"at": 0, "height": 3}]}, "heights: one alone is above nothing; note the tee's, at 0,"),
         ({"heights": [{"at": 9, "height": 3}, {"at": 9, "height": 4}]}, "heights: two stand at 9 yd"),
         ({"tees": {"red": 410}}, "tees.red: 410 yd is more than the hole's 400 yd"),
         ({"tees": {"back": 380}}, "tees.back: 380 yd is not the length, 400 yd; correct one of them"),
