@@ -452,11 +452,14 @@ def draw() -> list[Feature]:
     ]
 
 
-if __name__ == "__main__":
+def course() -> str:
+    """Return the course file."""
     metres = [
         feature._replace(shape=shapely.transform(feature.shape, lambda yards: yards * YARD))
         for feature in draw()
     ]
-    Path(__file__).with_name("demo.geojson").write_text(
-        to_geojson(metres, LATITUDE, LONGITUDE), encoding="utf-8"
-    )
+    return to_geojson(metres, LATITUDE, LONGITUDE)
+
+
+if __name__ == "__main__":
+    Path(__file__).with_name("demo.geojson").write_text(course(), encoding="utf-8")
