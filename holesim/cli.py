@@ -206,6 +206,9 @@ def demo(
 def check(
     files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="Courses and players (.toml).")],
     *,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="DIR", help="Draw the course and each hole here.")
+    ] = None,
     metric: _Metric = False,
 ) -> None:
     """Say what was found in a course or player file, what was guessed, and what is missing.
@@ -214,8 +217,13 @@ def check(
     """
     from holesim.check import course_text, gaps, player_text  # noqa: PLC0415
     from holesim.course import load_course  # noqa: PLC0415
+    from holesim.outputs import check_folder, write_charts  # noqa: PLC0415
     from holesim.player import load_player  # noqa: PLC0415
 
+    if out is not None:
+        check_folder(out)
+        if sum(file.suffix != ".toml" for file in files) != 1:
+            raise InputError("--out", "", "draws one course at a time", "give one course file")
     guessed = False
     for number, file in enumerate(files):
         if number:
@@ -228,6 +236,9 @@ def check(
             course = load_course(file)
             typer.echo(course_text(course, metric=metric))
             guessed |= bool(course.guesses or gaps(course))
+            if out is not None:
+                written = write_charts(course, out, metric=metric)
+                typer.echo(f"wrote {len(written)} files to {out}", err=True)
     raise typer.Exit(int(guessed))
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from holesim.errors import InputError
 
 if TYPE_CHECKING:
+    from holesim.course import Course
     from holesim.plan import Plan
 
 
@@ -55,6 +56,19 @@ def write_plan(plan: "Plan", folder: Path, *, metric: bool = False) -> list[Path
         write_card(plan, work / "card.pdf", metric=metric)
 
     return renamed_into(folder, write)
+
+
+def write_charts(course: "Course", folder: Path, *, metric: bool = False) -> list[Path]:
+    """Write a picture of a course and of each of its holes; return their paths.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to.
+    """
+    from holesim.chart import save_charts  # noqa: PLC0415
+
+    return renamed_into(folder, lambda work: save_charts(course, work, metric=metric))
 
 
 def write_text(path: Path, text: str) -> None:
