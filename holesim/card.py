@@ -9,8 +9,9 @@ from matplotlib.figure import Figure
 from matplotlib.transforms import Affine2D
 
 from holesim import __version__, advice
+from holesim.decision import TeePlan
 from holesim.picture import styles
-from holesim.plan import Plan, TeePlan
+from holesim.plan import Plan
 from holesim.sheet import QUIET, SMALL, Sheet, distance, minus, own_settings, sentence
 from holesim.units import MPH
 

@@ -30,7 +30,8 @@ from holesim.backdrop import (
     write_legend,
 )
 from holesim.course import Course, Ground
-from holesim.plan import CONFIDENCE, Plan, StrikePlan, TeePlan
+from holesim.decision import CONFIDENCE, StrikePlan, TeePlan
+from holesim.plan import Plan
 from holesim.sheet import (
     INK,
     QUIET,

@@ -11,19 +11,31 @@ import numpy as np
 import pandas as pd
 from numpy.polynomial import Polynomial
 from numpy.typing import NDArray
-from scipy.stats import t as student_t
 from shapely import Point
 
 from holesim import __version__, advice, rating, strokes
 from holesim.air import Air, make_air
 from holesim.bounce import Rests, run
 from holesim.course import Course, Firmness, Ground, Hole, Tee
+from holesim.decision import (
+    CLOSE,
+    Difference,
+    Drives,
+    StrikePlan,
+    TeePlan,
+    decide,
+    difference_between,
+    half_width,
+    kept_to,
+    round_totals,
+    single_strike,
+)
 from holesim.errors import InputError, suggest
 from holesim.flight import LIFT_LAWS, QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around
 from holesim.ground import map_ground, plain
 from holesim.impact import Launches, head, impact
 from holesim.landing import land
-from holesim.player import Player, Strike, StrikeName, path_shift
+from holesim.player import Player, Strike, path_shift
 from holesim.relief import Finish, OutOfBounds, Target, settle, target
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
 from holesim.search import Memory, Prepared, Site, blank_memory, costs, prepare
@@ -36,8 +48,6 @@ SCHEMA: Final = 1
 RANDOMISATIONS: Final = 16
 FEWEST_DRAWS: Final = 256
 MOST_DRAWS: Final = 2**17
-CLOSE: Final = 0.02  # strokes
-CONFIDENCE: Final = 0.95
 
 # Aims are sought every 1.5° with a quarter of the draws, then every 0.5° about the best with all of them.
 _COARSE, _FINE, _BEYOND = radians(1.5), radians(0.5), radians(10.0)
@@ -55,101 +65,6 @@ class Conditions:
     firmness: Firmness | None = None
     unmapped: Literal["rough", "heavy"] | None = None
     out_of_bounds: OutOfBounds = "distance"
-
-
-@dataclass(frozen=True)
-class Drives:
-    """Where the scored drives of one strike come to rest [m, hole frame], and their `Finish` codes."""
-
-    x: Floats
-    y: Floats
-    finish: NDArray[np.int64]
-
-
-@dataclass(frozen=True, kw_only=True)
-class StrikePlan:
-    """One strike on one tee, aimed where it costs least.
-
-    `aim` is right of the line from tee to pin [rad], `alignment` right of the aim; distances in metres;
-    `shares` by the names of `Finish`; `by_randomisation` the strokes of each independent randomisation.
-    """
-
-    club: str
-    strike: str
-    aim: float
-    mark: advice.Mark
-    alignment: float
-    strokes: float
-    strokes_se: float
-    shares: dict[str, float]
-    carry: float
-    total: float
-    carry_sd: float
-    side_sd: float
-    by_randomisation: Floats
-    drives: Drives
-
-    @property
-    def label(self) -> str:
-        """How the strike is called: up, down or level with the driver, otherwise the club's name."""
-        return self.strike if self.club == "driver" else self.club
-
-    @property
-    def safe(self) -> float:
-        """Share of drives on the fairway or the green."""
-        return self.shares["fairway"] + self.shares["green"]
-
-    @property
-    def trouble(self) -> float:
-        """Share of drives in a penalty area or out."""
-        return self.shares["penalty"] + self.shares["out"]
-
-    def interval_over(self, other: "StrikePlan") -> tuple[float, float]:
-        """Return the 95 % interval of this strike's strokes minus the other's, on the same draws."""
-        return _interval(self.by_randomisation - other.by_randomisation)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Difference:
-    """Strokes of `first` minus `second`, the two cheapest, with its 95 % interval."""
-
-    first: str
-    second: str
-    strokes: float
-    low: float
-    high: float
-
-
-@dataclass(frozen=True, kw_only=True)
-class TeePlan:
-    """What to do on one tee, by `draws` drives a strike; `turns_on` names assumptions that flip it."""
-
-    hole: Hole
-    tee: Tee
-    strikes: tuple[StrikePlan, ...]
-    choice: StrikePlan
-    rival: StrikePlan | None
-    close: bool
-    difference: Difference | None
-    draws: int
-    turns_on: tuple[str, ...] = ()
-
-    def why(self, *, metric: bool = False) -> str:
-        """Return what speaks for the choice against its rival."""
-        if self.rival is None:
-            return "the only strike"
-        return advice.why(
-            self.rival.label,
-            longer=self.choice.total - self.rival.total,
-            shares=self.choice.shares,
-            other_shares=self.rival.shares,
-            metric=metric,
-        )
-
-    def reason(self, *, metric: bool = False) -> str:
-        """Return a sentence for the choice over its rival."""
-        sentence = f"{self.choice.label}: {self.why(metric=metric)}"
-        return f"too close to call; {sentence}" if self.close else sentence
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -257,10 +172,10 @@ def make_plan(
     totals = {}
     for name in dict.fromkeys(plan.tee.name for plan in planned):
         group = [plan for plan in planned if plan.tee.name == name]
-        totals[name] = _totals(group)
+        totals[name] = round_totals(group)
         if not player.can_choose:
-            single = _single_strike(group, player)
-            planned = [_kept_to(p, single, player) if p.tee.name == name else p for p in planned]
+            single = single_strike(group, player)
+            planned = [kept_to(p, single, player) if p.tee.name == name else p for p in planned]
         totals[name]["this plan"] = sum(p.choice.strokes for p in planned if p.tee.name == name)
     return Plan(
         course=course,
@@ -445,11 +360,11 @@ class _Bench:
         aims = [(index, self._heading(index, hole, tee, site)) for index in candidates]
         draws = self.draws
         plans, difference = self._score_tee(hole, tee, aims, draws, seen, site)
-        while self.precision and _half_width(difference) > self.precision and draws < MOST_DRAWS:
+        while self.precision and half_width(difference) > self.precision and draws < MOST_DRAWS:
             draws *= 2
             plans, difference = self._score_tee(hole, tee, aims, draws, seen, site)
         ordered = tuple(plan for *_, plan in plans)
-        decided = _decide(hole, tee, ordered, ordered, difference, draws, self.player)
+        decided = decide(hole, tee, ordered, ordered, difference, draws, self.player)
         # One who keeps to one strike chooses over the round, which no one tee can turn.
         if difference is None or not self.player.can_choose:
             return decided
@@ -476,7 +391,7 @@ class _Bench:
                 "check the boundary and the hole's line",
             )  # fmt: skip
         plans.sort(key=lambda p: p[2].strokes)
-        return plans, _difference(plans[0][2], plans[1][2]) if len(plans) > 1 else None
+        return plans, difference_between(plans[0][2], plans[1][2]) if len(plans) > 1 else None
 
     def _candidates(self, hole: Hole, tee: Tee) -> list[int]:
         """Return the strikes to compare: on a par 3 the driver only where no other club carries to it."""
@@ -587,122 +502,6 @@ def _randomisation_means(cost: strokes.Strokes) -> Floats:
     """
     means = cost.cost.reshape(RANDOMISATIONS, -1).mean(axis=1)
     return np.asarray(cost.expected + (means - cost.expected) / (1 - float(cost.replayed.mean())))
-
-
-def _difference(first: StrikePlan, second: StrikePlan) -> Difference:
-    low, high = first.interval_over(second)
-    return Difference(
-        first=first.label, second=second.label, strokes=first.strokes - second.strokes, low=low, high=high
-    )
-
-
-def _half_width(difference: Difference | None) -> float:
-    return 0.0 if difference is None else (difference.high - difference.low) / 2
-
-
-def _interval(values: Floats) -> tuple[float, float]:
-    """Return the 95 % interval of the mean of independent values (Student's t)."""
-    n = len(values)
-    half = float(student_t.ppf((1 + CONFIDENCE) / 2, n - 1) * values.std(ddof=1) / sqrt(n))
-    return float(values.mean()) - half, float(values.mean()) + half
-
-
-def _is_close(first: StrikePlan, second: StrikePlan) -> bool:
-    low, high = first.interval_over(second)
-    return low <= 0 <= high or abs(first.strokes - second.strokes) < CLOSE
-
-
-# --- the decision ---------------------------------------------------------------------------------
-
-
-def _decide(
-    hole: Hole,
-    tee: Tee,
-    strikes: tuple[StrikePlan, ...],
-    allowed: tuple[StrikePlan, ...],
-    difference: Difference | None,
-    draws: int,
-    player: Player,
-) -> TeePlan:
-    """Choose the cheapest of `allowed`; where others are as good, the usual strike if it is among them."""
-    first = allowed[0]
-    equals = [s for s in allowed if s is first or _is_close(first, s)]
-    usual = next((s for s in equals if s.club == "driver" and s.strike == player.usual), None)
-    choice = usual or first
-    close = len(equals) > 1
-    # What it is held against: a strike as good, else the driver's other strike, else the next cheapest.
-    others = [s for s in (equals if close else allowed if len(allowed) > 1 else strikes) if s is not choice]
-    rival = min(others, key=lambda s: (s.club != choice.club, s.strokes), default=None)
-    return TeePlan(
-        hole=hole,
-        tee=tee,
-        strikes=strikes,
-        choice=choice,
-        rival=rival,
-        close=close,
-        difference=difference,
-        draws=draws,
-    )
-
-
-def _kept_to(plan: TeePlan, single: StrikeName, player: Player) -> TeePlan:
-    """Return the plan of a golfer who hits the driver one way all day."""
-    return _decide(
-        plan.hole,
-        plan.tee,
-        plan.strikes,
-        _allowed(plan, single),
-        plan.difference,
-        plan.draws,
-        replace(player, usual=single),
-    )
-
-
-def _driver_costs(plans: list[TeePlan], strike: str) -> Floats | None:
-    """Return the round's strokes by randomisation with one driver strike on every tee but the par 3s.
-
-    On a par 3 the best club plays, or the driver hit that way if it is compared and better.
-    """
-    total = np.zeros(RANDOMISATIONS)
-    for plan in plans:
-        mine = next((s for s in plan.strikes if s.club == "driver" and s.strike == strike), None)
-        if plan.hole.par == 3:
-            mine = _allowed(plan, strike)[0]
-        if mine is None:
-            return None
-        total += mine.by_randomisation
-    return total
-
-
-def _allowed(plan: TeePlan, strike: str) -> tuple[StrikePlan, ...]:
-    """Return what one who hits the driver one way may play, in order of cost."""
-    return tuple(s for s in plan.strikes if s.club != "driver" or s.strike == strike) or plan.strikes
-
-
-def _totals(plans: list[TeePlan]) -> dict[str, float]:
-    """Return the round's strokes under each policy."""
-    totals = {}
-    owned = {s.strike for plan in plans for s in plan.strikes if s.club == "driver"}
-    for strike in ("up", "level", "down"):
-        costs = _driver_costs(plans, strike) if strike in owned else None
-        if costs is not None:
-            totals[f"always {strike}"] = float(costs.mean())
-    totals["best by hole"] = sum(plan.strikes[0].strokes for plan in plans)
-    return totals
-
-
-def _single_strike(plans: list[TeePlan], player: Player) -> StrikeName:
-    """Return the driver strike that costs least over the course, the usual one where it is as good.
-
-    A club that beats the driver on a hole is still taken there.
-    """
-    names = [s.name for s in player.strikes if s.club == "driver"]
-    costs = {
-        name: np.sum([_allowed(plan, name)[0].by_randomisation for plan in plans], axis=0) for name in names
-    }
-    best = min(names, key=lambda name: float(costs[name].mean()))
-    low, high = _interval(costs[best] - costs[player.usual])
-    return player.usual if low <= 0 <= high or abs(low + high) / 2 < CLOSE else best
 
 
 # --- odds and ends --------------------------------------------------------------------------------

@@ -3,7 +3,8 @@
 from textwrap import wrap
 
 from holesim import advice
-from holesim.plan import Plan, StrikePlan, TeePlan
+from holesim.decision import StrikePlan, TeePlan
+from holesim.plan import Plan
 from holesim.units import MPH, YARD
 
 _AIM = 27

@@ -17,9 +17,10 @@ from hypothesis import strategies as st
 
 from holesim.air import make_air
 from holesim.course import Course, Ground
+from holesim.decision import StrikePlan
 from holesim.errors import InputError
 from holesim.outputs import plan_json
-from holesim.plan import Conditions, Plan, StrikePlan, make_plan
+from holesim.plan import Conditions, Plan, make_plan
 from holesim.player import Player, load_player
 from holesim.sampler import Draws, make_draws
 from holesim.units import DEGREE, YARD

@@ -1,0 +1,228 @@
+"""Decisions: what each strike costs on a tee, which to choose, and what the choices of a round add up to."""
+
+from dataclasses import dataclass, replace
+from math import sqrt
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.stats import t as student_t
+
+from holesim import advice
+from holesim.course import Hole, Tee
+from holesim.player import Player, StrikeName
+
+Floats = NDArray[np.float64]
+
+CLOSE: Final = 0.02  # strokes
+CONFIDENCE: Final = 0.95
+
+
+@dataclass(frozen=True)
+class Drives:
+    """Where the scored drives of one strike come to rest [m, hole frame], and their `Finish` codes."""
+
+    x: Floats
+    y: Floats
+    finish: NDArray[np.int64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class StrikePlan:
+    """One strike on one tee, aimed where it costs least.
+
+    `aim` is right of the line from tee to pin [rad], `alignment` right of the aim; distances in metres;
+    `shares` by the names of `Finish`; `by_randomisation` the strokes of each independent randomisation.
+    """
+
+    club: str
+    strike: str
+    aim: float
+    mark: advice.Mark
+    alignment: float
+    strokes: float
+    strokes_se: float
+    shares: dict[str, float]
+    carry: float
+    total: float
+    carry_sd: float
+    side_sd: float
+    by_randomisation: Floats
+    drives: Drives
+
+    @property
+    def label(self) -> str:
+        """How the strike is called: up, down or level with the driver, otherwise the club's name."""
+        return self.strike if self.club == "driver" else self.club
+
+    @property
+    def safe(self) -> float:
+        """Share of drives on the fairway or the green."""
+        return self.shares["fairway"] + self.shares["green"]
+
+    @property
+    def trouble(self) -> float:
+        """Share of drives in a penalty area or out."""
+        return self.shares["penalty"] + self.shares["out"]
+
+    def interval_over(self, other: "StrikePlan") -> tuple[float, float]:
+        """Return the 95 % interval of this strike's strokes minus the other's, on the same draws."""
+        return _interval(self.by_randomisation - other.by_randomisation)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Difference:
+    """Strokes of `first` minus `second`, the two cheapest, with its 95 % interval."""
+
+    first: str
+    second: str
+    strokes: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class TeePlan:
+    """What to do on one tee, by `draws` drives a strike; `turns_on` names assumptions that flip it."""
+
+    hole: Hole
+    tee: Tee
+    strikes: tuple[StrikePlan, ...]
+    choice: StrikePlan
+    rival: StrikePlan | None
+    close: bool
+    difference: Difference | None
+    draws: int
+    turns_on: tuple[str, ...] = ()
+
+    def why(self, *, metric: bool = False) -> str:
+        """Return what speaks for the choice against its rival."""
+        if self.rival is None:
+            return "the only strike"
+        return advice.why(
+            self.rival.label,
+            longer=self.choice.total - self.rival.total,
+            shares=self.choice.shares,
+            other_shares=self.rival.shares,
+            metric=metric,
+        )
+
+    def reason(self, *, metric: bool = False) -> str:
+        """Return a sentence for the choice over its rival."""
+        sentence = f"{self.choice.label}: {self.why(metric=metric)}"
+        return f"too close to call; {sentence}" if self.close else sentence
+
+
+def difference_between(first: StrikePlan, second: StrikePlan) -> Difference:
+    """Return what one strike costs over another."""
+    low, high = first.interval_over(second)
+    return Difference(
+        first=first.label, second=second.label, strokes=first.strokes - second.strokes, low=low, high=high
+    )
+
+
+def half_width(difference: Difference | None) -> float:
+    """Return half of the interval of a difference, 0 where there is none [strokes]."""
+    return 0.0 if difference is None else (difference.high - difference.low) / 2
+
+
+def _interval(values: Floats) -> tuple[float, float]:
+    """Return the 95 % interval of the mean of independent values (Student's t)."""
+    n = len(values)
+    half = float(student_t.ppf((1 + CONFIDENCE) / 2, n - 1) * values.std(ddof=1) / sqrt(n))
+    return float(values.mean()) - half, float(values.mean()) + half
+
+
+def _is_close(first: StrikePlan, second: StrikePlan) -> bool:
+    low, high = first.interval_over(second)
+    return low <= 0 <= high or abs(first.strokes - second.strokes) < CLOSE
+
+
+def decide(
+    hole: Hole,
+    tee: Tee,
+    strikes: tuple[StrikePlan, ...],
+    allowed: tuple[StrikePlan, ...],
+    difference: Difference | None,
+    draws: int,
+    player: Player,
+) -> TeePlan:
+    """Choose the cheapest of `allowed`; where others are as good, the usual strike if it is among them."""
+    first = allowed[0]
+    equals = [s for s in allowed if s is first or _is_close(first, s)]
+    usual = next((s for s in equals if s.club == "driver" and s.strike == player.usual), None)
+    choice = usual or first
+    close = len(equals) > 1
+    # What it is held against: a strike as good, else the driver's other strike, else the next cheapest.
+    others = [s for s in (equals if close else allowed if len(allowed) > 1 else strikes) if s is not choice]
+    rival = min(others, key=lambda s: (s.club != choice.club, s.strokes), default=None)
+    return TeePlan(
+        hole=hole,
+        tee=tee,
+        strikes=strikes,
+        choice=choice,
+        rival=rival,
+        close=close,
+        difference=difference,
+        draws=draws,
+    )
+
+
+def kept_to(plan: TeePlan, single: StrikeName, player: Player) -> TeePlan:
+    """Return the plan of a golfer who hits the driver one way all day."""
+    return decide(
+        plan.hole,
+        plan.tee,
+        plan.strikes,
+        _allowed(plan, single),
+        plan.difference,
+        plan.draws,
+        replace(player, usual=single),
+    )
+
+
+def _driver_costs(plans: list[TeePlan], strike: str) -> Floats | None:
+    """Return the round's strokes by randomisation with one driver strike on every tee but the par 3s.
+
+    On a par 3 the best club plays, or the driver hit that way if it is compared and better.
+    """
+    total = np.zeros(len(plans[0].choice.by_randomisation))
+    for plan in plans:
+        mine = next((s for s in plan.strikes if s.club == "driver" and s.strike == strike), None)
+        if plan.hole.par == 3:
+            mine = _allowed(plan, strike)[0]
+        if mine is None:
+            return None
+        total += mine.by_randomisation
+    return total
+
+
+def _allowed(plan: TeePlan, strike: str) -> tuple[StrikePlan, ...]:
+    """Return what one who hits the driver one way may play, in order of cost."""
+    return tuple(s for s in plan.strikes if s.club != "driver" or s.strike == strike) or plan.strikes
+
+
+def round_totals(plans: list[TeePlan]) -> dict[str, float]:
+    """Return the round's strokes under each policy."""
+    totals = {}
+    owned = {s.strike for plan in plans for s in plan.strikes if s.club == "driver"}
+    for strike in ("up", "level", "down"):
+        costs = _driver_costs(plans, strike) if strike in owned else None
+        if costs is not None:
+            totals[f"always {strike}"] = float(costs.mean())
+    totals["best by hole"] = sum(plan.strikes[0].strokes for plan in plans)
+    return totals
+
+
+def single_strike(plans: list[TeePlan], player: Player) -> StrikeName:
+    """Return the driver strike that costs least over the course, the usual one where it is as good.
+
+    A club that beats the driver on a hole is still taken there.
+    """
+    names = [s.name for s in player.strikes if s.club == "driver"]
+    costs = {
+        name: np.sum([_allowed(plan, name)[0].by_randomisation for plan in plans], axis=0) for name in names
+    }
+    best = min(names, key=lambda name: float(costs[name].mean()))
+    low, high = _interval(costs[best] - costs[player.usual])
+    return player.usual if low <= 0 <= high or abs(low + high) / 2 < CLOSE else best
