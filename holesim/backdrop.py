@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from holesim.course import NAMES, Course, Ground
 from holesim.sheet import INK, QUIET, SMALL, Sheet, font, printed_width
+from holesim.wind import Turned, told
 
 Floats = NDArray[np.float64]
 
@@ -175,6 +176,16 @@ def draw_north(view: View) -> None:
     arrow = {"arrowstyle": "-|>", "color": INK, "linewidth": 0.9, "shrinkA": 0, "shrinkB": 0}
     view.ax.annotate("", (x + 7 * dx, y + 7 * dy), (x - 13 * dx, y - 13 * dy), arrowprops=arrow, zorder=7)
     view.label([(x + 13 * dx, y + 13 * dy - 3.5 * view.point)], "N", size=8)
+
+
+def draw_wind(view: View, wind: Turned, *, metric: bool = False) -> None:
+    """Show where the wind blows, in the lower left corner."""
+    angle = wind.bearing - view.bearing
+    dx, dy = -sin(angle) * view.point, -cos(angle) * view.point
+    x, y = view.left + 30 * view.point, view.bottom + 34 * view.point
+    arrow = {"arrowstyle": "simple,head_width=0.7,head_length=0.7", "fc": INK, "ec": "white", "lw": 0.7}
+    view.ax.annotate("", (x + 16 * dx, y + 16 * dy), (x - 16 * dx, y - 16 * dy), arrowprops=arrow, zorder=7)
+    view.label([(x, view.bottom + 6 * view.point)], f"wind {told(wind.speed, metric=metric)}")
 
 
 def write_legend(view: View, sheet: Sheet, y: float, kinds: Sequence[Ground]) -> None:

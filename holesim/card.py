@@ -19,6 +19,7 @@ _PAGE: Final = (595.0, 842.0)  # pt, A4
 _LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 555.0, 38.0, 812.0
 # Where the columns of the card stand [pt]: the left edges of words, the right edges of numbers.
 _HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 102.0, 172.0, 408.0, 488.0, 522.0, 555.0
+_WHY: Final = 256.0  # pt, across the reasons
 _NOTE: Final = (
     "Too close to call: the usual strike where it is as good. Instead: what it costs more, with its 95% "
     "interval from the sampling alone. * Would change under another assumption, named on the hole's picture."
@@ -111,13 +112,14 @@ def _card_row(sheet: Sheet, y: float, plan: TeePlan, *, metric: bool) -> float:
         low, high = plan.rival.interval_over(choice)
         over = minus(f"{plan.rival.strokes - choice.strokes:+.3f}")
         sheet.write(_NEXT, y, f"{over} ± {(high - low) / 2:.3f}", align="right", size=8.5)
-        room = _NEXT - _STROKES - 8
+        room = _NEXT - _AIM - _WHY - 4
         sheet.write(
             _NEXT, y + 11, plan.rival.label, align="right", size=SMALL, colour=QUIET, width=room, most=1
         )
     y = sheet.write(_AIM, y, choice.mark.text(metric=metric), size=8.5, width=_STROKES - _AIM - 28)
     why = plan.why(metric=metric) + (" *" if plan.turns_on else "")
-    y = sheet.write(_AIM, y, why, size=SMALL, colour=QUIET, width=_STROKES - _AIM)
+    text = "; ".join(filter(None, (why, plan.in_wind(metric=metric, most=1))))
+    y = sheet.write(_AIM, y, text, size=SMALL, colour=QUIET, width=_WHY)
     return max(y, hit)
 
 

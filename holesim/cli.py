@@ -68,7 +68,10 @@ _Precision = Annotated[
 ]
 _Seed = Annotated[int, typer.Option("--seed", metavar="N", min=0, help="Same seed, same plan.")]
 _Metric = Annotated[bool, typer.Option("--metric", help="Show metres.")]
-_Wind = Annotated[str | None, typer.Option("--wind", metavar="MPH@FROM", help="Speed and true direction.")]
+_Wind = Annotated[
+    list[str] | None,
+    typer.Option("--wind", metavar="MPH@FROM", help="Speed and true direction; repeat to compare."),
+]
 _WindHeight = Annotated[
     float, typer.Option("--wind-height", metavar="FT", help="Height of the wind's speed.")
 ]
@@ -123,38 +126,49 @@ def plan(
     """Plan a course for a player: for every tee which strike, aimed where, worth how much."""
     from holesim.course import load_course  # noqa: PLC0415
     from holesim.flight import LIFT_LAWS  # noqa: PLC0415
-    from holesim.outputs import check_folder, plan_json, write_plan  # noqa: PLC0415
+    from holesim.outputs import check_folder, plans_json, write_plans  # noqa: PLC0415
     from holesim.plan import Conditions, make_plan  # noqa: PLC0415
     from holesim.player import load_player  # noqa: PLC0415
-    from holesim.report import plan_text  # noqa: PLC0415
+    from holesim.report import plan_text, winds_text  # noqa: PLC0415
 
-    conditions = Conditions(
-        air=_air(wind, wind_height, temperature, altitude),
-        aerodynamics=LIFT_LAWS[lift_law],
-        firmness=None if ground is None else ground.value,
-        unmapped=None if unmapped is None else unmapped.value,
-        out_of_bounds=out_of_bounds.value,
-    )
+    rounds = [
+        Conditions(
+            air=_air(blowing, wind_height, temperature, altitude),
+            aerodynamics=LIFT_LAWS[lift_law],
+            firmness=None if ground is None else ground.value,
+            unmapped=None if unmapped is None else unmapped.value,
+            out_of_bounds=out_of_bounds.value,
+        )
+        for blowing in dict.fromkeys(wind or ["0@0"])
+    ]
     if out is not None:
         check_folder(out)
     played, golfer = load_course(course), load_player(player)
     _say_guesses(played)
     with _announced_compilation():
-        made = make_plan(
-            played,
-            golfer,
-            holes=hole or None,
-            tees=tee or None,
-            conditions=conditions,
-            draws=draws,
-            precision=precision,
-            seed=seed,
-            progress=_progress("planning"),
-        )
+        plans = [
+            make_plan(
+                played,
+                golfer,
+                holes=hole or None,
+                tees=tee or None,
+                conditions=conditions,
+                draws=draws,
+                precision=precision,
+                seed=seed,
+                progress=_progress("planning"),
+            )
+            for conditions in rounds
+        ]
     if out is not None:
-        written = write_plan(made, out, metric=metric)
+        written = write_plans(plans, out, metric=metric)
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
-    typer.echo(plan_json(made).rstrip("\n") if as_json else plan_text(made, metric=metric))
+    if as_json:
+        typer.echo(plans_json(plans).rstrip("\n"))
+    elif len(plans) == 1:
+        typer.echo(plan_text(plans[0], metric=metric))
+    else:
+        typer.echo(winds_text(plans, metric=metric))
 
 
 @app.command(epilog=_CAUTION)

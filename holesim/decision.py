@@ -11,6 +11,7 @@ from scipy.stats import t as student_t
 from holesim import advice
 from holesim.course import Hole, Tee
 from holesim.player import Player, StrikeName
+from holesim.wind import Flip, Turned
 
 Floats = NDArray[np.float64]
 
@@ -83,7 +84,10 @@ class Difference:
 
 @dataclass(frozen=True, kw_only=True)
 class TeePlan:
-    """What to do on one tee, by `draws` drives a strike; `turns_on` names assumptions that flip it."""
+    """What to do on one tee, by `draws` drives a strike.
+
+    `wind` is what blows there, `turns_on` names assumptions and `flips` felt winds that flip the choice.
+    """
 
     hole: Hole
     tee: Tee
@@ -94,6 +98,8 @@ class TeePlan:
     difference: Difference | None
     draws: int
     turns_on: tuple[str, ...] = ()
+    wind: Turned | None = None
+    flips: tuple[Flip, ...] = ()
 
     def why(self, *, metric: bool = False) -> str:
         """Return what speaks for the choice against its rival."""
@@ -106,6 +112,20 @@ class TeePlan:
             other_shares=self.rival.shares,
             metric=metric,
         )
+
+    def in_wind(self, *, metric: bool = False, most: int | None = None) -> str:
+        """Return what wind there is, and the felt winds that flip the choice; nothing if there is neither.
+
+        Parameters
+        ----------
+        most
+            How many of them are told, the least wind first; all by default.
+        """
+        said = [] if self.wind is None else [f"wind {self.wind.text(metric=metric)}"]
+        if self.flips:
+            least = sorted(self.flips, key=lambda flip: flip.speed)[:most]
+            said.append(f"as felt, {' or '.join(flip.text(metric=metric) for flip in least)}")
+        return "; ".join(said)
 
     def reason(self, *, metric: bool = False) -> str:
         """Return a sentence for the choice over its rival."""

@@ -1,5 +1,6 @@
 """Flight: drag, lift and spin decay through air of any density and a wind that grows with height."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import ceil, cos, inf, pi, sin
 from typing import Final
@@ -196,22 +197,33 @@ def angles_of(air: Air) -> int:
 def fly_around(launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUINTAVALLA) -> Flights:
     """Fly `launches` to level ground with the wind at as many angles to the aim as `angles_of` says."""
     angles = angles_of(air)
+    turns = 2 * pi / angles * np.arange(angles)
+    return _fly_under(launches, air, [law_rows(aerodynamics, air, air.wind_from - turn) for turn in turns])
+
+
+def fly_abreast(launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUINTAVALLA) -> Flights:
+    """Fly `launches` to level ground in a wind that turns with the aim, `wind_from` being right of that."""
+    return _fly_under(launches, air, [law_rows(aerodynamics, air, 0.0)])
+
+
+def _fly_under(launches: Launches, air: Air, laws: Sequence[tuple[np.float32, ...]]) -> Flights:
+    """Fly `launches` to level ground under each law, a wind at an angle to the aim."""
     n = len(launches.speed)
-    landings = np.empty((angles, kernel.LANDING, n), dtype=np.float32)
-    points = np.empty((angles, len(_KEPT), 3, n), dtype=np.float32)
+    landings = np.empty((len(laws), kernel.LANDING, n), dtype=np.float32)
+    points = np.empty((len(laws), len(_KEPT), 3, n), dtype=np.float32)
     start = start_rows(launches)
     blocks = ceil(n / kernel.LANES)
     pieces = ceil(blocks / _PIECE)
 
     def piece(i: int) -> None:
         angle, part = divmod(i, pieces)
-        law = law_rows(aerodynamics, air, air.wind_from - 2 * pi * angle / angles)
         first, track = part * _PIECE, blank_track(n)
-        kernel.fly(start, law, first, min(first + _PIECE, blocks), blank_room(), landings[angle], track)
+        last = min(first + _PIECE, blocks)
+        kernel.fly(start, laws[angle], first, last, blank_room(), landings[angle], track)
         mine = slice(first * kernel.LANES, (first + _PIECE) * kernel.LANES)
         points[angle, ..., mine] = track[_KEPT, :, mine]
 
-    share_out(piece, angles * pieces)
+    share_out(piece, len(laws) * pieces)
     return Flights(landings, points, launches.tilt, air.wind_from)
 
 

@@ -4,7 +4,7 @@ import json
 import os
 import shutil
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,6 +18,13 @@ if TYPE_CHECKING:
 def plan_json(plan: "Plan") -> str:
     """Return the text of plan.json."""
     return json.dumps(plan.to_dict(), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def plans_json(plans: "Sequence[Plan]") -> str:
+    """Return the text of plan.json, or a list of several."""
+    if len(plans) == 1:
+        return plan_json(plans[0])
+    return "[" + ",\n".join(plan_json(plan).rstrip() for plan in plans) + "]\n"
 
 
 def check_folder(folder: Path) -> None:
@@ -82,6 +89,24 @@ def write_text(path: Path, text: str) -> None:
     if path.is_dir():
         raise InputError("--out", "", f"{path} is a folder", "give a file")
     renamed_into(path.parent, lambda work: (work / path.name).write_text(text, encoding="utf-8"))
+
+
+def write_plans(plans: "Sequence[Plan]", folder: Path, *, metric: bool = False) -> list[Path]:
+    """Write a plan as `write_plan` does, or several, which differ in their wind, each to a folder of its own.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to.
+    """
+    if len(plans) == 1:
+        return write_plan(plans[0], folder, metric=metric)
+    return [path for plan in plans for path in write_plan(plan, folder / _of_wind(plan), metric=metric)]
+
+
+def _of_wind(plan: "Plan") -> str:
+    speed, degrees = plan.options["wind_mph"], plan.options["wind_from_deg"]
+    return f"wind-{speed:g}-from-{degrees:g}" if speed else "calm"
 
 
 def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:

@@ -27,6 +27,7 @@ from holesim.backdrop import (
     draw_ground,
     draw_north,
     draw_tee_and_pin,
+    draw_wind,
     write_legend,
 )
 from holesim.course import Course, Ground
@@ -87,6 +88,8 @@ def draw_hole(
     kinds = draw_ground(scene.view, course, unmapped)
     draw_tee_and_pin(scene.view)
     draw_north(scene.view)
+    if tee_plan.wind is not None:
+        draw_wind(scene.view, tee_plan.wind, metric=metric)
     for rank in range(len(scene.shown)):
         _draw_strike(scene, rank)
     farthest = max(float(np.quantile(points[:, 1], 0.95)) for points in scene.finishes)
@@ -194,7 +197,8 @@ def _write_margin(scene: _Scene, course: str, kinds: Sequence[Ground], *, metric
     y = sheet.write(x, y + 6, _SPOKEN.get(choice.label, choice.label), size=13, bold=True, width=WIDE, most=2)
     why = f"{'too close to call; ' if plan.close else ''}{plan.why(metric=metric)}"
     y = sheet.write(x, y + 2, sentence(why), size=9, width=WIDE)
-    notes = [f"Would change under {'; or under '.join(plan.turns_on)}."] if plan.turns_on else []
+    notes = [sentence(said)] if (said := plan.in_wind(metric=metric)) else []
+    notes += [f"Would change under {'; or under '.join(plan.turns_on)}."] if plan.turns_on else []
     if plan.rival is not None:
         low, high = choice.interval_over(plan.rival)
         over = f"{choice.strokes - plan.rival.strokes:+.3f} (95% interval {low:+.3f} to {high:+.3f})"

@@ -16,6 +16,7 @@ from shapely import Point
 from holesim import __version__, advice, rating, strokes
 from holesim.air import Air, make_air
 from holesim.bounce import Rests, run
+from holesim.breezes import Breezes, drift_of, flips, fly_in_breezes
 from holesim.course import Course, Firmness, Ground, Hole, Tee
 from holesim.decision import (
     CLOSE,
@@ -41,6 +42,7 @@ from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, no
 from holesim.search import Memory, Prepared, Site, blank_memory, costs, prepare
 from holesim.threads import share_out
 from holesim.units import DEGREE, FOOT, MPH, YARD
+from holesim.wind import Flip, Turned, turned_to
 
 Floats = NDArray[np.float64]
 
@@ -246,6 +248,7 @@ class _Bench:
         self.coarse = self._prepared([flights.some(np.arange(quarter)) for flights in flown])
         part = Draws(chosen.points[:, : max(chosen.points.shape[1] // 2, FEWEST_DRAWS)])
         self.others = {law.name: self._prepared(self._flown(part, law)) for law in self._laws_that_matter()}
+        self.breezes = self._breezes(part)
         self.lock, self.scored = Lock(), {draws: self._launched(draws)}
         self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
 
@@ -274,6 +277,16 @@ class _Bench:
     def _prepared(self, flown: list[Flights]) -> list[Prepared]:
         return [prepare(flights, self.ground.firmness) for flights in flown]
 
+    def _breezes(self, draws: Draws) -> list[Breezes]:
+        """Return each strike in the winds that may turn a choice, where there is one to turn."""
+        if not self._may_turn():
+            return []
+        air, law = self.conditions.air, self.conditions.aerodynamics
+        return [
+            fly_in_breezes(struck, air, aerodynamics=law, firmness=self.ground.firmness)
+            for struck in self._struck(draws, self.ours)
+        ]
+
     def _launched(self, draws: int) -> list[Launches]:
         """Return the launches to score, of each strike; fewer are the first of more."""
         return self._struck(make_draws(draws, RANDOMISATIONS, deepcopy(self.scoring)), self.ours)
@@ -286,12 +299,16 @@ class _Bench:
 
     def _laws_that_matter(self) -> list[_Law]:
         """Return what else might hold and turn a choice, where there is one to turn."""
-        strikes = self.player.strikes
-        if len(strikes) == 1 or not self.player.can_choose:
+        if not self._may_turn():
             return []
+        strikes = self.player.strikes
         one_speed = len({v for s in strikes for v in (s.club_speed, s.spread.at_speed)}) == 1
         laws = _other_laws(self.conditions.aerodynamics)
         return [law for law in laws if not one_speed or law.speed_exponent == SPEED_EXPONENT]
+
+    def _may_turn(self) -> bool:
+        """Return whether a choice can turn: one who keeps to one strike chooses over the round."""
+        return len(self.player.strikes) > 1 and self.player.can_choose
 
     def _errorless(self, strike: Strike) -> tuple[float, float]:
         """Return how far the strike carries, and goes in all on a fairway, without errors or wind [m]."""
@@ -364,11 +381,14 @@ class _Bench:
             draws *= 2
             plans, difference = self._score_tee(hole, tee, aims, draws, seen, site)
         ordered = tuple(plan for *_, plan in plans)
-        decided = decide(hole, tee, ordered, ordered, difference, draws, self.player)
-        # One who keeps to one strike chooses over the round, which no one tee can turn.
-        if difference is None or not self.player.can_choose:
+        reach = next(self.reach[index] for index, *_ in plans)
+        wind = turned_to(advice.line_bearing(hole, tee, reach), self.conditions.air)
+        decided = replace(decide(hole, tee, ordered, ordered, difference, draws, self.player), wind=wind)
+        if difference is None or not self._may_turn():
             return decided
-        return replace(decided, turns_on=self._turns_on(plans, decided.choice, site))
+        # The choice is tried against the two cheapest of the others.
+        tried = sorted(plans, key=lambda p: p[2] is not decided.choice)[:3]
+        return replace(decided, turns_on=self._turns_on(tried, site), flips=self._flips(tried, wind, site))
 
     def _score_tee(
         self,
@@ -436,20 +456,21 @@ class _Bench:
             drives=Drives(rests.x, rests.y, played.finish),
         )
 
-    def _turns_on(
-        self, plans: list[tuple[int, float, StrikePlan]], choice: StrikePlan, site: Site
-    ) -> tuple[str, ...]:
-        """Return the assumptions under which another strike beats the choice by 0.02 or more.
-
-        The choice is tried against the two cheapest of the others.
-        """
-        tried = sorted(plans, key=lambda p: p[2] is not choice)[:3]
+    def _turns_on(self, tried: list[tuple[int, float, StrikePlan]], site: Site) -> tuple[str, ...]:
+        """Return the assumptions under which another strike beats the first by 0.02 or more."""
         found = []
         for name, flights in self.others.items():
             least = [costs(flights[i], aim + _FINE * np.arange(-4.0, 5.0), site).min() for i, aim, _ in tried]
             if least[0] - min(least[1:]) > CLOSE:
                 found.append(name)
         return tuple(found)
+
+    def _flips(
+        self, tried: list[tuple[int, float, StrikePlan]], wind: Turned | None, site: Site
+    ) -> tuple[Flip, ...]:
+        """Return the felt winds in which another strike beats the first by 0.02 or more."""
+        least = [self.breezes[i].least(aim, drift_of(self.fine[i].flights, aim), site) for i, aim, _ in tried]
+        return flips([plan.label for *_, plan in tried], least, wind)
 
 
 @dataclass(frozen=True)
@@ -564,6 +585,11 @@ def _tee_dict(plan: TeePlan) -> dict[str, Any]:
         "choice": {"club": plan.choice.club, "strike": plan.choice.strike, "close": plan.close},
         "reason": plan.reason(),
         "turns_on": list(plan.turns_on),
+        "wind": None if plan.wind is None else plan.wind.text(),
+        "flips": [
+            {"strike": f.strike, "way": f.way, "felt_mph": f.speed / MPH, "drops": f.drops}
+            for f in plan.flips
+        ],
         "strikes": [
             {
                 "club": s.club,

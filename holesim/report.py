@@ -1,5 +1,6 @@
 """The plan in a terminal, for someone standing on a practice ground."""
 
+from collections.abc import Sequence
 from textwrap import wrap
 
 from holesim import advice
@@ -9,6 +10,7 @@ from holesim.units import MPH, YARD
 
 _AIM = 27
 _WIDTH = 110
+_MARKS = "~ too close to call: the usual strike where it is as good."
 
 
 def plan_text(plan: Plan, *, metric: bool = False) -> str:
@@ -29,20 +31,52 @@ def plan_text(plan: Plan, *, metric: bool = False) -> str:
     return "\n".join([*lines, "", *(f"! {caution}" for caution in advice.CAUTIONS)])
 
 
+def winds_text(plans: Sequence[Plan], *, metric: bool = False) -> str:
+    """Return plans that differ in their wind, side by side, as text."""
+    unit, scale = ("m", 1.0) if metric else ("yd", YARD)
+    first, winds = plans[0], [_wind(plan) for plan in plans]
+    lines = [_who(first, metric=metric), f"{', '.join(winds)}; {_round(first)}", ""]
+    for name in first.totals:
+        group = [[tee for tee in plan.tees if tee.tee.name == name] for plan in plans]
+        lines.append(f"{name} tees, {sum(t.tee.length for t in group[0]) / scale:,.0f} {unit}")
+        lines.append(f"{'hole':>4} {'par':>3} {unit:>4}  {'wind':<31} {'hit':<12} strokes  aim")
+        for tees in zip(*group, strict=True):
+            one = tees[0]
+            where = f"{one.hole.number:>4} {one.hole.par:>3} {one.tee.length / scale:>4.0f}"
+            for tee in tees:
+                blows = "calm" if tee.wind is None else tee.wind.text(metric=metric)
+                other = " *" if tee.choice.label != one.choice.label else ""
+                hit = f"{tee.choice.label:.8}{' ~' if tee.close else ''}{other}"
+                aim = tee.choice.mark.text(metric=metric)
+                lines.append(f"{where:<13}  {blows:<31} {hit:<12} {tee.choice.strokes:>7.2f}  {aim}")
+                where = ""
+        totals = [
+            f"{plan.totals[name]['this plan']:.2f} {wind}" for plan, wind in zip(plans, winds, strict=True)
+        ]
+        lines += ["", f"{'the round':>13}  {'; '.join(totals)}", ""]
+    lines.append(f"* another choice than in the first wind. {_MARKS}")
+    return "\n".join([*lines, "", *(f"! {caution}" for caution in advice.CAUTIONS)])
+
+
 def _heading(plan: Plan, *, metric: bool) -> list[str]:
-    player, options = plan.player, plan.options
+    return [_who(plan, metric=metric), f"{_wind(plan)}, {_round(plan)}"]
+
+
+def _who(plan: Plan, *, metric: bool) -> str:
+    player = plan.player
     speed = f"{player.club_speed:.0f} m/s" if metric else f"{player.club_speed / MPH:.0f} mph"
     who = f"{player.name}: {speed}, handicap {player.handicap}"
-    wind = (
-        f"wind {options['wind_mph']:g} mph from {options['wind_from_deg']:g}°"
-        if options["wind_mph"]
-        else "calm"
-    )
-    ball = advice.other_law(options["lift_law"])
-    return [
-        f"{plan.course.name}, for {who}, usually hits {player.usual}",
-        f"{wind}, {options['ground']} ground{ball}, {plan.drives} drives a strike, seed {plan.seed}",
-    ]
+    return f"{plan.course.name}, for {who}, usually hits {player.usual}"
+
+
+def _wind(plan: Plan) -> str:
+    speed, degrees = plan.options["wind_mph"], plan.options["wind_from_deg"]
+    return f"wind {speed:g} mph from {degrees:g}°" if speed else "calm"
+
+
+def _round(plan: Plan) -> str:
+    options, ball = plan.options, advice.other_law(plan.options["lift_law"])
+    return f"{options['ground']} ground{ball}, {plan.drives} drives a strike, seed {plan.seed}"
 
 
 def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
@@ -56,6 +90,8 @@ def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
         f"{number:>4} {par:>3} {length:>4.0f}  {hit:<10.10} {aim:<{_AIM}} {worth}",
         f"{'':>13}  {plan.reason(metric=metric)}",
     ]
+    if said := plan.in_wind(metric=metric):
+        lines.append(f"{'':>13}  {said}")
     if plan.turns_on:
         lines.append(f"{'':>13}  would change under {' or '.join(plan.turns_on)}")
     return lines
@@ -84,8 +120,9 @@ def _totals(plan: Plan, name: str) -> list[str]:
     if not plan.player.can_choose:
         used = {t.choice.strike for t in plan.tees if t.tee.name == name and t.choice.club == "driver"}
         lines.append(f"{'':>13}  one strike all day: {', '.join(sorted(used)) or 'no driver'}")
-    lines.append(
-        "~ too close to call: the usual strike where it is as good. Safe is fairway or green, trouble a "
-        "penalty area or out."
-    )
+    lines.append(f"{_MARKS} Safe is fairway or green, trouble a penalty area or out.")
+    if any(tee.flips for tee in plan.tees):
+        lines.append(
+            "As felt: the wind at head height on the tee from which on, or under which, another is better."
+        )
     return lines
