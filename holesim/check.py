@@ -6,8 +6,9 @@ from textwrap import wrap
 
 from shapely import Point
 
-from holesim.course import FAR_FROM_LINE, NAMES, Course, Ground, Hole
+from holesim.course import NAMES, Course, Ground
 from holesim.errors import Guess
+from holesim.holes import FAR_FROM_LINE, Hole
 from holesim.player import Player
 from holesim.units import MPH, YARD
 

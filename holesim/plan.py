@@ -17,10 +17,11 @@ from shapely import Point
 from holesim import __version__, advice, rating, strokes
 from holesim.air import Air, make_air
 from holesim.bounce import Firmness, Rests, run
-from holesim.course import Course, Ground, Hole, Tee
+from holesim.course import Course, Ground
 from holesim.errors import InputError, suggest
 from holesim.flight import LIFT_LAWS, QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around, turned
 from holesim.ground import map_ground, plain
+from holesim.holes import Hole, Tee
 from holesim.impact import Launches, head, impact
 from holesim.player import Player, Strike, StrikeName, path_shift
 from holesim.relief import Finish, OutOfBounds, Target, settle, target

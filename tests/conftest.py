@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
 from holesim import cli
-from holesim.course import Area, Course, Ground, Hole, Tee, load_course
+from holesim.course import Area, Course, Ground, load_course
 from holesim.demo import COURSE, PLAYER, find
+from holesim.holes import Hole, Tee
 from holesim.impact import Launches
 from holesim.player import Player, load_player
 from holesim.units import DEGREE, MPH, RPM, YARD

@@ -10,9 +10,10 @@ import pytest
 from holesim import outputs, rating, strokes
 from holesim.air import Air, make_air
 from holesim.bounce import run
-from holesim.course import Course, Hole
+from holesim.course import Course
 from holesim.flight import Flights, fly, fly_around, turned
 from holesim.ground import GroundMap, map_ground
+from holesim.holes import Hole
 from holesim.impact import Launches, head, impact
 from holesim.plan import MOST_DRAWS, make_plan
 from holesim.player import Player
