@@ -55,6 +55,9 @@ class _LiftLaw(StrEnum):
     smits_smith = "smits-smith"
 
 
+_Layout = Annotated[
+    str | None, typer.Option("--course", metavar="NAME", help="Which course, where the file holds several.")
+]
 _Holes = Annotated[list[int] | None, typer.Option("--hole", metavar="N", help="Plan this hole only; repeat.")]
 _Tees = Annotated[list[str] | None, typer.Option("--tee", metavar="NAME", help="Plan from this tee; repeat.")]
 _Out = Annotated[Path | None, typer.Option("--out", metavar="DIR", help="Write the plan's files here.")]
@@ -99,6 +102,7 @@ def plan(
     course: Annotated[Path, typer.Argument(metavar="COURSE", help="Course file (GeoJSON).")],
     player: Annotated[Path, typer.Argument(metavar="PLAYER", help="Player file (TOML).")],
     *,
+    layout: _Layout = None,
     hole: _Holes = None,
     tee: _Tees = None,
     out: _Out = None,
@@ -133,7 +137,7 @@ def plan(
     )
     if out is not None:
         check_folder(out)
-    played, golfer = load_course(course), load_player(player)
+    played, golfer = load_course(course, name=layout), load_player(player)
     for guess in played.guesses:
         typer.echo(f"holesim: guessed: {played.file}: {guess}", err=True)
     with _announced_compilation():
@@ -203,6 +207,7 @@ def demo(
 def check(
     files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="Courses and players (.toml).")],
     *,
+    layout: _Layout = None,
     metric: _Metric = False,
 ) -> None:
     """Say what was found in a course or player file, what was guessed, and what is missing.
@@ -222,7 +227,7 @@ def check(
             typer.echo(player_text(player))
             guessed |= bool(player.assumed)
         else:
-            course = load_course(file)
+            course = load_course(file, name=layout)
             typer.echo(course_text(course, metric=metric))
             guessed |= bool(course.guesses or gaps(course))
     raise typer.Exit(int(guessed))

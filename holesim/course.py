@@ -2,6 +2,7 @@
 
 import hashlib
 import math
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import IntEnum
 from pathlib import Path
@@ -11,13 +12,33 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from pyproj import Transformer
-from shapely.geometry import LineString, MultiPolygon, Point, Polygon
+from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from holesim.errors import Guess, InputError, read_input, suggest
-from holesim.geojson import Piece, Reading, enclosed, features_of, label_of, positions, shapes_of, tags_of
+from holesim.geojson import (
+    LARGEST,
+    Piece,
+    Plane,
+    Reading,
+    UnusableError,
+    features_of,
+    filled,
+    label_of,
+    parts_of,
+    polygons_in,
+    positions,
+    shapes_of,
+    tags_of,
+)
 from holesim.holes import Hole, holes_of
+from holesim.layouts import choose, layouts_of
 
+MOST: Final = 10_000  # areas and lines; a large site has some 2,000
+MOST_HOLES: Final = 200
+FARTHEST: Final = 50_000.0  # m from the middle, to which the plane is of use
+REACH: Final = 1_000.0  # m beyond the holes, where no drive ends
+LONGEST_NAME: Final = 80  # letters kept of a course's name
 TREE_ROW_WIDTH: Final = 8.0  # m, crown to crown across a row
 STREAM_WIDTH: Final = 3.0  # m, where a waterway states none
 
@@ -73,9 +94,8 @@ NATURAL: Final = {
 """What its natural key says."""
 
 # Values that OpenStreetMap documents for the golf key but that hold no ground of their own.
-_OTHER_GOLF: Final = frozenset(
-    {"hole", "pin", "cartpath", "clubhouse", "driving_range", "path", "cart_sign", "rough_area"}
-)
+_NO_AREA: Final = frozenset({"hole", "pin", "driving_range"})
+_OTHER_GOLF: Final = _NO_AREA | {"cartpath", "clubhouse", "path", "cart_sign", "rough_area"}
 
 
 @dataclass(frozen=True)
@@ -105,124 +125,146 @@ class Course:
         return any(area.ground is Ground.ROUGH for area in self.areas)
 
 
-def load_course(path: str | Path) -> Course:
+def load_course(path: str | Path, *, name: str | None = None) -> Course:
     """Read a course file.
+
+    Parameters
+    ----------
+    name
+        Which course to read, where the file holds several.
 
     Raises
     ------
     InputError
-        If the file cannot be read, is not GeoJSON, or a feature makes no sense.
+        If the file cannot be read, is not GeoJSON, a feature makes no sense, or it is not clear which course
+        is meant.
     """
     reading = Reading(Path(path).name)
-    file, raw = reading.file, read_input(path)
-    features = features_of(file, raw)
-    project = _plane(file, features)
-    pieces = [piece for feature in features for piece in _pieces(reading, feature, project)]
-    areas = tuple(
-        Area(ground, outline, piece.label)
-        for piece in pieces
-        if (ground := _ground(piece.tags)) is not None and not _is_tee_node(piece)
-        for outline in _polygons(file, piece)
-    )
-    boundaries = [piece for piece in pieces if piece.tags.get("leisure") == "golf_course"]
-    name = next((piece.tags["name"] for piece in boundaries if "name" in piece.tags), Path(file).stem)
+    file, raw = reading.file, read_input(path, largest=LARGEST)
+    pieces = _pieces(reading, features_of(file, raw))
+    lines = [piece for piece in pieces if piece.tags.get("golf") == "hole"]
+    outlines = [piece for piece in pieces if piece.tags.get("leisure") == "golf_course"]
+    layout = choose(file, layouts_of(lines, outlines), name)
+    holes = holes_of(reading, pieces, layout.lines)
+    reach = _reach(hole.line for hole in holes)
+    boundary = shapely.union_all([outline.shape for outline in layout.outlines]) & reach
     return Course(
-        name=name,
-        holes=holes_of(reading, pieces),
-        areas=areas,
-        boundary=_boundary(file, boundaries),
+        name=layout.name[:LONGEST_NAME],
+        holes=holes,
+        areas=tuple(_areas(reading, pieces, reach)),
+        boundary=boundary if isinstance(boundary, Polygon | MultiPolygon) and boundary else None,
         file=file,
         sha256=hashlib.sha256(raw).hexdigest(),
-        guesses=tuple(reading.guesses),
+        guesses=reading.gathered(),
     )
 
 
 # --- what features mean ---------------------------------------------------------------------------
 
 
-def _plane(file: str, features: list[dict[str, Any]]) -> Transformer:
-    """Return the projection to a plane that touches the earth amid the holes, true to scale there."""
-    lines = [f for f in features if tags_of(f).get("golf") == "hole"]
-    if not lines:
-        raise InputError(file, "", "has no holes", "draw a golf=hole line from tee to pin for each")
-    points = []
-    for feature in lines:
-        label = label_of(feature, tags_of(feature))
-        geometry = feature.get("geometry")
-        if not isinstance(geometry, dict) or geometry.get("type") != "LineString":
-            raise InputError(file, label, "is not a LineString", "draw the hole as a line from tee to pin")
-        points.append(positions(file, label, geometry.get("coordinates")))
-    # The median, so that one hole gone astray is itself named as far, and not all the others.
-    middle = np.median(np.concatenate(points), axis=0)
-    return Transformer.from_crs(
-        "EPSG:4326", f"+proj=aeqd +lon_0={middle[0]:.6f} +lat_0={middle[1]:.6f} +ellps=WGS84", always_xy=True
+def _pieces(reading: Reading, features: list[dict[str, Any]]) -> list[Piece]:
+    """Return what is of use among the features, on a plane amid the holes."""
+    named = [
+        (label_of(feature, tags := tags_of(feature)), tags, feature.get("geometry")) for feature in features
+    ]
+    used = [(label, tags, geometry) for label, tags, geometry in named if _counts(reading.file, label, tags)]
+    if len(used) > MOST:
+        problem = f"holds {len(used):,} areas and lines, more than a course has"
+        raise InputError(reading.file, "", problem, "export the course alone")
+    plane = _plane(
+        reading.file, [(label, geometry) for label, tags, geometry in used if tags.get("golf") == "hole"]
     )
+    found = []
+    for label, tags, geometry in used:
+        try:
+            shapes = shapes_of(reading, label, geometry, plane)
+            found += [Piece(label, tags, shape) for shape in _drawn(reading, label, tags, shapes)]
+        except UnusableError as error:
+            if tags.get("golf") == "hole":
+                raise
+            reading.guess(error.place, f"{error.problem}, and was left out", error.remedy)
+    return _once(reading, found)
 
 
-def _pieces(reading: Reading, feature: dict[str, Any], project: Transformer) -> list[Piece]:
-    file, tags = reading.file, tags_of(feature)
-    label = label_of(feature, tags)
+def _counts(file: str, label: str, tags: dict[str, str]) -> bool:
+    """Return whether a feature is of use."""
     golf = tags.get("golf")
     if golf is not None and golf not in GOLF and golf not in _OTHER_GOLF:
         meant = suggest(golf, [*GOLF, *_OTHER_GOLF])
         if meant:
             raise InputError(file, label, f"golf={golf} is not a known value", f"did you mean golf={meant}?")
-    if golf not in {"hole", "pin"} and tags.get("leisure") != "golf_course" and _ground(tags) is None:
-        return []
-    geometry = feature.get("geometry")
-    if not isinstance(geometry, dict):
-        raise InputError(file, label, "has no geometry", "draw it again or take it out")
-    if geometry.get("type") == "Point" and not tags.keys() & {"golf", "natural", "leisure"}:
-        return []  # a weir or a waterfall is a point on a waterway, and no ground of its own
+    return golf in _NO_AREA or tags.get("leisure") == "golf_course" or _ground(tags) is not None
 
-    def plane(values: object) -> NDArray[np.float64]:
-        points = positions(file, label, values)
+
+def _plane(file: str, lines: list[tuple[str, object]]) -> Plane:
+    """Return the projection to a plane that touches the earth amid the holes, true to scale there."""
+    if not lines:
+        raise InputError(file, "", "has no holes", "draw a golf=hole line from tee to pin for each")
+    if len(lines) > MOST_HOLES:
+        raise InputError(file, "", f"has {len(lines):,} holes", "export the course alone")
+    points = []
+    for label, geometry in lines:
+        parts = parts_of(file, label, geometry)
+        if any(kind != "LineString" for kind, _ in parts):
+            raise InputError(file, label, "is not a LineString", "draw the hole as a line from tee to pin")
+        points += [positions(file, label, coordinates) for _, coordinates in parts]
+    # The median, so that one hole gone astray is itself named as far, and not all the others.
+    middle = np.median(np.concatenate(points), axis=0)
+    project = Transformer.from_crs(
+        "EPSG:4326", f"+proj=aeqd +lon_0={middle[0]:.6f} +lat_0={middle[1]:.6f} +ellps=WGS84", always_xy=True
+    )
+
+    def plane(place: str, values: object) -> NDArray[np.float64]:
+        points = positions(file, place, values)
         flat = np.column_stack(project.transform(points[:, 0], points[:, 1]))
-        if not np.isfinite(flat).all() or abs(flat).max() > 50_000:
-            raise InputError(file, label, "lies far from the holes", "take it out or mend its positions")
+        if not np.isfinite(flat).all() or abs(flat).max() > FARTHEST:
+            raise UnusableError(file, place, "lies far from the holes", "take it out or mend its positions")
         return flat
 
-    shapes = shapes_of(reading, label, geometry, plane)
+    return plane
+
+
+def _drawn(
+    reading: Reading, label: str, tags: dict[str, str], shapes: list[BaseGeometry]
+) -> list[BaseGeometry]:
+    """Return what the shapes of a feature stand for: the line of a hole, the spot of a pin, areas."""
+    golf = tags.get("golf")
+    if golf == "hole":
+        if len(shapes) > 1:
+            raise InputError(reading.file, label, "is in pieces that do not meet", "draw it as one line")
+        return shapes
+    if golf == "pin":
+        return [shape.centroid for shape in shapes]
     if _means_area(tags):
-        shapes = [part for shape in shapes for part in _filled(reading, label, shape)]
-    return [Piece(label, tags, shape) for shape in shapes]
-
-
-def _is_tee_node(piece: Piece) -> bool:
-    """Return whether a tee is a point: enough to play from, and no ground of its own."""
-    return isinstance(piece.shape, Point) and piece.tags.get("golf") == "tee"
+        shapes = filled(reading, label, shapes)
+    areas = [part for shape in shapes for part in _polygons(reading.file, label, tags, shape)]
+    if not areas and golf == "tee":
+        return [shape for shape in shapes if isinstance(shape, Point)]
+    if not areas and (golf == "driving_range" or not tags.keys() & {"golf", "natural", "leisure"}):
+        return []  # a weir or a waterfall is a point on a waterway, and no ground of its own
+    if not areas:
+        problem = f"is a {shapes[0].geom_type}" if shapes else "encloses nothing"
+        raise UnusableError(reading.file, label, problem, "draw it as a Polygon")
+    return [shapely.union_all(areas)] if "leisure" in tags else areas
 
 
 def _means_area(tags: dict[str, str]) -> bool:
     """Return whether a closed line with these tags stands for what it encloses."""
-    if tags.get("golf") == "hole" or tags.get("natural") == "tree_row":
+    if tags.get("natural") == "tree_row":
         return False
     return "waterway" not in tags or tags["waterway"] in ("riverbank", "dock") or "natural" in tags
 
 
-def _filled(reading: Reading, label: str, shape: BaseGeometry) -> list[BaseGeometry]:
-    if isinstance(shape, LineString) and shape.is_closed and len(shape.coords) > 3:
-        return [*enclosed(reading, label, shape)]
-    return [shape]
+def _polygons(file: str, label: str, tags: dict[str, str], shape: BaseGeometry) -> list[BaseGeometry]:
+    if isinstance(shape, LineString) and tags.get("natural") == "tree_row":
+        return [shape.buffer(TREE_ROW_WIDTH / 2)]
+    if isinstance(shape, LineString) and "waterway" in tags:
+        return [shape.buffer(_width(file, label, tags) / 2)]
+    return [shape] if isinstance(shape, Polygon) else []
 
 
-def _boundary(file: str, pieces: list[Piece]) -> Polygon | MultiPolygon | None:
-    whole = shapely.union_all([outline for piece in pieces for outline in _polygons(file, piece)])
-    return whole if isinstance(whole, Polygon | MultiPolygon) else None
-
-
-def _polygons(file: str, piece: Piece) -> list[Polygon]:
-    if isinstance(piece.shape, Polygon):
-        return [piece.shape]
-    if isinstance(piece.shape, LineString) and piece.tags.get("natural") == "tree_row":
-        return [piece.shape.buffer(TREE_ROW_WIDTH / 2)]
-    if isinstance(piece.shape, LineString) and "waterway" in piece.tags:
-        return [piece.shape.buffer(_width(file, piece) / 2)]
-    raise InputError(file, piece.label, f"is a {piece.shape.geom_type}", "draw it as a Polygon")
-
-
-def _width(file: str, piece: Piece) -> float:
-    stated = piece.tags.get("width", "").removesuffix("m").strip()
+def _width(file: str, label: str, tags: dict[str, str]) -> float:
+    stated = tags.get("width", "").removesuffix("m").strip()
     if not stated:
         return STREAM_WIDTH
     try:
@@ -230,9 +272,7 @@ def _width(file: str, piece: Piece) -> float:
     except ValueError:
         width = math.nan
     if not 0 < width <= 1000:
-        raise InputError(
-            file, piece.label, f"width={piece.tags['width']:.30} is not a width in metres", "correct width"
-        )
+        raise InputError(file, label, f"width={tags['width']:.30} is not a width in metres", "correct width")
     return width
 
 
@@ -242,3 +282,49 @@ def _ground(tags: dict[str, str]) -> Ground | None:
     if "natural" in tags:
         return NATURAL.get(tags["natural"])
     return Ground.RED if "waterway" in tags else None
+
+
+# --- what is left of them -------------------------------------------------------------------------
+
+
+def _once(reading: Reading, pieces: list[Piece]) -> list[Piece]:
+    """Return pieces without those drawn again, as a relation's outer way may be by itself."""
+    once: dict[object, Piece] = {}
+    for index, piece in enumerate(pieces):
+        key: object = index
+        if isinstance(piece.shape, Polygon):
+            kind = [piece.tags.get(key) for key in ("leisure", "golf", "natural", "tee", "colour", "ref")]
+            outer = shapely.remove_repeated_points(Polygon(piece.shape.exterior))
+            key = (*kind, outer.normalize().wkb)
+        less, more = sorted((piece, once.get(key, piece)), key=lambda one: _cuts(one.shape))
+        if _cuts(less.shape) < _cuts(more.shape):
+            taken = f"is {more.label} again, without what is cut out of it, and was left out"
+            reading.guess(less.label, taken, "take one out")
+        once[key] = more
+    return [*once.values()]
+
+
+def _cuts(shape: BaseGeometry) -> int:
+    return len(shape.interiors) if isinstance(shape, Polygon) else 0
+
+
+def _reach(lines: Iterable[BaseGeometry]) -> Polygon:
+    """Return the ground that a drive on these holes may reach."""
+    left, bottom, right, top = shapely.total_bounds([*lines])
+    return box(left - REACH, bottom - REACH, right + REACH, top + REACH)
+
+
+def _areas(reading: Reading, pieces: list[Piece], reach: Polygon) -> Iterator[Area]:
+    """Yield the areas within reach, so that a wide export or a feature gone astray makes no wide map."""
+    lines = [piece.shape for piece in pieces if piece.tags.get("golf") == "hole"]
+    known = _reach(lines)
+    for piece in pieces:
+        ground = _ground(piece.tags)
+        if ground is None or not isinstance(piece.shape, Polygon):
+            continue
+        if "golf" in piece.tags and not piece.shape.intersects(known):
+            taken = "lies beyond the reach of any drive, and was left out"
+            reading.guess(piece.label, taken, "take it out or mend its positions")
+        whole = [piece.shape] if reach.covers(piece.shape) else polygons_in(piece.shape & reach)
+        for outline in whole:
+            yield Area(ground, outline, piece.label)

@@ -47,19 +47,25 @@ def suggest(word: str, known: Iterable[str]) -> str:
 
 def printable(text: str) -> str:
     """Keep a name taken from a file from breaking a line, the terminal or an encoding."""
-    return "".join(c if c.isprintable() else " " for c in text)
+    return text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)
 
 
-def read_input(path: str | Path) -> bytes:
-    """Return what is in a file the user named.
+def read_input(path: str | Path, *, largest: int) -> bytes:
+    """Return what is in a file the user named, of at most so many bytes.
 
     Raises
     ------
     InputError
-        If it cannot be read.
+        If it cannot be read, or is larger.
     """
     try:
-        return Path(path).read_bytes()
+        with Path(path).open("rb") as file:
+            raw = file.read(largest + 1)
     except (OSError, ValueError) as error:
         problem = getattr(error, "strerror", None) or "cannot be read"
         raise InputError(str(path), "", problem.lower(), "check the path") from None
+    if len(raw) > largest:
+        raise InputError(
+            Path(path).name, "", f"is larger than {largest / 1e6:g} MB", "leave out what is not needed"
+        )
+    return raw

@@ -178,6 +178,7 @@ class Plan:
             "inputs": {self.course.file: self.course.sha256, self.player.file: self.player.sha256},
             "options": self.options,
             "assumed": list(self.player.assumed),
+            "guesses": [str(guess) for guess in self.course.guesses],
             "course": self.course.name,
             "player": self.player.name,
             "seed": self.seed,

@@ -16,6 +16,8 @@ from holesim.units import DEGREE, MM, MPH, RPM
 SWING_PLANE: Final = 47.5 * DEGREE
 """Inclination of a driver's swing plane: about 45-50° (from geometry)."""
 
+LARGEST: Final = 100_000  # bytes of a file; none needs a hundredth of it
+
 StrikeName = Literal["up", "level", "down"]
 ClubKind = Literal["driver", "wood", "hybrid", "iron"]
 
@@ -104,7 +106,7 @@ def load_player(path: str | Path) -> Player:
         If the file cannot be read, is not TOML, or has a key or value that makes no sense.
     """
     file = Path(path).name
-    raw = read_input(path)
+    raw = read_input(path, largest=LARGEST)
     try:
         content = tomllib.loads(raw.decode("utf-8-sig"))
     except UnicodeDecodeError:
