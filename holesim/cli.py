@@ -1,9 +1,11 @@
 """The command line: reads files and options, calls the package, and prints."""
 
 import json
+import signal
 import sys
 from contextlib import AbstractContextManager
 from enum import StrEnum
+from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -388,6 +390,10 @@ def _announced_compilation() -> AbstractContextManager[Any]:
 
 def main() -> None:
     """Run the command line; a mistake of the user's is one line and exit code 2."""
+    signal.signal(signal.SIGTERM, _stop)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a name may hold what the terminal's encoding does not
     try:
         code = app(standalone_mode=False)
     except InputError as error:
@@ -402,6 +408,12 @@ def main() -> None:
         typer.echo(f"holesim: this is a bug: {type(error).__name__}: {error}", err=True)
         sys.exit(70)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _stop(*_: object) -> None:
+    """Leave by way of every `finally`, so that nothing half-written is left."""
+    signal.signal(signal.SIGTERM, signal.SIG_IGN)
+    sys.exit(128 + signal.SIGTERM)
 
 
 def _usage(error: typer.TyperException) -> str:

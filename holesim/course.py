@@ -11,11 +11,11 @@ from typing import Any, Final
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from pyproj import Transformer
+from pyproj import Proj
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from holesim.errors import Guess, InputError, read_input, suggest
+from holesim.errors import Guess, InputError, printable, read_input, suggest
 from holesim.geojson import (
     LARGEST,
     Piece,
@@ -139,7 +139,7 @@ def load_course(path: str | Path, *, name: str | None = None) -> Course:
         If the file cannot be read, is not GeoJSON, a feature makes no sense, or it is not clear which course
         is meant.
     """
-    reading = Reading(Path(path).name)
+    reading = Reading(printable(Path(path).name))
     file, raw = reading.file, read_input(path, largest=LARGEST)
     pieces = _pieces(reading, features_of(file, raw))
     lines = [piece for piece in pieces if piece.tags.get("golf") == "hole"]
@@ -192,7 +192,8 @@ def _counts(file: str, label: str, tags: dict[str, str]) -> bool:
     if golf is not None and golf not in GOLF and golf not in _OTHER_GOLF:
         meant = suggest(golf, [*GOLF, *_OTHER_GOLF])
         if meant:
-            raise InputError(file, label, f"golf={golf} is not a known value", f"did you mean golf={meant}?")
+            problem = f"golf={golf:.30} is not a known value"
+            raise InputError(file, label, problem, f"did you mean golf={meant}?")
     return golf in _NO_AREA or tags.get("leisure") == "golf_course" or _ground(tags) is not None
 
 
@@ -204,19 +205,17 @@ def _plane(file: str, lines: list[tuple[str, object]]) -> Plane:
         raise InputError(file, "", f"has {len(lines):,} holes", "export the course alone")
     points = []
     for label, geometry in lines:
-        parts = parts_of(file, label, geometry)
-        if any(kind != "LineString" for kind, _ in parts):
+        drawn = [inside for kind, inside in parts_of(file, label, geometry) if kind == "LineString"]
+        if not drawn:
             raise InputError(file, label, "is not a LineString", "draw the hole as a line from tee to pin")
-        points += [positions(file, label, coordinates) for _, coordinates in parts]
+        points += [positions(file, label, coordinates) for coordinates in drawn]
     # The median, so that one hole gone astray is itself named as far, and not all the others.
     middle = np.median(np.concatenate(points), axis=0)
-    project = Transformer.from_crs(
-        "EPSG:4326", f"+proj=aeqd +lon_0={middle[0]:.6f} +lat_0={middle[1]:.6f} +ellps=WGS84", always_xy=True
-    )
+    project = Proj(f"+proj=aeqd +lon_0={middle[0]:.6f} +lat_0={middle[1]:.6f} +ellps=WGS84")
 
     def plane(place: str, values: object) -> NDArray[np.float64]:
         points = positions(file, place, values)
-        flat = np.column_stack(project.transform(points[:, 0], points[:, 1]))
+        flat = np.column_stack(project(points[:, 0], points[:, 1]))
         if not np.isfinite(flat).all() or abs(flat).max() > FARTHEST:
             raise UnusableError(file, place, "lies far from the holes", "take it out or mend its positions")
         return flat
@@ -230,9 +229,10 @@ def _drawn(
     """Return what the shapes of a feature stand for: the line of a hole, the spot of a pin, areas."""
     golf = tags.get("golf")
     if golf == "hole":
-        if len(shapes) > 1:
+        lines = [shape for shape in shapes if isinstance(shape, LineString)]
+        if len(lines) > 1:
             raise InputError(reading.file, label, "is in pieces that do not meet", "draw it as one line")
-        return shapes
+        return [*lines]
     if golf == "pin":
         return [shape.centroid for shape in shapes]
     if _means_area(tags):

@@ -23,8 +23,7 @@ class InputError(Exception):
 
     def __init__(self, file: str, place: str, problem: str, remedy: str) -> None:
         self.file, self.place, self.problem, self.remedy = file, place, problem, remedy
-        where = f"{file}: {place}" if place else file
-        super().__init__(printable(f"{where}: {problem}; {remedy}")[:500])
+        super().__init__(_line(file, place, problem, remedy))
 
 
 @dataclass(frozen=True)
@@ -36,7 +35,13 @@ class Guess:
     remedy: str
 
     def __str__(self) -> str:
-        return printable(f"{self.place}: {self.taken}; {self.remedy}")[:500]
+        return _line("", self.place, self.taken, self.remedy)
+
+
+def _line(file: str, place: str, what: str, remedy: str) -> str:
+    """Return one line that any terminal shows, no part of it crowding out the others."""
+    where = ": ".join(part[:120] for part in (file, place) if part)
+    return printable(f"{where}: {what[:160]}; {remedy}")[:500]
 
 
 def suggest(word: str, known: Iterable[str]) -> str:

@@ -131,7 +131,7 @@ def _properties(feature: dict[str, Any]) -> dict[str, Any]:
 
 def label_of(feature: dict[str, Any], tags: dict[str, str]) -> str:
     """Return what to call a feature: what it is, and its own name or number."""
-    kind = next((f"{key}={tags[key]}" for key in KINDS if key in tags), "feature")
+    kind = next((f"{key}={tags[key]:.30}" for key in KINDS if key in tags), "feature")
     own = feature.get("id")
     spoken = (tags.get(key) for key in ("@id", "id", "name", "ref"))
     name = own if isinstance(own, str | int) and own else next(filter(None, spoken), None)

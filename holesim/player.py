@@ -105,7 +105,7 @@ def load_player(path: str | Path) -> Player:
     InputError
         If the file cannot be read, is not TOML, or has a key or value that makes no sense.
     """
-    file = Path(path).name
+    file = printable(Path(path).name)
     raw = read_input(path, largest=LARGEST)
     try:
         content = tomllib.loads(raw.decode("utf-8-sig"))

@@ -182,10 +182,9 @@ def ids_among_the_tags(course: Json) -> None:
 
 def collections(course: Json) -> None:
     for one in course["features"]:
-        middle = geometry("Point", one["geometry"]["coordinates"][0])
-        if one["geometry"]["type"] == "Polygon":
-            middle = geometry("Point", one["geometry"]["coordinates"][0][0])
-            one["geometry"] = {"type": "GeometryCollection", "geometries": [one["geometry"], middle]}
+        corner = one["geometry"]["coordinates"][0]
+        spot = geometry("Point", corner if isinstance(corner[0], float) else corner[0])
+        one["geometry"] = {"type": "GeometryCollection", "geometries": [spot, one["geometry"]]}
 
 
 def lines_in_two(course: Json) -> None:
