@@ -40,8 +40,8 @@ class Guess:
 
 def _line(file: str, place: str, what: str, remedy: str) -> str:
     """Return one line that any terminal shows, no part of it crowding out the others."""
-    where = ": ".join(part[:120] for part in (file, place) if part)
-    return printable(f"{where}: {what[:160]}; {remedy}")[:500]
+    where = ": ".join(part for part in (file[:100], place[:150]) if part)
+    return printable(f"{where}: {what[:150]}; {remedy}")[:500]
 
 
 def suggest(word: str, known: Iterable[str]) -> str:

@@ -67,7 +67,8 @@ Plane = Callable[[str, object], NDArray[np.float64]]
 def _listed(places: list[str]) -> str:
     if len(places) > SHOWN + 1:
         places = [*places[:SHOWN], f"{len(places) - SHOWN} more"]
-    return " and ".join(filter(None, (", ".join(places[:-1]), places[-1])))
+    *first, last = places
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def features_of(file: str, raw: bytes) -> list[dict[str, Any]]:
@@ -245,9 +246,10 @@ def shapes_of(reading: Reading, label: str, geometry: object, plane: Plane) -> l
             shapes += _polygon(reading, label, coordinates, plane)
     if len(lines) > 1:
         lines = [*shapely.get_parts(shapely.line_merge(shapely.multilinestrings(lines)))]
-    if not shapes + lines:
+    shapes += lines
+    if not shapes:
         raise UnusableError(reading.file, label, "encloses nothing", "draw it again or take it out")
-    return shapes + lines
+    return shapes
 
 
 def _polygon(reading: Reading, label: str, rings: object, plane: Plane) -> list[Polygon]:

@@ -71,8 +71,8 @@ def holes_of(reading: Reading, pieces: list[Piece], own: Sequence[Piece]) -> tup
     if not drawn["green"]:
         raise InputError(reading.file, "", "has no greens", "export its areas too, not only its lines")
     turned = [_from_the_tee(reading, line, drawn["tee"], drawn["green"]) for line in _joined(reading, own)]
-    lines = _numbered(reading, turned)
-    others = [line for line in drawn["hole"] if line not in own]
+    lines, loop = _numbered(reading, turned)
+    others = [line for line in drawn["hole"] if line not in own] + loop
     tees = _tees_by_hole(reading, drawn["tee"], drawn["driving_range"], lines, others)
     return tuple(
         _hole(
@@ -129,8 +129,8 @@ def _nearest(point: Point, pieces: list[Piece]) -> float:
     return float(shapely.distance([piece.shape for piece in pieces], point).min()) if pieces else 0.0
 
 
-def _numbered(reading: Reading, drawn: list[Piece]) -> dict[int, Piece]:
-    """Return the lines of holes by number."""
+def _numbered(reading: Reading, drawn: list[Piece]) -> tuple[dict[int, Piece], list[Piece]]:
+    """Return the lines of holes by number, and those left without one."""
     lines: dict[int, Piece] = {}
     bare = []
     for piece in drawn:
@@ -148,8 +148,7 @@ def _numbered(reading: Reading, drawn: list[Piece]) -> dict[int, Piece]:
         else:
             problem = f"is hole {number} a second time"
             raise InputError(reading.file, piece.label, problem, "give each hole its own ref")
-    free = [number for number in range(1, max(ROUND, len(lines)) + 1) if number not in lines]
-    free = free[: max(len(drawn) - len(lines), 0)]
+    free = _free(lines)[: len(bare)]
     while bare and free:
         number, piece = _walked_to(lines, bare, free)
         reading.guess(piece.label, f"has no number, and was taken for hole {number}", "add its ref")
@@ -158,7 +157,14 @@ def _numbered(reading: Reading, drawn: list[Piece]) -> dict[int, Piece]:
         free.remove(number)
     for piece in bare:
         reading.guess(piece.label, "has no number where none is free, and was left out", "add its ref")
-    return lines
+    return lines, bare
+
+
+def _free(lines: dict[int, Piece]) -> list[int]:
+    """Return the numbers that no hole of a round has, gaps between those known first."""
+    low, high = min(lines, default=0), max(lines, default=0)
+    free = [number for number in range(1, ROUND + 1) if number not in lines]
+    return sorted(free, key=lambda number: (not low < number < high, number))
 
 
 def _walked_to(lines: dict[int, Piece], bare: list[Piece], free: list[int]) -> tuple[int, Piece]:

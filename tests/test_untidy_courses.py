@@ -488,14 +488,29 @@ def test_a_practice_loop_without_numbers_is_left_out(course_file: Write) -> None
         feature(f"p{i}", "LineString", [at(300 + 80 * i, 0), at(300 + 80 * i, 90)], golf="hole", par="3")
         for i in range(4)
     ]
-    add(*loop, *(area(f"pg{i}", ring(290 + 80 * i, 80, 310 + 80 * i, 99), golf="green") for i in range(4)))(
-        course
-    )
+    greens = [area(f"pg{i}", ring(290 + 80 * i, 80, 310 + 80 * i, 99), golf="green") for i in range(4)]
+    add(*loop, *greens, feature("pt", "Point", at(300, 0), golf="tee"))(course)
+    # Its tees are no other hole's, however near.
+    add(
+        feature("p9", "LineString", [at(9, 0), at(9, 90)], golf="hole"),
+        feature("pu", "Point", at(9, 0), golf="tee"),
+    )(course)
     read = load_course(course_file(course))
     assert [hole.number for hole in read.holes] == list(range(1, 19))
     (guess,) = read.guesses
-    assert guess.place == "golf=hole p0, golf=hole p1, golf=hole p2 and golf=hole p3"
+    assert guess.place == "golf=hole p0, golf=hole p1, golf=hole p2 and 2 more"
+    assert [tee.name for tee in read.holes[0].tees] == ["back", "front"]
     assert guess.taken == "each has no number where none is free, and was left out"
+
+
+def test_a_gap_is_filled_before_what_lies_outside(course_file: Write) -> None:
+    course: Json = {"type": "FeatureCollection", "features": []}
+    for number in range(10, 15):
+        course["features"] += moved_by(sound(), 0, 450 * (number - 10), ref=str(number))
+    del course["features"][10]["properties"]["ref"]
+    read = load_course(course_file(course))
+    assert said(read) == ["golf=hole h1b: has no number, and was taken for hole 12; add its ref"]
+    assert [hole.number for hole in read.holes] == [10, 11, 12, 13, 14]
 
 
 @pytest.mark.parametrize("missing", [{2}, {3, 4}, {1, 5}, {1, 2, 3, 4, 5}])
