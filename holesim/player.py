@@ -16,7 +16,7 @@ from holesim.units import DEGREE, MM, MPH, RPM
 SWING_PLANE: Final = 47.5 * DEGREE
 """Inclination of a driver's swing plane: about 45-50° (from geometry)."""
 
-LARGEST: Final = 100_000  # bytes of a file; none needs a hundredth of it
+LARGEST: Final = 20_000  # bytes; a key of so many parts takes some 400 MB to read, and a golfer never a tenth
 
 StrikeName = Literal["up", "level", "down"]
 ClubKind = Literal["driver", "wood", "hybrid", "iron"]

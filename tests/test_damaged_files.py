@@ -430,6 +430,17 @@ def test_a_large_file_takes_neither_all_memory_nor_all_day(tmp_path: Path, kind:
         assert err == ["holesim: links.geojson: is larger than 25 MB; leave out what is not needed"]
 
 
+@pytest.mark.skipif(not STATUS.exists(), reason="only Linux says how much memory a process had at most")
+def test_a_key_of_many_parts_takes_not_all_memory(tmp_path: Path) -> None:
+    player = tmp_path / "player.toml"
+    player.write_text(f"a{'.a' * 9990}=1")
+    command = [sys.executable, "-c", MEASURED, "check", str(player)]
+    done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60)  # noqa: S603
+    err, most = done.stderr.splitlines()
+    assert err == "holesim: player.toml: a: is not a key of a player file; take it out"
+    assert int(most.split()[1]) < 1e6  # kB
+
+
 def test_a_file_that_never_ends_is_refused(run: Run) -> None:
     for words in (("check", "/dev/zero"), ("shot", "/dev/zero")):
         code, out, err = run(*words)
