@@ -9,9 +9,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from holesim.course import Course, Ground, Hole, Tee
+from holesim.course import Course, Ground
 from holesim.flight import LIFT_LAWS, QUINTAVALLA
 from holesim.ground import GroundMap
+from holesim.holes import Hole, Tee
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]

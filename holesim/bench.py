@@ -30,10 +30,11 @@ from holesim import __version__, advice, rating, reference, strokes, threads
 from holesim._bench_kernel import search_up_to
 from holesim.air import Air, make_air
 from holesim.bounce import run, surfaces
-from holesim.course import Course, Firmness, Hole, Tee, load_course
+from holesim.course import Course, Firmness, load_course
 from holesim.demo import COURSE, PLAYER, find
 from holesim.flight import Flights, Landings, Tracks, angles_of, fly, fly_around, turned
 from holesim.ground import GroundMap, map_ground
+from holesim.holes import Hole, Tee
 from holesim.impact import Launches, head, impact
 from holesim.landing import land
 from holesim.outputs import plan_json, renamed_into

@@ -24,9 +24,10 @@ from holesim.backdrop import (
     write_legend,
 )
 from holesim.check import gaps
-from holesim.course import Course, Hole
+from holesim.course import Course
 from holesim.errors import Guess
 from holesim.ground import GroundMap, map_ground
+from holesim.holes import Hole
 from holesim.sheet import INK, QUIET, SMALL, Sheet, distance, own_settings, printed_width, sentence, wrap
 from holesim.units import YARD
 

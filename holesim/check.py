@@ -7,8 +7,9 @@ from textwrap import wrap
 from scipy.spatial import KDTree
 from shapely import Point
 
-from holesim.course import FAR_FROM_LINE, NAMES, TREE_HEIGHT, Course, Ground, Hole
+from holesim.course import NAMES, TREE_HEIGHT, Course, Ground
 from holesim.errors import Guess
+from holesim.holes import FAR_FROM_LINE, Hole
 from holesim.player import Player
 from holesim.units import MPH, YARD
 

@@ -1,9 +1,11 @@
 """The command line: reads files and options, calls the package, and prints."""
 
 import json
+import signal
 import sys
 from contextlib import AbstractContextManager
 from enum import StrEnum
+from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -57,6 +59,9 @@ class _LiftLaw(StrEnum):
     smits_smith = "smits-smith"
 
 
+_Layout = Annotated[
+    str | None, typer.Option("--course", metavar="NAME", help="Which course, where the file holds several.")
+]
 _Holes = Annotated[list[int] | None, typer.Option("--hole", metavar="N", help="Plan this hole only; repeat.")]
 _Tees = Annotated[list[str] | None, typer.Option("--tee", metavar="NAME", help="Plan from this tee; repeat.")]
 _Out = Annotated[Path | None, typer.Option("--out", metavar="DIR", help="Write the plan's files here.")]
@@ -106,6 +111,7 @@ def plan(
     course: Annotated[Path, typer.Argument(metavar="COURSE", help="Course file (GeoJSON).")],
     player: Annotated[Path, typer.Argument(metavar="PLAYER", help="Player file (TOML).")],
     *,
+    layout: _Layout = None,
     hole: _Holes = None,
     tee: _Tees = None,
     out: _Out = None,
@@ -143,7 +149,7 @@ def plan(
     ]
     if out is not None:
         check_folder(out)
-    played, golfer = load_course(course), load_player(player)
+    played, golfer = load_course(course, name=layout), load_player(player)
     _say_guesses(played)
     with _announced_compilation():
         plans = [
@@ -223,6 +229,7 @@ def check(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="DIR", help="Draw the course and each hole here.")
     ] = None,
+    layout: _Layout = None,
     metric: _Metric = False,
 ) -> None:
     """Say what was found in a course or player file, what was guessed, and what is missing.
@@ -247,7 +254,7 @@ def check(
             typer.echo(player_text(player))
             guessed |= bool(player.assumed)
         else:
-            course = load_course(file)
+            course = load_course(file, name=layout)
             typer.echo(course_text(course, metric=metric))
             guessed |= bool(course.guesses or gaps(course))
             if out is not None:
@@ -442,6 +449,10 @@ def _announced_compilation() -> AbstractContextManager[Any]:
 
 def main() -> None:
     """Run the command line; a mistake of the user's is one line and exit code 2."""
+    signal.signal(signal.SIGTERM, _stop)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a name may hold what the terminal's encoding does not
     try:
         code = app(standalone_mode=False)
     except InputError as error:
@@ -456,6 +467,12 @@ def main() -> None:
         typer.echo(f"holesim: this is a bug: {type(error).__name__}: {error}", err=True)
         sys.exit(70)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _stop(*_: object) -> None:
+    """Leave by way of every `finally`, so that nothing half-written is left."""
+    signal.signal(signal.SIGTERM, signal.SIG_IGN)
+    sys.exit(128 + signal.SIGTERM)
 
 
 def _usage(error: typer.TyperException) -> str:

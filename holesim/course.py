@@ -2,9 +2,8 @@
 
 import hashlib
 import math
-from collections import defaultdict
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from enum import IntEnum
 from pathlib import Path
 from typing import Any, Final, Literal, cast, get_args
@@ -12,23 +11,38 @@ from typing import Any, Final, Literal, cast, get_args
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from pyproj import Transformer
-from shapely.geometry import LineString, MultiPolygon, Point, Polygon
+from pyproj import Proj
+from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from holesim.errors import Guess, InputError, read_input, suggest
-from holesim.geojson import Piece, Reading, enclosed, features_of, label_of, positions, shapes_of, tags_of
-from holesim.units import FOOT, YARD
+from holesim.errors import Guess, InputError, printable, read_input, suggest
+from holesim.geojson import (
+    LARGEST,
+    Piece,
+    Plane,
+    Reading,
+    UnusableError,
+    features_of,
+    filled,
+    label_of,
+    parts_of,
+    polygons_in,
+    positions,
+    shapes_of,
+    tags_of,
+)
+from holesim.holes import Hole, holes_of
+from holesim.layouts import choose, layouts_of
+from holesim.units import FOOT
 
+MOST: Final = 10_000  # areas and lines; a large site has some 2,000
+MOST_HOLES: Final = 200
+FARTHEST: Final = 50_000.0  # m from the middle, to which the plane is of use
+REACH: Final = 1_000.0  # m beyond the holes, where no drive ends
+LONGEST_NAME: Final = 80  # letters kept of a course's name
 TREE_ROW_WIDTH: Final = 8.0  # m, crown to crown across a row
 STREAM_WIDTH: Final = 3.0  # m, where a waterway states none
 TREE_HEIGHT: Final = 15.0  # m, where trees state none (no source)
-FAR_FROM_LINE: Final = 60.0  # m, beyond which a tee or green belongs to another hole
-SHORTEST: Final = 30 * YARD  # m, below which a line is no hole
-SAME_LINE: Final = 20.0  # m, within which two lines are the same hole drawn twice
-LONGEST: Final = (250 * YARD, 470 * YARD, 690 * YARD)
-"""Lengths [m] of the longest par 3, 4 and 5: the middles of what the Rules of Handicapping (appendix F, for
-men, from memory) leave to either par."""
 
 Firmness = Literal["soft", "medium", "firm"]
 """How firm turf is."""
@@ -85,9 +99,8 @@ NATURAL: Final = {
 """What its natural key says."""
 
 # Values that OpenStreetMap documents for the golf key but that hold no ground of their own.
-_OTHER_GOLF: Final = frozenset(
-    {"hole", "pin", "cartpath", "clubhouse", "driving_range", "path", "cart_sign", "rough_area"}
-)
+_NO_AREA: Final = frozenset({"hole", "pin", "driving_range"})
+_OTHER_GOLF: Final = _NO_AREA | {"cartpath", "clubhouse", "path", "cart_sign", "rough_area"}
 
 
 @dataclass(frozen=True)
@@ -115,31 +128,8 @@ class Spot:
 
 
 @dataclass(frozen=True)
-class Tee:
-    """A teeing area: its name, its middle [m] and the hole's length from it [m] along the hole's line."""
-
-    name: str
-    x: float
-    y: float
-    length: float
-
-
-@dataclass(frozen=True)
-class Hole:
-    """A hole: its line from the back tee to the pin [m, x east, y north], its tees and its green."""
-
-    number: int
-    par: int
-    stroke_index: int | None
-    line: LineString
-    tees: tuple[Tee, ...]
-    green: Polygon
-    pin: tuple[float, float]
-
-
-@dataclass(frozen=True)
 class Course:
-    """A course on a local plane [m, x east, y north].
+    """A course on a local plane [m, x east, y north] about `origin`, its longitude and latitude [°].
 
     `spots` are what is known of its elevation, `guesses` what its file left open.
     """
@@ -153,6 +143,7 @@ class Course:
     guesses: tuple[Guess, ...] = ()
     spots: tuple[Spot, ...] = ()
     firmness: Firmness = "medium"
+    origin: tuple[float, float] = (0.0, 0.0)
 
     @property
     def maps_rough(self) -> bool:
@@ -160,127 +151,163 @@ class Course:
         return any(area.ground is Ground.ROUGH for area in self.areas)
 
 
-def load_course(path: str | Path) -> Course:
+def load_course(path: str | Path, *, name: str | None = None) -> Course:
     """Read a course file.
+
+    Parameters
+    ----------
+    name
+        Which course to read, where the file holds several.
 
     Raises
     ------
     InputError
-        If the file cannot be read, is not GeoJSON, or a feature makes no sense.
+        If the file cannot be read, is not GeoJSON, a feature makes no sense, or it is not clear which course
+        is meant.
     """
-    reading = Reading(Path(path).name)
-    file, raw = reading.file, read_input(path)
-    features = features_of(file, raw)
-    project = _plane(file, features)
-    pieces = [piece for feature in features for piece in _pieces(reading, feature, project)]
-    areas = tuple(area for piece in pieces for area in _areas(file, piece))
-    boundaries = [piece for piece in pieces if piece.tags.get("leisure") == "golf_course"]
-    name = next((piece.tags["name"] for piece in boundaries if "name" in piece.tags), Path(file).stem)
-    stated = [firmness for piece in boundaries if (firmness := _firmness(file, piece)) is not None]
+    reading = Reading(printable(Path(path).name))
+    file, raw = reading.file, read_input(path, largest=LARGEST)
+    origin, pieces = _pieces(reading, features_of(file, raw))
+    lines = [piece for piece in pieces if piece.tags.get("golf") == "hole"]
+    outlines = [piece for piece in pieces if piece.tags.get("leisure") == "golf_course"]
+    layout = choose(file, layouts_of(lines, outlines), name)
+    holes = holes_of(reading, pieces, layout.lines)
+    reach = _reach(hole.line for hole in holes)
+    boundary = shapely.union_all([outline.shape for outline in layout.outlines]) & reach
+    stated = [firmness for piece in layout.outlines if (firmness := _firmness(file, piece)) is not None]
     return Course(
-        name=name,
-        holes=_holes(reading, pieces),
-        areas=areas,
-        boundary=_boundary(file, boundaries),
+        name=layout.name[:LONGEST_NAME],
+        holes=holes,
+        areas=tuple(_areas(reading, pieces, reach)),
+        boundary=boundary if isinstance(boundary, Polygon | MultiPolygon) and boundary else None,
         file=file,
         sha256=hashlib.sha256(raw).hexdigest(),
-        guesses=tuple(reading.guesses),
+        guesses=reading.gathered(),
         spots=tuple(_spots(file, pieces)),
         firmness=stated[0] if stated else "medium",
+        origin=origin,
     )
 
 
 # --- what features mean ---------------------------------------------------------------------------
 
 
-def _plane(file: str, features: list[dict[str, Any]]) -> Transformer:
-    """Return the projection to a plane that touches the earth amid the holes, true to scale there."""
-    lines = [f for f in features if tags_of(f).get("golf") == "hole"]
-    if not lines:
-        raise InputError(file, "", "has no holes", "draw a golf=hole line from tee to pin for each")
-    points = []
-    for feature in lines:
-        label = label_of(feature, tags_of(feature))
-        geometry = feature.get("geometry")
-        if not isinstance(geometry, dict) or geometry.get("type") != "LineString":
-            raise InputError(file, label, "is not a LineString", "draw the hole as a line from tee to pin")
-        points.append(positions(file, label, geometry.get("coordinates")))
-    # The median, so that one hole gone astray is itself named as far, and not all the others.
-    middle = np.median(np.concatenate(points), axis=0)
-    return Transformer.from_crs(
-        "EPSG:4326", f"+proj=aeqd +lon_0={middle[0]:.6f} +lat_0={middle[1]:.6f} +ellps=WGS84", always_xy=True
+def _pieces(reading: Reading, features: list[dict[str, Any]]) -> tuple[tuple[float, float], list[Piece]]:
+    """Return what is of use among the features on a plane amid the holes, and where that is [°]."""
+    named = [
+        (label_of(feature, tags := tags_of(feature)), tags, feature.get("geometry")) for feature in features
+    ]
+    used = [(label, tags, geometry) for label, tags, geometry in named if _counts(reading.file, label, tags)]
+    if len(used) > MOST:
+        problem = f"holds {len(used):,} areas and lines, more than a course has"
+        raise InputError(reading.file, "", problem, "export the course alone")
+    origin = _middle(
+        reading.file, [(label, geometry) for label, tags, geometry in used if tags.get("golf") == "hole"]
     )
+    plane = _plane(reading.file, origin)
+    found = []
+    for label, tags, geometry in used:
+        try:
+            shapes = shapes_of(reading, label, geometry, plane)
+            found += [Piece(label, tags, shape) for shape in _drawn(reading, label, tags, shapes)]
+        except UnusableError as error:
+            if tags.get("golf") == "hole":
+                raise
+            reading.guess(error.place, f"{error.problem}, and was left out", error.remedy)
+    return origin, _once(reading, found)
 
 
-def _pieces(reading: Reading, feature: dict[str, Any], project: Transformer) -> list[Piece]:
-    file, tags = reading.file, tags_of(feature)
-    label = label_of(feature, tags)
+def _counts(file: str, label: str, tags: dict[str, str]) -> bool:
+    """Return whether a feature is of use."""
     golf = tags.get("golf")
     if golf is not None and golf not in GOLF and golf not in _OTHER_GOLF:
         meant = suggest(golf, [*GOLF, *_OTHER_GOLF])
         if meant:
-            raise InputError(file, label, f"golf={golf} is not a known value", f"did you mean golf={meant}?")
-    geometry = feature.get("geometry")
-    point = isinstance(geometry, dict) and geometry.get("type") == "Point"
-    if point and not tags.keys() & {"golf", "natural", "leisure"}:
-        # A weir or a waterfall is a point on a waterway, and no ground of its own.
-        tags = {key: tags[key] for key in ("ele",) if key in tags}
-    holds = golf in {"hole", "pin"} or tags.get("leisure") == "golf_course" or _ground(tags) is not None
-    if not holds and not (point and "ele" in tags):
-        return []
-    if not isinstance(geometry, dict):
-        raise InputError(file, label, "has no geometry", "draw it again or take it out")
+            problem = f"golf={golf:.30} is not a known value"
+            raise InputError(file, label, problem, f"did you mean golf={meant}?")
+    known = golf in _NO_AREA or tags.get("leisure") == "golf_course" or _ground(tags) is not None
+    return known or "ele" in tags
 
-    def plane(values: object) -> NDArray[np.float64]:
-        points = positions(file, label, values)
-        flat = np.column_stack(project.transform(points[:, 0], points[:, 1]))
-        if not np.isfinite(flat).all() or abs(flat).max() > 50_000:
-            raise InputError(file, label, "lies far from the holes", "take it out or mend its positions")
+
+def _middle(file: str, lines: list[tuple[str, object]]) -> tuple[float, float]:
+    """Return the longitude and latitude [°] amid the holes."""
+    if not lines:
+        raise InputError(file, "", "has no holes", "draw a golf=hole line from tee to pin for each")
+    if len(lines) > MOST_HOLES:
+        raise InputError(file, "", f"has {len(lines):,} holes", "export the course alone")
+    points = []
+    for label, geometry in lines:
+        drawn = [inside for kind, inside in parts_of(file, label, geometry) if kind == "LineString"]
+        if not drawn:
+            raise InputError(file, label, "is not a LineString", "draw the hole as a line from tee to pin")
+        points += [positions(file, label, coordinates) for coordinates in drawn]
+    # The median, so that one hole gone astray is itself named as far, and not all the others.
+    longitude, latitude = np.median(np.concatenate(points), axis=0).round(6).tolist()
+    return longitude, latitude
+
+
+def _plane(file: str, origin: tuple[float, float]) -> Plane:
+    """Return the projection to a plane that touches the earth at `origin`, true to scale there."""
+    project = Proj(f"+proj=aeqd +lon_0={origin[0]} +lat_0={origin[1]} +ellps=WGS84")
+
+    def plane(place: str, values: object) -> NDArray[np.float64]:
+        points = positions(file, place, values)
+        flat = np.column_stack(project(points[:, 0], points[:, 1]))
+        if not np.isfinite(flat).all() or abs(flat).max() > FARTHEST:
+            raise UnusableError(file, place, "lies far from the holes", "take it out or mend its positions")
         return flat
 
-    shapes = shapes_of(reading, label, geometry, plane)
+    return plane
+
+
+def _drawn(
+    reading: Reading, label: str, tags: dict[str, str], shapes: list[BaseGeometry]
+) -> list[BaseGeometry]:
+    """Return what the shapes of a feature stand for: the line of a hole, the spot of a pin, areas."""
+    golf = tags.get("golf")
+    if golf == "hole":
+        lines = [shape for shape in shapes if isinstance(shape, LineString)]
+        if len(lines) > 1:
+            raise InputError(reading.file, label, "is in pieces that do not meet", "draw it as one line")
+        return [*lines]
+    if golf == "pin":
+        return [shape.centroid for shape in shapes]
     if _means_area(tags):
-        shapes = [part for shape in shapes for part in _filled(reading, label, shape)]
-    return [Piece(label, tags, shape) for shape in shapes]
-
-
-def _is_tee_node(piece: Piece) -> bool:
-    """Return whether a tee is a point: enough to play from, and no ground of its own."""
-    return isinstance(piece.shape, Point) and piece.tags.get("golf") == "tee"
+        shapes = filled(reading, label, shapes)
+    areas = [part for shape in shapes for part in _polygons(reading.file, label, tags, shape)]
+    points = [shape for shape in shapes if isinstance(shape, Point)]
+    if not areas and golf == "tee":
+        return [*points]
+    if not areas and golf not in GOLF and tags.get("natural") not in NATURAL and "leisure" not in tags:
+        # A weir or a waterfall is a point on a waterway, and no ground of its own.
+        return [*points] if "ele" in tags else []
+    if not areas:
+        problem = f"is a {shapes[0].geom_type}" if shapes else "encloses nothing"
+        raise UnusableError(reading.file, label, problem, "draw it as a Polygon")
+    return [shapely.union_all(areas)] if "leisure" in tags else areas
 
 
 def _means_area(tags: dict[str, str]) -> bool:
     """Return whether a closed line with these tags stands for what it encloses."""
-    if tags.get("golf") == "hole" or tags.get("natural") == "tree_row":
+    if tags.get("natural") == "tree_row":
         return False
     return "waterway" not in tags or tags["waterway"] in ("riverbank", "dock") or "natural" in tags
 
 
-def _filled(reading: Reading, label: str, shape: BaseGeometry) -> list[BaseGeometry]:
-    if isinstance(shape, LineString) and shape.is_closed and len(shape.coords) > 3:
-        return [*enclosed(reading, label, shape)]
-    return [shape]
+def _polygons(file: str, label: str, tags: dict[str, str], shape: BaseGeometry) -> list[BaseGeometry]:
+    if isinstance(shape, LineString) and tags.get("natural") == "tree_row":
+        return [shape.buffer(TREE_ROW_WIDTH / 2)]
+    if isinstance(shape, LineString) and "waterway" in tags:
+        width = _metres(file, label, tags, "width", low=0.1, high=1000)
+        return [shape.buffer((STREAM_WIDTH if width is None else width) / 2)]
+    return [shape] if isinstance(shape, Polygon) else []
 
 
-def _boundary(file: str, pieces: list[Piece]) -> Polygon | MultiPolygon | None:
-    whole = shapely.union_all([outline for piece in pieces for outline in _polygons(file, piece)])
-    return whole if isinstance(whole, Polygon | MultiPolygon) else None
-
-
-def _polygons(file: str, piece: Piece) -> list[Polygon]:
-    if isinstance(piece.shape, Polygon):
-        return [piece.shape]
-    if isinstance(piece.shape, LineString) and piece.tags.get("natural") == "tree_row":
-        return [piece.shape.buffer(TREE_ROW_WIDTH / 2)]
-    if isinstance(piece.shape, LineString) and "waterway" in piece.tags:
-        width = _metres(file, piece, "width", low=0.1, high=1000)
-        return [piece.shape.buffer((STREAM_WIDTH if width is None else width) / 2)]
-    raise InputError(file, piece.label, f"is a {piece.shape.geom_type}", "draw it as a Polygon")
-
-
-def _metres(file: str, piece: Piece, key: str, *, low: float, high: float) -> float | None:
+def _metres(
+    file: str, label: str, tags: dict[str, str], key: str, *, low: float, high: float
+) -> float | None:
     """Return what a tag says in metres, or in feet where it says so; None if there is no such tag."""
-    stated = piece.tags.get(key, "").strip()
+    stated = tags.get(key, "").strip()
     if not stated:
         return None
     number, unit = stated.removesuffix("ft"), FOOT if stated.endswith("ft") else 1.0
@@ -290,7 +317,7 @@ def _metres(file: str, piece: Piece, key: str, *, low: float, high: float) -> fl
         metres = math.nan
     if not low <= metres <= high:
         problem = f"{key}={stated:.30} is not a number of metres from {low:g} to {high:g}"
-        raise InputError(file, piece.label, problem, f"correct {key}")
+        raise InputError(file, label, problem, f"correct {key}")
     return metres
 
 
@@ -302,24 +329,6 @@ def _firmness(file: str, piece: Piece) -> Firmness | None:
     return cast("Firmness | None", stated)
 
 
-def _areas(file: str, piece: Piece) -> list[Area]:
-    ground = _ground(piece.tags)
-    if ground is None or _is_tee_node(piece):
-        return []
-    height = _metres(file, piece, "height", low=0, high=120) if ground is Ground.TREES else None
-    firmness = _firmness(file, piece)
-    return [Area(ground, outline, piece.label, height, firmness) for outline in _polygons(file, piece)]
-
-
-def _spots(file: str, pieces: list[Piece]) -> Iterator[Spot]:
-    for piece in pieces:
-        elevation = _metres(file, piece, "ele", low=-450, high=6000)
-        # Of a line or of the course as a whole it says nothing about a place.
-        if elevation is not None and isinstance(piece.shape, Point | Polygon) and "leisure" not in piece.tags:
-            middle = piece.shape.centroid
-            yield Spot(middle.x, middle.y, elevation, piece.label)
-
-
 def _ground(tags: dict[str, str]) -> Ground | None:
     if "golf" in tags:
         return GOLF.get(tags["golf"])
@@ -328,152 +337,59 @@ def _ground(tags: dict[str, str]) -> Ground | None:
     return Ground.RED if "waterway" in tags else None
 
 
-# --- holes ----------------------------------------------------------------------------------------
+# --- what is left of them -------------------------------------------------------------------------
 
 
-def _holes(reading: Reading, pieces: list[Piece]) -> tuple[Hole, ...]:
-    drawn = defaultdict(list)
+def _once(reading: Reading, pieces: list[Piece]) -> list[Piece]:
+    """Return pieces without those drawn again, as a relation's outer way may be by itself."""
+    once: dict[object, Piece] = {}
+    for index, piece in enumerate(pieces):
+        key: object = index
+        if isinstance(piece.shape, Polygon):
+            kind = [piece.tags.get(key) for key in ("leisure", "golf", "natural", "tee", "colour", "ref")]
+            outer = shapely.remove_repeated_points(Polygon(piece.shape.exterior))
+            key = (*kind, outer.normalize().wkb)
+        less, more = sorted((piece, once.get(key, piece)), key=lambda one: _cuts(one.shape))
+        if _cuts(less.shape) < _cuts(more.shape):
+            taken = f"is {more.label} again, without what is cut out of it, and was left out"
+            reading.guess(less.label, taken, "take one out")
+        once[key] = more
+    return [*once.values()]
+
+
+def _cuts(shape: BaseGeometry) -> int:
+    return len(shape.interiors) if isinstance(shape, Polygon) else 0
+
+
+def _reach(lines: Iterable[BaseGeometry]) -> Polygon:
+    """Return the ground that a drive on these holes may reach."""
+    left, bottom, right, top = shapely.total_bounds([*lines])
+    return box(left - REACH, bottom - REACH, right + REACH, top + REACH)
+
+
+def _areas(reading: Reading, pieces: list[Piece], reach: Polygon) -> Iterator[Area]:
+    """Yield the areas within reach, so that a wide export or a feature gone astray makes no wide map."""
+    lines = [piece.shape for piece in pieces if piece.tags.get("golf") == "hole"]
+    known = _reach(lines)
     for piece in pieces:
-        drawn[piece.tags.get("golf")].append(piece)
-    lines = {
-        number: _from_the_tee(reading, line, drawn["tee"], drawn["green"])
-        for number, line in _numbered(reading, drawn["hole"]).items()
-    }
-    tees: dict[int, list[Piece]] = defaultdict(list)
-    greens: dict[int, list[Piece]] = defaultdict(list)
-    for piece in drawn["tee"]:
-        owner = _nearest(piece, lines)
-        if owner is not None:
-            tees[owner].append(piece)
-    for piece in drawn["green"]:
-        for number, line in lines.items():
-            if piece.shape.distance(Point(line.shape.coords[-1])) < FAR_FROM_LINE:
-                greens[number].append(piece)
-    pins = [piece.shape for piece in drawn["pin"]]
-    return tuple(
-        _hole(reading, number, lines[number], tees[number], greens[number], pins=pins)
-        for number in sorted(lines)
-    )
+        ground = _ground(piece.tags)
+        if ground is None or not isinstance(piece.shape, Polygon):
+            continue
+        if "golf" in piece.tags and not piece.shape.intersects(known):
+            taken = "lies beyond the reach of any drive, and was left out"
+            reading.guess(piece.label, taken, "take it out or mend its positions")
+        trees = ground is Ground.TREES
+        height = _metres(reading.file, piece.label, piece.tags, "height", low=0, high=120) if trees else None
+        firmness = _firmness(reading.file, piece)
+        whole = [piece.shape] if reach.covers(piece.shape) else polygons_in(piece.shape & reach)
+        for outline in whole:
+            yield Area(ground, outline, piece.label, height, firmness)
 
 
-def _numbered(reading: Reading, drawn: list[Piece]) -> dict[int, Piece]:
-    """Return the lines of holes by number."""
-    lines: dict[int, Piece] = {}
-    for piece in (piece for piece in drawn if _states(reading, piece, "ref")):
-        number = _whole(reading, piece, "ref", 1, 99)
-        if number not in lines:
-            lines[number] = piece
-        elif piece.shape.hausdorff_distance(lines[number].shape) < SAME_LINE:
-            reading.guess(piece.label, f"is hole {number} a second time, and was left out", "take one out")
-        else:
-            problem = f"is hole {number} a second time"
-            raise InputError(reading.file, piece.label, problem, "give each hole its own ref")
-    for piece in (piece for piece in drawn if "ref" not in piece.tags):
-        number = next(number for number in range(1, len(drawn) + 1) if number not in lines)
-        reading.guess(piece.label, f"has no number, and was taken for hole {number}", "add its ref")
-        lines[number] = piece
-    return lines
-
-
-def _from_the_tee(reading: Reading, line: Piece, tees: list[Piece], greens: list[Piece]) -> Piece:
-    """Return a hole's line as it is played, whichever way it was drawn."""
-    start, end = Point(line.shape.coords[0]), Point(line.shape.coords[-1])
-
-    def off(tee: Point, pin: Point) -> float:
-        return sum(
-            min((piece.shape.distance(point) for piece in pieces), default=0.0)
-            for point, pieces in ((tee, tees), (pin, greens))
-        )
-
-    if off(end, start) + FAR_FROM_LINE > off(start, end):
-        return line
-    reading.guess(line.label, "runs from green to tee, and was turned round", "draw it from tee to pin")
-    return replace(line, shape=line.shape.reverse())
-
-
-def _nearest(tee: Piece, lines: dict[int, Piece]) -> int | None:
-    """Return the hole whose line starts or runs nearest to a tee; by its own ref where it has one."""
-    own = tee.tags.get("ref", "")
-    if own.isdecimal() and len(own) <= 2 and int(own) in lines:
-        return int(own)
-    distance, number = min((line.shape.distance(tee.shape), number) for number, line in lines.items())
-    return number if distance < FAR_FROM_LINE else None
-
-
-def _hole(
-    reading: Reading,
-    number: int,
-    line: Piece,
-    tees: list[Piece],
-    greens: list[Piece],
-    *,
-    pins: list[BaseGeometry],
-) -> Hole:
-    file = reading.file
-    if line.shape.length < SHORTEST:
-        raise InputError(file, line.label, "is shorter than 30 yd", "draw its line from tee to pin")
-    if not tees:
-        raise InputError(file, line.label, "has no tee", "draw a golf=tee area at the start of its line")
-    if not greens:
-        raise InputError(file, line.label, "has no green", "draw a golf=green area at the end of its line")
-    end = Point(line.shape.coords[-1])
-    green = min(greens, key=lambda piece: piece.shape.distance(end)).shape
-    if not isinstance(green, Polygon):
-        raise InputError(file, line.label, "has a green that is not an area", "draw it as a Polygon")
-    pin = next((p for p in pins if isinstance(p, Point) and green.covers(p)), end)
-    if not green.covers(pin):
-        pin = green.representative_point()
-    # Numbered from the back where they have no name, whatever their order in the file.
-    ordered = sorted(tees, key=lambda tee: line.shape.project(tee.shape.centroid))
-    placed: list[Tee] = []
-    for tee in ordered:
-        middle = tee.shape.centroid
-        along = line.shape.project(middle)
-        name = _tee_name(tee) or f"tee {len(placed) + 1}"
-        placed.append(Tee(name, middle.x, middle.y, line.shape.length - along))
-    if placed[0].length < SHORTEST:
-        raise InputError(file, line.label, "is shorter than 30 yd", "draw its line from tee to pin")
-    return Hole(
-        number=number,
-        par=_par(reading, line, placed[0].length),
-        stroke_index=_whole(reading, line, "handicap", 1, 18) if "handicap" in line.tags else None,
-        line=cast("LineString", line.shape),  # as _plane saw
-        tees=tuple(placed),
-        green=green,
-        pin=(pin.x, pin.y),
-    )
-
-
-def _tee_name(tee: Piece) -> str | None:
-    """Return a tee's name: a colour or a word; its ref may also be the number of its hole."""
-    ref = tee.tags.get("ref", "")
-    return tee.tags.get("tee") or (None if ref.isdecimal() else ref) or tee.tags.get("name")
-
-
-def _par(reading: Reading, line: Piece, length: float) -> int:
-    if _states(reading, line, "par"):
-        return _whole(reading, line, "par", 3, 7)
-    par = 3 + sum(length > most for most in LONGEST)
-    reading.guess(line.label, f"has no par, and was taken for a par {par} by its length", "add its par")
-    return par
-
-
-def _states(reading: Reading, piece: Piece, key: str) -> bool:
-    """Return whether a feature has a tag."""
-    if key in piece.tags:
-        return True
-    meant = suggest(key, [tag for tag in piece.tags if tag not in ("golf", "handicap", "name", "tee")])
-    if meant:
-        raise InputError(reading.file, piece.label, f"has no {key}", f"is {meant!r} meant to be {key!r}?")
-    return False
-
-
-def _whole(reading: Reading, piece: Piece, key: str, low: int, high: int) -> int:
-    try:
-        value = float(piece.tags[key])
-    except ValueError:
-        value = math.nan
-    if not (low <= value <= high and value == int(value)):
-        problem = f"{key}={piece.tags[key]:.30} is not a number from {low} to {high}"
-        raise InputError(reading.file, piece.label, problem, f"correct {key}")
-    return int(value)
+def _spots(file: str, pieces: list[Piece]) -> Iterator[Spot]:
+    for piece in pieces:
+        elevation = _metres(file, piece.label, piece.tags, "ele", low=-450, high=6000)
+        # Of a line or of the course as a whole it says nothing about a place.
+        if elevation is not None and isinstance(piece.shape, Point | Polygon) and "leisure" not in piece.tags:
+            middle = piece.shape.centroid
+            yield Spot(middle.x, middle.y, elevation, piece.label)

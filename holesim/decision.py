@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from scipy.stats import t as student_t
 
 from holesim import advice
-from holesim.course import Hole, Tee
+from holesim.holes import Hole, Tee
 from holesim.player import Player, StrikeName
 from holesim.wind import Flip, Turned
 

@@ -23,8 +23,7 @@ class InputError(Exception):
 
     def __init__(self, file: str, place: str, problem: str, remedy: str) -> None:
         self.file, self.place, self.problem, self.remedy = file, place, problem, remedy
-        where = f"{file}: {place}" if place else file
-        super().__init__(printable(f"{where}: {problem}; {remedy}")[:500])
+        super().__init__(_line(file, place, problem, remedy))
 
 
 @dataclass(frozen=True)
@@ -36,7 +35,13 @@ class Guess:
     remedy: str
 
     def __str__(self) -> str:
-        return printable(f"{self.place}: {self.taken}; {self.remedy}")[:500]
+        return _line("", self.place, self.taken, self.remedy)
+
+
+def _line(file: str, place: str, what: str, remedy: str) -> str:
+    """Return one line that any terminal shows, no part of it crowding out the others."""
+    where = ": ".join(part for part in (file[:100], place[:150]) if part)
+    return printable(f"{where}: {what[:150]}; {remedy}")[:500]
 
 
 def suggest(word: str, known: Iterable[str]) -> str:
@@ -47,19 +52,25 @@ def suggest(word: str, known: Iterable[str]) -> str:
 
 def printable(text: str) -> str:
     """Keep a name taken from a file from breaking a line, the terminal or an encoding."""
-    return "".join(c if c.isprintable() else " " for c in text)
+    return text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)
 
 
-def read_input(path: str | Path) -> bytes:
-    """Return what is in a file the user named.
+def read_input(path: str | Path, *, largest: int) -> bytes:
+    """Return what is in a file the user named, of at most so many bytes.
 
     Raises
     ------
     InputError
-        If it cannot be read.
+        If it cannot be read, or is larger.
     """
     try:
-        return Path(path).read_bytes()
+        with Path(path).open("rb") as file:
+            raw = file.read(largest + 1)
     except (OSError, ValueError) as error:
         problem = getattr(error, "strerror", None) or "cannot be read"
         raise InputError(str(path), "", problem.lower(), "check the path") from None
+    if len(raw) > largest:
+        raise InputError(
+            Path(path).name, "", f"is larger than {largest / 1e6:g} MB", "leave out what is not needed"
+        )
+    return raw

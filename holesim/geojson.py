@@ -1,6 +1,7 @@
 """GeoJSON: the features of a file, with OpenStreetMap's tags, as shapes on a plane."""
 
 import json
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, Final
@@ -8,16 +9,22 @@ from typing import Any, Final
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LinearRing, LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from holesim.errors import Guess, InputError, printable
 
 KINDS: Final = ("golf", "natural", "leisure", "waterway")  # keys that say what a feature is
+LARGEST: Final = 25_000_000  # bytes; what is in them takes some 600 MB when read
 SLIP: Final = 0.02  # of an area, by which an outline that crosses itself may leave open what it encloses
+SLIVER: Final = 0.1  # m², below which an outline encloses nothing
+SCRIBBLE: Final = 1000.0  # crossings expected of a line, beyond which there is no telling what it encloses
+SHOWN: Final = 3  # features named where many have the same guess
 _READ: Final = (
-    *KINDS, "ref", "par", "handicap", "name", "tee", "width", "height", "ele", "firmness", "@id",
+    *KINDS, "ref", "par", "handicap", "name", "tee", "colour", "width", "height", "ele", "firmness", "@id",
 )  # fmt: skip
+# The plane of longitude and latitude, as older files name it; newer ones may not name any (RFC 7946, 4).
+_WGS84: Final = ("crs84", "epsg:4326", "epsg::4326", "epsg:4979", "epsg::4979")
 
 
 @dataclass(frozen=True)
@@ -40,9 +47,30 @@ class Reading:
         """Note a guess."""
         self.guesses.append(Guess(place, taken, remedy))
 
+    def gathered(self) -> tuple[Guess, ...]:
+        """Return the guesses, those that are the same of many features as one."""
+        places: dict[tuple[str, str], list[str]] = {}
+        for guess in self.guesses:
+            places.setdefault((guess.taken, guess.remedy), []).append(guess.place)
+        return tuple(
+            Guess(_listed(where), taken if len(where) == 1 else f"each {taken}", remedy)
+            for (taken, remedy), where in places.items()
+        )
 
-Plane = Callable[[object], NDArray[np.float64]]
-"""From positions as the file gives them to the plane."""
+
+class UnusableError(InputError):
+    """A feature in order but of no use: a course can do without an area like that, not without a hole."""
+
+
+Plane = Callable[[str, object], NDArray[np.float64]]
+"""From a place in the file and the positions there to the plane."""
+
+
+def _listed(places: list[str]) -> str:
+    if len(places) > SHOWN + 1:
+        places = [*places[:SHOWN], f"{len(places) - SHOWN} more"]
+    *first, last = places
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def features_of(file: str, raw: bytes) -> list[dict[str, Any]]:
@@ -69,6 +97,7 @@ def features_of(file: str, raw: bytes) -> list[dict[str, Any]]:
         raise InputError(file, "", "has a number of too many digits", "export it again") from None
     if not isinstance(content, dict) or content.get("type") != "FeatureCollection":
         raise InputError(file, "", "is not a GeoJSON FeatureCollection", "export the course as GeoJSON")
+    _check_plane(file, content.get("crs"))
     features = content.get("features")
     if not isinstance(features, list) or not features:
         raise InputError(file, "features", "is not a list of features", "export the course's golf features")
@@ -77,22 +106,38 @@ def features_of(file: str, raw: bytes) -> list[dict[str, Any]]:
     return features
 
 
+def _check_plane(file: str, crs: object) -> None:
+    if crs is None:
+        return
+    properties = crs.get("properties") if isinstance(crs, dict) else None
+    name = properties.get("name") if isinstance(properties, dict) else None
+    if not isinstance(name, str) or not name.lower().endswith(_WGS84):
+        problem = f"has positions in {name:.60}" if isinstance(name, str) else "names no known positions"
+        raise InputError(file, "crs", problem, "export it in longitude and latitude (WGS 84)")
+
+
 def _check_feature(file: str, place: str, feature: object) -> None:
-    properties = feature.get("properties") or {} if isinstance(feature, dict) else None
-    if not isinstance(properties, dict):
+    if not isinstance(feature, dict) or not isinstance(feature.get("properties") or {}, dict):
         raise InputError(file, place, "is not a GeoJSON Feature", "take it out or mend it")
+    properties = _properties(feature)
     for key in _READ:
         if isinstance(properties.get(key), list | dict):
             raise InputError(file, place, f"holds more than one value for {key}", f"give {key} one value")
 
 
+def _properties(feature: dict[str, Any]) -> dict[str, Any]:
+    """Return what a feature says of itself; some query services keep its tags in a table of their own."""
+    properties: dict[str, Any] = feature.get("properties") or {}
+    tags = properties.get("tags")
+    return properties | tags if isinstance(tags, dict) else properties
+
+
 def label_of(feature: dict[str, Any], tags: dict[str, str]) -> str:
     """Return what to call a feature: what it is, and its own name or number."""
-    kind = next((f"{key}={tags[key]}" for key in KINDS if key in tags), "feature")
+    kind = next((f"{key}={tags[key]:.30}" for key in KINDS if key in tags), "feature")
     own = feature.get("id")
-    name = (
-        own if isinstance(own, str | int) and own else tags.get("@id") or tags.get("name") or tags.get("ref")
-    )
+    spoken = (tags.get(key) for key in ("@id", "id", "name", "ref"))
+    name = own if isinstance(own, str | int) and own else next(filter(None, spoken), None)
     return f"{kind} {name!s:.60}" if name else kind
 
 
@@ -101,7 +146,7 @@ def tags_of(feature: dict[str, Any]) -> dict[str, str]:
     # Exports carry lists and tables of their own beside the tags.
     return {
         key: printable(str(value))
-        for key, value in (feature.get("properties") or {}).items()
+        for key, value in _properties(feature).items()
         if isinstance(value, str | int | float)
     }
 
@@ -142,68 +187,145 @@ def _is_position(point: object) -> bool:
     )
 
 
-def shapes_of(reading: Reading, label: str, geometry: dict[str, Any], plane: Plane) -> list[BaseGeometry]:
-    """Return a geometry as shapes on the plane, the parts of what has several apart.
+def parts_of(file: str, label: str, geometry: object) -> list[tuple[str, object]]:
+    """Return the points, lines and polygons of a geometry: the kind and the coordinates of each.
 
     Raises
     ------
+    UnusableError
+        If there are none, as in a feature without a place.
     InputError
-        If it is no Point, LineString, Polygon or MultiPolygon, or its outline does not hold.
+        If it is no geometry.
     """
-    kind, coordinates = geometry.get("type"), geometry.get("coordinates")
-    if kind == "Point":
-        return [Point(plane([coordinates])[0])]
-    if kind == "LineString":
-        points = plane(coordinates)
-        if len(points) < 2:
-            raise InputError(reading.file, label, "is a line of one point", "draw at least two")
-        return [LineString(points)]
-    if kind == "Polygon":
-        return [*_polygon(reading, label, coordinates, plane)]
-    if kind == "MultiPolygon":
-        if not isinstance(coordinates, list) or not coordinates:
-            raise InputError(reading.file, label, "has no polygons", "draw it again or take it out")
-        return [shape for part in coordinates for shape in _polygon(reading, label, part, plane)]
-    problem = f"is a {kind:.30}" if isinstance(kind, str) else "has no geometry type"
-    raise InputError(reading.file, label, problem, "draw it as a Point, LineString, Polygon or MultiPolygon")
+    parts, left = [], [geometry]
+    while left:
+        one = left.pop()
+        if one is None:
+            continue
+        if not isinstance(one, dict):
+            raise InputError(file, label, "has no geometry", "draw it again or take it out")
+        kind = one.get("type")
+        inside = one.get("geometries" if kind == "GeometryCollection" else "coordinates")
+        if inside == []:
+            continue  # "interpreted as null objects" (RFC 7946, 3.1)
+        if kind in ("Point", "LineString", "Polygon"):
+            parts.append((kind, inside))
+        elif kind not in ("MultiPoint", "MultiLineString", "MultiPolygon", "GeometryCollection"):
+            problem = f"is a {kind:.30}" if isinstance(kind, str) else "has no geometry type"
+            raise InputError(file, label, problem, "draw it as a Point, LineString, Polygon or MultiPolygon")
+        elif not isinstance(inside, list):
+            raise InputError(file, label, "has no positions", "draw it again or take it out")
+        elif kind == "GeometryCollection":
+            left += reversed(inside)
+        else:
+            parts += [(kind.removeprefix("Multi"), part) for part in inside]
+    if not parts:
+        raise UnusableError(file, label, "has no place on the map", "draw it again or take it out")
+    return parts
+
+
+def shapes_of(reading: Reading, label: str, geometry: object, plane: Plane) -> list[BaseGeometry]:
+    """Return a geometry as shapes on the plane; lines that meet end to end are one.
+
+    Raises
+    ------
+    UnusableError
+        If it has no place, or encloses nothing.
+    InputError
+        If it is no geometry, or its outline does not hold.
+    """
+    shapes: list[BaseGeometry] = []
+    lines = []
+    for kind, coordinates in parts_of(reading.file, label, geometry):
+        if kind == "Point":
+            shapes.append(Point(plane(label, [coordinates])[0]))
+        elif kind == "LineString":
+            points = plane(label, coordinates)
+            if len(points) < 2:
+                raise InputError(reading.file, label, "is a line of one point", "draw at least two")
+            lines.append(LineString(points))
+        else:
+            shapes += _polygon(reading, label, coordinates, plane)
+    if len(lines) > 1:
+        lines = [*shapely.get_parts(shapely.line_merge(shapely.multilinestrings(lines)))]
+    shapes += lines
+    if not shapes:
+        raise UnusableError(reading.file, label, "encloses nothing", "draw it again or take it out")
+    return shapes
 
 
 def _polygon(reading: Reading, label: str, rings: object, plane: Plane) -> list[Polygon]:
     if not isinstance(rings, list) or not rings:
         raise InputError(reading.file, label, "has no rings", "draw it again or take it out")
-    flat = []
+    closed = []
     for index, ring in enumerate(rings):
         place = f"{label}, ring {index + 1}"
-        points = positions(reading.file, place, ring)
-        if len(points) < 4 or (points[0] != points[-1]).any():
-            remedy = "end it on its first position, four or more in all"
-            raise InputError(reading.file, place, "is not closed", remedy)
-        flat.append(plane(ring))
-    return _sound(reading, label, Polygon(flat[0], flat[1:]))
+        points = plane(place, ring)
+        if (points[0] != points[-1]).any():
+            reading.guess(place, "is open, and was closed", "end it on its first position")
+            points = np.vstack([points, points[:1]])
+        if len(points) >= 4:
+            closed.append(points)
+        elif index == 0:
+            return []
+    return _sound(reading, label, Polygon(closed[0], closed[1:]))
 
 
-def enclosed(reading: Reading, label: str, line: LineString) -> list[Polygon]:
-    """Return what a closed line encloses.
+def filled(reading: Reading, label: str, shapes: list[BaseGeometry]) -> list[BaseGeometry]:
+    """Return shapes with what closed lines enclose in their place, less what those within them enclose.
 
     Raises
     ------
     InputError
-        If it crosses itself by more than a slip.
+        If a line crosses itself by more than a slip.
     """
-    return _sound(reading, label, Polygon(line.coords))
+    kept: list[BaseGeometry] = []
+    whole: BaseGeometry = Polygon()
+    for shape in shapes:
+        if isinstance(shape, LineString) and shape.is_closed and len(shape.coords) > 3:
+            whole ^= shapely.union_all(_sound(reading, label, Polygon(shape.coords)))
+        else:
+            kept.append(shape)
+    return [*kept, *polygons_in(whole)]
+
+
+def polygons_in(shape: BaseGeometry) -> list[Polygon]:
+    """Return the polygons that a shape consists of, without what else is left of a cut."""
+    return [part for part in shapely.get_parts(shape) if isinstance(part, Polygon) and part.area > 0]
 
 
 def _sound(reading: Reading, label: str, polygon: Polygon) -> list[Polygon]:
-    """Return a polygon, without the loops of a hand that slipped if it crosses itself."""
-    if polygon.is_valid:
+    """Return a polygon, each ring without the loops of a hand that slipped, less its inner rings.
+
+    Nothing is returned of one that encloses nothing.
+    """
+    if polygon.is_valid and polygon.area > SLIVER:
         return [polygon]
     reason = shapely.is_valid_reason(polygon).split("[")[0].strip().lower()
-    mended = shapely.make_valid(polygon, method="structure", keep_collapsed=False)
-    parts = [part for part in shapely.get_parts(mended) if isinstance(part, Polygon) and part.area > 0]
-    # A loop that runs the other way counts against the area as drawn: if the two differ, which is meant?
-    whole = sum(part.area for part in parts)
-    if whole == 0 or abs(whole - polygon.area) > SLIP * whole:
-        problem = f"has an outline that does not hold ({reason})"
-        raise InputError(reading.file, label, problem, "redraw where it crosses")
-    reading.guess(label, f"is read without the loops of its outline ({reason})", "redraw where it crosses")
+    outer, *inner = (_mended(reading.file, label, ring) for ring in (polygon.exterior, *polygon.interiors))
+    parts = polygons_in(shapely.difference(outer, shapely.union_all(inner)))
+    if sum(part.area for part in parts) < SLIVER:
+        return []
+    reading.guess(label, f"had its outline mended ({reason})", "redraw where it crosses")
     return parts
+
+
+def _mended(file: str, label: str, ring: LinearRing) -> BaseGeometry:
+    drawn = Polygon(ring)
+    if drawn.is_valid:
+        return drawn
+    reason = shapely.is_valid_reason(drawn).split("[")[0].strip().lower()
+    fault = InputError(
+        file, label, f"has an outline that does not hold ({reason})", "redraw where it crosses"
+    )
+    # Lines laid at random cross so often (Buffon and Crofton); mending them all would take minutes.
+    around = drawn.convex_hull.area
+    if around > SLIVER and ring.length**2 > math.pi * around * SCRIBBLE:
+        raise fault
+    mended = shapely.union_all(
+        polygons_in(shapely.make_valid(drawn, method="structure", keep_collapsed=False))
+    )
+    # A loop that runs the other way counts against the area as drawn: if the two differ, which is meant?
+    if abs(mended.area - drawn.area) > SLIP * mended.area:
+        raise fault
+    return mended

@@ -10,8 +10,9 @@ from typing import Annotated, Any, Final, Literal
 from pydantic import AfterValidator, Field, PlainValidator
 from pydantic_core import PydanticCustomError
 
-from holesim.course import LONGEST, SHORTEST, STREAM_WIDTH, TREE_HEIGHT, Firmness, Ground
+from holesim.course import STREAM_WIDTH, TREE_HEIGHT, Firmness, Ground
 from holesim.errors import Guess, InputError, printable
+from holesim.holes import LONGEST, SHORTEST
 from holesim.toml import Table, checked, read_toml
 from holesim.units import DEGREE, YARD
 

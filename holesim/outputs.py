@@ -6,13 +6,15 @@ import shutil
 import tempfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from holesim.errors import InputError
 
 if TYPE_CHECKING:
     from holesim.course import Course
     from holesim.plan import Plan
+
+_WORK: Final = ".holesim-"  # begins the name of a folder that is being written
 
 
 def plan_json(plan: "Plan") -> str:
@@ -110,11 +112,16 @@ def _of_wind(plan: "Plan") -> str:
 
 
 def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
-    """Let `write` fill a folder beside the final one, then move its files there."""
+    """Let `write` fill a hidden folder within the final one, then move its files out of it, each whole.
+
+    What an earlier run left there when it was killed is removed; two runs at once need folders of their own.
+    """
     check_folder(folder)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        work = Path(tempfile.mkdtemp(prefix=".holesim-", dir=folder))
+        for left in folder.glob(f"{_WORK}*"):
+            shutil.rmtree(left, ignore_errors=True)
+        work = Path(tempfile.mkdtemp(prefix=_WORK, dir=folder))
     except OSError as error:
         raise InputError(
             "--out", "", f"{folder} cannot be written to ({error.strerror})", "give another"

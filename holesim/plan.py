@@ -17,7 +17,7 @@ from holesim import __version__, advice, rating, strokes
 from holesim.air import Air, make_air
 from holesim.bounce import Rests, run
 from holesim.breezes import Breezes, drift_of, flips, fly_in_breezes
-from holesim.course import Course, Firmness, Ground, Hole, Tee
+from holesim.course import Course, Firmness, Ground
 from holesim.decision import (
     CLOSE,
     Difference,
@@ -34,6 +34,7 @@ from holesim.decision import (
 from holesim.errors import InputError, suggest
 from holesim.flight import LIFT_LAWS, QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around
 from holesim.ground import map_ground, plain
+from holesim.holes import Hole, Tee
 from holesim.impact import Launches, head, impact
 from holesim.landing import land
 from holesim.player import Player, Strike, path_shift
@@ -95,6 +96,7 @@ class Plan:
             "inputs": {self.course.file: self.course.sha256, self.player.file: self.player.sha256},
             "options": self.options,
             "assumed": list(self.player.assumed),
+            "guesses": [str(guess) for guess in self.course.guesses],
             "course": self.course.name,
             "player": self.player.name,
             "seed": self.seed,

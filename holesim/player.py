@@ -14,6 +14,7 @@ from holesim.units import DEGREE, MM, MPH, RPM
 SWING_PLANE: Final = 47.5 * DEGREE
 """Inclination of a driver's swing plane: about 45-50° (from geometry)."""
 
+
 StrikeName = Literal["up", "level", "down"]
 ClubKind = Literal["driver", "wood", "hybrid", "iron"]
 
@@ -102,7 +103,7 @@ def load_player(path: str | Path) -> Player:
         If the file cannot be read, is not TOML, or has a key or value that makes no sense.
     """
     model, sha256 = read_toml(path, _PlayerFile, "player")
-    return _resolve(model, Path(path).name, sha256)
+    return _resolve(model, printable(Path(path).name), sha256)
 
 
 def standard_player(

@@ -5,11 +5,14 @@ import re
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any, TypeVar, get_args, get_origin
+from typing import Any, Final, TypeVar, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
-from holesim.errors import InputError, read_input, suggest
+from holesim.errors import InputError, printable, read_input, suggest
+
+LARGEST: Final = 200_000  # bytes
+MOST_DOTS: Final = 500  # in a line: a key of so many parts takes a MB to read, one of ten thousand 400
 
 
 class Table(BaseModel):
@@ -30,8 +33,12 @@ def read_toml(path: str | Path, model: type[T], kind: str) -> tuple[T, str]:
     InputError
         If the file cannot be read, is not TOML, or has a key or value that makes no sense.
     """
-    file = Path(path).name
-    raw = read_input(path)
+    file = printable(Path(path).name)
+    raw = read_input(path, largest=LARGEST)
+    for number, line in enumerate(raw.splitlines(), 1):
+        if line.count(b".") > MOST_DOTS:
+            problem = f"has too many dots to be of a {kind}"
+            raise InputError(file, f"line {number}", problem, "mend it there")
     try:
         content = tomllib.loads(raw.decode("utf-8-sig"))
     except UnicodeDecodeError:

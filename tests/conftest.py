@@ -1,5 +1,6 @@
 """What several tests share: launches by number, the demo's files, and plain ground with what is put on it."""
 
+import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -12,15 +13,20 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
 from holesim import cli
-from holesim.course import Area, Course, Ground, Hole, Tee, load_course
+from holesim.course import Area, Course, Ground, load_course
 from holesim.demo import COURSE, PLAYER, find
+from holesim.holes import Hole, Tee
 from holesim.impact import Launches
 from holesim.player import Player, load_player
 from holesim.units import DEGREE, MPH, RPM, YARD
 
 from .agreement import Agreement
+from .drawn import NAME, Json
 
 DEMO = (str(find(COURSE)), str(find(PLAYER)))
+
+Write = Callable[[Json | bytes], Path]
+"""Writes a course file from its content or its bytes."""
 
 Run = Callable[..., tuple[int, str, str]]
 """Runs the command with such words: exit code, what went to stdout, and to stderr."""
@@ -127,6 +133,18 @@ def player_file(tmp_path: Path) -> Callable[[str], Path]:
         return path
 
     return write
+
+
+@pytest.fixture
+def course_file(tmp_path: Path) -> Write:
+    """Return a function that writes a course file from its content or its bytes."""
+
+    def to_disk(content: Json | bytes) -> Path:
+        path = tmp_path / NAME
+        path.write_bytes(content if isinstance(content, bytes) else json.dumps(content).encode())
+        return path
+
+    return to_disk
 
 
 @pytest.fixture

@@ -107,8 +107,8 @@ def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
     content = json.loads(plan_json(four_holes))
     assert content["schema"] == 1
     assert set(content) == {
-        "schema", "holesim", "inputs", "options", "assumed", "course", "player", "seed", "draws", "tees",
-        "totals",
+        "schema", "holesim", "inputs", "options", "assumed", "guesses", "course", "player", "seed", "draws",
+        "tees", "totals",
     }  # fmt: skip
     assert all(len(digest) == 64 for digest in content["inputs"].values())
     tee = content["tees"][0]

@@ -479,12 +479,26 @@ def test_a_fault_is_named_with_its_place_and_its_remedy(
         ),
         (b'name = "Wenna', "end of document: is not TOML (unterminated string); mend it there"),
         (b"name = 1\nname = 2", "end of document: is not TOML (cannot overwrite a value); mend it there"),
-        (b"name = " + b"[" * 100_000, "is nested too deeply to be a player; write it again"),
+        (b"name = " + b"[" * 10_000, "is nested too deeply to be a player; write it again"),
         (b"club_speed_mph = " + b"9" * 5000, "has a number of too many digits; correct its numbers"),
+        (b"a" + b".a" * 12_000, "line 1: has too many dots to be of a player; mend it there"),
+        (b"#" * 200_001, "is larger than 0.2 MB; leave out what is not needed"),
         (b'name = "caf\xe9"', "is not UTF-8 text; save it as UTF-8"),
         (b"\xff\xfen\x00", "is not UTF-8 text; save it as UTF-8"),
     ],
-    ids=["empty", "comment", "no sign", "cut", "twice", "brackets", "digits", "latin-1", "utf-16"],
+    ids=[
+        "empty",
+        "comment",
+        "no sign",
+        "cut",
+        "twice",
+        "brackets",
+        "digits",
+        "dots",
+        "large",
+        "latin-1",
+        "utf-16",
+    ],
 )
 def test_a_file_that_is_no_toml(write: Write, raw: bytes, expected: str) -> None:
     assert complaint(write(raw)) == f"{NAME}: {expected}"

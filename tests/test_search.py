@@ -10,9 +10,10 @@ import shapely
 from holesim import advice, outputs, rating, strokes
 from holesim.air import Air, make_air
 from holesim.bounce import run
-from holesim.course import Course, Ground, Hole, Spot
+from holesim.course import Course, Ground, Spot
 from holesim.flight import Flights, fly, fly_around, turned
 from holesim.ground import GroundMap, map_ground
+from holesim.holes import Hole
 from holesim.impact import Launches, head, impact
 from holesim.landing import land
 from holesim.plan import MOST_DRAWS, make_plan
