@@ -54,6 +54,11 @@ class _OutOfBounds(StrEnum):
     drop = "drop"
 
 
+class _Drives(StrEnum):
+    csv = "csv"
+    npz = "npz"
+
+
 class _LiftLaw(StrEnum):
     quintavalla = "quintavalla"
     smits_smith = "smits-smith"
@@ -88,6 +93,9 @@ _GroundOption = Annotated[
 _LiftLawOption = Annotated[_LiftLaw, typer.Option("--lift-law", help="Published lift and drag of the ball.")]
 _UnmappedOption = Annotated[
     _Unmapped | None, typer.Option("--unmapped", help="What lies where the course draws nothing.")
+]
+_DrivesOption = Annotated[
+    _Drives | None, typer.Option("--drives", help="With --out: write every drive, too, in this format.")
 ]
 _OutOption = Annotated[
     _OutOfBounds, typer.Option("--out-of-bounds", help="Stroke and distance, or Model Local Rule E-5.")
@@ -128,6 +136,7 @@ def plan(
     lift_law: _LiftLawOption = _LiftLaw.quintavalla,
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = _OutOfBounds.distance,
+    drives: _DrivesOption = None,
 ) -> None:
     """Plan a course for a player: for every tee which strike, aimed where, worth how much."""
     from holesim.course import load_course  # noqa: PLC0415
@@ -149,6 +158,8 @@ def plan(
     ]
     if out is not None:
         check_folder(out)
+    elif drives is not None:
+        raise InputError("--drives", "", "has nowhere to write", "add --out DIR")
     played, golfer = load_course(course, name=layout), load_player(player)
     _say_guesses(played)
     with _announced_compilation():
@@ -167,7 +178,7 @@ def plan(
             for conditions in rounds
         ]
     if out is not None:
-        written = write_plans(plans, out, metric=metric)
+        written = write_plans(plans, out, metric=metric, drives=None if drives is None else drives.value)
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
     if as_json:
         typer.echo(plans_json(plans).rstrip("\n"))
@@ -196,6 +207,7 @@ def demo(
     lift_law: _LiftLawOption = _LiftLaw.quintavalla,
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = _OutOfBounds.distance,
+    drives: _DrivesOption = None,
 ) -> None:
     """Plan the built-in course for a built-in player, both invented; no files needed."""
     from holesim.demo import COURSE, PLAYER, find  # noqa: PLC0415
@@ -219,6 +231,7 @@ def demo(
         lift_law=lift_law,
         unmapped=unmapped,
         out_of_bounds=out_of_bounds,
+        drives=drives,
     )
 
 

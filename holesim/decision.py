@@ -21,11 +21,14 @@ CONFIDENCE: Final = 0.95
 
 @dataclass(frozen=True)
 class Drives:
-    """Where the scored drives of one strike come to rest [m, hole frame], and their `Finish` codes."""
+    """The scored drives of one strike: where they rest and land [m, hole frame], `Finish` code and cost."""
 
     x: Floats
     y: Floats
+    landing_x: Floats
+    landing_y: Floats
     finish: NDArray[np.int64]
+    strokes: Floats
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,13 +6,16 @@ import shutil
 import tempfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Literal
 
 from holesim.errors import InputError
 
 if TYPE_CHECKING:
     from holesim.course import Course
     from holesim.plan import Plan
+
+DrivesFormat = Literal["csv", "npz"]
+"""How every drive may be written."""
 
 _WORK: Final = ".holesim-"  # begins the name of a folder that is being written
 
@@ -46,8 +49,15 @@ def check_folder(folder: Path) -> None:
         raise InputError("--out", "", f"{there} cannot be written to", "give another folder")
 
 
-def write_plan(plan: "Plan", folder: Path, *, metric: bool = False) -> list[Path]:
-    """Write plan.json, plan.csv, a picture for each tee and card.pdf; return their paths.
+def write_plan(
+    plan: "Plan", folder: Path, *, metric: bool = False, drives: DrivesFormat | None = None
+) -> list[Path]:
+    """Write plan.json, plan.csv, finishes.geojson, a picture for each tee and card.pdf; return their paths.
+
+    Parameters
+    ----------
+    drives
+        Write every drive, too, as a row of drives.csv or in the arrays of drives.npz.
 
     Raises
     ------
@@ -56,11 +66,15 @@ def write_plan(plan: "Plan", folder: Path, *, metric: bool = False) -> list[Path
     """
     # Only these need matplotlib, which takes a second to import.
     from holesim.card import write_card  # noqa: PLC0415
+    from holesim.finishes import finishes_geojson, write_drives  # noqa: PLC0415
     from holesim.picture import write_pictures  # noqa: PLC0415
 
     def write(work: Path) -> None:
         (work / "plan.json").write_text(plan_json(plan), encoding="utf-8")
         plan.to_frame().to_csv(work / "plan.csv", index=False, lineterminator="\n")
+        (work / "finishes.geojson").write_text(finishes_geojson(plan), encoding="utf-8")
+        if drives is not None:
+            write_drives(plan, work / f"drives.{drives}")
         write_pictures(plan, work, metric=metric)
         write_card(plan, work / "card.pdf", metric=metric)
 
@@ -93,7 +107,9 @@ def write_text(path: Path, text: str) -> None:
     renamed_into(path.parent, lambda work: (work / path.name).write_text(text, encoding="utf-8"))
 
 
-def write_plans(plans: "Sequence[Plan]", folder: Path, *, metric: bool = False) -> list[Path]:
+def write_plans(
+    plans: "Sequence[Plan]", folder: Path, *, metric: bool = False, drives: DrivesFormat | None = None
+) -> list[Path]:
     """Write a plan as `write_plan` does, or several, which differ in their wind, each to a folder of its own.
 
     Raises
@@ -102,8 +118,12 @@ def write_plans(plans: "Sequence[Plan]", folder: Path, *, metric: bool = False) 
         If the folder cannot be written to.
     """
     if len(plans) == 1:
-        return write_plan(plans[0], folder, metric=metric)
-    return [path for plan in plans for path in write_plan(plan, folder / _of_wind(plan), metric=metric)]
+        return write_plan(plans[0], folder, metric=metric, drives=drives)
+    return [
+        path
+        for plan in plans
+        for path in write_plan(plan, folder / _of_wind(plan), metric=metric, drives=drives)
+    ]
 
 
 def _of_wind(plan: "Plan") -> str:

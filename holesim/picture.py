@@ -13,7 +13,6 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patheffects import withStroke
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter
 from scipy.stats import t as student_t
 from shapely.ops import substring
 
@@ -32,6 +31,7 @@ from holesim.backdrop import (
 )
 from holesim.course import Course, Ground
 from holesim.decision import CONFIDENCE, StrikePlan, TeePlan
+from holesim.finishes import SHARES, densest
 from holesim.plan import Plan
 from holesim.sheet import (
     INK,
@@ -57,9 +57,9 @@ _CLUBS: Final = (("#000000", "o"), ("#E69F00", "D"))
 
 _SPOKEN: Final = {"up": "Up on the driver", "down": "Down on the driver", "level": "Level on the driver"}
 _MOST: Final = 3  # strikes in one picture
-_SHARES: Final = (  # of the drives inside an outline, and how it is drawn
-    (0.5, 1.7, "-", "half of the drives finish inside"),
-    (0.9, 1.0, (0, (4, 2)), "nine in ten finish inside"),
+_LINES: Final = (  # of the outlines of `SHARES`
+    (1.7, "-", "half of the drives finish inside"),
+    (1.0, (0, (4, 2)), "nine in ten finish inside"),
 )
 
 
@@ -144,8 +144,8 @@ def _draw_strike(scene: _Scene, rank: int) -> None:
     colour, marker = styles(scene.shown)[rank]
     x, y = points[np.random.default_rng(0).permutation(len(points))[:DOTS]].T
     ax.scatter(x, y, s=8, c=colour, marker=marker, alpha=0.32, linewidths=0, zorder=3 - 0.1 * rank)
-    x, y, density, levels = _densest(points, [share for share, *_ in _SHARES])
-    for level, (_, width, dashes, _) in zip(levels, _SHARES, strict=True):
+    x, y, density, levels = densest(points, SHARES)
+    for level, (width, dashes, _) in zip(levels, _LINES, strict=True):
         halo = withStroke(linewidth=width + 1.2, foreground="white", alpha=0.6)
         drawn = ax.contour(
             x, y, density, levels=[level], colors=colour, linewidths=width, zorder=4 - 0.1 * rank
@@ -162,18 +162,6 @@ def _draw_strike(scene: _Scene, rank: int) -> None:
     )
     ax.plot(*end, marker=marker, ms=8, c=colour, mec="white", mew=0.9, zorder=6 - 0.1 * rank)
     _label_strike(scene, rank, colour)
-
-
-def _densest(points: Floats, shares: Sequence[float]) -> tuple[Floats, Floats, Floats, list[float]]:
-    """Return a smoothed density on a grid and the levels above which it holds each share of the points."""
-    low, high = np.quantile(points, (0.25, 0.75), axis=0)
-    smooth = np.maximum((high - low) / 1.349 * len(points) ** (-1 / 6), 1.0)  # Scott's rule, from quartiles
-    low, high, step = points.min(axis=0) - 5 * smooth, points.max(axis=0) + 5 * smooth, smooth / 3
-    across, along = (np.arange(a, b + c, c) for a, b, c in zip(low, high, step, strict=True))
-    density = gaussian_filter(np.histogram2d(points[:, 0], points[:, 1], bins=[across, along])[0], 3.0)
-    i, j = ((points - low) // step).astype(int).T
-    levels = [float(np.quantile(density[i, j], 1 - share)) for share in shares]
-    return across[:-1] + step[0] / 2, along[:-1] + step[1] / 2, density.T, levels
 
 
 def _label_strike(scene: _Scene, rank: int, colour: str) -> None:
@@ -208,7 +196,7 @@ def _write_margin(scene: _Scene, course: str, kinds: Sequence[Ground], *, metric
     for strike, style in zip(scene.shown, styles(scene.shown), strict=True):
         y = _write_strike(sheet, y + 11, strike, style, metric=metric)
     y = sheet.rule(x, right, y + 8) + 6
-    for _, width, dashes, text in _SHARES:
+    for width, dashes, text in _LINES:
         sheet.line(x, x + 20, y + 5, lw=width, ls=dashes, c=INK)
         y = sheet.write(x + 26, y, text, size=7.5) + 1.5
     y = sheet.write(x, y, "± and intervals: 95%, of the sampling alone", size=SMALL, colour=QUIET)

@@ -455,7 +455,7 @@ class _Bench:
             carry_sd=float(carry.std()),
             side_sd=float(side.std()),
             by_randomisation=means,
-            drives=Drives(rests.x, rests.y, played.finish),
+            drives=Drives(rests.x, rests.y, landings.x, landings.y, played.finish, cost.cost),
         )
 
     def _turns_on(self, tried: list[tuple[int, float, StrikePlan]], site: Site) -> tuple[str, ...]:

@@ -10,7 +10,8 @@ from matplotlib.text import Text
 
 from holesim.card import write_card
 from holesim.course import Course
-from holesim.picture import _densest, draw_hole, write_pictures
+from holesim.finishes import densest
+from holesim.picture import draw_hole, write_pictures
 from holesim.plan import Plan, make_plan
 from holesim.player import Player
 
@@ -77,7 +78,7 @@ def test_words_stay_on_the_paper_and_apart(plan: Plan, hostile: Plan) -> None:
 
 def test_outlines_hold_the_share_they_say() -> None:
     points = np.random.default_rng(2).normal(size=(4096, 2)) * (15, 8)
-    across, along, density, levels = _densest(points, (0.5, 0.9))
+    across, along, density, levels = densest(points, (0.5, 0.9))
     # Against the ellipses of a bivariate normal: a share p lies inside r² = -2·ln(1 - p).
     for share, level in zip((0.5, 0.9), levels, strict=True):
         area = (density > level).sum() * (across[1] - across[0]) * (along[1] - along[0])
