@@ -454,8 +454,8 @@ def test_a_file_that_never_ends_is_refused(run: Run) -> None:
 
 def is_whole(path: Path) -> bool:
     raw = path.read_bytes()
-    if path.suffix == ".json":
-        return bool(json.loads(raw)["tees"])
+    if path.suffix in (".json", ".geojson"):
+        return any(json.loads(raw).get(key) for key in ("tees", "features"))
     if path.suffix == ".csv":
         return raw.endswith(b"\n")
     return raw.endswith(b"%%EOF\n") if path.suffix == ".pdf" else raw.endswith(b"IEND\xaeB`\x82")
@@ -464,7 +464,7 @@ def is_whole(path: Path) -> bool:
 def whole_files_only(folder: Path) -> bool:
     """Return whether a folder holds only whole files of ours and, if any, hidden folders."""
     shown = [path for path in folder.iterdir() if not path.name.startswith(".")]
-    known = re.compile(r"plan\.(json|csv)|card\.pdf|hole-\d\d-[a-z0-9-]+\.png")
+    known = re.compile(r"plan\.(json|csv)|finishes\.geojson|card\.pdf|hole-\d\d-[a-z0-9-]+\.png")
     return all(known.fullmatch(path.name) and is_whole(path) for path in shown)
 
 
@@ -558,7 +558,7 @@ def test_names_break_no_picture_page_or_path(tmp_path: Path, name: str) -> None:
     written = write_plan(plan, out)
     assert sorted(path.name for path in tmp_path.iterdir()) == ["links.geojson", "out", "player.toml"]
     assert sorted(path.name for path in written) == sorted(path.name for path in out.iterdir())
-    assert len(written) == 4
+    assert len(written) == 5
     assert whole_files_only(out)
     content = json.loads((out / "plan.json").read_text(encoding="utf-8"))
     assert content["course"].isprintable()
