@@ -18,6 +18,7 @@ from shapely.geometry.base import BaseGeometry
 from holesim.errors import Guess, InputError, printable, read_input, suggest
 from holesim.geojson import (
     LARGEST,
+    Part,
     Piece,
     Plane,
     Reading,
@@ -28,6 +29,7 @@ from holesim.geojson import (
     parts_of,
     polygons_in,
     positions,
+    rings_in,
     shapes_of,
     tags_of,
 )
@@ -35,8 +37,9 @@ from holesim.holes import Hole, holes_of
 from holesim.layouts import choose, layouts_of
 from holesim.units import FOOT
 
-MOST: Final = 10_000  # areas and lines; a large site has some 2,000
+MOST: Final = 10_000  # lines and outlines; a large site has some 2,000
 MOST_HOLES: Final = 200
+MOST_SPOTS: Final = 300  # positions of a hole's line; most have three
 FARTHEST: Final = 50_000.0  # m from the middle, to which the plane is of use
 REACH: Final = 1_000.0  # m beyond the holes, where no drive ends
 LONGEST_NAME: Final = 80  # letters kept of a course's name
@@ -194,21 +197,23 @@ def load_course(path: str | Path, *, name: str | None = None) -> Course:
 
 def _pieces(reading: Reading, features: list[dict[str, Any]]) -> tuple[tuple[float, float], list[Piece]]:
     """Return what is of use among the features on a plane amid the holes, and where that is [°]."""
-    named = [
-        (label_of(feature, tags := tags_of(feature)), tags, feature.get("geometry")) for feature in features
-    ]
-    used = [(label, tags, geometry) for label, tags, geometry in named if _counts(reading.file, label, tags)]
-    if len(used) > MOST:
-        problem = f"holds {len(used):,} areas and lines, more than a course has"
-        raise InputError(reading.file, "", problem, "export the course alone")
-    origin = _middle(
-        reading.file, [(label, geometry) for label, tags, geometry in used if tags.get("golf") == "hole"]
-    )
-    plane = _plane(reading.file, origin)
+    file = reading.file
+    used = []
+    for feature in features:
+        tags = tags_of(feature)
+        label = label_of(feature, tags)
+        if _counts(file, label, tags):
+            used.append((label, tags, parts_of(file, label, feature.get("geometry"))))
+    size = sum(rings_in(part) for _, _, parts in used for part in parts)
+    if size > MOST:
+        problem = f"holds {size:,} lines and outlines, more than a course has"
+        raise InputError(file, "", problem, "export the course alone")
+    origin = _middle(file, [(label, parts) for label, tags, parts in used if tags.get("golf") == "hole"])
+    plane = _plane(file, origin)
     found = []
-    for label, tags, geometry in used:
+    for label, tags, parts in used:
         try:
-            shapes = shapes_of(reading, label, geometry, plane)
+            shapes = shapes_of(reading, label, parts, plane)
             found += [Piece(label, tags, shape) for shape in _drawn(reading, label, tags, shapes)]
         except UnusableError as error:
             if tags.get("golf") == "hole":
@@ -229,18 +234,20 @@ def _counts(file: str, label: str, tags: dict[str, str]) -> bool:
     return known or "ele" in tags
 
 
-def _middle(file: str, lines: list[tuple[str, object]]) -> tuple[float, float]:
+def _middle(file: str, lines: list[tuple[str, list[Part]]]) -> tuple[float, float]:
     """Return the longitude and latitude [°] amid the holes."""
     if not lines:
         raise InputError(file, "", "has no holes", "draw a golf=hole line from tee to pin for each")
     if len(lines) > MOST_HOLES:
         raise InputError(file, "", f"has {len(lines):,} holes", "export the course alone")
     points = []
-    for label, geometry in lines:
-        drawn = [inside for kind, inside in parts_of(file, label, geometry) if kind == "LineString"]
+    for label, parts in lines:
+        drawn = [inside for kind, inside in parts if kind == "LineString"]
         if not drawn:
             raise InputError(file, label, "is not a LineString", "draw the hole as a line from tee to pin")
         points += [positions(file, label, coordinates) for coordinates in drawn]
+        if len(points[-1]) > MOST_SPOTS:
+            raise InputError(file, label, f"has {len(points[-1]):,} positions", "draw it with fewer")
     # The median, so that one hole gone astray is itself named as far, and not all the others.
     longitude, latitude = np.median(np.concatenate(points), axis=0).round(6).tolist()
     return longitude, latitude

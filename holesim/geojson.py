@@ -18,7 +18,7 @@ KINDS: Final = ("golf", "natural", "leisure", "waterway")  # keys that say what 
 LARGEST: Final = 25_000_000  # bytes; what is in them takes some 600 MB when read
 SLIP: Final = 0.02  # of an area, by which an outline that crosses itself may leave open what it encloses
 SLIVER: Final = 0.1  # m², below which an outline encloses nothing
-SCRIBBLE: Final = 1000.0  # crossings expected of a line, beyond which there is no telling what it encloses
+SCRIBBLE: Final = 40.0  # times as long as it reaches across: no line on the ground winds so much
 SHOWN: Final = 3  # features named where many have the same guess
 _READ: Final = (
     *KINDS, "ref", "par", "handicap", "name", "tee", "colour", "width", "height", "ele", "firmness", "@id",
@@ -61,6 +61,9 @@ class Reading:
 class UnusableError(InputError):
     """A feature in order but of no use: a course can do without an area like that, not without a hole."""
 
+
+Part = tuple[str, Any]
+"""Point, LineString or Polygon, and its coordinates as the file gives them."""
 
 Plane = Callable[[str, object], NDArray[np.float64]]
 """From a place in the file and the positions there to the plane."""
@@ -187,17 +190,16 @@ def _is_position(point: object) -> bool:
     )
 
 
-def parts_of(file: str, label: str, geometry: object) -> list[tuple[str, object]]:
-    """Return the points, lines and polygons of a geometry: the kind and the coordinates of each.
+def parts_of(file: str, label: str, geometry: object) -> list[Part]:
+    """Return the points, lines and polygons of a geometry; none of a feature without a place.
 
     Raises
     ------
-    UnusableError
-        If there are none, as in a feature without a place.
     InputError
         If it is no geometry.
     """
-    parts, left = [], [geometry]
+    parts: list[Part] = []
+    left = [geometry]
     while left:
         one = left.pop()
         if one is None:
@@ -219,24 +221,30 @@ def parts_of(file: str, label: str, geometry: object) -> list[tuple[str, object]
             left += reversed(inside)
         else:
             parts += [(kind.removeprefix("Multi"), part) for part in inside]
-    if not parts:
-        raise UnusableError(file, label, "has no place on the map", "draw it again or take it out")
     return parts
 
 
-def shapes_of(reading: Reading, label: str, geometry: object, plane: Plane) -> list[BaseGeometry]:
-    """Return a geometry as shapes on the plane; lines that meet end to end are one.
+def rings_in(part: Part) -> int:
+    """Return how many points, lines or rings there are to read in a part."""
+    kind, inside = part
+    return len(inside) if kind == "Polygon" and isinstance(inside, list) else 1
+
+
+def shapes_of(reading: Reading, label: str, parts: list[Part], plane: Plane) -> list[BaseGeometry]:
+    """Return the parts of a geometry as shapes on the plane; lines that meet end to end are one.
 
     Raises
     ------
     UnusableError
-        If it has no place, or encloses nothing.
+        If it has none, or encloses nothing.
     InputError
-        If it is no geometry, or its outline does not hold.
+        If its positions are none, or its outline does not hold.
     """
+    if not parts:
+        raise UnusableError(reading.file, label, "has no place on the map", "draw it again or take it out")
     shapes: list[BaseGeometry] = []
     lines = []
-    for kind, coordinates in parts_of(reading.file, label, geometry):
+    for kind, coordinates in parts:
         if kind == "Point":
             shapes.append(Point(plane(label, [coordinates])[0]))
         elif kind == "LineString":
@@ -248,6 +256,8 @@ def shapes_of(reading: Reading, label: str, geometry: object, plane: Plane) -> l
             shapes += _polygon(reading, label, coordinates, plane)
     if len(lines) > 1:
         lines = [*shapely.get_parts(shapely.line_merge(shapely.multilinestrings(lines)))]
+    if any(map(_is_scribble, lines)):
+        raise InputError(reading.file, label, "crosses itself over and over", "draw it again or take it out")
     shapes += lines
     if not shapes:
         raise UnusableError(reading.file, label, "encloses nothing", "draw it again or take it out")
@@ -280,13 +290,24 @@ def filled(reading: Reading, label: str, shapes: list[BaseGeometry]) -> list[Bas
         If a line crosses itself by more than a slip.
     """
     kept: list[BaseGeometry] = []
-    whole: BaseGeometry = Polygon()
+    areas: list[BaseGeometry] = []
     for shape in shapes:
         if isinstance(shape, LineString) and shape.is_closed and len(shape.coords) > 3:
-            whole ^= shapely.union_all(_sound(reading, label, Polygon(shape.coords)))
+            areas += _sound(reading, label, Polygon(shape.coords))
         else:
             kept.append(shape)
-    return [*kept, *polygons_in(whole)]
+    if len(areas) > 1:
+        areas = [*polygons_in(shapely.build_area(shapely.geometrycollections(areas)))]
+    return kept + areas
+
+
+def _is_scribble(line: LineString) -> bool:
+    """Return whether a line must cross itself so often that to work with it would take minutes.
+
+    Lines laid at random in a square of diagonal d cross some 2·(length/d)²/π times (Crofton).
+    """
+    left, bottom, right, top = line.bounds
+    return bool(line.length > SCRIBBLE * math.hypot(right - left, top - bottom))
 
 
 def polygons_in(shape: BaseGeometry) -> list[Polygon]:
@@ -318,9 +339,7 @@ def _mended(file: str, label: str, ring: LinearRing) -> BaseGeometry:
     fault = InputError(
         file, label, f"has an outline that does not hold ({reason})", "redraw where it crosses"
     )
-    # Lines laid at random cross so often (Buffon and Crofton); mending them all would take minutes.
-    around = drawn.convex_hull.area
-    if around > SLIVER and ring.length**2 > math.pi * around * SCRIBBLE:
+    if _is_scribble(ring):
         raise fault
     mended = shapely.union_all(
         polygons_in(shapely.make_valid(drawn, method="structure", keep_collapsed=False))

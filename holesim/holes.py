@@ -143,7 +143,7 @@ def _numbered(reading: Reading, drawn: list[Piece]) -> tuple[dict[int, Piece], l
             raise InputError(reading.file, piece.label, problem, "correct ref")
         if number not in lines:
             lines[number] = piece
-        elif piece.shape.hausdorff_distance(lines[number].shape) < SAME_LINE:
+        elif _are_one(piece, lines[number]):
             reading.guess(piece.label, f"is hole {number} a second time, and was left out", "take one out")
         else:
             problem = f"is hole {number} a second time"
@@ -158,6 +158,16 @@ def _numbered(reading: Reading, drawn: list[Piece]) -> tuple[dict[int, Piece], l
     for piece in bare:
         reading.guess(piece.label, "has no number where none is free, and was left out", "add its ref")
     return lines, bare
+
+
+def _are_one(line: Piece, other: Piece) -> bool:
+    """Return whether two lines run the same way all along."""
+    pairs = zip(_spots_along(line), _spots_along(other), strict=True)
+    return all(spot.distance(beside) < SAME_LINE for spot, beside in pairs)
+
+
+def _spots_along(line: Piece) -> list[Point]:
+    return [line.shape.interpolate(along, normalized=True) for along in (0.0, 0.25, 0.5, 0.75, 1.0)]
 
 
 def _free(lines: dict[int, Piece]) -> list[int]:

@@ -583,7 +583,7 @@ SECOND_HOLE = feature("h2", "LineString", [at(0, 0), at(0, 300)], golf="hole", r
         (put(FAIRWAY, "geometry", value=7), "golf=fairway f1: has no geometry; draw it again or take it out"),
         (
             put(HOLE, "geometry", value=None),
-            "golf=hole h1: has no place on the map; draw it again or take it out",
+            "golf=hole h1: is not a LineString; draw the hole as a line from tee to pin",
         ),
         (put(HOLE, "geometry", value=7), "golf=hole h1: has no geometry; draw it again or take it out"),
         (

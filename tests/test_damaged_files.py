@@ -402,13 +402,26 @@ finally:
 
 def many_features(size: int) -> bytes:
     """Return a course with some hundred thousand bunkers."""
-    head, tail = COURSE[: COURSE.rindex("]}")].encode(), b"]}"
-    bunker = json.dumps(area("b", ring(40, 0, 50, 10), golf="bunker")).encode()
-    return head + (b"," + bunker) * (size // len(bunker)) + tail
+    bunker = json.dumps(area("b", ring(40, 0, 50, 10), golf="bunker"))
+    return with_features(f", {bunker}" * (size // len(bunker)))
+
+
+def many_parts(kind: str, part: str, size: int) -> bytes:
+    """Return a course with one bunker of some hundred thousand parts."""
+    parts = f"{part}, " * (size // (len(part) + 2)) + part
+    geometry = f'{{"type": "{kind}", "coordinates": [{parts}]}}'
+    return with_features(f', {{"properties": {{"golf": "bunker"}}, "geometry": {geometry}}}')
+
+
+def with_features(more: str) -> bytes:
+    end = COURSE.rindex("]}")
+    return f"{COURSE[:end]}{more}{COURSE[end:]}".encode()
 
 
 LARGE: dict[str, Callable[[int], bytes]] = {
     "features": many_features,
+    "rings": lambda size: many_parts("Polygon", str(ring(40, 0, 50, 10)), size),
+    "points": lambda size: many_parts("MultiPoint", str(at(40, 0)), size),
     "empty lists": lambda size: b'{"type":"FeatureCollection","features":[' + b"[]," * (size // 3) + b"[]]}",
     "small tables": lambda size: b'{"features":[' + b'{"a":1},' * (size // 8) + b"{}]}",
     "one position": lambda size: COURSE.replace("[-127.3,", "[-127.3," + "1.5," * (size // 4), 1).encode(),

@@ -3,6 +3,7 @@
 import copy
 import json
 import random
+import re
 from typing import Any
 
 import numpy as np
@@ -428,12 +429,26 @@ def test_the_lines_of_a_relation_enclose_what_lies_between_them(course_file: Wri
     assert ground_at(read, 60, 170) is Ground.ROUGH
 
 
-def test_a_scribble_is_refused_at_once(course_file: Write) -> None:
+@pytest.mark.parametrize(
+    ("kind", "tags", "expected"),
+    [
+        (
+            "Polygon",
+            {"golf": "bunker"},
+            "golf=bunker b1: has an outline that does not hold (self-intersection)",
+        ),
+        ("LineString", {"natural": "water"}, "natural=water b1: crosses itself over and over"),
+        ("LineString", {"waterway": "stream"}, "waterway=stream b1: crosses itself over and over"),
+        ("LineString", {"golf": "hole", "ref": "2"}, "golf=hole b1: has 3,001 positions"),
+    ],
+)
+def test_a_scribble_is_refused_at_once(course_file: Write, kind: str, tags: Json, expected: str) -> None:
     rng = np.random.default_rng(8)
     spots = [at(*spot) for spot in rng.uniform(0, 300, (3000, 2))]
+    spots.append(spots[0])
     course = sound()
-    add(area("b1", [*spots, spots[0]], golf="bunker"))(course)
-    with pytest.raises(InputError, match=r"golf=bunker b1: has an outline that does not hold \(self-inter"):
+    add(feature("b1", kind, [spots] if kind == "Polygon" else spots, **tags))(course)
+    with pytest.raises(InputError, match=re.escape(expected)):
         load_course(course_file(course))
 
 
