@@ -49,19 +49,20 @@ def layouts_of(lines: list[Piece], outlines: list[Piece]) -> list[Layout]:
     none, and no number of a hole twice; within an outline, holes are told apart by ``golf:course:name`` or,
     where a number comes twice, by the words in their ref.
     """
+    if not outlines:
+        return _told_apart(Layout("", (), tuple(lines)))
     home = defaultdict(list)
     for line in lines:
         home[_home(line, outlines)].append(line)
     layouts: list[Layout] = []
     # Those with a name first, so that one without joins them.
-    for index in sorted(home, key=lambda i: i is None or "name" not in outlines[i].tags):
-        own = () if index is None else (outlines[index],)
-        new = Layout(own[0].tags.get("name", "") if own else "", own, tuple(home[index]))
+    for index in sorted(home, key=lambda i: not _name_of(outlines[i])):
+        new = Layout(_name_of(outlines[index]), (outlines[index],), tuple(home[index]))
         kin = (old for old in layouts if _are_one(old, new) and not old.numbers & new.numbers)
         _put(layouts, next(kin, None), new)
     alone = len(layouts) == 1
     for index, outline in enumerate(outlines):
-        new = Layout(outline.tags.get("name", ""), (outline,), ())
+        new = Layout(_name_of(outline), (outline,), ())
         same = (old for old in layouts if _are_one(old, new) and (alone or old.name == new.name))
         old = None if index in home else next(same, None)
         if old is not None:  # else it is the outline of a neighbour
@@ -69,10 +70,12 @@ def layouts_of(lines: list[Piece], outlines: list[Piece]) -> list[Layout]:
     return [part for layout in layouts for part in _told_apart(layout)]
 
 
-def _home(line: Piece, outlines: list[Piece]) -> int | None:
+def _name_of(outline: Piece) -> str:
+    return outline.tags.get("name", "").strip()
+
+
+def _home(line: Piece, outlines: list[Piece]) -> int:
     """Return the outline that a hole lies in: the smallest that holds half of it, else the nearest."""
-    if not outlines:
-        return None
     shapes = [outline.shape for outline in outlines]
     inside = shapely.length(shapely.intersection(shapes, line.shape))
     holding = [i for i, length in enumerate(inside) if length > line.shape.length / 2]

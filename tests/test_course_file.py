@@ -235,7 +235,7 @@ def test_each_part_of_a_multipolygon_is_an_area(read: Callable[..., Course]) -> 
 def test_the_boundary_names_the_course(read: Callable[..., Course]) -> None:
     edge = area("c1", ring(-100, -100, 220, 480), leisure="golf_course", name="Petrel\x1b[1m Ground\n")
     course = read(add(edge))
-    assert course.name == "Petrel [1m Ground "
+    assert course.name == "Petrel [1m Ground"
     assert course.boundary is not None
     assert course.boundary.area == pytest.approx(320 * 580, rel=1e-4)
     x, y = plane(course, [(-99, 0), (-101, 0), (0, 479), (0, 481), (5000, 0)])
