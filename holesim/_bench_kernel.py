@@ -14,7 +14,7 @@ def search_up_to(  # type: ignore[no-untyped-def]
     for at in range(0, flown.ways.shape[2], LANES):
         for a in range(len(expected)):
             aim_block(b, at, flown, aims, a, target)
-            meet_block(b, at, flown, aims, a, around, target, grid)
+            meet_block(b, at, flown, aims, a, around, listed, target, grid)
             if stages > 1:
                 run_block(b, at, flown, aims, a, landed, listed, ground, grid, surfaces, runs)
             if stages > 2:

@@ -48,6 +48,7 @@ ARC_ROWS = 6
 BEARINGS = 2048  # around a tee
 _NEAR_TREES = single(120)  # m from the tee, beyond which a drive that climbs is above them
 _LEAST_STEEP = single(0.02)
+_HALF_BACK = single(0.65)
 # Of slope over rolling resistance: the logarithm, to base two, of how much it lengthens a run, and how far it
 # turns it aside, each found from runs of drives.
 _ALONG_SLOPE, _ASIDE_SLOPE = single(1.1), single(0.9)
@@ -190,8 +191,11 @@ def aim_block(b, at, flown, aims, a, target):  # type: ignore[no-untyped-def]
 
 
 @part
-def meet_block(b, at, flown, aims, a, around, target, grid):  # type: ignore[no-untyped-def]
-    """Let the drives of a block meet ground above or below the tee, and drop where they fly into trees."""
+def meet_block(b, at, flown, aims, a, around, listed, target, grid):  # type: ignore[no-untyped-def]
+    """Let the drives of a block meet ground above or below the tee, and drop where they fly into trees.
+
+    `listed` is room for their numbers.
+    """
     arcs = flown.arcs[aims.lower[a]]
     if not grid.even:
         for k in range(LANES):
@@ -200,26 +204,36 @@ def meet_block(b, at, flown, aims, a, around, target, grid):  # type: ignore[no-
             down, bending = arcs[_DOWN, i], arcs[_BENDING, i]
             x, y = _fall(x, y, hx, hy, arcs[_LEVEL, i], down, bending, around.height, grid)
             b[_X + j], b[_Y + j] = x, y
-    if grid.tallest > _NOUGHT:
-        for k in range(LANES):
-            j, i = np.uint32(k), np.uint64(at + k)
-            x, y = b[_X + j], b[_Y + j]
-            dx, dy = x - target.tee_x, y - target.tee_y
-            seen = np.uint64(np.int64(np.floor(aims.towards[a] + arcs[_TOWARDS, i])) & (BEARINGS - 1))
-            away = around.away[seen]
-            rise = arcs[_RISE, i] - arcs[_SAG, i] * away
-            if rise < around.steep[seen] and away * away < dx * dx + dy * dy:
-                b[_X + j], b[_Y + j] = around.x[seen], around.y[seen]
-                b[_HX + j], b[_HY + j] = _NOUGHT, _NOUGHT
-                continue
-            reach, level, down = _NOUGHT, arcs[_LEVEL, i], arcs[_DOWN, i]
-            trees = canopy(x, y, grid)
-            if -trees * down < grid.tallest * level:
-                _bend_back(b, j, dx, dy)
-                reach = _into_trees(b, j, level, down, arcs[_BENDING, i], grid)
-            if reach > _NOUGHT:
-                b[_X + j], b[_Y + j] = _back(b, j, reach)
-                b[_HX + j], b[_HY + j] = _NOUGHT, _NOUGHT
+    if grid.tallest == _NOUGHT:
+        return
+    # Loops are as in `run_block`: the list takes every drive, and keeps those near trees.
+    kept = np.uint64(0)
+    for k in range(LANES):
+        j, i = np.uint32(k), np.uint64(at + k)
+        x, y = b[_X + j], b[_Y + j]
+        seen = np.uint64(np.int64(np.floor(aims.towards[a] + arcs[_TOWARDS, i])) & (BEARINGS - 1))
+        low = arcs[_RISE, i] - arcs[_SAG, i] * around.away[seen] < around.steep[seen]
+        # Below the tallest it goes no farther than twice this, its path being bent; so from half way back all
+        # trees that it may meet are as near.
+        half = _HALF_BACK * grid.tallest * arcs[_LEVEL, i] / max(arcs[_DOWN, i], _ONE)
+        trees = canopy(x - half * b[_HX + j], y - half * b[_HY + j], grid)
+        listed[kept] = j
+        kept += np.uint64(low or -trees < half + _STRIDE)
+    for k in range(kept):
+        j = np.uint32(listed[np.uint32(k)])
+        i = np.uint64(at + np.int64(j))
+        dx, dy = b[_X + j] - target.tee_x, b[_Y + j] - target.tee_y
+        seen = np.uint64(np.int64(np.floor(aims.towards[a] + arcs[_TOWARDS, i])) & (BEARINGS - 1))
+        away = around.away[seen]
+        if arcs[_RISE, i] - arcs[_SAG, i] * away < around.steep[seen] and away * away < dx * dx + dy * dy:
+            b[_X + j], b[_Y + j] = around.x[seen], around.y[seen]
+            b[_HX + j], b[_HY + j] = _NOUGHT, _NOUGHT
+            continue
+        _bend_back(b, j, dx, dy)
+        reach = _into_trees(b, j, arcs[_LEVEL, i], arcs[_DOWN, i], arcs[_BENDING, i], grid)
+        if reach > _NOUGHT:
+            b[_X + j], b[_Y + j] = _back(b, j, reach)
+            b[_HX + j], b[_HY + j] = _NOUGHT, _NOUGHT
 
 
 @inline
@@ -510,7 +524,7 @@ def search(flown, aims, around, target, grid, surfaces, runs, memory, b, lanes, 
     for at in range(0, drives, LANES):
         for a in range(len(expected)):
             aim_block(b, at, flown, aims, a, target)
-            meet_block(b, at, flown, aims, a, around, target, grid)
+            meet_block(b, at, flown, aims, a, around, listed, target, grid)
             run_block(b, at, flown, aims, a, landed, listed, ground, grid, surfaces, runs)
             settle_block(b, listed, ground, a, target, grid, memory, bill)
     for a in range(len(expected)):
