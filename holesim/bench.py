@@ -406,7 +406,7 @@ def stage_rows(sizes: Sizes) -> list[Row]:
         some = partial(search_up_to, stages, *kernel_arguments(drives, headings, site))
         some()
         seconds.append(_seconds(sizes.repeats, some))
-    names = ("turning and interpolating", "bounce and run", "relief and strokes")
+    names = ("turning, interpolating and trees", "bounce and run", "relief and strokes")
     shares = np.diff(seconds, prepend=0) / seconds[-1]
     return [
         Row("plan", f"of the search {name}", 100 * float(share), "%")

@@ -11,7 +11,7 @@ from scipy.stats import t as student_t
 from holesim import advice
 from holesim.holes import Hole, Tee
 from holesim.player import Player, StrikeName
-from holesim.wind import Flip, Turned
+from holesim.wind import Flip, Turned, flips_text
 
 Floats = NDArray[np.float64]
 
@@ -127,7 +127,7 @@ class TeePlan:
         said = [] if self.wind is None else [f"wind {self.wind.text(metric=metric)}"]
         if self.flips:
             least = sorted(self.flips, key=lambda flip: flip.speed)[:most]
-            said.append(f"as felt, {' or '.join(flip.text(metric=metric) for flip in least)}")
+            said.append(f"as felt, {flips_text(least, metric=metric)}")
         return "; ".join(said)
 
     def reason(self, *, metric: bool = False) -> str:

@@ -1,5 +1,6 @@
 """Wind as a golfer meets it: turned to a hole, as felt on the tee, and in words."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -53,7 +54,13 @@ class Flip:
     drops: bool = False
 
     def text(self, *, metric: bool = False) -> str:
-        """Return it in words."""
-        return (
-            f"{self.strike} {'under' if self.drops else 'from'} {told(self.speed, metric=metric)} {self.way}"
-        )
+        """Return the wind in words."""
+        return f"{'under' if self.drops else 'from'} {told(self.speed, metric=metric)} {self.way}"
+
+
+def flips_text(flips: Sequence[Flip], *, metric: bool = False) -> str:
+    """Return flips in words, those to one strike together."""
+    winds: dict[str, list[str]] = {}
+    for flip in flips:
+        winds.setdefault(flip.strike, []).append(flip.text(metric=metric))
+    return ", ".join(f"{strike} {' or '.join(texts)}" for strike, texts in winds.items())

@@ -14,7 +14,7 @@ from holesim.flight import fly_abreast, fly_around
 from holesim.plan import Conditions, Plan, make_plan
 from holesim.player import Player
 from holesim.units import DEGREE, MPH
-from holesim.wind import FELT_HEIGHT, WAYS, Flip, turned_to
+from holesim.wind import FELT_HEIGHT, WAYS, Flip, flips_text, turned_to
 
 from .conftest import DEMO, Run, assorted
 
@@ -45,10 +45,12 @@ def test_still_air_blows_nowhere() -> None:
 
 
 def test_a_flip_is_told_from_or_under_a_wind() -> None:
-    assert Flip("down", "hurting", 9 * MPH).text() == "down from 9 mph hurting"
-    assert (
-        Flip("up", "from the left", 6 * MPH, drops=True).text(metric=True) == "up under 3 m/s from the left"
-    )
+    one, other = Flip("down", "hurting", 9 * MPH), Flip("down", "from the left", 14 * MPH)
+    third = Flip("3-wood", "helping", 6 * MPH, drops=True)
+    assert flips_text([one]) == "down from 9 mph hurting"
+    expected = "down from 9 mph hurting or from 14 mph from the left, 3-wood under 6 mph helping"
+    assert flips_text([one, third, other]) == expected
+    assert flips_text([third], metric=True) == "3-wood under 3 m/s helping"
 
 
 def test_flights_in_a_wind_that_turns_with_the_aim_are_those_of_that_angle() -> None:
