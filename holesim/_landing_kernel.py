@@ -33,7 +33,7 @@ from holesim._flight_kernel import (
     note,
     unload,
 )  # fmt: skip
-from holesim._ground_kernel import canopy, incline, survey
+from holesim._ground_kernel import canopy, incline, look_up
 from holesim._math_kernel import entry, inline, part, single
 from holesim._relief_kernel import TREES
 
@@ -146,12 +146,12 @@ def _into_trees(track, i, stand, grid):  # type: ignore[no-untyped-def]
             share = f / length
             px, py, pz = ax + share * (bx - ax), ay + share * (by - ay), az + share * (bz - az)
             x, y, height, _, _ = _ground(px, py, stand, grid)
-            code, clear = survey(x, y, grid)
+            trees = canopy(x, y, grid)
             # Two strides of wood are a tree; one may be a twig at the edge.
-            hits = hits + 1 if code == TREES and pz - height < canopy(x, y, grid) else 0
+            hits = hits + 1 if pz - height < trees and look_up(x, y, grid) == TREES else 0
             if hits == 2:
                 return k, px, py, pz - height
-            f += _STRIDE if code == TREES else max(np.floor(clear), _STRIDE)
+            f += max(-trees, _STRIDE)
         f -= length
         ax, ay, az = bx, by, bz
     return POINTS, ax, ay, _NOUGHT

@@ -21,7 +21,8 @@ CELL: Final = 1.0  # m; the fine cells at edges are a sixteenth of it, so an edg
 MARGIN: Final = 60.0  # m of ground beyond the outermost outline
 _BANDS: Final = 8  # that threads paint apart
 LARGEST: Final = 40_000_000  # coarse cells; a larger site gets larger cells
-STEP: Final = 8.0  # m between the nodes of elevation
+STEP: Final = 8.0  # m between the nodes of elevation, of which there are at most so many
+MOST_NODES: Final = 100_000
 _NEIGHBOURS: Final = 100  # spots that tell a place its elevation, where there are more
 FIRMNESS: Final[tuple[Firmness, ...]] = ("soft", "medium", "firm")
 
@@ -105,7 +106,7 @@ def map_ground(
     coarse[edge] = -1 - np.arange(len(edge_columns), dtype=np.int32)
     fine = np.full((max(len(edge_columns), 1), kernel.FINE, kernel.FINE), int(bare), dtype=np.uint8)
     outside = Ground.OUT if course.boundary is not None else bare
-    step = max(STEP, cell)
+    step = max(STEP, cell, np.sqrt(width * height / MOST_NODES))
     heights = _heights(course.spots, (x0, y0), step, (height, width))
     grid = _grid((x0, y0), cell, coarse, fine, outside, firmness, heights, step)
 

@@ -1,7 +1,8 @@
 """Landing: where drives come down on a course, which is lower or higher than the tee, or under trees."""
 
-from math import cos, sin
+from math import ceil, cos, sin
 
+from holesim import _flight_kernel as level
 from holesim import _landing_kernel as kernel
 from holesim._math_kernel import singles
 from holesim.air import Air
@@ -56,7 +57,11 @@ def land(
     n, law = len(launches.speed), law_rows(aerodynamics, air, heading)
     landing, track = blank_landing(n), blank_track(n)
     stand = kernel.Stand(*singles(*origin, ground.elevation(*origin), sin(heading), cos(heading)))
-    kernel.fly_over(start_rows(launches), law, stand, ground.grid, blank_room(), landing, track)
+    start, room = start_rows(launches), blank_room()
+    if ground.grid.even:
+        level.fly(start, law, 0, ceil(n / level.LANES), room, landing, track)
+    else:
+        kernel.fly_over(start, law, stand, ground.grid, room, landing, track)
     if ground.grid.tallest:
         kernel.meet_trees(stand, ground.grid, *singles(GRAVITY), landing, track)
     return turned(landings_of(landing, launches.tilt), Tracks(track), heading=heading, origin=origin)
