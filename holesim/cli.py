@@ -3,7 +3,8 @@
 import json
 import signal
 import sys
-from contextlib import AbstractContextManager
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, contextmanager
 from enum import StrEnum
 from io import TextIOWrapper
 from pathlib import Path
@@ -462,30 +463,49 @@ def _announced_compilation() -> AbstractContextManager[Any]:
 
 def main() -> None:
     """Run the command line; a mistake of the user's is one line and exit code 2."""
-    signal.signal(signal.SIGTERM, _stop)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a name may hold what the terminal's encoding does not
-    try:
-        code = app(standalone_mode=False)
-    except InputError as error:
-        _fail(str(error))
-    except typer.TyperException as error:
-        _fail(_usage(error))
-    except (KeyboardInterrupt, typer.Abort):
-        sys.exit(130)
-    except BrokenPipeError:
-        sys.exit(1)
-    except Exception as error:  # noqa: BLE001 - our bug, said as such
-        typer.echo(f"holesim: this is a bug: {type(error).__name__}: {error}", err=True)
-        sys.exit(70)
+    with _stoppable() as stopped:
+        try:
+            code = app(standalone_mode=False)
+        except InputError as error:
+            _fail(str(error))
+        except typer.TyperException as error:
+            _fail(_usage(error))
+        except typer.Abort:
+            sys.exit(130)
+        except BrokenPipeError:
+            sys.exit(1)
+        except Exception as error:  # noqa: BLE001 - our bug, said as such
+            if not stopped:
+                typer.echo(f"holesim: this is a bug: {type(error).__name__}: {error}", err=True)
+                sys.exit(70)
+    if stopped:
+        sys.exit(128 + stopped[0])
     sys.exit(code if isinstance(code, int) else 0)
 
 
-def _stop(*_: object) -> None:
-    """Leave by way of every `finally`, so that nothing half-written is left."""
-    signal.signal(signal.SIGTERM, signal.SIG_IGN)
-    sys.exit(128 + signal.SIGTERM)
+@contextmanager
+def _stoppable() -> Iterator[list[int]]:
+    """Leave by way of every `finally` when told to stop, so that nothing half-written is left.
+
+    Yields the signals that came: compiled code may swallow what is raised while it calls back, or make
+    another error of it.
+    """
+    stopped: list[int] = []
+
+    def stop(number: int, _: object) -> None:
+        stopped.append(number)
+        sys.unraisablehook = lambda _: None
+        sys.exit(128 + number)
+
+    before = {number: signal.signal(number, stop) for number in (signal.SIGINT, signal.SIGTERM)}
+    try:
+        yield stopped
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 def _usage(error: typer.TyperException) -> str:

@@ -25,7 +25,7 @@ from holesim.errors import InputError
 from holesim.ground import map_ground
 from holesim.outputs import renamed_into, write_plan
 from holesim.plan import make_plan
-from holesim.player import load_player
+from holesim.player import Player, load_player
 
 from .conftest import DEMO, Run
 from .drawn import Json, add, area, at, feature, moved_by, ring, sound
@@ -484,7 +484,7 @@ def whole_files_only(folder: Path) -> bool:
 @pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGINT, signal.SIGKILL], ids=lambda how: how.name)
 def test_a_command_killed_leaves_nothing_half_written(tmp_path: Path, how: signal.Signals) -> None:
     out = tmp_path / "out"
-    words = ("plan", *DEMO, "--hole", "4", "--tee", "back", "--tee", "middle", "--tee", "forward")
+    words = ("plan", *DEMO, *(word for hole in "123456" for word in ("--hole", hole)))
     command = command_line(*words, "--draws", "256", "--out", str(out))
     with subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE) as process:  # noqa: S603
         while process.poll() is None and not any(out.glob(".*")):
@@ -495,7 +495,31 @@ def test_a_command_killed_leaves_nothing_half_written(tmp_path: Path, how: signa
     assert process.returncode == (-how if how is signal.SIGKILL else 128 + how)
     assert b"Traceback" not in err
     assert whole_files_only(out)
-    assert any(out.iterdir()) is (how is signal.SIGKILL)
+    assert any(out.glob(".*")) is (how is signal.SIGKILL)
+
+
+@pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGINT], ids=lambda how: how.name)
+@pytest.mark.parametrize("swallowed", [True, False])
+def test_a_stop_is_not_lost_where_compiled_code_loses_it(
+    run: Run, monkeypatch: pytest.MonkeyPatch, how: signal.Signals, *, swallowed: bool
+) -> None:
+    player = load_player(DEMO[1])
+
+    def compiled(_: object) -> Player:
+        try:
+            signal.raise_signal(how)
+        except SystemExit:
+            if not swallowed:
+                raise ValueError("invalid bounding box") from None
+        return player
+
+    monkeypatch.setattr("holesim.player.load_player", compiled)
+    monkeypatch.setattr("holesim.check.player_text", str)
+    before = signal.getsignal(how)
+    code, _, err = run("check", DEMO[1])
+    assert code == 128 + how
+    assert "bug" not in err
+    assert signal.getsignal(how) is before
 
 
 @pytest.mark.parametrize("moved", range(5))
