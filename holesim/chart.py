@@ -100,10 +100,8 @@ def draw_hole(
     y = sheet.write(GUTTER, 0, course.name, colour=QUIET, width=WIDE, most=2)
     y = sheet.write(GUTTER, y + 2, f"Hole {hole.number}", size=20, bold=True)
     index = "" if hole.stroke_index is None else f", stroke index {hole.stroke_index}"
-    y = (
-        sheet.rule(GUTTER, GUTTER + WIDE, sheet.write(GUTTER, y + 1, f"par {hole.par}{index}", size=9) + 7)
-        + 6
-    )
+    y = sheet.write(GUTTER, y + 1, f"par {hole.par}{index}", size=9)
+    y = sheet.rule(GUTTER, GUTTER + WIDE, y + 7) + 6
     for tee in hole.tees:
         sheet.write(GUTTER, y, tee.name, width=WIDE - 50, most=1)
         y = sheet.write(GUTTER + WIDE, y, distance(tee.length, metric=metric), align="right")
