@@ -46,11 +46,18 @@ class Grid(NamedTuple):
 
 
 @inline
+def clamped(value, most):  # type: ignore[no-untyped-def]
+    """Return a value brought within 0 and `most`; 0 for what is no number, so the constant comes first."""
+    return min(max(np.float32(0), value), np.float32(most))
+
+
+@inline
 def _cells(x, y, grid):  # type: ignore[no-untyped-def]
     """Return where a point is, in cells from the corner of the map, and how many it is beyond an edge."""
     u, v = (x - grid.x0) * grid.per_metre, (y - grid.y0) * grid.per_metre
     rows, columns = np.float32(grid.coarse.shape[0]), np.float32(grid.coarse.shape[1])
-    return u, v, max(-u, u - columns, -v, v - rows)
+    # What is no number, in either, is beyond.
+    return u, v, max(-u, u - columns, -v, v - rows) + np.float32(0) * (u + v)
 
 
 @inline
@@ -86,11 +93,7 @@ def _square(x, y, grid):  # type: ignore[no-untyped-def]
     """Return the row and the column of a point's coarse cell, or of the nearest to it."""
     u, v, _ = _cells(x, y, grid)
     rows, columns = grid.coarse.shape
-    u, v = (
-        min(max(u, np.float32(0)), np.float32(columns - 1)),
-        min(max(v, np.float32(0)), np.float32(rows - 1)),
-    )
-    return np.uint32(v), np.uint32(u)
+    return np.uint32(clamped(v, rows - 1)), np.uint32(clamped(u, columns - 1))
 
 
 @inline
@@ -114,8 +117,7 @@ def incline(x, y, grid):  # type: ignore[no-untyped-def]
     u, v = (x - grid.x0) * grid.per_step, (y - grid.y0) * grid.per_step
     rows, columns = grid.heights.shape
     # Beyond the nodes the ground goes on as it does between the outermost.
-    column = np.uint32(min(max(u, np.float32(0)), np.float32(columns - 2)))
-    row = np.uint32(min(max(v, np.float32(0)), np.float32(rows - 2)))
+    column, row = np.uint32(clamped(u, columns - 2)), np.uint32(clamped(v, rows - 2))
     u, v, one = u - np.float32(column), v - np.float32(row), np.uint32(1)
     south, north = grid.heights[row], grid.heights[row + one]
     a, b, c, d = south[column], south[column + one], north[column], north[column + one]

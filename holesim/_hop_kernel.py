@@ -38,7 +38,7 @@ class Runs(NamedTuple):
 @inline
 def _below(place, count):  # type: ignore[no-untyped-def]
     """Return the entry of a table below a place in it, and how far past that the place is."""
-    place = min(max(place, _NOUGHT), single(count) - single(1.001))
+    place = min(max(_NOUGHT, place), single(count) - single(1.001))
     below = np.floor(place)
     return below, place - below
 

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from holesim._bounce_kernel import ROLLING, STOPS
-from holesim._ground_kernel import canopy, glance, incline, survey, turf
+from holesim._ground_kernel import canopy, clamped, glance, incline, survey, turf
 from holesim._hop_kernel import DESCENT, REACH, RUN, SPEED, SPIN, run_from
 from holesim._math_kernel import entry, exp2, inline, part, single
 from holesim._relief_kernel import (
@@ -74,7 +74,7 @@ def _is_blocked(x, y, target, grid, memory):  # type: ignore[no-untyped-def]
     """Return whether trees block the line to the pin from the middle of this square of four cells."""
     rows, columns = memory.trees.shape
     u, v = np.floor(_HALF * (x - grid.x0) * grid.per_metre), np.floor(_HALF * (y - grid.y0) * grid.per_metre)
-    u, v = min(max(u, _NOUGHT), single(columns - 1)), min(max(v, _NOUGHT), single(rows - 1))
+    u, v = clamped(u, columns - 1), clamped(v, rows - 1)
     known = memory.trees[np.uint32(v), np.uint32(u)]
     if known == 0:
         cx, cy = grid.x0 + (_TWO * u + _ONE) * grid.cell, grid.y0 + (_TWO * v + _ONE) * grid.cell
@@ -88,7 +88,7 @@ def _drop_cost(x, y, red, target, grid, memory):  # type: ignore[no-untyped-def]
     """Return what the cheapest drop costs for a ball that crossed an edge in this cell."""
     rows, columns = grid.coarse.shape
     u, v = np.floor((x - grid.x0) * grid.per_metre), np.floor((y - grid.y0) * grid.per_metre)
-    u, v = min(max(u, _NOUGHT), single(columns - 1)), min(max(v, _NOUGHT), single(rows - 1))
+    u, v = clamped(u, columns - 1), clamped(v, rows - 1)
     block = np.int64(-1) - grid.coarse[np.uint32(v), np.uint32(u)]
     noted = memory.red if red else memory.yellow
     if block >= 0:
@@ -138,7 +138,7 @@ def look_around(tee_x, tee_y, grid, around):  # type: ignore[no-untyped-def]
     for k in range(BEARINGS):
         angle = (single(k) + _HALF) * single(2 * pi / BEARINGS)
         east, north = sin(angle), cos(angle)
-        around.steep[k] = single(-1)
+        around.steep[k], around.away[k] = single(-1), _NOUGHT
         hits, f = 0, _ONE
         while f < _NEAR_TREES:
             x, y = tee_x + f * east, tee_y + f * north

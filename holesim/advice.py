@@ -25,6 +25,8 @@ CAUTIONS: Final = (
 )
 
 _IN_VIEW: Final = radians(30)
+_AS_FAR: Final = 15.0  # m, within which one of two bunkers has to be told from the other
+_WORDS: Final = 30 * YARD  # beside a sight, beyond which degrees say more
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,9 @@ class Mark:
         label = self.sight.label
         if "bunker" in label:
             label += f" at {self.sight.distance / scale:.0f} {unit}"
+        if abs(self.offset) > _WORDS:
+            degrees = round(abs(self.offset) / self.sight.distance * 180 / pi)
+            return f"{degrees}° {'right' if self.offset > 0 else 'left'} of {label}"
         offset = round(self.offset / scale)
         return (
             f"{abs(offset)} {unit} {'right' if offset > 0 else 'left'} of {label}"
@@ -66,6 +71,7 @@ def sights(course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: fl
     middle = _fairway_middle(tee, ground, line_bearing(hole, tee, reach), reach)
     if middle is not None:
         found.append(Sight("mid-fairway", middle, reach))
+    bunkers = []
     for area in course.areas:
         if area.ground is not Ground.BUNKER:
             continue
@@ -73,8 +79,14 @@ def sights(course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: fl
         distance = float(np.hypot(*points.mean(axis=0)))
         bearings = pin + half_turn(np.arctan2(points[:, 0], points[:, 1]) - pin)
         if distance < min(1.4 * drive, flag_distance + 20) and abs(bearings - pin).max() < _IN_VIEW:
-            found.append(Sight("the left edge of the bunker", float(bearings.min()), distance))
-            found.append(Sight("the right edge of the bunker", float(bearings.max()), distance))
+            bunkers.append((float(bearings.min()), float(bearings.max()), distance))
+    for left, right, distance in bunkers:
+        others = [low for low, _, away in bunkers if abs(away - distance) < _AS_FAR and low != left]
+        which = (
+            "" if not others else "left " if left < min(others) else "right " if left > max(others) else ""
+        )
+        found.append(Sight(f"the left edge of the {which}bunker", left, distance))
+        found.append(Sight(f"the right edge of the {which}bunker", right, distance))
     return tuple(found)
 
 

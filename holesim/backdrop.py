@@ -54,6 +54,11 @@ class View:
         s, c = sin(self.bearing), cos(self.bearing)
         return np.column_stack([dx * c - dy * s, dx * s + dy * c])
 
+    def back(self, points: Floats) -> Floats:
+        """Return points of the axes as they lie in the hole frame."""
+        (x, y), s, c = points.T, sin(self.bearing), cos(self.bearing)
+        return np.column_stack([self.tee[0] + x * c + y * s, self.tee[1] - x * s + y * c])
+
     def frame(self, points: Floats) -> None:
         """Let the axes show points, which stand on them, to scale and with room around them."""
         low, high = points.min(axis=0), points.max(axis=0)
@@ -112,8 +117,9 @@ def draw_ground(view: View, course: Course, unmapped: str | None = None) -> list
     for spine in view.ax.spines.values():
         spine.set(color="#8a8a8a", linewidth=0.6)
     kinds = {bare}
+    seen = [area for area in course.areas if area.outline.intersects(shapely.transform(window, view.back))]
     for ground in _GROUND:
-        shape = shapely.union_all([a.outline for a in course.areas if a.ground is ground])
+        shape = shapely.union_all([area.outline for area in seen if area.ground is ground])
         shape = shapely.transform(shape, view.turn)
         if ground is Ground.OUT and course.boundary is not None:
             inside = shapely.transform(course.boundary, view.turn)

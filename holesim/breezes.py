@@ -85,10 +85,14 @@ def flips(labels: Sequence[str], least: Sequence[Floats], wind: Turned | None) -
         What was planned for.
     """
     others = np.stack(least[1:])
-    over, best = least[0] - others.min(axis=0), others.argmin(axis=0)
+    best, cheapest = others.argmin(axis=0), others.min(axis=0)
+    known = np.isfinite(least[0]) & np.isfinite(cheapest)
+    over = np.subtract(least[0], cheapest, out=np.zeros(known.shape), where=known)
     if over[0, 0] >= CLOSE:
+        if wind is None:
+            return ()
         # In still air already: so it is the wind, where it comes from, that the choice hangs on.
-        way = round(wind.angle / (90 * DEGREE)) % 4 if wind is not None else 0
+        way = round(wind.angle / (90 * DEGREE)) % 4
         stands = np.flatnonzero(over[way] < CLOSE)
         if not len(stands):
             return ()

@@ -21,8 +21,9 @@ _LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 555.0, 38.0, 812.0
 _HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 102.0, 172.0, 408.0, 488.0, 522.0, 555.0
 _WHY: Final = 256.0  # pt, across the reasons
 _NOTE: Final = (
-    "Too close to call: the usual strike where it is as good. Instead: what it costs more, with its 95% "
-    "interval from the sampling alone. * Would change under another assumption, named on the hole's picture."
+    "Too close to call, or too little to matter: the usual strike where it is within 0.02 strokes. Instead: "
+    "what it costs more, with its 95% interval from the sampling alone. * Would change under another "
+    "assumption, named on the hole's picture."
 )
 
 
@@ -103,8 +104,8 @@ def _card_row(sheet: Sheet, y: float, plan: TeePlan, *, metric: bool) -> float:
     sheet.write(_LEFT + 23, y + 10, distance(plan.tee.length, metric=metric), size=SMALL, colour=QUIET)
     sheet.mark(_HIT + 3, y + 5.5, styles([choice])[0])
     hit = sheet.write(_HIT + 11, y, choice.label, size=9, bold=True, width=_AIM - _HIT - 14, most=3)
-    if plan.close:
-        hit = sheet.write(_HIT, hit, "too close to call", size=SMALL, width=_AIM - _HIT)
+    if plan.verdict:
+        hit = sheet.write(_HIT, hit, plan.verdict, size=SMALL, width=_AIM - _HIT - 4)
     sheet.write(_STROKES, y, f"{choice.strokes:.2f}", size=8.5, align="right")
     sheet.write(_SAFE, y, f"{choice.safe:.0%}", size=8.5, align="right")
     sheet.write(_TROUBLE, y, f"{choice.trouble:.1%}", size=8.5, align="right")

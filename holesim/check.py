@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from scipy.spatial import KDTree
-from shapely import Point
+from shapely import Point, union_all
+from shapely.ops import substring
 
 from holesim.course import NAMES, TREE_HEIGHT, Course, Ground
 from holesim.errors import Guess
@@ -16,7 +17,7 @@ from holesim.units import MPH, YARD
 _WIDTH = 110
 _ALONG = 40.0  # m from a hole's line, within which a fairway is its own
 _SPOT = 30.0  # m from a tee or a pin, within which a spot says how high it lies
-_CLIFF = 0.7  # rise a metre between neighbouring spots, beyond which one of them is doubted
+_CORRIDOR = 60.0  # m ahead of a tee, in which nobody expects trees
 
 
 def gaps(course: Course) -> tuple[Guess, ...]:
@@ -45,13 +46,6 @@ def _gaps_in_height(course: Course) -> Iterator[Guess]:
         place = f"{'holes' if len(unknown) > 1 else 'hole'} {', '.join(map(str, unknown))}"
         taken = "the back tee or the green states no elevation, which was taken from what lies around"
         yield Guess(place, taken, "add their ele")
-    if len(course.spots) > 1:
-        away, nearest = (values[:, 1] for values in spots.query(spots.data, k=2))
-        for spot, distance, index in zip(course.spots, away, nearest, strict=True):
-            fall = spot.elevation - course.spots[index].elevation
-            if fall > _CLIFF * max(distance, 1.0):
-                taken = f"lies {fall:.0f} m above what is {distance:.0f} m from it"
-                yield Guess(spot.label, taken, "correct its ele, which is in metres, if there is no cliff")
 
 
 def _gaps_of(course: Course, hole: Hole) -> Iterator[Guess]:
@@ -64,6 +58,10 @@ def _gaps_of(course: Course, hole: Hole) -> Iterator[Guess]:
         if off > FAR_FROM_LINE:
             taken = f"has its {tee.name} tee {off / YARD:.0f} yd from its line"
             yield Guess(place, taken, "correct the tee's ref or the line")
+    ahead = substring(hole.line, 0, _CORRIDOR)
+    woods = [area.outline for area in course.areas if area.ground is Ground.TREES]
+    if union_all(woods).intersection(ahead).length > 2:
+        yield Guess(place, "has trees across its line close to the tee", "redraw them where it is open")
 
 
 def course_text(course: Course, *, metric: bool = False) -> str:

@@ -3,7 +3,7 @@
 import json
 import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from enum import StrEnum
 from io import TextIOWrapper
@@ -17,9 +17,8 @@ from holesim.errors import InputError
 
 if TYPE_CHECKING:
     from holesim.air import Air
-    from holesim.course import Course
+    from holesim.errors import Guess
     from holesim.impact import Launches
-    from holesim.notes import Notes
 
 # Everything heavy is imported by the command that needs it, so that --help is quick.
 
@@ -139,7 +138,11 @@ def plan(
     out_of_bounds: _OutOption = _OutOfBounds.distance,
     drives: _DrivesOption = None,
 ) -> None:
-    """Plan a course for a player: for every tee which strike, aimed where, worth how much."""
+    """Plan a course for a player: for every hole which strike, aimed where, worth how much.
+
+    From the back tees, unless --tee names others.
+    """
+    from holesim.check import gaps  # noqa: PLC0415
     from holesim.course import load_course  # noqa: PLC0415
     from holesim.flight import LIFT_LAWS  # noqa: PLC0415
     from holesim.outputs import check_folder, plans_json, write_plans  # noqa: PLC0415
@@ -147,7 +150,7 @@ def plan(
     from holesim.player import load_player  # noqa: PLC0415
     from holesim.report import plan_text, winds_text  # noqa: PLC0415
 
-    rounds = [
+    rounds = dict.fromkeys(
         Conditions(
             air=_air(blowing, wind_height, temperature, altitude),
             aerodynamics=LIFT_LAWS[lift_law],
@@ -155,14 +158,15 @@ def plan(
             unmapped=None if unmapped is None else unmapped.value,
             out_of_bounds=out_of_bounds.value,
         )
-        for blowing in dict.fromkeys(wind or ["0@0"])
-    ]
+        for blowing in wind or ["0@0"]
+    )
     if out is not None:
         check_folder(out)
     elif drives is not None:
         raise InputError("--drives", "", "has nowhere to write", "add --out DIR")
     played, golfer = load_course(course, name=layout), load_player(player)
-    _say_guesses(played)
+    _say("guessed", played.file, played.guesses)
+    _say("missing", played.file, gaps(played))
     with _announced_compilation():
         plans = [
             make_plan(
@@ -292,7 +296,7 @@ def draw(
 
     booklet = load_notes(notes)
     text = to_geojson(draw_course(booklet), booklet.latitude, booklet.longitude)
-    _say_guesses(booklet)
+    _say("guessed", booklet.file, booklet.guesses)
     if out is None:
         typer.echo(text.rstrip("\n"))
         return
@@ -390,9 +394,9 @@ def bench(
     typer.echo(content if as_json else bench_text(measured))
 
 
-def _say_guesses(read: "Course | Notes") -> None:
-    for guess in read.guesses:
-        typer.echo(f"holesim: guessed: {read.file}: {guess}", err=True)
+def _say(what: str, file: str, guesses: "Sequence[Guess]") -> None:
+    for guess in guesses:
+        typer.echo(f"holesim: {what}: {file}: {guess}", err=True)
 
 
 def _required(option: str, value: float | None) -> float:
@@ -416,14 +420,16 @@ def _air(wind: str | None, wind_height: float, temperature: float, altitude: flo
             first, _, second = wind.partition("@")
             speed, direction = float(first), float(second)
         except ValueError:
-            raise InputError("--wind", "", f"{wind!r:.40} is not MPH@FROM", "give 12@250, say") from None
+            raise InputError(
+                "--wind", "", f"{wind!r:.40} is not MPH@FROM", "give 12@250, say: from 250° true"
+            ) from None
         _within("--wind", speed, 0, 80)
         _within("--wind", direction, -360, 360)
     return make_air(
         temperature_f=_within("--temperature", temperature, -20, 130),
         altitude_ft=_within("--altitude", altitude, -1500, 15000),
         wind_mph=speed,
-        wind_from_deg=direction % 360,
+        wind_from_deg=direction % 360 if speed else 0.0,
         wind_height_ft=_within("--wind-height", wind_height, 1, 1000),
     )
 
@@ -498,12 +504,15 @@ def _stoppable() -> Iterator[list[int]]:
     def stop(number: int, _: object) -> None:
         stopped.append(number)
         sys.unraisablehook = lambda _: None
-        sys.exit(128 + number)
+        if len(stopped) == 1:  # more must not break off the clearing up
+            sys.exit(128 + number)
 
+    hook = sys.unraisablehook
     before = {number: signal.signal(number, stop) for number in (signal.SIGINT, signal.SIGTERM)}
     try:
         yield stopped
     finally:
+        sys.unraisablehook = hook
         for number, handler in before.items():
             signal.signal(number, handler)
 

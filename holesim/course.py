@@ -2,6 +2,7 @@
 
 import hashlib
 import math
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import IntEnum
@@ -12,6 +13,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from pyproj import Proj
+from scipy.spatial import KDTree
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
@@ -45,6 +47,9 @@ REACH: Final = 1_000.0  # m beyond the holes, where no drive ends
 LONGEST_NAME: Final = 80  # letters kept of a course's name
 TREE_ROW_WIDTH: Final = 8.0  # m, crown to crown across a row
 STREAM_WIDTH: Final = 3.0  # m, where a waterway states none
+CLIFF: Final = 0.7  # rise a metre to the spots around, from which an elevation is a slip
+SAME_PLACE: Final = 30.0  # m, within which spots may differ as much as at that distance
+_AROUND: Final = 5  # spots
 TREE_HEIGHT: Final = 15.0  # m, where trees state none (no source)
 
 Firmness = Literal["soft", "medium", "firm"]
@@ -169,6 +174,9 @@ def load_course(path: str | Path, *, name: str | None = None) -> Course:
         is meant.
     """
     reading = Reading(printable(Path(path).name))
+    if Path(path).suffix.lower() == ".toml":
+        remedy = "give a GeoJSON course, then a player; holesim draw makes a course of notes"
+        raise InputError(reading.file, "", "is a TOML file, and no course", remedy)
     file, raw = reading.file, read_input(path, largest=LARGEST)
     origin, pieces = _pieces(reading, features_of(file, raw))
     lines = [piece for piece in pieces if piece.tags.get("golf") == "hole"]
@@ -185,8 +193,8 @@ def load_course(path: str | Path, *, name: str | None = None) -> Course:
         boundary=boundary if isinstance(boundary, Polygon | MultiPolygon) and boundary else None,
         file=file,
         sha256=hashlib.sha256(raw).hexdigest(),
+        spots=tuple(_spots(reading, pieces)),
         guesses=reading.gathered(),
-        spots=tuple(_spots(file, pieces)),
         firmness=stated[0] if stated else "medium",
         origin=origin,
     )
@@ -281,7 +289,7 @@ def _drawn(
         return [shape.centroid for shape in shapes]
     if _means_area(tags):
         shapes = filled(reading, label, shapes)
-    areas = [part for shape in shapes for part in _polygons(reading.file, label, tags, shape)]
+    areas = [part for shape in shapes for part in _polygons(reading, label, tags, shape)]
     points = [shape for shape in shapes if isinstance(shape, Point)]
     if not areas and golf == "tee":
         return [*points]
@@ -301,31 +309,34 @@ def _means_area(tags: dict[str, str]) -> bool:
     return "waterway" not in tags or tags["waterway"] in ("riverbank", "dock") or "natural" in tags
 
 
-def _polygons(file: str, label: str, tags: dict[str, str], shape: BaseGeometry) -> list[BaseGeometry]:
+def _polygons(reading: Reading, label: str, tags: dict[str, str], shape: BaseGeometry) -> list[BaseGeometry]:
     if isinstance(shape, LineString) and tags.get("natural") == "tree_row":
         return [shape.buffer(TREE_ROW_WIDTH / 2)]
     if isinstance(shape, LineString) and "waterway" in tags:
-        width = _metres(file, label, tags, "width", low=0.1, high=1000)
+        width = _metres(reading, label, tags, "width", low=0.1, high=1000)
         return [shape.buffer((STREAM_WIDTH if width is None else width) / 2)]
     return [shape] if isinstance(shape, Polygon) else []
 
 
 def _metres(
-    file: str, label: str, tags: dict[str, str], key: str, *, low: float, high: float
+    reading: Reading, label: str, tags: dict[str, str], key: str, *, low: float, high: float
 ) -> float | None:
-    """Return what a tag says in metres, or in feet where it says so; None if there is no such tag."""
+    """Return what a tag says in metres, or in feet where it says so; None if it says nothing of use."""
     stated = tags.get(key, "").strip()
     if not stated:
         return None
-    number, unit = stated.removesuffix("ft"), FOOT if stated.endswith("ft") else 1.0
+    number = re.fullmatch(r"([-+]?[\d.]+)\s*(m|metres|ft|feet|')?", stated)
     try:
-        metres = float(number.removesuffix("m")) * unit
+        metres = (
+            float(number[1]) * (FOOT if number[2] in ("ft", "feet", "'") else 1.0) if number else math.nan
+        )
     except ValueError:
         metres = math.nan
-    if not low <= metres <= high:
-        problem = f"{key}={stated:.30} is not a number of metres from {low:g} to {high:g}"
-        raise InputError(file, label, problem, f"correct {key}")
-    return metres
+    if low <= metres <= high:
+        return metres
+    taken = f"{key}={stated:.30} is not a number of metres from {low:g} to {high:g}, and was left out"
+    reading.guess(label, taken, f"write {key}=12 for metres, {key}=40 ft for feet")
+    return None
 
 
 def _firmness(file: str, piece: Piece) -> Firmness | None:
@@ -386,16 +397,35 @@ def _areas(reading: Reading, pieces: list[Piece], reach: Polygon) -> Iterator[Ar
             taken = "lies beyond the reach of any drive, and was left out"
             reading.guess(piece.label, taken, "take it out or mend its positions")
         trees = ground is Ground.TREES
-        height = _metres(reading.file, piece.label, piece.tags, "height", low=0, high=120) if trees else None
+        height = _metres(reading, piece.label, piece.tags, "height", low=0, high=120) if trees else None
         firmness = _firmness(reading.file, piece)
         whole = [piece.shape] if reach.covers(piece.shape) else polygons_in(piece.shape & reach)
         for outline in whole:
             yield Area(ground, outline, piece.label, height, firmness)
 
 
-def _spots(file: str, pieces: list[Piece]) -> Iterator[Spot]:
+def _spots(reading: Reading, pieces: list[Piece]) -> Iterator[Spot]:
+    """Yield the spots that are not far above or below all that lies around them."""
+    spots = [*_stated(reading, pieces)]
+    if len(spots) < 2:
+        yield from spots
+        return
+    places = KDTree([(spot.x, spot.y) for spot in spots])
+    away, nearest = (found[:, 1:] for found in places.query(places.data, k=min(len(spots), 1 + _AROUND)))
+    elevations = np.array([spot.elevation for spot in spots])
+    over = elevations - np.median(elevations[nearest], axis=1)
+    for spot, height, distance in zip(spots, over, np.median(away, axis=1), strict=True):
+        if abs(height) < CLIFF * max(distance, SAME_PLACE):
+            yield spot
+            continue
+        way = "above" if height > 0 else "below"
+        taken = f"lies {abs(height):.0f} m {way} what is around it, and its ele was left out"
+        reading.guess(spot.label, taken, "correct it; it is in metres")
+
+
+def _stated(reading: Reading, pieces: list[Piece]) -> Iterator[Spot]:
     for piece in pieces:
-        elevation = _metres(file, piece.label, piece.tags, "ele", low=-450, high=6000)
+        elevation = _metres(reading, piece.label, piece.tags, "ele", low=-450, high=6000)
         # Of a line or of the course as a whole it says nothing about a place.
         if elevation is not None and isinstance(piece.shape, Point | Polygon) and "leisure" not in piece.tags:
             middle = piece.shape.centroid

@@ -89,7 +89,8 @@ class Difference:
 class TeePlan:
     """What to do on one tee, by `draws` drives a strike.
 
-    `wind` is what blows there, `turns_on` names assumptions and `flips` felt winds that flip the choice.
+    `wind` is what blows there, `turns_on` names assumptions and `flips` felt winds that flip the choice;
+    `fits` says whether the choice is about as long as a par 3.
     """
 
     hole: Hole
@@ -103,6 +104,7 @@ class TeePlan:
     turns_on: tuple[str, ...] = ()
     wind: Turned | None = None
     flips: tuple[Flip, ...] = ()
+    fits: bool = True
 
     def why(self, *, metric: bool = False) -> str:
         """Return what speaks for the choice against its rival."""
@@ -130,10 +132,22 @@ class TeePlan:
             said.append(f"as felt, {flips_text(least, metric=metric)}")
         return "; ".join(said)
 
+    @property
+    def verdict(self) -> str:
+        """What is to be said before the reason, if anything: that it matters little, or is no free choice."""
+        if not self.fits:
+            return "no club listed fits this hole"
+        if self.rival is None:
+            return ""
+        low, high = self.choice.interval_over(self.rival)
+        if self.close:
+            return "too close to call" if low <= 0 <= high else "too little to matter"
+        saved = self.choice.strokes - self.rival.strokes
+        return f"{self.rival.label} would save {saved:.2f}, but one strike all day" if saved > CLOSE else ""
+
     def reason(self, *, metric: bool = False) -> str:
         """Return a sentence for the choice over its rival."""
-        sentence = f"{self.choice.label}: {self.why(metric=metric)}"
-        return f"too close to call; {sentence}" if self.close else sentence
+        return "; ".join(filter(None, (self.verdict, f"{self.choice.label}: {self.why(metric=metric)}")))
 
 
 def difference_between(first: StrikePlan, second: StrikePlan) -> Difference:
@@ -193,15 +207,13 @@ def decide(
 
 def kept_to(plan: TeePlan, single: StrikeName, player: Player) -> TeePlan:
     """Return the plan of a golfer who hits the driver one way all day."""
-    return decide(
-        plan.hole,
-        plan.tee,
-        plan.strikes,
-        _allowed(plan, single),
-        plan.difference,
-        plan.draws,
-        replace(player, usual=single),
-    )
+    allowed = _allowed(plan, single)
+    player = replace(player, usual=single)
+    decided = decide(plan.hole, plan.tee, plan.strikes, allowed, plan.difference, plan.draws, player)
+    # It is the other way of hitting the driver that one wants to hear of.
+    drivers = [s for s in plan.strikes if s.club == "driver" and s.strike != single]
+    rival = drivers[0] if drivers and not decided.close else decided.rival
+    return replace(decided, wind=plan.wind, fits=plan.fits, rival=rival)
 
 
 def _driver_costs(plans: list[TeePlan], strike: str) -> Floats | None:

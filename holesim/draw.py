@@ -40,6 +40,8 @@ _TEE: Final = 9 * YARD  # square, its corners rounded
 _BANK: Final = 40 * YARD  # of a stream beyond the fairway's edge
 _RAGGED: Final = (0.3, 8 * YARD)  # most that a far side falls short: of the width noted, and in all
 _CROWN: Final = 8.0  # m across
+_APART, _BREADTH = 50 * YARD, 80 * YARD  # of points that state a height: along a hole, and to either side
+_MOWN: Final = 25 * YARD  # of rough beside fairway and green, and either side of the line to them
 _SEAM: Final = 2.0  # m, half of the widest gap that is closed
 _SLIVER: Final = 0.5  # m or m², below which nothing is drawn or overlaps
 
@@ -61,7 +63,7 @@ class Feature(NamedTuple):
 
     name: str
     shape: BaseGeometry
-    tags: dict[str, str]
+    tags: Mapping[str, object]
 
 
 def draw_course(notes: Notes) -> list[Feature]:
@@ -138,6 +140,7 @@ class _Sheet:
         for tee, length in hole.tees:
             tags = {"golf": "tee", "tee": tee, "ref": ref} | self._ele(hole.length - length)
             yield Feature(f"{name} {tee} tee", tees[tee], tags)
+        yield Feature(f"{name} rough", self._rough, {"golf": "rough"})
         mown = {"golf": "fairway"} | _firmness(hole.fairway.firmness)
         yield Feature(f"{name} fairway", self._fairway, mown)
         putting = {"golf": "green"} | _firmness(hole.green.firmness)
@@ -152,15 +155,31 @@ class _Sheet:
         for stream in hole.streams:
             tags = _STREAM_TAGS[stream.ground] | {"width": f"{stream.wide:.1f}"}
             yield Feature(f"{name} stream", streams[stream.label], tags)
-        placed = np.array([hole.length, *(hole.length - length for _, length in hole.tees)])
-        for along, _ in hole.heights:
-            if (abs(placed - along) > _SLIVER).all():
-                yield Feature(f"{name} height", Point(self.line.at(along, 0.0)[0]), self._ele(along))
+        for x, y, height in self._heights():
+            yield Feature(f"{name} height", Point(x, y), {"ele": f"{height:.1f}"})
 
     def _ele(self, along: float) -> dict[str, str]:
         """Return the tag of a height noted there, if there is one."""
         near = [height for at, height in self.hole.heights if abs(at - along) <= _SLIVER]
         return {"ele": f"{near[0]:.1f}"} if near else {}
+
+    def _heights(self) -> Floats:
+        """Return points (points, 3) with their height: over the breadth of the hole, lest others' lean it."""
+        if not self.hole.heights:
+            return np.empty((0, 3))
+        noted, heights = np.array(self.hole.heights).T
+        along = np.union1d(noted, np.arange(0.0, self.hole.length + _APART, _APART))
+        sides: tuple[tuple[int, Side], ...] = ((-1, "left"), (0, "right"), (1, "right"))
+        rows = [
+            np.column_stack(
+                [
+                    self.line.at(along, way * np.minimum(_BREADTH, 0.9 * self.line.room(side, along))),
+                    np.interp(along, noted, heights),
+                ]
+            )
+            for way, side in sides
+        ]
+        return np.concatenate(rows)
 
     # --- what is mown ---
 
@@ -219,6 +238,11 @@ class _Sheet:
             depth = min(_END, noted, (fairway.stop - fairway.start) / 2)
             half = half * np.sqrt(1 - (1 - np.clip(away / depth, 0, 1)) ** 2)
         return self.line.area(*between(along, -half, half))
+
+    @property
+    def _rough(self) -> BaseGeometry:
+        """The mown rough; beyond it the grass is long."""
+        return shapely.union_all([self.line.played, self._fairway, self._green]).buffer(_MOWN)
 
     def _tee(self, along: float) -> Polygon:
         corners = shapely.box(-1, -1, 1, 1).buffer(0.5).exterior.coords[:-1]

@@ -80,9 +80,9 @@ def _features(tee: TeePlan, strike: StrikePlan) -> Iterator[Feature]:
     name = f"hole {tee.hole.number} {tee.tee.name} {strike.label}"
     x, y = tee.tee.x, tee.tee.y
     pin = atan2(tee.hole.pin[0] - x, tee.hole.pin[1] - y)
-    tags = {
-        "hole": str(tee.hole.number), "tee": tee.tee.name, "club": strike.club, "strike": strike.strike,
-        "chosen": "yes" if strike is tee.choice else "no", "strokes": f"{strike.strokes:.3f}",
+    tags: dict[str, object] = {
+        "hole": tee.hole.number, "tee": tee.tee.name, "club": strike.club, "strike": strike.strike,
+        "chosen": strike is tee.choice, "strokes": round(strike.strokes, 3),
     }  # fmt: skip
     end = x + strike.total * sin(pin + strike.aim), y + strike.total * cos(pin + strike.aim)
     yield Feature(f"{name} aim", LineString([(x, y), end]), tags | {"aim": strike.mark.text()})
@@ -91,7 +91,7 @@ def _features(tee: TeePlan, strike: StrikePlan) -> Iterator[Feature]:
     turned = shapely.affinity.rotate(MultiPoint(points), pin, origin=(x, y), use_radians=True)
     for share, area in zip(SHARES, outlines(shapely.get_coordinates(turned), SHARES), strict=True):
         back = shapely.affinity.rotate(area, -pin, origin=(x, y), use_radians=True)
-        yield Feature(f"{name} {share:.0%}", back, tags | {"share": f"{share:g}"})
+        yield Feature(f"{name} {share:.0%}", back, tags | {"share": share})
 
 
 def drives_frame(plan: Plan) -> pd.DataFrame:

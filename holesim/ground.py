@@ -13,6 +13,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from holesim import _ground_kernel as kernel
 from holesim._math_kernel import singles
 from holesim.course import TREE_HEIGHT, Area, Course, Firmness, Ground, Spot
+from holesim.errors import InputError
 from holesim.threads import share_out
 
 Floats = NDArray[np.float64]
@@ -21,9 +22,11 @@ CELL: Final = 1.0  # m; the fine cells at edges are a sixteenth of it, so an edg
 MARGIN: Final = 60.0  # m of ground beyond the outermost outline
 _BANDS: Final = 8  # that threads paint apart
 LARGEST: Final = 40_000_000  # coarse cells; a larger site gets larger cells
+MOST_EDGES: Final = 2_000_000  # coarse cells that outlines pass through, of 256 bytes each
 STEP: Final = 8.0  # m between the nodes of elevation, of which there are at most so many
 MOST_NODES: Final = 100_000
-_NEIGHBOURS: Final = 100  # spots that tell a place its elevation, where there are more
+_ALL_TOGETHER: Final = 1000  # spots, beyond which a place is told its elevation by its neighbours alone
+_NEIGHBOURS: Final = 50
 FIRMNESS: Final[tuple[Firmness, ...]] = ("soft", "medium", "firm")
 
 
@@ -100,6 +103,9 @@ def map_ground(
     edge = np.zeros(size, dtype=np.bool_)
     outlines = _outlines(shapes)
     kernel.mark_edges(outlines, x0, y0, cell, edge)
+    if edge.sum() > MOST_EDGES:
+        remedy = "export the course alone, or simplify its outlines"
+        raise InputError(course.file, "", "has outlines too long and winding for a course", remedy)
     coarse = np.full(size, int(bare), dtype=np.int32)
     edge_rows = np.concatenate([[0], np.cumsum(edge.sum(axis=1))])
     edge_columns = np.nonzero(edge)[1]
@@ -130,8 +136,8 @@ def _heights(
 ) -> NDArray[np.float32]:
     """Return the elevation of nodes from the corner on, over a height and a width [m].
 
-    Between two spots the ground is a plane, beyond them it is level: so says the radial basis function |r|,
-    which of all is the one that makes nothing of little.
+    Along the line between two spots it rises evenly, and beyond them hardly: so says the radial basis
+    function |r|, which of all is the one that makes nothing of little.
     """
     if len({spot.elevation for spot in spots}) < 2:
         return np.zeros((2, 2), dtype=np.float32)
@@ -145,10 +151,15 @@ def _heights(
     )
     between = RBFInterpolator(
         np.array(list(places)), np.array([np.mean(values) for values in places.values()]),
-        kernel="linear", degree=0, neighbors=_NEIGHBOURS if len(places) > _NEIGHBOURS else None,
+        kernel="linear", degree=0, neighbors=_NEIGHBOURS if len(places) > _ALL_TOGETHER else None,
     )  # fmt: skip
-    nodes = between(np.column_stack([x.ravel(), y.ravel()])).reshape(x.shape)
-    return np.asarray(nodes, dtype=np.float32)
+    nodes = np.asarray(between(np.column_stack([x.ravel(), y.ravel()])).reshape(x.shape), dtype=np.float32)
+    # About a spot it is level, as tees and greens are: the function has its tip there, but seldom a node.
+    for (east, north), values in places.items():
+        row, column = int((north - corner[1]) // step), int((east - corner[0]) // step)
+        if row >= 0 and column >= 0:
+            nodes[row : row + 2, column : column + 2] = np.mean(values)
+    return nodes
 
 
 def _grid(
@@ -188,7 +199,8 @@ def _finished(grid: kernel.Grid, firmness: Firmness) -> GroundMap:
     kernel.quarter(grid)
     tallest = np.float32(grid.canopy.max())
     if tallest:
-        grid.canopy[:] -= distance_transform_cdt(grid.canopy == 0, "chessboard").astype(np.int16)
+        away = distance_transform_cdt(grid.canopy == 0, "chessboard")
+        grid.canopy[:] -= np.minimum(away, np.iinfo(np.int16).max).astype(np.int16)
     even = not np.ptp(grid.heights) and not np.ptp(grid.firmness)
     return GroundMap(grid._replace(tallest=tallest, even=bool(even)), firmness)
 

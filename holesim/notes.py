@@ -169,7 +169,7 @@ def load_notes(path: str | Path) -> Notes:
         If the file cannot be read, is not TOML, or has a note that makes no sense or contradicts another.
     """
     content, _ = read_toml(path, _NotesFile, "notes")
-    file, unit = Path(path).name, _UNITS[content.units]
+    file, unit = printable(Path(path).name), _UNITS[content.units]
     gaps: dict[str, list[int]] = {}
     holes = tuple(_hole(_page(file, unit, place, raw, gaps)) for place, raw in enumerate(content.holes, 1))
     _check_all_different(file, "number", [hole.number for hole in holes])
@@ -232,6 +232,7 @@ class _WidthTable(Table):
 
 
 class _FairwayTable(Table):
+    SYNONYMS = {"width": "wide", "start": "from", "end": "to"}
     start: _Along | None = Field(None, alias="from")
     stop: _Along | None = Field(None, alias="to")
     wide: Annotated[float, Field(ge=5, le=200)] | None = None
@@ -240,6 +241,7 @@ class _FairwayTable(Table):
 
 
 class _GreenTable(Table):
+    SYNONYMS = {"width": "wide", "depth": "deep"}
     wide: Annotated[float, Field(ge=5, le=100)] | None = None
     deep: Annotated[float, Field(ge=5, le=100)] | None = None
     firmness: Firmness | None = None
@@ -298,6 +300,10 @@ class _HeightTable(Table):
 
 
 class _HoleTable(Table):
+    SYNONYMS = {
+        "dogleg": "bends", "doglegs": "bends", "handicap": "stroke_index", "hazards": "water",
+        "ob": "out_of_bounds", "pond": "water", "sand": "bunkers", "woods": "trees", "yards": "length",
+    }  # fmt: skip
     number: Annotated[int, Field(ge=1, le=99)]
     par: Annotated[int, Field(ge=3, le=7)]
     stroke_index: Annotated[int, Field(ge=1, le=18)] | None = None

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import shutil
 import tempfile
 from collections.abc import Callable, Sequence
@@ -131,17 +132,31 @@ def _of_wind(plan: "Plan") -> str:
     return f"wind-{speed:g}-from-{degrees:g}" if speed else "calm"
 
 
+def _is_left(path: Path) -> bool:
+    """Return whether this is the folder of a run that is no more."""
+    number = re.fullmatch(rf"{re.escape(_WORK)}(\d{{1,9}})-\w{{8}}", path.name)
+    if number is None:
+        return False
+    try:
+        os.kill(int(number[1]), 0)
+    except ProcessLookupError:
+        return True
+    except OSError:
+        return False
+    return False
+
+
 def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
     """Let `write` fill a hidden folder within the final one, then move its files out of it, each whole.
 
-    What an earlier run left there when it was killed is removed; two runs at once need folders of their own.
+    What an earlier run left there when it was killed is removed.
     """
     check_folder(folder)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for left in folder.glob(f"{_WORK}*"):
+        for left in filter(_is_left, folder.iterdir()):
             shutil.rmtree(left, ignore_errors=True)
-        work = Path(tempfile.mkdtemp(prefix=_WORK, dir=folder))
+        work = Path(tempfile.mkdtemp(prefix=f"{_WORK}{os.getpid()}-", dir=folder))
     except OSError as error:
         raise InputError(
             "--out", "", f"{folder} cannot be written to ({error.strerror})", "give another"

@@ -183,7 +183,7 @@ def _write_margin(scene: _Scene, course: str, kinds: Sequence[Ground], *, metric
     place = f"par {plan.hole.par}, {distance(plan.tee.length, metric=metric)}, {plan.tee.name} tee"
     y = sheet.rule(x, right, sheet.write(x, y + 1, place, size=9, width=WIDE, most=2) + 7)
     y = sheet.write(x, y + 6, _SPOKEN.get(choice.label, choice.label), size=13, bold=True, width=WIDE, most=2)
-    why = f"{'too close to call; ' if plan.close else ''}{plan.why(metric=metric)}"
+    why = "; ".join(filter(None, (plan.verdict, plan.why(metric=metric))))
     y = sheet.write(x, y + 2, sentence(why), size=9, width=WIDE)
     notes = [sentence(said)] if (said := plan.in_wind(metric=metric)) else []
     notes += [f"Would change under {'; or under '.join(plan.turns_on)}."] if plan.turns_on else []

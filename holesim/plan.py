@@ -9,6 +9,7 @@ from typing import Any, Final, Literal
 
 import numpy as np
 import pandas as pd
+import shapely
 from numpy.polynomial import Polynomial
 from numpy.typing import NDArray
 from shapely import Point
@@ -57,6 +58,7 @@ _COARSE, _FINE, _BEYOND = radians(1.5), radians(0.5), radians(10.0)
 _WINDOW: Final = 5  # fine steps either way
 _MOST: Final = 60  # coarse steps
 _MOST_TO_CHOOSE: Final = 4096  # drives
+_NEAR: Final = 20 * YARD  # of the green, within which a club fits a par 3
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -373,19 +375,17 @@ class _Bench:
     def plan_tee(self, hole: Hole, tee: Tee, memory: Memory) -> TeePlan:
         site = Site(self.ground, self._target(hole, tee), memory)
         candidates = self._candidates(hole, tee)
-        seen = advice.sights(
-            self.course, hole, tee, self.ground, drive=max(self.reach[i] for i in candidates)
-        )
         aims = [(index, self._heading(index, hole, tee, site)) for index in candidates]
         draws = self.draws
-        plans, difference = self._score_tee(hole, tee, aims, draws, seen, site)
+        plans, difference = self._score_tee(hole, tee, aims, draws, site)
         while self.precision and half_width(difference) > self.precision and draws < MOST_DRAWS:
             draws *= 2
-            plans, difference = self._score_tee(hole, tee, aims, draws, seen, site)
+            plans, difference = self._score_tee(hole, tee, aims, draws, site)
         ordered = tuple(plan for *_, plan in plans)
         reach = next(self.reach[index] for index, *_ in plans)
         wind = turned_to(advice.line_bearing(hole, tee, reach), self.conditions.air)
-        decided = replace(decide(hole, tee, ordered, ordered, difference, draws, self.player), wind=wind)
+        decided = decide(hole, tee, ordered, ordered, difference, draws, self.player)
+        decided = replace(decided, wind=wind, fits=hole.par > 3 or _fits(hole, tee, decided.choice))
         if difference is None or not self._may_turn():
             return decided
         # The choice is tried against the two cheapest of the others.
@@ -398,7 +398,6 @@ class _Bench:
         tee: Tee,
         aims: list[tuple[int, float]],
         draws: int,
-        seen: tuple[advice.Sight, ...],
         site: Site,
     ) -> tuple[list[tuple[int, float, StrikePlan]], Difference | None]:
         """Return index, aim and plan of each strike in order of cost, and what the first saves."""
@@ -406,7 +405,7 @@ class _Bench:
         for index, heading in aims:
             played = self._play(self._to_score(draws)[index], tee, heading, site)
             if played is not None:
-                plans.append((index, heading, self._strike_plan(index, hole, tee, heading, played, seen)))
+                plans.append((index, heading, self._strike_plan(index, hole, tee, heading, played)))
         if not plans:
             raise InputError(
                 self.course.file, f"hole {hole.number}, {tee.name} tee", "every drive is out of bounds",
@@ -431,7 +430,6 @@ class _Bench:
         tee: Tee,
         heading: float,
         played: "_Played",
-        seen: tuple[advice.Sight, ...],
     ) -> StrikePlan:
         strike, cost = self.player.strikes[index], played.cost
         rests, landings = played.rests, played.landings
@@ -440,7 +438,8 @@ class _Bench:
         start = heading + float(self._nominal(strike).direction[0])
         dx, dy = rests.x - tee.x, rests.y - tee.y
         side = dx * cos(heading) - dy * sin(heading)
-        carry = np.hypot(landings.x - tee.x, landings.y - tee.y)
+        carry, total = np.hypot(landings.x - tee.x, landings.y - tee.y), float(np.hypot(dx, dy).mean())
+        seen = advice.sights(self.course, hole, tee, self.ground, drive=total)
         return StrikePlan(
             club=strike.club,
             strike=strike.name,
@@ -451,7 +450,7 @@ class _Bench:
             strokes_se=float(means.std(ddof=1) / sqrt(len(means))),
             shares=played.shares,
             carry=float(carry.mean()),
-            total=float(np.hypot(dx, dy).mean()),
+            total=total,
             carry_sd=float(carry.std()),
             side_sd=float(side.std()),
             by_randomisation=means,
@@ -556,6 +555,12 @@ def _wanted(
             course.file, "", f"has no {' or '.join(names)} tee on these holes", "ask for another"
         )
     return wanted
+
+
+def _fits(hole: Hole, tee: Tee, choice: StrikePlan) -> bool:
+    """Return whether a strike is about as long as a par 3."""
+    away = np.hypot(*(shapely.get_coordinates(hole.green) - (tee.x, tee.y)).T)
+    return bool(away.min() - _NEAR < choice.total < away.max() + _NEAR)
 
 
 def _bearing(tee: Tee, x: float, y: float) -> float:

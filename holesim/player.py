@@ -1,6 +1,7 @@
 """The golfer: a player file in the trade's units becomes strikes in SI, gaps filled and listed."""
 
 import math
+import re
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Final, Literal
@@ -215,14 +216,38 @@ _HIGH_MM: Final = {"up": 4.0, "level": 1.0, "down": 0.0}
 _TEE_HEIGHT_MM: Final = {"up": 65.0, "level": 50.0, "down": 38.0}
 _BOUNDS_DEG: Final = {"up": (2.0, 15.0), "level": (-1.0, 2.0), "down": (-15.0, -1.0)}
 
-# Share of the driver's club speed, attack [deg] and dynamic loft [deg]: the men's tour averages with a
-# fairway wood, a hybrid and a middle iron (radar, widely reproduced, from memory); the lofts are those
-# that give the measured launch and spin through the impact model.
-_CLUB_DEFAULTS: Final[dict[str, tuple[float, float, float]]] = {
-    "wood": (0.947, -2.9, 11.9),
-    "hybrid": (0.885, -3.5, 13.7),
-    "iron": (0.832, -3.7, 16.8),
+# Share of the driver's club speed, attack [deg] and dynamic loft [deg] of a club of each number: the men's
+# tour averages (radar, widely reproduced, from memory); the lofts are those that give the measured launch
+# through the impact model, which spins the 5-wood and the short irons up to 15 % too little.
+_WEDGE: Final = 10  # as a number of iron
+_CLUB_DEFAULTS: Final[dict[str, dict[int, tuple[float, float, float]]]] = {
+    "wood": {3: (0.947, -2.9, 11.9), 5: (0.912, -3.3, 12.2)},
+    "hybrid": {3: (0.885, -3.5, 13.7)},
+    "iron": {
+        3: (0.867, -3.1, 14.3),
+        4: (0.850, -3.4, 15.2),
+        5: (0.832, -3.7, 16.8),
+        6: (0.814, -4.1, 19.5),
+        7: (0.796, -4.3, 22.6),
+        8: (0.770, -4.5, 25.2),
+        9: (0.752, -4.7, 28.5),
+        _WEDGE: (0.735, -5.0, 34.3),
+    },
 }
+_KINDS: Final[tuple[tuple[str, Literal["wood", "hybrid", "iron"]], ...]] = (
+    (r"iron|wedge|\b\d+ ?i\b", "iron"),
+    (r"hybrid|\b\d+ ?h\b", "hybrid"),
+    (r"wood|\b\d+ ?w\b", "wood"),
+)
+_USUAL_NUMBER: Final = {"wood": 3, "hybrid": 3, "iron": 5}
+
+
+def _club_defaults(kind: ClubKind, words: str) -> tuple[float, float, float]:
+    """Return what is usual for a club of that kind, by the number in its name if there is one."""
+    known = _CLUB_DEFAULTS[kind]
+    digit = re.search(r"\d+", words)
+    number = int(digit[0][:2]) if digit else _WEDGE if "wedge" in words else _USUAL_NUMBER[kind]
+    return known[min(known, key=lambda n: (abs(n - number), n))]
 
 
 def _driver_loft_deg(attack_deg: float, speed_mph: float) -> float:
@@ -314,11 +339,13 @@ def _club_strike(
         raise InputError(file, place, "is the driver", "describe it under [strikes], not [clubs]")
     if words.strip() in _ATTACK_DEG:
         raise InputError(file, place, "has the name of a strike", "call the club something else")
-    kind = entry.kind or next((k for k in ("iron", "hybrid", "wood") if k in words), None)
+    if "putter" in words:
+        raise InputError(file, place, "is not hit off a tee", "take it out")
+    kind = entry.kind or next((kind for words_of, kind in _KINDS if re.search(words_of, words)), None)
     if kind is None:
         kind = "wood"
         assumed.append(f"{place}.kind: {kind}")
-    ratio, usual_attack, usual_loft = _CLUB_DEFAULTS[kind]
+    ratio, usual_attack, usual_loft = _club_defaults(kind, words)
     speed = _given(entry.club_speed_mph, round(ratio * driver_mph, 1), f"{place}.club_speed_mph", assumed)
     attack = _given(entry.attack_deg, usual_attack, f"{place}.attack_deg", assumed)
     loft = _given(entry.dynamic_loft_deg, usual_loft, f"{place}.dynamic_loft_deg", assumed)

@@ -10,7 +10,7 @@ from holesim.units import MPH, YARD
 
 _AIM = 27
 _WIDTH = 110
-_MARKS = "~ too close to call: the usual strike where it is as good."
+_MARKS = "~ too close to call, or under 0.02 strokes: the usual strike where it is as good."
 
 
 def plan_text(plan: Plan, *, metric: bool = False) -> str:
@@ -66,7 +66,8 @@ def _who(plan: Plan, *, metric: bool) -> str:
     player = plan.player
     speed = f"{player.club_speed:.0f} m/s" if metric else f"{player.club_speed / MPH:.0f} mph"
     who = f"{player.name}: {speed}, handicap {player.handicap}"
-    return f"{plan.course.name}, for {who}, usually hits {player.usual}"
+    habit = f"usually hits {player.usual}" if player.can_choose else "one driver strike all day (can_choose)"
+    return f"{plan.course.name}, for {who}, {habit}"
 
 
 def _wind(plan: Plan) -> str:

@@ -5,7 +5,7 @@ import re
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any, Final, TypeVar, get_args, get_origin
+from typing import Any, ClassVar, Final, TypeVar, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
@@ -21,6 +21,9 @@ class Table(BaseModel):
     # Strict, so that neither "106" nor true is a number.
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, strict=True)
 
+    SYNONYMS: ClassVar[dict[str, str]] = {}
+    """Keys by what people may write for them, besides what is merely misspelt."""
+
 
 T = TypeVar("T", bound=Table)
 
@@ -34,8 +37,16 @@ def read_toml(path: str | Path, model: type[T], kind: str) -> tuple[T, str]:
         If the file cannot be read, is not TOML, or has a key or value that makes no sense.
     """
     file = printable(Path(path).name)
+    if Path(path).suffix.lower() in (".geojson", ".json"):
+        raise InputError(
+            file, "", f"is no {kind}, which is a TOML file", "give the course first, if it is one"
+        )
     raw = read_input(path, largest=LARGEST)
     for number, line in enumerate(raw.splitlines(), 1):
+        if re.match(rb"\s*handicap_index\s*=\s*\+", line):
+            # TOML drops the sign, and a plus handicap is a negative number.
+            problem = "has a handicap with a plus sign, which is read as without one"
+            raise InputError(file, f"line {number}", problem, "write a handicap of +2 as -2.0")
         if line.count(b".") > MOST_DOTS:
             problem = f"has too many dots to be of a {kind}"
             raise InputError(file, f"line {number}", problem, "mend it there")
@@ -78,7 +89,8 @@ def _explain(error: ValidationError, model: type[Table], *, file: str, kind: str
     where = ", ".join(part for part in (place, key) if part)
     if first["type"] == "extra_forbidden":
         *table, word = first["loc"]
-        meant = suggest(str(word), _keys(_table_at(model, table)))
+        known = _table_at(model, table)
+        meant = known.SYNONYMS.get(str(word)) or suggest(str(word), _keys(known))
         remedy = f"did you mean {meant}?" if meant else "take it out"
         # Known, but not here: keys below a table's header belong to that table.
         if word in _keys(model) and not isinstance(first["input"], dict):
@@ -87,7 +99,8 @@ def _explain(error: ValidationError, model: type[Table], *, file: str, kind: str
     if first["type"] == "missing":
         return InputError(file, where, "is missing", "add it")
     if first["type"] in {"model_type", "dict_type"}:
-        return InputError(file, where, f"is not a table but {_shown(first['input'])}", f"write it as [{key}]")
+        remedy = f"write {key} = {{ name = value }}"
+        return InputError(file, where, f"is not a table but {_shown(first['input'])}", remedy)
     problem = _lower(first["msg"])
     if first["type"] in {"too_short", "too_long"}:
         return InputError(file, where, problem, "correct the list")

@@ -5,9 +5,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from shapely import Point
 
 from holesim.check import course_text, gaps, player_text
-from holesim.course import GOLF, NATURAL, Course, Ground, Spot, load_course
+from holesim.course import GOLF, NATURAL, Area, Course, Ground, Spot, load_course
 from holesim.demo import COURSE, find
 from holesim.geojson import KINDS
 from holesim.player import Player
@@ -101,7 +102,7 @@ def test_a_plan_says_what_was_guessed_of_the_course(run: Run, tmp_path: Path) ->
 
 def test_what_is_not_known_of_the_height_of_ground_and_trees_is_a_gap(demo_course: Course) -> None:
     tee, pin = demo_course.holes[0].tees[0], demo_course.holes[0].pin
-    spots = (Spot(tee.x, tee.y, 30.0), Spot(*pin, 20.0), Spot(tee.x + 10, tee.y, 95.0, "golf=tee t9"))
+    spots = (Spot(tee.x, tee.y, 30.0), Spot(*pin, 20.0))
     bare = tuple(replace(area, height=None) for area in demo_course.areas)
     found = [str(gap) for gap in gaps(replace(demo_course, areas=bare, spots=spots))]
     woods = sum(area.ground is Ground.TREES for area in bare)
@@ -110,8 +111,14 @@ def test_what_is_not_known_of_the_height_of_ground_and_trees_is_a_gap(demo_cours
     assert found[1].endswith(
         "the back tee or the green states no elevation, which was taken from what lies around; add their ele"
     )
-    doubt = "golf=tee t9: lies 65 m above what is 10 m from it"
-    assert found[2:] == [f"{doubt}; correct its ele, which is in metres, if there is no cliff"]
+    assert len(found) == 2
+
+
+def test_trees_across_the_line_near_the_tee_are_a_gap(demo_course: Course) -> None:
+    tee = demo_course.holes[3].tees[0]
+    wood = Area(Ground.TREES, Point(tee.x, tee.y).buffer(50), "wood", 15.0)
+    (gap,) = gaps(replace(demo_course, areas=(*demo_course.areas, wood)))
+    assert str(gap) == "hole 4: has trees across its line close to the tee; redraw them where it is open"
 
 
 @pytest.mark.parametrize("words", [("check",), ("check", "nowhere.geojson")])

@@ -197,6 +197,41 @@ def test_elevations_are_those_of_tees_greens_areas_and_points(read: Callable[...
     assert found == pytest.approx(expected)
 
 
+@pytest.mark.parametrize(
+    ("damage", "place"),
+    [
+        (
+            add(feature("s1", "LineString", [at(60, 0), at(60, 9)], waterway="stream", width="wide")),
+            "waterway=stream s1: width=wide is not a number of metres from 0.1 to 1000, and was left out",
+        ),
+        (tag(BACK, "ele", "high"), "golf=tee t1: ele=high is not a number of metres from -450 to 6000, and"),
+        (tag(GREEN, "ele", "nan"), "golf=green g1: ele=nan is not a number of metres from -450 to 6000, and"),
+        (
+            add(area("w1", ring(40, 40, 60, 60), natural="wood", height="15-20")),
+            "natural=wood w1: height=15-20 is not a number of metres from 0 to 120, and was left out",
+        ),
+    ],
+)
+def test_a_number_of_no_use_is_left_out(read: Callable[..., Course], damage: Damage, place: str) -> None:
+    (guess,) = read(damage).guesses
+    assert str(guess).startswith(place)
+
+
+@pytest.mark.parametrize("slip", [1005, -400])
+def test_an_elevation_far_from_all_around_it_is_left_out(read: Callable[..., Course], slip: float) -> None:
+    course = read(
+        tag(BACK, "ele", slip),
+        tag(FRONT, "ele", 100),
+        tag(GREEN, "ele", 90),
+        add(*(feature(f"p{n}", "Point", at(0, 60 * n), ele=str(99 - n)) for n in range(2, 5))),
+    )
+    assert sorted(spot.elevation for spot in course.spots) == [90, 95, 96, 97, 100]
+    (guess,) = course.guesses
+    assert str(guess).startswith(
+        f"golf=tee t1: lies {abs(slip - 96):.0f} m {'above' if slip > 0 else 'below'} what"
+    )
+
+
 def test_trees_state_their_height_and_turf_its_firmness(read: Callable[..., Course]) -> None:
     course = read(
         tag(FAIRWAY, "firmness", "firm"),
@@ -527,23 +562,7 @@ SECOND_HOLE = feature("h2", "LineString", [at(0, 0), at(0, 300)], golf="hole", r
             tag(FAIRWAY, "golf", ["fairway"]),
             "feature 5: holds more than one value for golf; give golf one value",
         ),
-        (
-            add(feature("s1", "LineString", [at(60, 0), at(60, 9)], waterway="stream", width="wide")),
-            "waterway=stream s1: width=wide is not a number of metres from 0.1 to 1000; correct width",
-        ),
-        (
-            tag(BACK, "ele", "high"),
-            "golf=tee t1: ele=high is not a number of metres from -450 to 6000; correct ele",
-        ),
-        (
-            tag(GREEN, "ele", "nan"),
-            "golf=green g1: ele=nan is not a number of metres from -450 to 6000; correct ele",
-        ),
         (tag(BACK, "ele", [31]), "feature 2: holds more than one value for ele; give ele one value"),
-        (
-            add(area("w1", ring(40, 40, 60, 60), natural="wood", height="-3")),
-            "natural=wood w1: height=-3 is not a number of metres from 0 to 120; correct height",
-        ),
         (
             tag(FAIRWAY, "firmness", "hard"),
             "golf=fairway f1: firmness=hard is not known; give soft, medium, firm",

@@ -546,12 +546,16 @@ def test_a_command_stopped_between_two_files_leaves_them_whole(
 
 
 def test_what_a_killed_run_left_is_cleaned_by_the_next(run: Run, tmp_path: Path) -> None:
-    left = tmp_path / ".holesim-abc" / "hole-04-back.png"
-    left.parent.mkdir()
-    left.write_bytes(b"half")
-    (tmp_path / ".mine").write_text("kept")
+    with subprocess.Popen([sys.executable, "-c", ""]) as gone:
+        gone.wait()
+    left = tmp_path / f".holesim-{gone.pid}-abcd_123" / "hole-04-back.png"
+    # A run that goes on, and what is none of ours, are let be.
+    others = [tmp_path / f".holesim-{os.getpid()}-abcd_123", tmp_path / ".holesim-cache", tmp_path / ".mine"]
+    for path in (left, *(other / "file" for other in others)):
+        path.parent.mkdir()
+        path.write_bytes(b"half")
     assert run("plan", *DEMO, "--hole", "4", "--draws", "256", "--out", str(tmp_path))[0] == 0
-    assert [path.name for path in tmp_path.iterdir() if path.name.startswith(".")] == [".mine"]
+    assert sorted(path for path in tmp_path.iterdir() if path.name.startswith(".")) == sorted(others)
     assert whole_files_only(tmp_path)
 
 

@@ -46,10 +46,10 @@ def test_every_strike_has_two_outlines_and_an_aim(plan: Plan, features: list[dic
     expected = [(tee.tee.name, s.club, s.strike) for tee in plan.tees for s in tee.strikes for _ in range(3)]
     assert [tuple(f["properties"][key] for key in ("tee", "club", "strike")) for f in features] == expected
     kinds = [f["properties"].get("share", f["geometry"]["type"]) for f in features]
-    assert kinds == ["LineString", "0.5", "0.9"] * (len(kinds) // 3)
+    assert kinds == ["LineString", 0.5, 0.9] * (len(kinds) // 3)
     assert {f["id"] for f in features} >= {"hole 4 back up aim", "hole 4 back up 50%", "hole 4 back down 90%"}
     assert len({f["id"] for f in features}) == len(features)
-    chosen = {f["properties"]["strike"] for f in features if f["properties"]["chosen"] == "yes"}
+    chosen = {f["properties"]["strike"] for f in features if f["properties"]["chosen"]}
     assert chosen == {tee.choice.strike for tee in plan.tees}
 
 

@@ -148,7 +148,7 @@ def test_a_spot_is_as_high_as_it_states_and_ground_between_two_is_a_plane() -> N
     course = replace(straight_course(), spots=(Spot(0, 0, 40.0), Spot(0, 320, 24.0)))
     ground = map_ground(course)
     for along in (0, 80, 160, 240, 320):
-        assert ground.elevation(0, along) == pytest.approx(40 - along / 20, abs=0.2)  # nodes are 8 m apart
+        assert ground.elevation(0, along) == pytest.approx(40 - along / 20, abs=0.3)  # nodes are 8 m apart
     assert ground.elevation(0, 380) == pytest.approx(24, abs=0.05)
     assert ground.elevation(0, -40) == pytest.approx(40, abs=0.05)
     # Two that state one place are one, and a hundred and more are no matter.
@@ -156,6 +156,25 @@ def test_a_spot_is_as_high_as_it_states_and_ground_between_two_is_a_plane() -> N
     assert map_ground(doubled).elevation(0, 320) == pytest.approx(25, abs=0.2)
     many = tuple(Spot(x, y, 0.02 * x - 0.03 * y) for x in range(-200, 201, 20) for y in range(-100, 501, 20))
     assert map_ground(replace(course, spots=many)).elevation(37, 211) == pytest.approx(0.74 - 6.33, abs=0.05)
+
+
+@pytest.mark.parametrize("shift", [0.0, 1.7, 3.9, 6.2])
+def test_no_wall_stands_before_an_elevated_tee(shift: float) -> None:
+    # Wherever the nodes of the elevation fall.
+    course = straight_course()
+    spots = (Spot(shift, shift, 15.0), Spot(shift, shift + 80, 0.0), Spot(shift, 384.0, 0.0))
+    ground = map_ground(replace(course, spots=spots))
+    assert ground.elevation(shift, shift) == pytest.approx(15.0, abs=0.01)
+    landings, _ = land(assorted(300), CALM, ground, heading=0.0, origin=(shift, shift))
+    level, _ = land(assorted(300), CALM, map_ground(course), heading=0.0, origin=(shift, shift))
+    assert (landings.y > level.y).all()
+
+
+def test_what_is_no_number_is_nowhere_and_breaks_nothing() -> None:
+    ground = map_ground(replace(straight_course(boundary=40), spots=(Spot(0, 0, 5), Spot(0, 300, 0))))
+    for x, y in ((np.nan, 1.0), (1.0, np.nan), (np.nan, np.nan), (np.inf, 1.0), (1.0, -np.inf)):
+        assert ground.at(np.array([x]), np.array([y])).tolist() == [Ground.OUT]
+        ground.elevation(x, y)
 
 
 def test_an_outline_has_a_firmness_of_its_own() -> None:

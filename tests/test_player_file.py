@@ -137,7 +137,7 @@ def test_a_strikes_own_spread_overrides_the_players(write: Write) -> None:
 
 
 def test_what_is_missing_is_filled_and_listed(write: Write) -> None:
-    player = load_player(write(BARE + '[clubs."5-hybrid"]\n[clubs.7i]\nclub_speed_mph = 70\n'))
+    player = load_player(write(BARE + '[clubs."5-hybrid"]\n[clubs.spoon]\nclub_speed_mph = 70\n'))
     assert player.assumed == (
         "spread.face_deg: 2.36",
         "spread.path_deg: 2.36",
@@ -164,11 +164,11 @@ def test_what_is_missing_is_filled_and_listed(write: Write) -> None:
         "clubs.5-hybrid.dynamic_loft_deg: 13.7",
         "clubs.5-hybrid.high_mm: 0",
         "clubs.5-hybrid.tee_height_mm: 10",
-        "clubs.7i.kind: wood",
-        "clubs.7i.attack_deg: -2.9",
-        "clubs.7i.dynamic_loft_deg: 11.9",
-        "clubs.7i.high_mm: 0",
-        "clubs.7i.tee_height_mm: 10",
+        "clubs.spoon.kind: wood",
+        "clubs.spoon.attack_deg: -2.9",
+        "clubs.spoon.dynamic_loft_deg: 11.9",
+        "clubs.spoon.high_mm: 0",
+        "clubs.spoon.tee_height_mm: 10",
         "usual: up",
         "can_choose: false (a handicap of 5 or better can)",
     )
@@ -178,6 +178,38 @@ def test_what_is_missing_is_filled_and_listed(write: Write) -> None:
     assert hybrid.kind == "hybrid"
     assert hybrid.club_speed == pytest.approx(79.7 * MPH)
     assert (player.usual, player.can_choose) == ("up", False)
+
+
+@pytest.mark.parametrize(
+    ("name", "kind", "share", "loft"),
+    [
+        ("4-iron", "iron", 0.850, 15.2),
+        ("7 Iron", "iron", 0.796, 22.6),
+        ("8i", "iron", 0.770, 25.2),
+        ("iron", "iron", 0.832, 16.8),
+        ("pitching wedge", "iron", 0.735, 34.3),
+        ("2-iron", "iron", 0.867, 14.3),
+        ("5-wood", "wood", 0.912, 12.2),
+        ("3w", "wood", 0.947, 11.9),
+        ("4h", "hybrid", 0.885, 13.7),
+    ],
+)
+def test_a_club_is_what_its_name_says(write: Write, name: str, kind: str, share: float, loft: float) -> None:
+    found = club(load_player(write(BARE + f'[clubs."{name}"]\n')), name)
+    assert found.kind == kind
+    assert found.club_speed == pytest.approx(share * 90 * MPH, abs=0.05 * MPH)
+    assert found.dynamic_loft == pytest.approx(loft * DEGREE)
+
+
+def test_a_putter_is_not_hit_off_a_tee(write: Write) -> None:
+    assert complaint(write(BARE + "[clubs.putter]\n")) == (
+        f"{NAME}: clubs.putter: is not hit off a tee; take it out"
+    )
+
+
+def test_a_plus_handicap_is_a_negative_number(write: Write) -> None:
+    path = write(BARE.replace("handicap_index = 10", "handicap_index = +2"))
+    assert complaint(path).endswith("write a handicap of +2 as -2.0")
 
 
 def test_only_the_gaps_are_listed(write: Write) -> None:
@@ -381,12 +413,12 @@ UNKNOWN = "is not a key of a player file"
         (
             "[strikes.up.spread]",
             "[strikes.level]\nspread = 2\n[strikes.up.spread]",
-            "strikes.level.spread: is not a table but 2; write it as [strikes.level.spread]",
+            "strikes.level.spread: is not a table but 2; write strikes.level.spread = { name = value }",
         ),
         (
             "\n[clubs.",
             "\n[clubs]\ndriver = 3\n[clubs.",
-            "clubs.driver: is not a table but 3; write it as [clubs.driver]",
+            "clubs.driver: is not a table but 3; write clubs.driver = { name = value }",
         ),
         # Words.
         (
