@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from holesim.course import Course as Course
     from holesim.course import load_course as load_course
     from holesim.draw import draw_course as draw_course
-    from holesim.draw import to_geojson as to_geojson
     from holesim.errors import InputError as InputError
+    from holesim.geojson import to_geojson as to_geojson
     from holesim.notes import load_notes as load_notes
     from holesim.picture import draw_hole as draw_hole
     from holesim.plan import Conditions as Conditions
@@ -45,7 +45,7 @@ _HOME = {
     "make_air": "air",
     "make_plan": "plan",
     "skill": "rating",
-    "to_geojson": "draw",
+    "to_geojson": "geojson",
     "write_card": "card",
 }
 

@@ -38,7 +38,7 @@ _MOST: Final = 16  # guesses listed in a picture
 _ACROSS, _WORDS, _EDGE = 7.0, 2.55, 0.2  # in
 
 
-def draw_course(course: Course, *, ax: Axes | None = None, metric: bool = False) -> Axes:
+def chart_course(course: Course, *, ax: Axes | None = None, metric: bool = False) -> Axes:
     """Draw a whole course, north up, its holes numbered at their tees, and what of it is open beside it.
 
     Parameters
@@ -70,7 +70,7 @@ def draw_course(course: Course, *, ax: Axes | None = None, metric: bool = False)
     return view.ax
 
 
-def draw_hole(
+def chart_hole(
     course: Course, hole: Hole, ground: GroundMap, *, ax: Axes | None = None, metric: bool = False
 ) -> Axes:
     """Draw a hole from its back tee (at the foot) to its pin, with its line, its tees and how it rises.
@@ -80,7 +80,7 @@ def draw_hole(
     ground
         What `map_ground` makes of the course.
     ax, metric
-        As for `draw_course`.
+        As for `chart_course`.
     """
     back = hole.tees[0]
     view = View(ax or Figure(**PICTURE).add_axes(PLACE), (back.x, back.y), hole.pin)
@@ -115,9 +115,9 @@ def save_charts(course: Course, folder: Path, *, metric: bool = False) -> None:
     """Write a PNG of the course, and one of each hole."""
     ground = map_ground(course)
     with own_settings():
-        _save(draw_course(course, metric=metric), folder / "course.png")
+        _save(chart_course(course, metric=metric), folder / "course.png")
         for hole in course.holes:
-            _save(draw_hole(course, hole, ground, metric=metric), folder / f"hole-{hole.number:02d}.png")
+            _save(chart_hole(course, hole, ground, metric=metric), folder / f"hole-{hole.number:02d}.png")
 
 
 def _fitting_axes(points: Floats) -> Axes:

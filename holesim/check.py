@@ -11,6 +11,7 @@ from shapely.ops import substring
 from holesim.course import NAMES, TREE_HEIGHT, Course, Ground
 from holesim.errors import Guess
 from holesim.holes import FAR_FROM_LINE, Hole
+from holesim.notes import Notes
 from holesim.player import Player
 from holesim.units import MPH, YARD
 
@@ -93,6 +94,13 @@ def player_text(player: Player) -> str:
     if player.assumed:
         lines += ["", "assumed, not in the file:", *(f"  {value}" for value in player.assumed)]
     return "\n".join(lines)
+
+
+def notes_text(notes: Notes) -> str:
+    """Return a short report on yardage-book notes."""
+    par = sum(hole.par for hole in notes.holes)
+    head = f"{notes.name}: notes of {_count(len(notes.holes), 'hole')}, par {par}"
+    return "\n".join([head, *_list("guessed", notes.guesses)])
 
 
 def _count(number: int, what: str) -> str:

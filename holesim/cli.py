@@ -242,7 +242,9 @@ def demo(
 
 @app.command()
 def check(
-    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="Courses and players (.toml).")],
+    files: Annotated[
+        list[Path], typer.Argument(metavar="FILE...", help="Courses, players and notes (.toml).")
+    ],
     *,
     out: Annotated[
         Path | None, typer.Option("--out", metavar="DIR", help="Draw the course and each hole here.")
@@ -250,14 +252,17 @@ def check(
     layout: _Layout = None,
     metric: _Metric = False,
 ) -> None:
-    """Say what was found in a course or player file, what was guessed, and what is missing.
+    """Say what was found in a course, a player or notes, what was guessed, and what is missing.
 
     The exit code is 0 if nothing had to be guessed, 1 if something had, 2 if a file cannot be used.
     """
-    from holesim.check import course_text, gaps, player_text  # noqa: PLC0415
+    from holesim.check import course_text, gaps, notes_text, player_text  # noqa: PLC0415
     from holesim.course import load_course  # noqa: PLC0415
+    from holesim.errors import read_input  # noqa: PLC0415
+    from holesim.notes import load_notes  # noqa: PLC0415
     from holesim.outputs import check_folder, write_charts  # noqa: PLC0415
     from holesim.player import load_player  # noqa: PLC0415
+    from holesim.toml import LARGEST  # noqa: PLC0415
 
     if out is not None:
         check_folder(out)
@@ -267,7 +272,11 @@ def check(
     for number, file in enumerate(files):
         if number:
             typer.echo()
-        if file.suffix == ".toml":
+        if file.suffix == ".toml" and b"[[holes]]" in read_input(file, largest=LARGEST):
+            notes = load_notes(file)
+            typer.echo(notes_text(notes))
+            guessed |= bool(notes.guesses)
+        elif file.suffix == ".toml":
             player = load_player(file)
             typer.echo(player_text(player))
             guessed |= bool(player.assumed)
@@ -290,7 +299,8 @@ def draw(
     ] = None,
 ) -> None:
     """Draw a course file from yardage-book notes: to --out, or else to standard output."""
-    from holesim.draw import draw_course, to_geojson  # noqa: PLC0415
+    from holesim.draw import draw_course  # noqa: PLC0415
+    from holesim.geojson import to_geojson  # noqa: PLC0415
     from holesim.notes import load_notes  # noqa: PLC0415
     from holesim.outputs import write_text  # noqa: PLC0415
 

@@ -12,7 +12,6 @@ from typing import Any, Final, Literal, cast, get_args
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from pyproj import Proj
 from scipy.spatial import KDTree
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
@@ -29,6 +28,7 @@ from holesim.geojson import (
     filled,
     label_of,
     parts_of,
+    plane_about,
     polygons_in,
     positions,
     rings_in,
@@ -263,7 +263,7 @@ def _middle(file: str, lines: list[tuple[str, list[Part]]]) -> tuple[float, floa
 
 def _plane(file: str, origin: tuple[float, float]) -> Plane:
     """Return the projection to a plane that touches the earth at `origin`, true to scale there."""
-    project = Proj(f"+proj=aeqd +lon_0={origin[0]} +lat_0={origin[1]} +ellps=WGS84")
+    project = plane_about(*origin)
 
     def plane(place: str, values: object) -> NDArray[np.float64]:
         points = positions(file, place, values)

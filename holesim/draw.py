@@ -1,4 +1,4 @@
-"""Notes to outlines: each hole drawn along its own line, laid beside the others, and written as GeoJSON.
+"""Notes to outlines: each hole drawn along its own line, and laid beside the others.
 
 On a hole everything has two coordinates: how far `along` its line from the back tee, and how far `across` it
 to the right [m]. What the notes give in numbers is drawn to the number; what they leave to the eye (the far
@@ -7,27 +7,24 @@ same notes give the same course. Whatever has a side is drawn towards it, and al
 with left and right exchanged draw the mirror image.
 """
 
-import json
 import math
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final, NamedTuple
+from typing import Final
 
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
-from pyproj import Transformer
 from scipy.interpolate import PchipInterpolator
 from shapely.affinity import translate
-from shapely.geometry import LineString, Point, Polygon, mapping
+from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
-from shapely.geometry.polygon import orient
 
 from holesim.course import NAMES, Ground
 from holesim.errors import InputError
-from holesim.notes import RIGHTWARD, Bunker, GreensideBunker, Hole, Notes, Side, Stream, Strip, Unit
+from holesim.geojson import Feature
+from holesim.notes import RIGHTWARD, Bunker, GreensideBunker, Hole, Moat, Notes, Side, Stream, Strip, Unit
 from holesim.outlines import LOT, POINTS, Line, bean, beside, between, egg, rounded, stations
 from holesim.units import YARD
 
@@ -58,14 +55,6 @@ _STREAM_TAGS: Final = {
 }
 
 
-class Feature(NamedTuple):
-    """One feature of a course: its name, its shape on a plane [m, x east, y north] and its tags."""
-
-    name: str
-    shape: BaseGeometry
-    tags: Mapping[str, object]
-
-
 def draw_course(notes: Notes) -> list[Feature]:
     """Draw a course.
 
@@ -93,25 +82,6 @@ def draw_course(notes: Notes) -> list[Feature]:
     return [Feature(notes.name, boundary, tags), *placed]
 
 
-def to_geojson(features: Sequence[Feature], latitude: float, longitude: float) -> str:
-    """Return features as GeoJSON about a place [°], one to a line, those that share a name numbered."""
-    plane = f"+proj=aeqd +lat_0={latitude} +lon_0={longitude}"
-    project = Transformer.from_crs(plane, "EPSG:4326", always_xy=True).transform
-    totals, seen = Counter(feature.name for feature in features), Counter[str]()
-    lines = []
-    for name, shape, tags in features:
-        seen[name] += 1
-        placed = shapely.transform(shape, lambda metres: np.column_stack(project(*metres.T)).round(7))
-        record = {
-            "type": "Feature",
-            "id": f"{name} {seen[name]}" if totals[name] > 1 else name,
-            "properties": tags,
-            "geometry": mapping(orient(placed) if isinstance(placed, Polygon) else placed),
-        }
-        lines.append(json.dumps(record, separators=(",", ":")))
-    return '{"type":"FeatureCollection","features":[\n' + ",\n".join(lines) + "\n]}\n"
-
-
 @dataclass(frozen=True)
 class _Sheet:
     """A hole being drawn along its line."""
@@ -131,8 +101,12 @@ class _Sheet:
         strips = {strip.label: self._strip(strip) for strip in hole.strips}
         streams = {stream.label: self._stream(stream) for stream in hole.streams}
         wet = {s.label: streams[s.label].buffer(s.wide / 2) for s in hole.streams}
-        self._check_apart(sand | strips | wet, {"green": self._green} | {f"{t} tee": tees[t] for t in tees})
-        self._check_apart(sand, {s.label: strips[s.label] for s in hole.strips if s.ground <= Ground.YELLOW})
+        moats = {} if hole.moat is None else {hole.moat.label: self._moat(hole.moat)}
+        self._check_apart(
+            sand | strips | wet | moats, {"green": self._green} | {f"{t} tee": tees[t] for t in tees}
+        )
+        water = {s.label: strips[s.label] for s in hole.strips if s.ground <= Ground.YELLOW}
+        self._check_apart(sand, water | moats)
 
         card = {"golf": "hole", "ref": ref, "par": str(hole.par)}
         card |= {} if hole.stroke_index is None else {"handicap": str(hole.stroke_index)}
@@ -141,8 +115,8 @@ class _Sheet:
             tags = {"golf": "tee", "tee": tee, "ref": ref} | self._ele(hole.length - length)
             yield Feature(f"{name} {tee} tee", tees[tee], tags)
         yield Feature(f"{name} rough", self._rough, {"golf": "rough"})
-        mown = {"golf": "fairway"} | _firmness(hole.fairway.firmness)
-        yield Feature(f"{name} fairway", self._fairway, mown)
+        tags = {"golf": "fairway"} | _firmness(hole.fairway.firmness)
+        yield Feature(f"{name} fairway", self._fairway, tags)
         putting = {"golf": "green"} | _firmness(hole.green.firmness)
         yield Feature(f"{name} green", self._green, putting | self._ele(hole.length))
         yield Feature(f"{name} pin", Point(self.line.at(hole.length, 0.0)[0]), {"golf": "pin"})
@@ -152,6 +126,8 @@ class _Sheet:
             tags = _TAGS[strip.ground] | ({} if strip.height is None else {"height": f"{strip.height:.1f}"})
             for part in shapely.get_parts(strips[strip.label]):
                 yield Feature(f"{name} {NAMES[strip.ground]}", part, tags)
+        if hole.moat is not None:
+            yield Feature(f"{name} moat", moats[hole.moat.label], _TAGS[hole.moat.ground])
         for stream in hole.streams:
             tags = _STREAM_TAGS[stream.ground] | {"width": f"{stream.wide:.1f}"}
             yield Feature(f"{name} stream", streams[stream.label], tags)
@@ -330,6 +306,9 @@ class _Sheet:
         swings = np.sin(2 * np.pi * along / np.array([[85.0], [47.0], [29.0]]) + phases[:, None]).sum(axis=0)
         wave: Floats = (swings - swings.min()) / max(np.ptp(swings), 1e-9)
         return wave
+
+    def _moat(self, moat: Moat) -> BaseGeometry:
+        return self._green.buffer(moat.off + moat.wide).difference(self._green.buffer(moat.off))
 
     def _stream(self, stream: Stream) -> LineString:
         bank = min(self._edge(stream.at)[0] + _BANK, 0.95 * self.line.room("across", stream.at)[0])

@@ -19,7 +19,7 @@ from scipy.ndimage import gaussian_filter
 from shapely.geometry import LineString, MultiPoint, MultiPolygon, Polygon
 
 from holesim.decision import StrikePlan, TeePlan
-from holesim.draw import Feature, to_geojson
+from holesim.geojson import Feature, to_geojson
 from holesim.plan import Plan
 from holesim.relief import Finish
 from holesim.units import YARD

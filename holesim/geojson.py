@@ -1,16 +1,19 @@
-"""GeoJSON: the features of a file, with OpenStreetMap's tags, as shapes on a plane."""
+"""GeoJSON: the features of a file, with OpenStreetMap's tags, as shapes on a plane; and the way back."""
 
 import json
 import math
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import LinearRing, LineString, Point, Polygon
+from pyproj import Proj
+from shapely.geometry import LinearRing, LineString, Point, Polygon, mapping
 from shapely.geometry.base import BaseGeometry
+from shapely.geometry.polygon import orient
 
 from holesim.errors import Guess, InputError, printable
 
@@ -64,6 +67,15 @@ class UnusableError(InputError):
 
 Part = tuple[str, Any]
 """Point, LineString or Polygon, and its coordinates as the file gives them."""
+
+
+class Feature(NamedTuple):
+    """One feature of a course: its name, its shape on a plane [m, x east, y north] and its tags."""
+
+    name: str
+    shape: BaseGeometry
+    tags: Mapping[str, object]
+
 
 Plane = Callable[[str, object], NDArray[np.float64]]
 """From a place in the file and the positions there to the plane."""
@@ -348,3 +360,33 @@ def _mended(file: str, label: str, ring: LinearRing) -> BaseGeometry:
     if abs(mended.area - drawn.area) > SLIP * mended.area:
         raise fault
     return mended
+
+
+# --- and written --------------------------------------------------------------------------------------
+
+
+def plane_about(longitude: float, latitude: float) -> Proj:
+    """Return the projection to a plane that touches the earth at a place [°], true to scale there."""
+    return Proj(f"+proj=aeqd +lon_0={longitude} +lat_0={latitude} +ellps=WGS84")
+
+
+def to_geojson(features: Sequence[Feature], latitude: float, longitude: float) -> str:
+    """Return features as GeoJSON about a place [°], one to a line, those that share a name numbered."""
+    project = plane_about(longitude, latitude)
+
+    def to_degrees(metres: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.column_stack(project(metres[:, 0], metres[:, 1], inverse=True)).round(7)
+
+    totals, seen = Counter(feature.name for feature in features), Counter[str]()
+    lines = []
+    for name, shape, tags in features:
+        seen[name] += 1
+        placed = shapely.transform(shape, to_degrees)
+        record = {
+            "type": "Feature",
+            "id": f"{name} {seen[name]}" if totals[name] > 1 else name,
+            "properties": tags,
+            "geometry": mapping(orient(placed) if isinstance(placed, Polygon) else placed),
+        }
+        lines.append(json.dumps(record, separators=(",", ":")))
+    return '{"type":"FeatureCollection","features":[\n' + ",\n".join(lines) + "\n]}\n"

@@ -212,8 +212,11 @@ def _tees_by_hole(
         elif off.min() < FAR_FROM_LINE and not practice.covers(tee.shape.centroid):
             owners = [int(off.argmin())]
         else:
+            where = (
+                "lies on the driving range" if practice.covers(tee.shape.centroid) else "belongs to no hole"
+            )
             remedy = "give it the ref of its hole, or take it out"
-            reading.guess(tee.label, "belongs to no hole, and was left out", remedy)
+            reading.guess(tee.label, f"{where}, and was left out", remedy)
             continue
         for owner in owners:
             if owner < len(lines):  # else it is another course's
@@ -288,7 +291,7 @@ def _hole(
         raise InputError(file, line.label, "is shorter than 30 yd", "draw its line from tee to pin")
     return Hole(
         number=number,
-        par=_par(reading, line, placed[0].length),
+        par=_par(reading, number, line, placed[0].length),
         stroke_index=_whole(reading, line, "handicap", 1, 18) if "handicap" in line.tags else None,
         line=cast("LineString", line.shape),
         tees=placed,
@@ -297,11 +300,12 @@ def _hole(
     )
 
 
-def _par(reading: Reading, line: Piece, length: float) -> int:
+def _par(reading: Reading, number: int, line: Piece, length: float) -> int:
     if _states(reading, line, "par"):
         return _whole(reading, line, "par", 3, 7)
     par = 3 + sum(length > most for most in LONGEST)
-    reading.guess(line.label, f"has no par, and was taken for a par {par} by its length", "add its par")
+    place = f"hole {number} ({line.label})"
+    reading.guess(place, f"has no par, and was taken for a par {par} by its length", "add its par")
     return par
 
 

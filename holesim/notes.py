@@ -14,7 +14,7 @@ from holesim.course import STREAM_WIDTH, TREE_HEIGHT, Firmness, Ground
 from holesim.errors import Guess, InputError, printable
 from holesim.holes import LONGEST, SHORTEST
 from holesim.toml import Table, checked, read_toml
-from holesim.units import DEGREE, YARD
+from holesim.units import DEGREE, FOOT, YARD
 
 BEYOND: Final = 50 * YARD
 """How far past the middle of the green [m] a strip of trees or water may run."""
@@ -108,6 +108,16 @@ class Strip:
 
 
 @dataclass(frozen=True)
+class Moat:
+    """Water all around a green, `off` its edge and `wide` [m]."""
+
+    label: str
+    ground: Ground
+    off: float
+    wide: float
+
+
+@dataclass(frozen=True)
 class Stream:
     """A stream that crosses the hole's line `at` [m along], `wide` [m]."""
 
@@ -138,6 +148,7 @@ class Hole:
     greenside: tuple[GreensideBunker, ...]
     strips: tuple[Strip, ...]
     streams: tuple[Stream, ...]
+    moat: Moat | None
     heights: tuple[tuple[float, float], ...]
 
     @property
@@ -171,7 +182,9 @@ def load_notes(path: str | Path) -> Notes:
     content, _ = read_toml(path, _NotesFile, "notes")
     file, unit = printable(Path(path).name), _UNITS[content.units]
     gaps: dict[str, list[int]] = {}
-    holes = tuple(_hole(_page(file, unit, place, raw, gaps)) for place, raw in enumerate(content.holes, 1))
+    height_unit = _UNITS[content.height_units or content.units]
+    pages = (_page(file, unit, height_unit, place, raw, gaps) for place, raw in enumerate(content.holes, 1))
+    holes = tuple(map(_hole, pages))
     _check_all_different(file, "number", [hole.number for hole in holes])
     if any(hole.heights for hole in holes):
         # Holes that lie side by side on paper alone must not lend one another their slopes.
@@ -280,6 +293,12 @@ class _TreesTable(_StripTable):
     height: Annotated[float, Field(ge=1, le=120)] | None = None
 
 
+class _IslandTable(Table):
+    off: Annotated[float, Field(ge=0, le=50)] | None = None
+    wide: _Size | None = None
+    marked: _Marked = "red"
+
+
 class _OutTable(Table):
     side: Literal["left", "right"]
     start: _Along = Field(0.0, alias="from")
@@ -316,6 +335,7 @@ class _HoleTable(Table):
     bunkers: list[_BunkerTable] = []
     greenside: list[_GreensideTable] = []
     water: list[_WaterTable] = []
+    island: _IslandTable | None = None
     streams: list[_StreamTable] = []
     out_of_bounds: list[_OutTable] = []
     trees: list[_TreesTable] = []
@@ -326,6 +346,7 @@ class _HoleTable(Table):
 class _NotesFile(Table):
     name: _Name
     units: Literal["yards", "metres"] = "yards"
+    height_units: Literal["yards", "metres", "feet"] | None = None
     at: Annotated[list[float], Field(min_length=2, max_length=2)] | None = None
     firmness: Firmness | None = None
     # Each is checked by itself, so that a complaint can name the hole by its own number.
@@ -334,7 +355,7 @@ class _NotesFile(Table):
 
 # --- what the notes leave out, and what they contradict -------------------------------------------
 
-_UNITS: Final = {"yards": Unit("yd", YARD), "metres": Unit("m", 1.0)}
+_UNITS: Final = {"yards": Unit("yd", YARD), "metres": Unit("m", 1.0), "feet": Unit("ft", FOOT)}
 _OCEAN: Final = (-44.0, -118.0)  # latitude and longitude in the South Pacific, where no course is
 
 # All of it common practice, no source; a green so large has some 5,500 square feet.
@@ -345,6 +366,7 @@ _GREEN: Final = (26 * YARD, 30 * YARD)
 _BUNKER: Final = (3 * YARD, 10 * YARD)  # off the fairway, and wide
 _GREENSIDE: Final = (3 * YARD, 14 * YARD, 8 * YARD)  # off the green, long and wide
 _ACROSS: Final = 100 * YARD
+_MOAT: Final = (6 * YARD, 25 * YARD)  # off the green, and wide
 _STRIPS: Final = {  # off the fairway, and wide
     "water": (8 * YARD, 40 * YARD),
     "trees": (10 * YARD, 30 * YARD),
@@ -362,6 +384,7 @@ class _Page:
 
     file: str
     unit: Unit
+    height_unit: Unit
     name: str
     table: _HoleTable
     gaps: dict[str, list[int]]
@@ -372,11 +395,12 @@ class _Page:
         if self.table.number not in holes:
             holes.append(self.table.number)
 
-    def given(self, key: str, value: float | None, default: float) -> float:
+    def given(self, key: str, value: float | None, default: float, unit: Unit | None = None) -> float:
         """Return a value in metres, or the default [m] and note the gap."""
+        unit = unit or self.unit
         if value is not None:
-            return value * self.unit.size
-        self.take(f"no {key}, taken as {self.shown(default)}")
+            return value * unit.size
+        self.take(f"no {key}, taken as {unit.shown(default)}")
         return default
 
     def shown(self, metres: float) -> str:
@@ -399,10 +423,14 @@ def _gathered(gaps: dict[str, list[int]]) -> list[Guess]:
     ]
 
 
-def _page(file: str, unit: Unit, place: int, raw: dict[str, Any], gaps: dict[str, list[int]]) -> _Page:
+def _page(
+    file: str, unit: Unit, height_unit: Unit, place: int, raw: dict[str, Any], gaps: dict[str, list[int]]
+) -> _Page:
     number = raw.get("number")
     name = f"hole {number}" if type(number) is int and abs(number) < 1000 else f"holes {place}"
-    return _Page(file, unit, name, checked(raw, _HoleTable, file=file, kind="notes", place=name), gaps)
+    return _Page(
+        file, unit, height_unit, name, checked(raw, _HoleTable, file=file, kind="notes", place=name), gaps
+    )
 
 
 def _hole(page: _Page) -> Hole:
@@ -431,6 +459,7 @@ def _hole(page: _Page) -> Hole:
         greenside=tuple(_greenside(page, index) for index in range(len(table.greenside))),
         strips=(*_strips(page, length, front), *_fences(page, length, front)),
         streams=tuple(_stream(page, index, front) for index in range(len(table.streams))),
+        moat=_moat(page),
         heights=_heights(page, length),
     )
 
@@ -561,7 +590,7 @@ def _strips(page: _Page, length: float, front: float) -> list[Strip]:
                 ground = _WATER[strip.marked]
             if isinstance(strip, _TreesTable):
                 ground = Ground.TREES
-                height = page.given(f"{kind}.height", strip.height, TREE_HEIGHT)
+                height = page.given(f"{kind}.height", strip.height, TREE_HEIGHT, page.height_unit)
             strips.append(Strip(label, ground, strip.side, start, stop, off, measured, wide, height))
     return strips
 
@@ -608,6 +637,17 @@ def _off(
     return noted.off_line * page.unit.size, "line"
 
 
+def _moat(page: _Page) -> Moat | None:
+    noted = page.table.island
+    if noted is None:
+        return None
+    off, wide = (
+        page.given(f"island.{key}", getattr(noted, key), default)
+        for key, default in zip(("off", "wide"), _MOAT, strict=True)
+    )
+    return Moat("island", _WATER[noted.marked], off, wide)
+
+
 def _stream(page: _Page, index: int, front: float) -> Stream:
     noted, label = page.table.streams[index], f"streams {index + 1}"
     at = noted.at * page.unit.size
@@ -620,7 +660,7 @@ def _stream(page: _Page, index: int, front: float) -> Stream:
 
 def _heights(page: _Page, length: float) -> tuple[tuple[float, float], ...]:
     heights = [
-        (length if noted.at == "green" else noted.at * page.unit.size, noted.height * page.unit.size)
+        (length if noted.at == "green" else noted.at * page.unit.size, noted.height * page.height_unit.size)
         for noted in page.table.heights
     ]
     _check_ascending(page, "heights", [at for at, _ in heights])

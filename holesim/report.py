@@ -66,7 +66,11 @@ def _who(plan: Plan, *, metric: bool) -> str:
     player = plan.player
     speed = f"{player.club_speed:.0f} m/s" if metric else f"{player.club_speed / MPH:.0f} mph"
     who = f"{player.name}: {speed}, handicap {player.handicap}"
-    habit = f"usually hits {player.usual}" if player.can_choose else "one driver strike all day (can_choose)"
+    habit = (
+        f"usually hits {player.usual}"
+        if player.can_choose
+        else "one driver strike all day (can_choose = false)"
+    )
     return f"{plan.course.name}, for {who}, {habit}"
 
 

@@ -7,7 +7,7 @@ import shapely
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from holesim.chart import draw_course, draw_hole
+from holesim.chart import chart_course, chart_hole
 from holesim.course import Course, Spot
 from holesim.errors import Guess
 from holesim.ground import map_ground
@@ -26,28 +26,28 @@ def test_the_course_is_drawn_with_every_hole_and_what_is_open(demo_course: Cours
     guesses = tuple(
         Guess(f"golf=hole h{n}", "has no par, and was taken for a par 4", "add it") for n in range(20)
     )
-    ax = draw_course(replace(demo_course, guesses=guesses, boundary=None))
+    ax = chart_course(replace(demo_course, guesses=guesses, boundary=None))
     text = said(ax.get_figure(root=True))
     assert "Vantle Skerry 18 holes, par 71, 6,879 yd Guessed golf=hole h0: has no par, and was" in text
     assert "and 4 more Missing the course: has no boundary" in text
     for number in range(1, 19):
         assert f" {number} " in f" {text} "
     assert "200 yd" in text
-    assert "6,290 m" in said(draw_course(demo_course, metric=True).get_figure(root=True))
+    assert "6,290 m" in said(chart_course(demo_course, metric=True).get_figure(root=True))
 
 
 def test_a_hole_is_drawn_with_its_tees_and_how_it_falls(demo_course: Course) -> None:
     hole = demo_course.holes[1]
     tee = hole.tees[0]
     sloped = replace(demo_course, spots=(Spot(tee.x, tee.y, 30.0), Spot(*hole.pin, 12.0)))
-    ax = draw_hole(sloped, hole, map_ground(sloped))
+    ax = chart_hole(sloped, hole, map_ground(sloped))
     text = said(ax.get_figure(root=True))
     assert (
         f"Hole 2 par {hole.par}, stroke index {hole.stroke_index} back {tee.length / 0.9144:.0f} yd" in text
     )
     assert "The green lies 20 yd below the back tee." in text
     assert "Half way lies 11 yd below the back tee." in text
-    level = said(draw_hole(demo_course, hole, map_ground(demo_course), metric=True).get_figure(root=True))
+    level = said(chart_hole(demo_course, hole, map_ground(demo_course), metric=True).get_figure(root=True))
     assert f"back {tee.length:.0f} m" in level
     assert "below" not in level
 
@@ -56,7 +56,7 @@ def test_names_from_files_stay_text_and_in_their_place(demo_course: Course) -> N
     tees = tuple(replace(tee, name=HOSTILE) for tee in demo_course.holes[0].tees)
     hole = replace(demo_course.holes[0], tees=tees)
     course = replace(demo_course, name=HOSTILE, holes=(hole, *demo_course.holes[1:]))
-    for ax in (draw_course(course), draw_hole(course, hole, map_ground(course))):
+    for ax in (chart_course(course), chart_hole(course, hole, map_ground(course))):
         figure = ax.get_figure(root=True)
         assert figure is not None
         figure.canvas.draw()

@@ -121,6 +121,15 @@ def test_trees_across_the_line_near_the_tee_are_a_gap(demo_course: Course) -> No
     assert str(gap) == "hole 4: has trees across its line close to the tee; redraw them where it is open"
 
 
+def test_notes_are_checked_too(run: Run) -> None:
+    notes = find(COURSE).parent / "notes" / "oxlip_warren.toml"
+    code, out, err = run("check", str(notes))
+    assert (code, err) == (1, "")
+    assert out.startswith(
+        "Oxlip Warren: notes of 9 holes, par 36\n\nguessed:\n  hole 9: no green.wide, taken as"
+    )
+
+
 @pytest.mark.parametrize("words", [("check",), ("check", "nowhere.geojson")])
 def test_a_check_of_nothing_is_one_line(run: Run, words: tuple[str, ...]) -> None:
     code, out, err = run(*words)

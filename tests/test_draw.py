@@ -22,8 +22,9 @@ from holesim import notes as notes_module
 from holesim.check import gaps
 from holesim.course import Course, Ground, load_course
 from holesim.demo import find
-from holesim.draw import Feature, draw_course, to_geojson
+from holesim.draw import draw_course
 from holesim.errors import InputError
+from holesim.geojson import Feature, to_geojson
 from holesim.ground import map_ground
 from holesim.notes import load_notes
 from holesim.outlines import LOT
@@ -481,6 +482,38 @@ def test_a_hole_without_heights_is_level_beside_one_that_falls(write: Write) -> 
         left, right = (ground.elevation(middle.x, middle.y + way * 20) for way in (1, -1))
         assert abs(left - right) / 40 < 0.01
     assert read_back(write(level)).spots == ()
+
+
+def test_an_island_is_a_green_with_water_all_around(write: Write) -> None:
+    content = plain_notes(par=3, length=160, fairway={"from": 130, "wide": 20}, island={"off": 8, "wide": 20})
+    course = read_back(write(content))
+    (moat,) = of(course, Ground.RED)
+    (green,) = of(course, Ground.GREEN)
+    assert len(moat.interiors) == 1
+    assert moat.distance(green) / YARD == pytest.approx(8, abs=0.5)
+    assert moat.exterior.distance(green) / YARD == pytest.approx(28, abs=0.5)
+    assert Polygon(moat.interiors[0]).contains(green)
+
+
+def test_heights_may_be_in_feet(write: Write) -> None:
+    heights = [{"at": 0, "height": 60}, {"at": "green", "height": 30}]
+    in_feet = load_notes(write(plain_notes(heights=heights) | {"height_units": "feet"}))
+    assert in_feet.holes[0].heights[0][1] == pytest.approx(60 * 0.3048)
+    in_yards = load_notes(write(plain_notes(heights=heights)))
+    assert in_yards.holes[0].heights[0][1] == pytest.approx(60 * YARD)
+
+
+def test_a_key_is_known_by_what_people_write_for_it(write: Write) -> None:
+    for hole, expected in (
+        ({"doglegs": []}, "hole 7, doglegs: is not a key of a notes file; did you mean bends?"),
+        (
+            {"fairway": {"width": 30}},
+            "hole 7, fairway.width: is not a key of a notes file; did you mean wide?",
+        ),
+    ):
+        with pytest.raises(InputError) as caught:
+            load_notes(write(plain_notes(**hole)))
+        assert str(caught.value).endswith(expected)
 
 
 # --- the example ------------------------------------------------------------------------------------

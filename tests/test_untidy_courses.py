@@ -141,7 +141,7 @@ def test_a_par_that_is_not_stated_follows_from_the_length(course_file: Write, ya
     read = load_course(course_file(course))
     assert read.holes[0].par == par
     assert said(read) == [
-        f"golf=hole h1: has no par, and was taken for a par {par} by its length; add its par"
+        f"hole 1 (golf=hole h1): has no par, and was taken for a par {par} by its length; add its par"
     ]
 
 
@@ -476,8 +476,9 @@ def test_a_practice_ground_is_no_hole(course_file: Write) -> None:
         *(area(f"t{i}", ring(900 + 10 * i, 0, 905 + 10 * i, 5), golf="tee") for i in range(10, 16)),
     )(course)
     read = load_course(course_file(course))
-    (guess,) = read.guesses
-    assert guess.place == "golf=tee t8, golf=tee t10, golf=tee t11 and 4 more"
+    practice, guess = read.guesses
+    assert (practice.place, practice.taken) == ("golf=tee t8", "lies on the driving range, and was left out")
+    assert guess.place == "golf=tee t10, golf=tee t11, golf=tee t12 and 3 more"
     assert guess.taken == "each belongs to no hole, and was left out"
     assert [tee.name for tee in read.holes[0].tees] == ["back", "front"]
     assert ground_at(read, -50, -30) is Ground.GREEN
