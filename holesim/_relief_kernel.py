@@ -10,12 +10,12 @@ import numpy as np
 
 from holesim._ground_kernel import canopy, look_up, survey
 from holesim._math_kernel import entry, inline, part, single
+from holesim._remains_kernel import IN_RECOVERY, ON_FAIRWAY, ON_GREEN, Nodes, from_pin, strokes
 
 # Ground codes, as in holesim.course.Ground; numba wants plain numbers.
 OUT, RED, YELLOW, BUNKER, GREEN, TEE, FAIRWAY, TREES, HEAVY, ROUGH = range(10)
 # Lies, as in holesim.relief.Lie, by ground code; a penalty area has none.
 LIES = np.array([1, -1, -1, 4, 0, 1, 1, 5, 3, 2])
-ON_GREEN, ON_FAIRWAY, IN_RECOVERY = 0, 1, 5
 
 STRIDE = single(1)  # m between look-ups along a line
 HALVINGS = 7  # of a stride, to a centimetre
@@ -24,7 +24,7 @@ AROUND = 17  # directions tried within two club-lengths, over the half circle aw
 
 
 class Target(NamedTuple):
-    """The hole as relief needs it: places [m], rules, and `table` of mean strokes [lie, metre].
+    """The hole as relief needs it: places [m], rules, and what remains.
 
     `green` (2, points) is the ring around its putting green, all between `inner` and `outer` m of the pin.
     A recovery rises by `climb` a metre.
@@ -32,8 +32,6 @@ class Target(NamedTuple):
 
     tee_x: np.float32
     tee_y: np.float32
-    pin_x: np.float32
-    pin_y: np.float32
     green: np.ndarray
     inner: np.float32
     outer: np.float32
@@ -42,7 +40,7 @@ class Target(NamedTuple):
     drop_out: bool
     lost_in_trees: float
     lost_in_heavy: float
-    table: np.ndarray
+    remains: Nodes
 
 
 @inline
@@ -54,45 +52,33 @@ def in_penalty(ground):  # type: ignore[no-untyped-def]
 @inline
 def distance(x, y, target):  # type: ignore[no-untyped-def]
     """Return the distance to the pin."""
-    dx, dy = x - target.pin_x, y - target.pin_y
-    return sqrt(dx * dx + dy * dy)
-
-
-@inline
-def strokes(lie, away, target):  # type: ignore[no-untyped-def]
-    """Return the mean strokes to hole out from a lie so far away."""
-    d = min(away, single(target.table.shape[1]) - single(1.001))
-    i = np.int32(d)
-    low = target.table[lie, i]
-    return low + (d - single(i)) * (target.table[lie, i + 1] - low)
+    return from_pin(x, y, target.remains)
 
 
 @part
-def blocked(x, y, target, grid):  # type: ignore[no-untyped-def]
-    """Return whether trees stand close to a ball on its line to the pin."""
-    dx, dy = target.pin_x - x, target.pin_y - y
+def blocked(x, y, pin_x, pin_y, climb, grid):  # type: ignore[no-untyped-def]
+    """Return whether trees stand close to a ball, that rises by `climb` a metre, on its line to the pin."""
+    dx, dy = pin_x - x, pin_y - y
     away = sqrt(dx * dx + dy * dy)
-    end = min(away, grid.tallest / target.climb)
+    end = min(away, grid.tallest / climb)
     hits = 0
     f = STRIDE
     while f <= end:
         px, py = x + f / away * dx, y + f / away * dy
         code, clear = survey(px, py, grid)
         # Two strides of wood are a tree; one may be a twig at the edge.
-        hits = hits + 1 if code == TREES and f * target.climb < canopy(px, py, grid) else 0
+        hits = hits + 1 if code == TREES and f * climb < canopy(px, py, grid) else 0
         if hits == 2:
             return True
         f += STRIDE if code == TREES else max(np.floor(clear), STRIDE)
     return False
 
 
-@part
-def from_here(x, y, ground, target, grid):  # type: ignore[no-untyped-def]
-    """Return strokes to hole out from a place a ball may be played from, and its lie."""
-    lie = LIES[ground]
-    if lie > ON_GREEN and blocked(x, y, target, grid):
-        lie = IN_RECOVERY
-    return strokes(lie, distance(x, y, target), target), lie
+@entry
+def all_blocked(x, y, pin_x, pin_y, climb, grid, out):  # type: ignore[no-untyped-def]
+    """Fill `out` with whether trees block each place."""
+    for i in range(len(x)):
+        out[i] = blocked(x[i], y[i], pin_x, pin_y, climb, grid)
 
 
 @part
@@ -137,19 +123,19 @@ def crossing(x, y, way, out, target, grid):  # type: ignore[no-untyped-def]
 
 @part
 def drop(x, y, red, target, grid):  # type: ignore[no-untyped-def]
-    """Return the cheapest drop for a ball that crossed at (x, y): strokes, place and lie."""
-    best, bx, by, lie = single(np.inf), x, y, LIES[ROUGH]
-    away = distance(x, y, target)
-    ex, ey = (x - target.pin_x) / max(away, single(1e-6)), (y - target.pin_y) / max(away, single(1e-6))
-    # Back on the line from the hole through the crossing, until even a fairway there would cost more.
+    """Return the cheapest drop for a ball that crossed at (x, y): strokes and place."""
+    best, bx, by = single(np.inf), x, y
+    pin_x, pin_y, away = target.remains.pin_x, target.remains.pin_y, distance(x, y, target)
+    ex, ey = (x - pin_x) / max(away, single(1e-6)), (y - pin_y) / max(away, single(1e-6))
+    # Back on the line from the hole through the crossing.
     back = single(0.5)
-    while back < FARTHEST and strokes(ON_FAIRWAY, away + back, target) < best:
+    while back < FARTHEST:
         cx, cy = x + ex * back, y + ey * back
         ground = look_up(cx, cy, grid)
         if ground != OUT and not in_penalty(ground):
-            cost, here = from_here(cx, cy, ground, target, grid)
+            cost = strokes(LIES[ground], cx, cy, target.remains)
             if cost < best:
-                best, bx, by, lie = cost, cx, cy, here
+                best, bx, by = cost, cx, cy
         back += single(1) if back < single(20) else single(5)
     if red:
         straight = atan2(ey, ex)
@@ -161,10 +147,10 @@ def drop(x, y, red, target, grid):  # type: ignore[no-untyped-def]
                 ground = look_up(cx, cy, grid)
                 if distance(cx, cy, target) < away or ground == OUT or in_penalty(ground):
                     continue
-                cost, here = from_here(cx, cy, ground, target, grid)
+                cost = strokes(LIES[ground], cx, cy, target.remains)
                 if cost < best:
-                    best, bx, by, lie = cost, cx, cy, here
-    return best, bx, by, lie
+                    best, bx, by = cost, cx, cy
+    return best, bx, by
 
 
 @part
@@ -217,15 +203,19 @@ def settle(x, y, codes, way, target, grid, place, lie, cost, replay, lost, lost_
                 continue
             cx, cy = crossing(px, py, way[:, :, i], out, target, grid)
             if out:
-                cost[i] = single(3) + strokes(ON_FAIRWAY, distance(cx, cy, target), target)
+                cost[i] = single(3) + strokes(ON_FAIRWAY, cx, cy, target.remains)
             else:
-                remain, cx, cy, here = drop(cx, cy, code == RED, target, grid)
-                lie[i], cost[i] = here, single(2) + remain
+                remain, cx, cy = drop(cx, cy, code == RED, target, grid)
+                cost[i] = single(2) + remain
             place[0, i], place[1, i] = cx, cy
         else:
-            remain, here = from_here(px, py, code, target, grid)
-            lie[i], cost[i] = here, single(1) + remain
+            here = LIES[code]
+            cost[i] = single(1) + strokes(here, px, py, target.remains)
+            behind = here > ON_GREEN and blocked(
+                px, py, target.remains.pin_x, target.remains.pin_y, target.climb, grid
+            )
+            lie[i] = IN_RECOVERY if behind else here
             if code in (TREES, HEAVY):
                 lost[i] = target.lost_in_trees if code == TREES else target.lost_in_heavy
                 if target.drop_out:
-                    lost_cost[i] = single(3) + strokes(ON_FAIRWAY, distance(px, py, target), target)
+                    lost_cost[i] = single(3) + strokes(ON_FAIRWAY, px, py, target.remains)

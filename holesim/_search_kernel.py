@@ -16,22 +16,17 @@ from holesim._math_kernel import entry, exp2, inline, part, single
 from holesim._relief_kernel import (
     GREEN,
     HEAVY,
-    IN_RECOVERY,
     LIES,
-    ON_FAIRWAY,
-    ON_GREEN,
     OUT,
     RED,
     TREES,
     YELLOW,
-    blocked,
-    distance,
     drop,
     in_penalty,
     off_green,
     on_own_green,
-    strokes,
 )
+from holesim._remains_kernel import ON_FAIRWAY, strokes
 
 LANES = 256  # drives to a block
 # Rows of a block: place, direction of travel, how far the ball still goes, and how far nothing changes.
@@ -40,7 +35,6 @@ _X, _Y, _HX, _HY, _LEFT, _CLEAR = (np.uint32(LANES * row) for row in range(6))
 # tee, and how much its path bends.
 _NEAR, _FAR, _ALONG, _BEND = _LEFT, _CLEAR, np.uint32(LANES * 6), np.uint32(LANES * 7)
 ROOM, INTEGERS = 8 * LANES, 4 * LANES
-_FREE, _BLOCKED = 1, 2
 # Rows of how drives go up and come down: the direction of the climb in bearings, its rise a metre, how much
 # less that becomes with each metre; the level speed, the speed of descent and by how much that grows [m/s²].
 _TOWARDS, _RISE, _SAG, _LEVEL, _DOWN, _BENDING = range(6)
@@ -58,29 +52,13 @@ _NOUGHT, _HALF, _ONE, _TWO, _TINY = single(0), single(0.5), single(1), single(2)
 
 
 class Memory(NamedTuple):
-    """What was found before: whether trees block a ball, and what a drop costs from an edge.
+    """What a drop costs from an edge, as found before: `red` and `yellow` have an entry for each block.
 
-    `trees` has an entry for each square of four coarse cells, `red` and `yellow` one for each block. Nought
-    is not known yet. What is noted depends on the place alone, so it does not matter who found it.
+    Nought is not known yet. What is noted depends on the place alone, so it does not matter who found it.
     """
 
-    trees: np.ndarray
     red: np.ndarray
     yellow: np.ndarray
-
-
-@inline
-def _is_blocked(x, y, target, grid, memory):  # type: ignore[no-untyped-def]
-    """Return whether trees block the line to the pin from the middle of this square of four cells."""
-    rows, columns = memory.trees.shape
-    u, v = np.floor(_HALF * (x - grid.x0) * grid.per_metre), np.floor(_HALF * (y - grid.y0) * grid.per_metre)
-    u, v = clamped(u, columns - 1), clamped(v, rows - 1)
-    known = memory.trees[np.uint32(v), np.uint32(u)]
-    if known == 0:
-        cx, cy = grid.x0 + (_TWO * u + _ONE) * grid.cell, grid.y0 + (_TWO * v + _ONE) * grid.cell
-        known = _BLOCKED if blocked(cx, cy, target, grid) else _FREE
-        memory.trees[np.uint32(v), np.uint32(u)] = known
-    return known == _BLOCKED
 
 
 @inline
@@ -462,18 +440,14 @@ def settle_block(b, wet, ground, a, target, grid, memory, bill):  # type: ignore
             else:
                 replayed += 1.0
             continue
-        lie = LIES[code]
-        if lie > ON_GREEN and _is_blocked(x, y, target, grid, memory):
-            lie = IN_RECOVERY
-        away = distance(x, y, target)
-        cost = _ONE + strokes(lie, away, target)
+        cost = _ONE + strokes(LIES[code], x, y, target.remains)
         if code != TREES and code != HEAVY:
             known += cost
             continue
         lost = target.lost_in_trees if code == TREES else target.lost_in_heavy
         known += (1.0 - lost) * cost
         if target.drop_out:
-            _offer(bill, a, single(3) + strokes(ON_FAIRWAY, away, target), single(lost))
+            _offer(bill, a, single(3) + strokes(ON_FAIRWAY, x, y, target.remains), single(lost))
         else:
             replayed += lost
     _take_back(b, wet, count, ground, target, grid)
@@ -481,7 +455,7 @@ def settle_block(b, wet, ground, a, target, grid, memory, bill):  # type: ignore
         j = np.uint32(wet[np.uint32(k)])
         x, y, code = b[_X + j], b[_Y + j], ground[j]
         if code == OUT:
-            cost = single(3) + strokes(ON_FAIRWAY, distance(x, y, target), target)
+            cost = single(3) + strokes(ON_FAIRWAY, x, y, target.remains)
         else:
             cost = _TWO + _drop_cost(x, y, code == RED, target, grid, memory)
         _offer(bill, a, cost, _ONE)

@@ -41,8 +41,9 @@ from holesim.outputs import plan_json, renamed_into
 from holesim.plan import make_plan
 from holesim.player import Player, StrikeName, load_player
 from holesim.relief import Target, settle, target
+from holesim.remains import Remains, by_distance
 from holesim.sampler import Draws, make_draws, nominal, sample
-from holesim.search import Memory, Prepared, Site, blank_memory, costs, kernel_arguments, prepare
+from holesim.search import Prepared, Site, blank_memory, costs, kernel_arguments, prepare
 from holesim.sheet import QUIET, minus, own_settings
 from holesim.units import DEGREE, RPM
 
@@ -280,9 +281,9 @@ def ground_rows(sizes: Sizes) -> list[Row]:
 
 def run_rows(sizes: Sizes) -> list[Row]:
     """Return how many balls run out, and are judged by the Rules, in a second, on the tight hole."""
-    hole, ground, remaining = _hole(TIGHT), _ground(), _remaining(_player())
-    tee = hole.tees[0]
-    seen, plain = _target(hole, tee, remaining), _plain_hole(hole, tee)
+    hole, ground = _hole(TIGHT), _ground()
+    tee, remains = hole.tees[0], _remains(_skill(_player()), hole, ground)
+    seen, plain = _target(hole, tee, remains), _plain_hole(hole, tee, remains)
     landings, tracks = _from_tee(_drives(sizes.drives), tee, float(_aims(hole, tee, 1)[0]))
     rests = run(landings, ground)
     some = np.linspace(0, sizes.drives - 1, 4 * sizes.sampled).astype(int)
@@ -364,25 +365,25 @@ def plan_once(
         rating.skill.cache_clear()
         with clocked("the player's skill"):
             player = load_player(find(PLAYER))
-            remaining = _remaining(player)
+            skill = _skill(player)
         with clocked("draws and impact"):
             points = make_draws(draws, 1, np.random.default_rng(1))
             launches = [_launches(player, strike, points) for strike in STRIKES]
         with clocked("flights"):
             drives = [prepare(fly_around(struck, air), firmness) for struck in launches]
         with clocked("the search"):
-            sites = _sites(ground, remaining, holes, tees)
+            sites = _sites(ground, skill, holes, tees)
             threads.share_out(partial(_search, sites, drives, aims), len(sites))
     return seconds
 
 
-def _sites(ground: GroundMap, remaining: Floats, holes: int, tees: int) -> list[tuple[Hole, Tee, Site]]:
+def _sites(ground: GroundMap, skill: strokes.Skill, holes: int, tees: int) -> list[tuple[Hole, Tee, Site]]:
     """Return the first tees of the first holes; those of a hole share what is found out about it."""
     found = []
     for hole in _course().holes[:holes]:
-        memory = blank_memory(ground)
+        remains, memory = _remains(skill, hole, ground), blank_memory(ground)
         for tee in hole.tees[:tees]:
-            site = _site(ground, remaining, hole, tee, memory=memory)
+            site = Site(ground, _target(hole, tee, remains), memory)
             found.append((hole, tee, site))
     return found
 
@@ -399,7 +400,7 @@ def stage_rows(sizes: Sizes) -> list[Row]:
     """Return what share of the search on the tight hole each of its stages takes, on one thread."""
     hole = _hole(TIGHT)
     tee = hole.tees[0]
-    site = _site(_ground(), _remaining(_player()), hole, tee)
+    site = _site(hole, tee)
     drives, headings = prepare(fly_around(_drives(sizes.drives), _breeze())), _aims(hole, tee, sizes.aims)
     seconds = []
     for stages in (1, 2, 3):
@@ -416,11 +417,11 @@ def stage_rows(sizes: Sizes) -> list[Row]:
 
 def search_error(sizes: Sizes) -> float:
     """Return how far costs are from those of the exact stages, three aims on six tees for each strike."""
-    ground, remaining, worst = _ground(), _remaining(_player()), 0.0
+    ground, worst = _ground(), 0.0
     launches = [_drives(sizes.drives, strike) for strike in STRIKES]
     for hole in _course().holes[::3]:
         tee = hole.tees[0]
-        site = _site(ground, remaining, hole, tee)
+        site = _site(hole, tee)
         headings = _aims(hole, tee, 3, apart=4 * DEGREE)
         for struck in launches:
             found = costs(prepare(fly_around(struck, _breeze())), headings, site)
@@ -439,7 +440,8 @@ def _cost_one_seconds(sizes: Sizes) -> float:
         round_, number = divmod(i, sizes.holes)
         hole = _course().holes[number]
         tee = hole.tees[i % len(hole.tees)]
-        heading, plain = float(_aims(hole, tee, 1)[0]), _plain_hole(hole, tee)
+        heading = float(_aims(hole, tee, 1)[0])
+        plain = _plain_hole(hole, tee, _remains(_skill(_player()), hole, _ground()))
         work.append((launches[round_ % 2], i, plain, heading))
     air = _breeze()
     return _seconds(1, lambda: [reference.cost_one(*w[:3], air, heading=w[3]) for w in work]) / len(work)
@@ -484,11 +486,11 @@ def scaling_curves(sizes: Sizes) -> list[Curve]:
 
 def draws_curves(sizes: Sizes) -> list[Curve]:
     """Return the standard error of up minus down by the number of draws, for each scheme and hole, calm."""
-    ground, remaining, air = _ground(), _remaining(_player()), make_air()
+    air = make_air()
     usual = [prepare(fly_around(_drives(sizes.drives, strike), air)) for strike in STRIKES]
     places = []
     for hole in map(_hole, HOLES):
-        site, headings = _site(ground, remaining, hole, hole.tees[0]), _aims(hole, hole.tees[0], 41)
+        site, headings = _site(hole, hole.tees[0]), _aims(hole, hole.tees[0], 41)
         best = [headings[[np.argmin(costs(drives, headings, site))]] for drives in usual]
         places.append((site, best))
 
@@ -573,7 +575,7 @@ def answer_rows(sizes: Sizes) -> list[Row]:
 def answers() -> dict[str, str]:
     """Return hashes of the costs of some holes and of a hole's plan; for a process of its own."""
     drives = [prepare(fly_around(_drives(8192, strike), _breeze())) for strike in STRIKES]
-    sites = _sites(_ground(), _remaining(_player()), 6, 3)
+    sites = _sites(_ground(), _skill(_player()), 6, 3)
     found = np.array(threads.share_out(partial(_search, sites, drives, 5), len(sites))).tobytes()
     return {"costs": sha256(found).hexdigest(), "a plan": sha256(plan_hole().encode()).hexdigest()}
 
@@ -712,8 +714,12 @@ def _breeze() -> Air:
     return make_air(wind_mph=12, wind_from_deg=250)
 
 
-def _remaining(player: Player) -> Floats:
-    return strokes.remaining(rating.skill(player.handicap_index, player.club_speed, player.sex))
+def _skill(player: Player) -> strokes.Skill:
+    return rating.skill(player.handicap_index, player.club_speed, player.sex)
+
+
+def _remains(skill: strokes.Skill, hole: Hole, ground: GroundMap) -> Remains:
+    return by_distance(strokes.remaining(skill), hole, ground)
 
 
 def _drives(draws: int, strike: StrikeName = "up") -> Launches:
@@ -743,26 +749,24 @@ def _aims(hole: Hole, tee: Tee, aims: int, *, apart: float = 0.5 * DEGREE) -> Fl
     return np.asarray(middle + apart * (np.arange(aims) - aims // 2), dtype=np.float64)
 
 
-def _target(hole: Hole, tee: Tee, remaining: Floats) -> Target:
+def _target(hole: Hole, tee: Tee, remains: Remains) -> Target:
     return target(
-        tee=(tee.x, tee.y), pin=hole.pin, green=hole.green, remaining=remaining,
+        tee=(tee.x, tee.y), pin=hole.pin, green=hole.green, remains=remains.nodes,
         lost_in_trees=strokes.LOST_IN_TREES, lost_in_heavy_rough=strokes.LOST_IN_HEAVY_ROUGH,
     )  # fmt: skip
 
 
-def _site(
-    ground: GroundMap, remaining: Floats, hole: Hole, tee: Tee,
-    *, memory: Memory | None = None,
-) -> Site:  # fmt: skip
-    memory = blank_memory(ground) if memory is None else memory
-    return Site(ground, _target(hole, tee, remaining), memory)
+def _site(hole: Hole, tee: Tee) -> Site:
+    """Return a tee of the demo for its player."""
+    remains = _remains(_skill(_player()), hole, _ground())
+    return Site(_ground(), _target(hole, tee, remains), blank_memory(_ground()))
 
 
-def _plain_hole(hole: Hole, tee: Tee) -> reference.PlainHole:
+def _plain_hole(hole: Hole, tee: Tee, remains: Remains) -> reference.PlainHole:
     """Return the hole as the reference needs it."""
     return reference.PlainHole(
         ground=reference.PlainGround.of(_course()), tee=(tee.x, tee.y), pin=hole.pin, green=hole.green,
-        surfaces=surfaces("medium"), remaining=_remaining(_player()),
+        surfaces=surfaces("medium"), remains=remains,
     )  # fmt: skip
 
 

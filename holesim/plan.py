@@ -40,6 +40,7 @@ from holesim.impact import Launches, head, impact
 from holesim.landing import land
 from holesim.player import Player, Strike, path_shift
 from holesim.relief import Finish, OutOfBounds, Target, settle, target
+from holesim.remains import Remains, by_distance
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
 from holesim.search import Memory, Prepared, Site, blank_memory, costs, prepare
 from holesim.threads import share_out
@@ -164,13 +165,13 @@ def make_plan(
     conditions = conditions or Conditions(air=make_air())
     wanted = _wanted(course, holes, tees)
     bench = _Bench(course, player, conditions, draws, precision, seed)
-    # The tees of a hole share what is found out about its ground.
-    memories = {hole.number: blank_memory(bench.ground) for hole, _ in wanted}
+    # The tees of a hole share what remains on it, and what is found out about its ground.
+    known = {hole.number: (bench.remains(hole), blank_memory(bench.ground)) for hole, _ in wanted}
     tick = _counter(progress, len(wanted))
 
     def plan_tee(i: int) -> TeePlan:
         hole, tee = wanted[i]
-        plan = bench.plan_tee(hole, tee, memories[hole.number])
+        plan = bench.plan_tee(hole, tee, *known[hole.number])
         tick()
         return plan
 
@@ -241,7 +242,7 @@ class _Bench:
                 f"{player.club_speed / MPH:g} mph does not go with a handicap of {player.handicap_index:g}",
                 "correct the one or the other",
             ) from None
-        self.remaining = strokes.remaining(self.skill)
+        self.table = strokes.remaining(self.skill)
         choosing, self.scoring = np.random.default_rng(seed).spawn(2)
         self.usual_spin = self._nominal(player.driver(player.usual)).spin[0]
         self.ours = _Law("", conditions.aerodynamics)
@@ -336,12 +337,12 @@ class _Bench:
         shares[Finish.OUT] += lies.lost.mean()
         return _Played(landings, rests, lies.finish, cost, {f.name.lower(): float(shares[f]) for f in Finish})
 
-    def _target(self, hole: Hole, tee: Tee) -> Target:
+    def _target(self, hole: Hole, tee: Tee, remains: Remains) -> Target:
         return target(
             tee=(tee.x, tee.y),
             pin=hole.pin,
             green=hole.green,
-            remaining=self.remaining,
+            remains=remains.nodes,
             lost_in_trees=strokes.LOST_IN_TREES,
             lost_in_heavy_rough=strokes.LOST_IN_HEAVY_ROUGH,
             out_of_bounds=self.conditions.out_of_bounds,
@@ -372,8 +373,11 @@ class _Bench:
         near = pin + _COARSE * best + _FINE * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
         return _lowest(near, costs(self.fine[index], near, site))
 
-    def plan_tee(self, hole: Hole, tee: Tee, memory: Memory) -> TeePlan:
-        site = Site(self.ground, self._target(hole, tee), memory)
+    def remains(self, hole: Hole) -> Remains:
+        return by_distance(self.table, hole, self.ground)
+
+    def plan_tee(self, hole: Hole, tee: Tee, remains: Remains, memory: Memory) -> TeePlan:
+        site = Site(self.ground, self._target(hole, tee, remains), memory)
         candidates = self._candidates(hole, tee)
         aims = [(index, self._heading(index, hole, tee, site)) for index in candidates]
         draws = self.draws

@@ -14,6 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
+from scipy.interpolate import interpn
 from shapely.geometry import MultiPolygon, Polygon
 
 from holesim.air import ROUGHNESS, Air
@@ -22,6 +23,7 @@ from holesim.flight import GRAVITY, QUINTAVALLA, Aerodynamics
 from holesim.ground import treetop
 from holesim.impact import BALL_MASS, BALL_RADIUS, Launches
 from holesim.relief import CLUB_LENGTH, RECOVERY_LAUNCH, Finish, Lie, OutOfBounds
+from holesim.remains import Remains
 from holesim.strokes import GRID, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
 from holesim.units import DEGREE
 
@@ -591,7 +593,7 @@ _LOST: Final = {Ground.TREES: LOST_IN_TREES, Ground.HEAVY_ROUGH: LOST_IN_HEAVY_R
 class PlainHole:
     """What is the same for all drives from a tee: places [m, hole frame], and the tables they are judged by.
 
-    `surfaces` is what `bounce.surfaces` makes, `remaining` what `strokes.remaining` does.
+    `surfaces` is what `bounce.surfaces` makes, `remains` what `holesim.remains` does.
     """
 
     ground: PlainGround
@@ -599,7 +601,7 @@ class PlainHole:
     pin: Place
     green: Polygon
     surfaces: Floats
-    remaining: Floats
+    remains: Remains
     out_of_bounds: OutOfBounds = "distance"
 
 
@@ -648,14 +650,20 @@ def settle_one(rest: tuple[float, float, Ground], path: Floats, hole: PlainHole)
         rest=stopped,
         place=place,
         finish=_FINISHES[lie],
-        cost=1 + _strokes(lie, place, hole),
+        cost=1 + _strokes(_LIES[code], place, hole),
         lost=lost,
         lost_cost=3 + _strokes(Lie.FAIRWAY, place, hole) if local_rule else inf,
     )
 
 
 def _strokes(lie: Lie, place: Place, hole: PlainHole) -> float:
-    return float(np.interp(_distance(place, hole.pin), GRID, hole.remaining[lie]))
+    """Return what remains: putts by distance, other strokes between four nodes."""
+    nodes = hole.remains.nodes
+    if lie == Lie.GREEN:
+        return float(np.interp(_distance(place, hole.pin), GRID, nodes.putts))
+    columns, rows = hole.remains.places
+    inside = np.clip(place[::-1], (rows[0], columns[0]), (rows[-1], columns[-1]))
+    return float(interpn((rows, columns), nodes.values[lie], inside)[0])
 
 
 def _distance(a: Place, b: Place) -> float:
@@ -711,7 +719,7 @@ def _cheapest_drop(edge: Place, hole: PlainHole, *, red: bool) -> tuple[float, P
     for place in _drops(edge, hole.pin, red=red):
         code = hole.ground.at(*place)
         if code != Ground.OUT and code not in _PENALTY:
-            left = _strokes(_lie(place, code, hole), place, hole)
+            left = _strokes(_LIES[code], place, hole)
             if left < best:
                 best, where = left, place
     return best, where

@@ -12,6 +12,7 @@ from shapely.geometry import Point, Polygon
 
 from holesim import _relief_kernel as kernel
 from holesim._relief_kernel import Target as Target  # noqa: PLC0414 - an export
+from holesim._remains_kernel import Nodes
 from holesim.bounce import Rests
 from holesim.course import Ground
 from holesim.flight import Tracks
@@ -24,6 +25,7 @@ OutOfBounds = Literal["distance", "drop"]
 CLUB_LENGTH: Final = 45.5 * INCH  # the longest club but the putter, an ordinary driver (Definitions)
 RECOVERY_LAUNCH: Final = 16 * DEGREE
 """Launch of a middle iron from the ground: trees nearer than their height over its tangent are in the way."""
+CLIMB: Final = np.float32(tan(RECOVERY_LAUNCH))
 
 
 class Lie(IntEnum):
@@ -94,7 +96,7 @@ def target(
     tee: tuple[float, float],
     pin: tuple[float, float],
     green: Polygon,
-    remaining: Floats,
+    remains: Nodes,
     lost_in_trees: float,
     lost_in_heavy_rough: float,
     out_of_bounds: OutOfBounds = "distance",
@@ -103,8 +105,8 @@ def target(
 
     Parameters
     ----------
-    remaining
-        Mean strokes to hole out, shape (lies, metres), by which the cheapest relief is chosen.
+    remains
+        What remains by lie and place, by which the cheapest relief is chosen.
     lost_in_trees, lost_in_heavy_rough
         Chance that a ball at rest there is not found.
     out_of_bounds
@@ -115,17 +117,15 @@ def target(
     return Target(
         tee_x=single(tee[0]),
         tee_y=single(tee[1]),
-        pin_x=single(pin[0]),
-        pin_y=single(pin[1]),
         green=np.ascontiguousarray(ring, dtype=np.float32),
         inner=single(green.exterior.distance(Point(pin)) if green.contains(Point(pin)) else 0),
         outer=single(np.hypot(ring[0] - pin[0], ring[1] - pin[1]).max()),
-        climb=single(tan(RECOVERY_LAUNCH)),
+        climb=CLIMB,
         club_length=single(CLUB_LENGTH),
         drop_out=out_of_bounds == "drop",
         lost_in_trees=lost_in_trees,
         lost_in_heavy=lost_in_heavy_rough,
-        table=remaining.astype(np.float32),
+        remains=remains,
     )
 
 

@@ -118,9 +118,7 @@ class Site:
 
 def blank_memory(ground: GroundMap) -> Memory:
     """Return room for what is found out about one hole for one golfer: threads may share it."""
-    rows, columns = ground.grid.coarse.shape
-    trees = np.zeros((rows // 2 + 1, columns // 2 + 1), dtype=np.uint8)
-    return Memory(trees, *(np.zeros(len(ground.grid.fine), dtype=np.float32) for _ in range(2)))
+    return Memory(*(np.zeros(len(ground.grid.fine), dtype=np.float32) for _ in range(2)))
 
 
 def costs(drives: Prepared, headings: Floats, site: Site) -> Floats:
@@ -131,8 +129,8 @@ def costs(drives: Prepared, headings: Floats, site: Site) -> Floats:
     It is what bounce, relief and strokes give, drive by drive, but for economies that together move a cost
     by some thousandths: after its first bounce the run of a ball over ground of one kind is interpolated in
     a table, and turned and stretched as the slope where it begins would have it; the ground is seen to half
-    a metre; a ball comes down along a parabola, and is taken back out of water along one; trees are judged
-    from the middle of two metres square, and a drop from the middle of one. On hilly ground a cost is farther
+    a metre; a ball comes down along a parabola, and is taken back out of water along one; a drop is judged
+    from the middle of a metre square. On hilly ground a cost is farther
     off, by some hundredths, but much the same along every aim.
     """
     arguments = kernel_arguments(drives, headings, site)

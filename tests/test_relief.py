@@ -12,6 +12,7 @@ from holesim.course import Ground
 from holesim.flight import Tracks
 from holesim.ground import map_ground
 from holesim.relief import CLUB_LENGTH, Finish, Lie, Lies, OutOfBounds, settle, target
+from holesim.remains import by_distance
 from holesim.units import YARD
 
 from .conftest import straight_course
@@ -39,8 +40,9 @@ def settled(
     rests = Rests(np.array([x]), np.array([y]), ground.at(np.array([x]), np.array([y])))
     points = np.array([[*way, (x, y)]], dtype=float)
     track = np.concatenate([points, np.zeros((1, len(way) + 1, 1))], axis=2).transpose(1, 2, 0)
+    remains = by_distance(TABLE, course.holes[0], ground)
     hole = target(
-        tee=(0.0, 0.0), pin=PIN, green=course.holes[0].green, remaining=TABLE,
+        tee=(0.0, 0.0), pin=PIN, green=course.holes[0].green, remains=remains.nodes,
         lost_in_trees=0.04, lost_in_heavy_rough=0.03, out_of_bounds=out_of_bounds,
     )  # fmt: skip
     return settle(rests, Tracks(track.astype(np.float32)), ground, hole)
@@ -61,7 +63,8 @@ def test_a_ball_is_played_as_it_lies(ground: Ground, lie: Lie, finish: Finish) -
     lies = settled(50, 200, ((ground, shapely.box(45, 195, 55, 205)),))
     distance = hypot(50 - PIN[0], 200 - PIN[1])
     assert lies.finish[0] == finish
-    assert lies.cost[0] == pytest.approx(1 + 2 + 0.001 * distance + 0.5 * lie, abs=1e-6)
+    # Between nodes 4 m apart a distance is a hundredth of a metre off, so far from the pin.
+    assert lies.cost[0] == pytest.approx(1 + 2 + 0.001 * distance + 0.5 * lie, abs=1.5e-5)
     assert not lies.may_replay[0]
 
 

@@ -19,6 +19,7 @@ from holesim.landing import land
 from holesim.plan import MOST_DRAWS, make_plan
 from holesim.player import Player
 from holesim.relief import OutOfBounds, settle, target
+from holesim.remains import by_distance
 from holesim.sampler import make_draws, nominal, sample
 from holesim.search import Site, blank_memory, costs, prepare
 
@@ -41,13 +42,16 @@ def launches(amateur: Player) -> Launches:
     return impact(sample(strike, draws, spin=spin, usual_spin=spin), club, side=amateur.side)
 
 
-def rules(hole: Hole, amateur: Player, out_of_bounds: OutOfBounds = "distance") -> dict[str, Any]:
+def rules(
+    hole: Hole, amateur: Player, ground: GroundMap, out_of_bounds: OutOfBounds = "distance"
+) -> dict[str, Any]:
     tee = hole.tees[0]
+    skill = rating.skill(amateur.handicap_index, amateur.club_speed, amateur.sex)
     return {
         "tee": (tee.x, tee.y),
         "pin": hole.pin,
         "green": hole.green,
-        "remaining": strokes.remaining(rating.skill(amateur.handicap_index, amateur.club_speed, amateur.sex)),
+        "remains": by_distance(strokes.remaining(skill), hole, ground).nodes,
         "lost_in_trees": strokes.LOST_IN_TREES,
         "lost_in_heavy_rough": strokes.LOST_IN_HEAVY_ROUGH,
         "out_of_bounds": out_of_bounds,
@@ -75,7 +79,7 @@ def test_the_search_costs_what_the_stages_cost(
     for hole in demo_course.holes:
         if hole.par == 3:
             continue
-        given = rules(hole, amateur, out_of_bounds)
+        given = rules(hole, amateur, ground, out_of_bounds)
         found = costs(drives, aims(hole), Site(ground, target(**given), blank_memory(ground)))
         for heading, cost in zip(aims(hole), found, strict=True):
             landings, tracks = land(launches, air, ground, heading=heading, origin=given["tee"])
@@ -106,7 +110,7 @@ def test_on_a_slope_the_search_finds_the_aim_that_the_stages_do(
         areas=((Ground.RED, shapely.box(20, 180, 60, 280)), (Ground.BUNKER, shapely.box(-30, 215, -16, 240))),
     )
     ground = map_ground(replace(plain, spots=spots))
-    given = rules(plain.holes[0], amateur)
+    given = rules(plain.holes[0], amateur, ground)
     headings = DEGREES * np.arange(-10.0, 4.0, 0.5)
     exact = []
     for heading in headings:
@@ -125,7 +129,7 @@ def test_a_tee_from_which_every_drive_is_out_has_no_cost(
     demo_course: Course, amateur: Player, ground: GroundMap, launches: Launches
 ) -> None:
     hole = demo_course.holes[0]
-    given = rules(hole, amateur) | {"tee": (-5000.0, 0.0)}
+    given = rules(hole, amateur, ground) | {"tee": (-5000.0, 0.0)}
     site = Site(ground, target(**given), blank_memory(ground))
     assert np.isinf(costs(prepare(fly_around(launches, make_air())), aims(hole), site)).all()
 
@@ -137,7 +141,7 @@ def test_an_aim_a_hair_off_the_wind_costs_the_same(
     hole = demo_course.holes[0]
     # On one side of the wind is the last of the angles, on the other the first.
     headings = np.array([0.0, 1e-17, -1e-17])
-    site = Site(ground, target(**rules(hole, amateur)), blank_memory(ground))
+    site = Site(ground, target(**rules(hole, amateur, ground)), blank_memory(ground))
     found = costs(prepare(fly_around(launches, air)), headings, site)
     # Rounding may put a drive of the 4,096 on the other side of an edge.
     np.testing.assert_allclose(found, found[0], atol=5e-4, rtol=0)

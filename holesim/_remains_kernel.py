@@ -1,0 +1,56 @@
+"""Compiled look-up of what remains on a hole: by lie and place, and on the green by distance.
+
+Knows only floats and arrays; `holesim.remains` says how they are filled.
+"""
+
+from math import sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from holesim._ground_kernel import clamped
+from holesim._math_kernel import inline, single
+
+ON_GREEN, ON_FAIRWAY, IN_RECOVERY = 0, 1, 5
+
+
+class Nodes(NamedTuple):
+    """Mean strokes to hole out: `values` [lie, row, column] at nodes, `putts` [metre] by distance to the pin.
+
+    Nodes are from (`x0`, `y0`) on, `per_metre` of them to a metre; beyond the last it is as there.
+    """
+
+    x0: np.float32
+    y0: np.float32
+    per_metre: np.float32
+    pin_x: np.float32
+    pin_y: np.float32
+    values: np.ndarray
+    putts: np.ndarray
+
+
+@inline
+def from_pin(x, y, nodes):  # type: ignore[no-untyped-def]
+    """Return the distance to the pin."""
+    dx, dy = x - nodes.pin_x, y - nodes.pin_y
+    return sqrt(dx * dx + dy * dy)
+
+
+@inline
+def strokes(lie, x, y, nodes):  # type: ignore[no-untyped-def]
+    """Return the mean strokes to hole out from a lie at a place."""
+    if lie == ON_GREEN:
+        d = min(from_pin(x, y, nodes), single(nodes.putts.shape[0]) - single(1.001))
+        i = np.uint32(d)
+        low = nodes.putts[i]
+        return low + (d - single(i)) * (nodes.putts[i + np.uint32(1)] - low)
+    values = nodes.values[lie]
+    rows, columns = values.shape
+    u = clamped((x - nodes.x0) * nodes.per_metre, columns - 1)
+    v = clamped((y - nodes.y0) * nodes.per_metre, rows - 1)
+    column, row = np.uint32(clamped(u, columns - 2)), np.uint32(clamped(v, rows - 2))
+    u, v, one = u - single(column), v - single(row), np.uint32(1)
+    south, north = values[row], values[row + one]
+    low = south[column] + u * (south[column + one] - south[column])
+    high = north[column] + u * (north[column + one] - north[column])
+    return low + v * (high - low)
