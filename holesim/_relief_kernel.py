@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from holesim._ground_kernel import canopy, look_up, survey
+from holesim._ground_kernel import canopy, clamped, look_up, survey
 from holesim._math_kernel import entry, inline, part, single
 from holesim._remains_kernel import IN_RECOVERY, ON_FAIRWAY, ON_GREEN, Nodes, from_pin, strokes
 
@@ -41,6 +41,16 @@ class Target(NamedTuple):
     lost_in_trees: float
     lost_in_heavy: float
     remains: Nodes
+
+
+class Memory(NamedTuple):
+    """What a drop costs from an edge, as found before: `red` and `yellow` have an entry for each block.
+
+    Nought is not known yet. What is noted depends on the place alone, so it does not matter who found it.
+    """
+
+    red: np.ndarray
+    yellow: np.ndarray
 
 
 @inline
@@ -151,6 +161,25 @@ def drop(x, y, red, target, grid):  # type: ignore[no-untyped-def]
                 if cost < best:
                     best, bx, by = cost, cx, cy
     return best, bx, by
+
+
+@inline
+def noted_drop(x, y, red, target, grid, memory):  # type: ignore[no-untyped-def]
+    """Return what the cheapest drop costs for a ball that crossed an edge in this cell."""
+    rows, columns = grid.coarse.shape
+    u, v = np.floor((x - grid.x0) * grid.per_metre), np.floor((y - grid.y0) * grid.per_metre)
+    u, v = clamped(u, columns - 1), clamped(v, rows - 1)
+    block = np.int64(-1) - grid.coarse[np.uint32(v), np.uint32(u)]
+    noted = memory.red if red else memory.yellow
+    if block >= 0:
+        known = noted[np.uint64(block)]
+        if known > single(0):
+            return known
+        x, y = grid.x0 + (u + single(0.5)) * grid.cell, grid.y0 + (v + single(0.5)) * grid.cell
+    known = drop(x, y, red, target, grid)[0]
+    if block >= 0:
+        noted[np.uint64(block)] = known
+    return known
 
 
 @part

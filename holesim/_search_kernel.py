@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from holesim._bounce_kernel import ROLLING, STOPS
-from holesim._ground_kernel import canopy, clamped, glance, incline, survey, turf
+from holesim._ground_kernel import canopy, glance, incline, survey, turf
 from holesim._hop_kernel import DESCENT, REACH, RUN, SPEED, SPIN, run_from
 from holesim._math_kernel import entry, exp2, inline, part, single
 from holesim._relief_kernel import (
@@ -21,8 +21,8 @@ from holesim._relief_kernel import (
     RED,
     TREES,
     YELLOW,
-    drop,
     in_penalty,
+    noted_drop,
     off_green,
     on_own_green,
 )
@@ -49,35 +49,6 @@ _ALONG_SLOPE, _ASIDE_SLOPE = single(1.1), single(0.9)
 _STRIDE = single(2)  # m between look-ups where outlines pass
 _HALVINGS = 3  # of a stride, to find an edge to a quarter of a metre
 _NOUGHT, _HALF, _ONE, _TWO, _TINY = single(0), single(0.5), single(1), single(2), single(1e-12)
-
-
-class Memory(NamedTuple):
-    """What a drop costs from an edge, as found before: `red` and `yellow` have an entry for each block.
-
-    Nought is not known yet. What is noted depends on the place alone, so it does not matter who found it.
-    """
-
-    red: np.ndarray
-    yellow: np.ndarray
-
-
-@inline
-def _drop_cost(x, y, red, target, grid, memory):  # type: ignore[no-untyped-def]
-    """Return what the cheapest drop costs for a ball that crossed an edge in this cell."""
-    rows, columns = grid.coarse.shape
-    u, v = np.floor((x - grid.x0) * grid.per_metre), np.floor((y - grid.y0) * grid.per_metre)
-    u, v = clamped(u, columns - 1), clamped(v, rows - 1)
-    block = np.int64(-1) - grid.coarse[np.uint32(v), np.uint32(u)]
-    noted = memory.red if red else memory.yellow
-    if block >= 0:
-        known = noted[np.uint64(block)]
-        if known > _NOUGHT:
-            return known
-        x, y = grid.x0 + (u + _HALF) * grid.cell, grid.y0 + (v + _HALF) * grid.cell
-    known = drop(x, y, red, target, grid)[0]
-    if block >= 0:
-        noted[np.uint64(block)] = known
-    return known
 
 
 class Flown(NamedTuple):
@@ -457,7 +428,7 @@ def settle_block(b, wet, ground, a, target, grid, memory, bill):  # type: ignore
         if code == OUT:
             cost = single(3) + strokes(ON_FAIRWAY, x, y, target.remains)
         else:
-            cost = _TWO + _drop_cost(x, y, code == RED, target, grid, memory)
+            cost = _TWO + noted_drop(x, y, code == RED, target, grid, memory)
         _offer(bill, a, cost, _ONE)
     bill.known[a] += known
     bill.replayed[a] += replayed

@@ -40,10 +40,10 @@ from holesim.landing import land
 from holesim.outputs import plan_json, renamed_into
 from holesim.plan import make_plan
 from holesim.player import Player, StrikeName, load_player
-from holesim.relief import Target, settle, target
+from holesim.relief import Target, blank_memory, settle, target
 from holesim.remains import Remains, by_distance
 from holesim.sampler import Draws, make_draws, nominal, sample
-from holesim.search import Prepared, Site, blank_memory, costs, kernel_arguments, prepare
+from holesim.search import Prepared, Site, costs, kernel_arguments, prepare
 from holesim.sheet import QUIET, minus, own_settings
 from holesim.units import DEGREE, RPM
 

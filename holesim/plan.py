@@ -39,10 +39,10 @@ from holesim.holes import Hole, Tee
 from holesim.impact import Launches, head, impact
 from holesim.landing import land
 from holesim.player import Player, Strike, path_shift
-from holesim.relief import Finish, OutOfBounds, Target, settle, target
+from holesim.relief import Finish, Memory, OutOfBounds, Target, blank_memory, settle, target
 from holesim.remains import Remains, by_distance
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
-from holesim.search import Memory, Prepared, Site, blank_memory, costs, prepare
+from holesim.search import Prepared, Site, costs, prepare
 from holesim.threads import share_out
 from holesim.units import DEGREE, FOOT, MPH, YARD
 from holesim.wind import Flip, Turned, turned_to

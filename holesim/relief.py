@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Point, Polygon
 
 from holesim import _relief_kernel as kernel
+from holesim._relief_kernel import Memory as Memory  # noqa: PLC0414 - an export
 from holesim._relief_kernel import Target as Target  # noqa: PLC0414 - an export
 from holesim._remains_kernel import Nodes
 from holesim.bounce import Rests
@@ -127,6 +128,11 @@ def target(
         lost_in_heavy=lost_in_heavy_rough,
         remains=remains,
     )
+
+
+def blank_memory(ground: GroundMap) -> Memory:
+    """Return room for what is found out about one hole for one golfer: threads may share it."""
+    return Memory(*(np.zeros(len(ground.grid.fine), dtype=np.float32) for _ in range(2)))
 
 
 def settle(rests: Rests, tracks: Tracks, ground: GroundMap, hole: Target) -> Lies:

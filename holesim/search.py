@@ -10,13 +10,12 @@ from numpy.typing import NDArray
 from holesim import _search_kernel as kernel
 from holesim._hop_kernel import HOP_ROWS, Runs, hop_once
 from holesim._math_kernel import singles
-from holesim._search_kernel import Memory as Memory  # noqa: PLC0414 - an export
 from holesim.bounce import run, surfaces
 from holesim.course import Firmness, Ground
 from holesim.flight import GRAVITY, Flights, Landings
 from holesim.ground import FIRMNESS, GroundMap, plain
 from holesim.impact import BALL_RADIUS
-from holesim.relief import Target
+from holesim.relief import Memory, Target
 from holesim.threads import share_out
 
 Floats = NDArray[np.float64]
@@ -114,11 +113,6 @@ class Site:
         around = kernel.Around(np.float32(self.ground.elevation(float(x), float(y))), *blank)
         kernel.look_around(x, y, self.ground.grid, around)
         return around
-
-
-def blank_memory(ground: GroundMap) -> Memory:
-    """Return room for what is found out about one hole for one golfer: threads may share it."""
-    return Memory(*(np.zeros(len(ground.grid.fine), dtype=np.float32) for _ in range(2)))
 
 
 def costs(drives: Prepared, headings: Floats, site: Site) -> Floats:

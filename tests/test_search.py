@@ -18,10 +18,10 @@ from holesim.impact import Launches, head, impact
 from holesim.landing import land
 from holesim.plan import MOST_DRAWS, make_plan
 from holesim.player import Player
-from holesim.relief import OutOfBounds, settle, target
+from holesim.relief import OutOfBounds, blank_memory, settle, target
 from holesim.remains import by_distance
 from holesim.sampler import make_draws, nominal, sample
-from holesim.search import Site, blank_memory, costs, prepare
+from holesim.search import Site, costs, prepare
 
 from .conftest import straight_course
 
