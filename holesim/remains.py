@@ -6,19 +6,33 @@ from typing import Final
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.ndimage import maximum_filter
+from scipy.special import ndtri
+from scipy.stats.qmc import Sobol
 
+from holesim import _backward_kernel as kernel
 from holesim._math_kernel import singles
-from holesim._relief_kernel import all_blocked
+from holesim._relief_kernel import LIES, all_blocked
 from holesim._remains_kernel import Nodes
 from holesim.ground import GroundMap
 from holesim.holes import Hole
-from holesim.relief import CLIMB, Lie
-from holesim.strokes import GRID
+from holesim.relief import CLIMB, Lie, OutOfBounds, blank_memory, target
+from holesim.shots import LENGTHS, Bag
+from holesim.strokes import GRID, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
 
 Floats = NDArray[np.float64]
+Wholes = NDArray[np.int64]
 
 STEP: Final = 4.0  # m between nodes
 MARGIN: Final = 150.0  # m of nodes beyond the tees, the hole's line and the green
+ASTRAY: Final = 90.0  # m from the line, beyond which what remains goes by distance
+POINTS: Final = 64
+WAYS: Final = 8.0  # m of wood that a ball gets through on average from among trees: our assumption
+HOLE: Final = 0.12
+"""Area over which a ball that would stop there finds the hole [m²]: its width by a metre; our assumption."""
+SETTLED: Final = 2e-3  # strokes
+MOST_SWEEPS: Final = 8
+_PER_STEP: Final = 4  # places between nodes where it is looked for lies
 
 
 @dataclass(frozen=True)
@@ -59,6 +73,77 @@ def by_distance(table: Floats, hole: Hole, ground: GroundMap, *, step: float = S
         strokes = np.where(blocked, recovery, np.interp(away, GRID, table[lie]))
         nodes.values[lie] = strokes.reshape(nodes.values.shape[1:])
     return remains
+
+
+def worked_back(
+    shots: Bag,
+    table: Floats,
+    hole: Hole,
+    ground: GroundMap,
+    *,
+    out_of_bounds: OutOfBounds = "distance",
+    step: float = STEP,
+) -> Remains:
+    """Return what remains when the best next shot is played from everywhere.
+
+    Parameters
+    ----------
+    table
+        Mean strokes to hole out, shape (lies, metres): of putts, and of all else to begin with and far away.
+
+    Notes
+    -----
+    It is dynamic programming: sweeps over all states, nearest the pin first, until none changes by more than
+    `SETTLED`. A state is a node and a lie that is met there. Of a shot `POINTS` outcomes are looked at, with
+    as many to the left as to the right.
+    """
+    remains = by_distance(table, hole, ground, step=step)
+    nodes = remains.nodes
+    seen = target(
+        tee=hole.pin, pin=hole.pin, green=hole.green, remains=nodes, lost_in_trees=LOST_IN_TREES,
+        lost_in_heavy_rough=LOST_IN_HEAVY_ROUGH, out_of_bounds=out_of_bounds,
+    )  # fmt: skip
+    per_metre, area = singles(1 / LENGTHS[1], HOLE)
+    swings = kernel.Swings(
+        shots.shots.astype(np.float32), per_metre, shots.longest.astype(np.float32), _points(), area
+    )
+    states = _states(hole, ground, remains)
+    best = kernel.Shots(np.zeros_like(nodes.values), np.zeros_like(nodes.values))
+    for number in range(MOST_SWEEPS):
+        # What a drop costs changes with what remains.
+        place = kernel.Hole(seen, ground.grid, blank_memory(ground))
+        if kernel.sweep(*states, number == 0, swings, place, best) < SETTLED:
+            break
+    return remains
+
+
+def _states(hole: Hole, ground: GroundMap, remains: Remains) -> tuple[Wholes, Wholes, Wholes]:
+    """Return lie, row and column of what a ball may be played from near the hole, nearest the pin first."""
+    x, y = remains.places
+    # Lies within a node's step to every side: it has a part in what is interpolated there.
+    parts = (np.arange(-_PER_STEP // 2, _PER_STEP // 2) + 0.5) / _PER_STEP * (x[1] - x[0])
+    fine = np.meshgrid(*((axis[:, None] + parts).ravel() for axis in (x, y)))
+    met = LIES[ground.at(*(axis.ravel() for axis in fine))].reshape(fine[0].shape)
+    east, north = np.meshgrid(x, y)
+    near = shapely.dwithin(shapely.points(east, north), shapely.union_all([hole.line, hole.green]), ASTRAY)
+    found = []
+    for lie in list(Lie)[1:]:
+        blocks = (met == lie).reshape(len(y), _PER_STEP, len(x), _PER_STEP).any(axis=(1, 3))
+        rows, columns = np.nonzero(maximum_filter(blocks, size=3) & near)
+        found.append(np.stack([np.full(len(rows), int(lie)), rows, columns]))
+    lies, rows, columns = np.concatenate(found, axis=1)
+    away = np.hypot(x[columns] - hole.pin[0], y[rows] - hole.pin[1])
+    order = np.argsort(away, kind="stable")
+    return lies[order], rows[order], columns[order]
+
+
+def _points() -> NDArray[np.float32]:
+    """Return how shots go wrong: along, across, through how much wood [m], and a chance of being mishit."""
+    u = Sobol(4, scramble=False).random(POINTS // 2).T + 1 / POINTS
+    along, across, ways = ndtri(u[0]), ndtri(0.5 + u[1] / 2), -WAYS * np.log(u[2])
+    # In pairs, so that the first few are as even as all.
+    pairs = [np.stack([along, side * across, ways, u[3]]) for side in (1, -1)]
+    return np.ascontiguousarray(np.stack(pairs, axis=2).reshape(4, POINTS), dtype=np.float32)
 
 
 def _blank(hole: Hole, putts: Floats, step: float) -> Nodes:

@@ -1,0 +1,116 @@
+"""Shots: how the rest of the bag spreads, by length, lie and skill."""
+
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from typing import Final
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from holesim.relief import Lie
+from holesim.units import DEGREE, YARD
+
+Floats = NDArray[np.float64]
+
+LENGTHS: Final = np.arange(0.0, 321.0, 5.0)  # m, at which a bag's shots are tabulated
+
+LONGEST: Final = 235 * YARD
+"""The tour's longest shot off the ground [m]: found, with the spread, so that the table comes back."""
+
+_REACH: Final = {Lie.FAIRWAY: 1.0, Lie.ROUGH: 0.87, Lie.HEAVY: 0.7, Lie.SAND: 0.76, Lie.RECOVERY: 0.65}
+"""Share of it that is in reach from each lie: found for rough and sand, our assumption for the others."""
+
+_MISHIT: Final = {Lie.FAIRWAY: 0, Lie.ROUGH: 1, Lie.HEAVY: 3, Lie.SAND: 8, Lie.RECOVERY: 3}
+"""Of 32 shots of a tour player, so many go half as far as they should: found for sand, else assumed."""
+
+_WILDER: Final = 1.35
+"""How much farther shots from heavy rough and from trees spread than from rough: our assumption."""
+
+_LONGER_THAN_WIDE: Final = 1.1
+"""Spread along a shot over the geometric mean of that and the spread across: our assumption."""
+
+_RUN: Final = np.array([[0, 2], [30, 2], [150, 4], [240, 16]]) * YARD
+"""Run by length [m]: irons stop, woods run (common practice, no source)."""
+
+# The tour's averages by radar, from memory: carry [yd], launch and landing angle [deg]; under 136 yd assumed.
+_FLIGHTS: Final = np.array(
+    [[0, 30, 45], [40, 30, 48], [100, 26, 52], [136, 24.2, 52], [160, 18.1, 51], [172, 16.3, 50],
+     [183, 14.1, 50], [194, 12.1, 49], [203, 11, 48], [212, 10.4, 46], [230, 9.7, 47], [243, 9.2, 43]]
+)  # fmt: skip
+
+COLUMNS: Final = ("along", "across", "lean", "rise", "fall", "run", "mishit")
+
+
+@dataclass(frozen=True)
+class Golfer:
+    """How long and how true a golfer's shots off the ground are.
+
+    `reach` is the distance the tour hits for each metre of this golfer's, `error` how many times as wide
+    the misses of the same swing are as the tour's.
+    """
+
+    reach: float
+    error: float
+
+
+TOUR: Final = Golfer(1.0, 1.0)
+
+
+@dataclass(frozen=True)
+class Bag:
+    """A golfer's shots off the ground, by lie.
+
+    Attributes
+    ----------
+    shots
+        Shape (lies, lengths, columns), a row for each of `LENGTHS`, a column for each of `COLUMNS`: standard
+        deviations along the shot and across it [m], their correlation (taken as none: none is published),
+        the tangents of the angles of launch and of descent, the run [m], and the share that goes half as far.
+    longest
+        The longest shot from each lie [m], carry and run.
+    """
+
+    shots: Floats
+    longest: Floats
+
+
+def bag(golfer: Golfer) -> Bag:
+    """Return a golfer's shots.
+
+    Notes
+    -----
+    A shorter hitter plays at d the club that the tour swings at reach·d, and errs by its angle. How far the
+    tour's shots spread is found: `holesim/data/shot_spread.csv` says how.
+    """
+    swung = LENGTHS * golfer.reach
+    carried, launch, landing = _FLIGHTS.T
+    rise = np.tan(np.interp(swung / YARD, carried, launch) * DEGREE)
+    fall = np.tan(np.interp(swung / YARD, carried, landing) * DEGREE)
+    run = np.interp(swung, *_RUN.T)
+    shots = []
+    for lie in Lie:
+        spread = np.interp(swung, *_spread(lie)) / golfer.reach * golfer.error
+        mishit = np.full_like(spread, _MISHIT.get(lie, 0) / 32 * golfer.error)
+        columns = (
+            spread * _LONGER_THAN_WIDE,
+            spread / _LONGER_THAN_WIDE,
+            0 * spread,
+            rise,
+            fall,
+            run,
+            mishit,
+        )
+        shots.append(np.stack(columns, axis=1))
+    return Bag(np.stack(shots), np.array([LONGEST / golfer.reach * _REACH.get(lie, 1.0) for lie in Lie]))
+
+
+@cache
+def _spread(lie: Lie) -> tuple[Floats, Floats]:
+    """Return lengths [m] and how far the tour's shots of such a length spread from a lie [m]."""
+    table = pd.read_csv(str(resources.files("holesim") / "data" / "shot_spread.csv"), comment="#") * YARD
+    wild = lie in (Lie.HEAVY, Lie.RECOVERY)
+    name = "rough" if wild else lie.name.lower() if lie.name.lower() in table else "fairway"
+    wilder = _WILDER if wild else 1.0
+    return table["length_yd"].to_numpy(), wilder * table[name].to_numpy()

@@ -1,0 +1,125 @@
+"""What remains on a hole: the published table on a plain one, and what trees and water make of it."""
+
+from functools import cache
+from math import cos, sin
+
+import numpy as np
+import pytest
+import shapely
+from numpy.typing import NDArray
+from scipy.interpolate import interpn
+from shapely.geometry import Polygon
+
+from holesim import shots, strokes
+from holesim.course import Course, Ground
+from holesim.ground import map_ground
+from holesim.relief import Lie
+from holesim.remains import Remains, worked_back
+from holesim.shots import TOUR, Golfer, bag
+from holesim.units import YARD
+
+from .conftest import straight_course
+
+Floats = NDArray[np.float64]
+PIN = 420 * YARD
+
+
+def remains_on(course: Course, golfer: Golfer = TOUR, *, step: float = 4.0) -> Remains:
+    table = strokes.remaining(strokes.Skill(1.0, 1.0))
+    return worked_back(bag(golfer), table, course.holes[0], map_ground(course), step=step)
+
+
+@cache
+def plain(step: float = 4.0) -> Remains:
+    return remains_on(straight_course(), step=step)
+
+
+def at(remains: Remains, lie: Lie, x: Floats, y: Floats) -> Floats:
+    columns, rows = remains.places
+    return np.asarray(interpn((rows, columns), remains.nodes.values[lie], np.stack([y, x], axis=-1)))
+
+
+def traps() -> tuple[tuple[Ground, Polygon], ...]:
+    """Return bunkers 4 m wide beside a plain fairway, every 20 yd: too small to matter but to stand in."""
+    return tuple(
+        (Ground.BUNKER, shapely.Point(18 * YARD, PIN - yards * YARD).buffer(2, cap_style="square"))
+        for yards in range(40, 301, 20)
+    )
+
+
+@pytest.mark.parametrize(("lie", "aside"), [(Lie.FAIRWAY, 0.0), (Lie.ROUGH, 18.0), (Lie.SAND, 18.0)])
+def test_a_plain_hole_gives_the_published_table_back(lie: Lie, aside: float) -> None:
+    # Broadie 2012, 2014: the table that the spread of shots was found by.
+    remains = remains_on(straight_course(areas=traps())) if lie == Lie.SAND else plain()
+    y = PIN - np.arange(40.0, 301.0, 20.0) * YARD
+    x = np.full(len(y), aside * YARD)
+    table = strokes.remaining(strokes.Skill(1.0, 1.0))[lie]
+    away = np.hypot(x, PIN - y)
+    np.testing.assert_allclose(
+        at(remains, lie, x, y), np.interp(away, strokes.GRID, table), atol=0.05, rtol=0
+    )
+
+
+POND = (Ground.RED, shapely.box(-25, PIN - 45, 60, PIN - 20))
+WOOD = (Ground.TREES, shapely.box(-60, 150, -18, 260))
+
+
+def test_a_mirrored_hole_has_a_mirrored_map() -> None:
+    areas = (POND, WOOD)
+    mirrored = tuple((g, shapely.transform(outline, lambda xy: xy * (-1, 1))) for g, outline in areas)
+    ours, theirs = (remains_on(straight_course(areas=some)) for some in (areas, mirrored))
+    values, others = ours.nodes.values, theirs.nodes.values[:, :, ::-1]
+    assert values.shape == others.shape
+    # A way out of a wood turns on cells of a metre, which are not mirrored.
+    wooded = shapely.contains_xy(WOOD[1].buffer(6), *np.meshgrid(*ours.places))
+    change = np.abs(values - others)
+    # A few states settle on another shot, nearly as good.
+    assert np.quantile(change[:, ~wooded], 0.999) < 0.005
+    assert change[:, ~wooded].max() < 0.02
+    assert change[:, wooded].max() < 0.03
+
+
+@pytest.mark.parametrize("trouble", [POND, WOOD])
+def test_trouble_never_helps(trouble: tuple[Ground, Polygon]) -> None:
+    # Only where a ball may be played from in either case is it the same question.
+    harder, easier = remains_on(straight_course(areas=(trouble,))), plain()
+    x, y = (axis.ravel() for axis in np.meshgrid(np.linspace(-40, 40, 21), np.linspace(110, PIN - 20, 60)))
+    clear = ~shapely.contains_xy(trouble[1].buffer(6), x, y)
+    lies = np.where(np.abs(x) < 15 * YARD, Lie.FAIRWAY, Lie.ROUGH)
+    change = np.concatenate(
+        [
+            at(harder, lie, x[some], y[some]) - at(easier, lie, x[some], y[some])
+            for lie in (Lie.FAIRWAY, Lie.ROUGH)
+            for some in [clear & (lies == lie)]
+        ]
+    )
+    assert change.min() > -0.005
+    assert change.max() > 0.1
+
+
+def test_a_finer_grid_says_the_same() -> None:
+    y = PIN - np.arange(30.0, 301.0, 10.0) * YARD
+    change = at(plain(2.0), Lie.FAIRWAY, 0 * y, y) - at(plain(), Lie.FAIRWAY, 0 * y, y)
+    assert np.abs(change).max() < 0.01
+
+
+@pytest.mark.parametrize("yards", [60, 130, 200, 280])
+def test_no_other_target_is_better(yards: float) -> None:
+    """Every target of many is tried by plain numpy, with ten times as many outcomes of each shot."""
+    x0, y0 = 0.0, PIN - yards * YARD
+    course, who = straight_course(), bag(TOUR)
+    ground, remains = map_ground(course), plain()
+    z = np.random.default_rng(1).standard_normal((2, 640))
+    best = np.inf
+    for length in np.arange(0.6, 1.05, 0.05) * min(yards * YARD, who.longest[Lie.FAIRWAY]):
+        shot = [np.interp(length, shots.LENGTHS, column) for column in who.shots[Lie.FAIRWAY].T]
+        for bearing in np.arange(-0.06, 0.07, 0.02):
+            along, aside = length + shot[0] * z[0], shot[1] * z[1]
+            x = x0 + along * sin(bearing) + aside * cos(bearing)
+            y = y0 + along * cos(bearing) - aside * sin(bearing)
+            codes = ground.at(x, y)
+            left = np.interp(np.hypot(x, y - PIN), strokes.GRID, remains.nodes.putts)
+            for code, lie in ((Ground.FAIRWAY, Lie.FAIRWAY), (Ground.ROUGH, Lie.ROUGH)):
+                left[codes == code] = at(remains, lie, x[codes == code], y[codes == code])
+            best = min(best, 1 + left.mean())
+    assert at(remains, Lie.FAIRWAY, np.array([x0]), np.array([y0]))[0] == pytest.approx(best, abs=0.03)
