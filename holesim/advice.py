@@ -64,7 +64,7 @@ class Mark:
 
 def sights(course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: float) -> tuple[Sight, ...]:
     """Return what can be aimed at from a tee by a golfer whose drive goes `drive` [m] in all."""
-    pin = atan2(hole.pin[0] - tee.x, hole.pin[1] - tee.y)
+    pin = tee.bearing(*hole.pin)
     flag_distance = hypot(hole.pin[0] - tee.x, hole.pin[1] - tee.y)
     found = [Sight("the flag", pin, flag_distance)]
     reach = min(drive, flag_distance)

@@ -2,11 +2,13 @@
 
 from collections.abc import Iterable, Sequence
 from math import atan2, cos, hypot, sin, sqrt
+from pathlib import Path
 from typing import Any, Final, cast
 
 import numpy as np
 import shapely
 from matplotlib.axes import Axes
+from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path as Outline
 from matplotlib.patheffects import withStroke
@@ -37,6 +39,18 @@ _GROUND: Final = {
     Ground.OUT: (NAMES[Ground.OUT], "#e4e1dc", "#a8a29a"),
 }
 _POLE = [(-0.04, 0), (-0.04, 1), (0.04, 1), (0.62, 0.8), (0.04, 0.6), (0.04, 0), (-0.04, 0)]
+
+
+def hole_axes() -> Axes:
+    """Return axes for a hole in a new figure, with room for the words at their right."""
+    return Figure(**PICTURE).add_axes(PLACE)
+
+
+def save_png(ax: Axes, path: Path) -> None:
+    """Write the figure that axes stand in."""
+    figure = ax.get_figure(root=True)
+    if figure is not None:
+        figure.savefig(path, format="png", metadata={"Software": "holesim"})
 
 
 class View:

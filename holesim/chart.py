@@ -14,13 +14,14 @@ from numpy.typing import NDArray
 from holesim.backdrop import (
     GUTTER,
     PICTURE,
-    PLACE,
     WIDE,
     View,
     draw_distances,
     draw_ground,
     draw_north,
     draw_tee_and_pin,
+    hole_axes,
+    save_png,
     write_legend,
 )
 from holesim.check import gaps
@@ -83,7 +84,7 @@ def chart_hole(
         As for `chart_course`.
     """
     back = hole.tees[0]
-    view = View(ax or Figure(**PICTURE).add_axes(PLACE), (back.x, back.y), hole.pin)
+    view = View(ax or hole_axes(), (back.x, back.y), hole.pin)
     tees = view.turn(np.array([(tee.x, tee.y) for tee in hole.tees]))
     must = [view.turn(shapely.get_coordinates(shape)) for shape in (hole.line, hole.green)]
     view.frame(np.concatenate([*must, tees]))
@@ -115,9 +116,9 @@ def save_charts(course: Course, folder: Path, *, metric: bool = False) -> None:
     """Write a PNG of the course, and one of each hole."""
     ground = map_ground(course)
     with own_settings():
-        _save(chart_course(course, metric=metric), folder / "course.png")
+        save_png(chart_course(course, metric=metric), folder / "course.png")
         for hole in course.holes:
-            _save(chart_hole(course, hole, ground, metric=metric), folder / f"hole-{hole.number:02d}.png")
+            save_png(chart_hole(course, hole, ground, metric=metric), folder / f"hole-{hole.number:02d}.png")
 
 
 def _fitting_axes(points: Floats) -> Axes:
@@ -127,12 +128,6 @@ def _fitting_axes(points: Floats) -> Axes:
     size = _ACROSS + _WORDS + 2 * _EDGE, height + 2 * _EDGE
     figure = Figure(figsize=size, dpi=PICTURE["dpi"])
     return figure.add_axes((_EDGE / size[0], _EDGE / size[1], _ACROSS / size[0], height / size[1]))
-
-
-def _save(ax: Axes, path: Path) -> None:
-    figure = ax.get_figure(root=True)
-    if figure is not None:
-        figure.savefig(path, format="png", metadata={"Software": "holesim"})
 
 
 def _draw_line(view: View, line: shapely.LineString) -> None:

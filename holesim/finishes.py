@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from io import BytesIO
 from itertools import pairwise
-from math import atan2, cos, sin
+from math import cos, sin
 from pathlib import Path
 from typing import Final
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
@@ -79,7 +79,7 @@ def _features(tee: TeePlan, strike: StrikePlan) -> Iterator[Feature]:
     """Yield what a map shows of a strike, on the course's plane."""
     name = f"hole {tee.hole.number} {tee.tee.name} {strike.label}"
     x, y = tee.tee.x, tee.tee.y
-    pin = atan2(tee.hole.pin[0] - x, tee.hole.pin[1] - y)
+    pin = tee.tee.bearing(*tee.hole.pin)
     tags: dict[str, object] = {
         "hole": tee.hole.number, "tee": tee.tee.name, "club": strike.club, "strike": strike.strike,
         "chosen": strike is tee.choice, "strokes": round(strike.strokes, 3),
@@ -119,7 +119,7 @@ def write_drives(plan: Plan, path: Path) -> None:
 
 def _rows(tee: TeePlan, strike: StrikePlan) -> pd.DataFrame:
     drives, x, y = strike.drives, tee.tee.x, tee.tee.y
-    pin = atan2(tee.hole.pin[0] - x, tee.hole.pin[1] - y)
+    pin = tee.tee.bearing(*tee.hole.pin)
     names = np.array([finish.name.lower() for finish in Finish])
 
     def along_and_right(east: Floats, north: Floats) -> tuple[Floats, Floats]:

@@ -36,6 +36,10 @@ class Tee:
     y: float
     length: float
 
+    def bearing(self, x: float, y: float) -> float:
+        """Return the bearing of a place [m] from its middle [rad]."""
+        return math.atan2(x - self.x, y - self.y)
+
 
 @dataclass(frozen=True)
 class Hole:

@@ -10,7 +10,6 @@ from typing import Final
 import numpy as np
 import shapely
 from matplotlib.axes import Axes
-from matplotlib.figure import Figure
 from matplotlib.patheffects import withStroke
 from numpy.typing import NDArray
 from scipy.stats import t as student_t
@@ -18,8 +17,6 @@ from shapely.ops import substring
 
 from holesim.backdrop import (
     GUTTER,
-    PICTURE,
-    PLACE,
     WIDE,
     View,
     draw_distances,
@@ -27,6 +24,8 @@ from holesim.backdrop import (
     draw_north,
     draw_tee_and_pin,
     draw_wind,
+    hole_axes,
+    save_png,
     write_legend,
 )
 from holesim.course import Course, Ground
@@ -82,9 +81,7 @@ def draw_hole(
     unmapped
         What lies in no outline, "rough" or "heavy", where the plan overrules the course.
     """
-    if ax is None:
-        ax = Figure(**PICTURE).add_axes(PLACE)
-    scene = _Scene(View(ax, (tee_plan.tee.x, tee_plan.tee.y), tee_plan.hole.pin), tee_plan)
+    scene = _Scene(View(ax or hole_axes(), (tee_plan.tee.x, tee_plan.tee.y), tee_plan.hole.pin), tee_plan)
     kinds = draw_ground(scene.view, course, unmapped)
     draw_tee_and_pin(scene.view)
     draw_north(scene.view)
@@ -96,7 +93,7 @@ def draw_hole(
     unit, short = 1.0 if metric else YARD, tee_plan.hole.par == 3
     draw_distances(scene.view, unit=unit, reach=farthest + 15, short=short)
     _write_margin(scene, course.name, kinds, metric=metric)
-    return ax
+    return scene.view.ax
 
 
 def write_pictures(plan: Plan, folder: Path, *, metric: bool = False) -> list[Path]:
@@ -105,10 +102,8 @@ def write_pictures(plan: Plan, folder: Path, *, metric: bool = False) -> list[Pa
     for tee in plan.tees:
         paths.append(folder / _file_name(tee, {p.name for p in paths}))
         with own_settings():
-            figure = Figure(**PICTURE)
-            ax = figure.add_axes(PLACE)
-            draw_hole(tee, plan.course, ax=ax, metric=metric, unmapped=plan.options["unmapped"])
-            figure.savefig(paths[-1], format="png", metadata={"Software": "holesim"})
+            drawn = draw_hole(tee, plan.course, metric=metric, unmapped=plan.options["unmapped"])
+            save_png(drawn, paths[-1])
     return paths
 
 

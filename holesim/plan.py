@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from copy import deepcopy
 from dataclasses import dataclass, replace
-from math import atan2, ceil, cos, floor, hypot, radians, sin, sqrt
+from math import ceil, cos, floor, hypot, radians, sin, sqrt
 from threading import Lock
 from typing import Any, Final, Literal
 
@@ -166,7 +166,8 @@ def make_plan(
     wanted = _wanted(course, holes, tees)
     bench = _Bench(course, player, conditions, draws, precision, seed)
     # The tees of a hole share what remains on it, and what is found out about its ground.
-    known = {hole.number: (bench.remains(hole), blank_memory(bench.ground)) for hole, _ in wanted}
+    played = {hole.number: hole for hole, _ in wanted}
+    known = {n: (bench.remains(hole), blank_memory(bench.ground)) for n, hole in played.items()}
     tick = _counter(progress, len(wanted))
 
     def plan_tee(i: int) -> TeePlan:
@@ -350,7 +351,7 @@ class _Bench:
 
     def _heading(self, index: int, hole: Hole, tee: Tee, site: Site) -> float:
         """Return the heading of the shot frame from which this strike costs least."""
-        pin = _bearing(tee, *hole.pin)
+        pin = tee.bearing(*hole.pin)
         reach = self.reach[index]
         turns = [
             float(advice.half_turn(advice.line_bearing(hole, tee, f * reach) - pin)) for f in (0.75, 1.0, 1.1)
@@ -447,7 +448,7 @@ class _Bench:
         return StrikePlan(
             club=strike.club,
             strike=strike.name,
-            aim=float(advice.half_turn(start - _bearing(tee, *hole.pin))),
+            aim=float(advice.half_turn(start - tee.bearing(*hole.pin))),
             mark=advice.mark(start, seen),
             alignment=-path_shift(strike.attack, self.player.side),
             strokes=cost.expected,
@@ -565,10 +566,6 @@ def _fits(hole: Hole, tee: Tee, choice: StrikePlan) -> bool:
     """Return whether a strike is about as long as a par 3."""
     away = np.hypot(*(shapely.get_coordinates(hole.green) - (tee.x, tee.y)).T)
     return bool(away.min() - _NEAR < choice.total < away.max() + _NEAR)
-
-
-def _bearing(tee: Tee, x: float, y: float) -> float:
-    return atan2(x - tee.x, y - tee.y)
 
 
 def _options(conditions: Conditions, firmness: Firmness) -> dict[str, Any]:

@@ -28,6 +28,9 @@ _MISHIT: Final = {Lie.FAIRWAY: 0, Lie.ROUGH: 1, Lie.HEAVY: 3, Lie.SAND: 8, Lie.R
 _WILDER: Final = 1.35
 """How much farther shots from heavy rough and from trees spread than from rough: our assumption."""
 
+_LIKE: Final = {Lie.HEAVY: ("rough", _WILDER), Lie.RECOVERY: ("rough", _WILDER), Lie.GREEN: ("fairway", 1.0)}
+"""Lies whose spread is that of another, so much wider."""
+
 _LONGER_THAN_WIDE: Final = 1.1
 """Spread along a shot over the geometric mean of that and the spread across: our assumption."""
 
@@ -39,8 +42,6 @@ _FLIGHTS: Final = np.array(
     [[0, 30, 45], [40, 30, 48], [100, 26, 52], [136, 24.2, 52], [160, 18.1, 51], [172, 16.3, 50],
      [183, 14.1, 50], [194, 12.1, 49], [203, 11, 48], [212, 10.4, 46], [230, 9.7, 47], [243, 9.2, 43]]
 )  # fmt: skip
-
-COLUMNS: Final = ("along", "across", "lean", "rise", "fall", "run", "mishit")
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,7 @@ class Bag:
     Attributes
     ----------
     shots
-        Shape (lies, lengths, columns), a row for each of `LENGTHS`, a column for each of `COLUMNS`: standard
+        Shape (lies, lengths, columns), a row for each of `LENGTHS`; columns in the kernel's order: standard
         deviations along the shot and across it [m], their correlation (taken as none: none is published),
         the tangents of the angles of launch and of descent, the run [m], and the share that goes half as far.
     longest
@@ -110,7 +111,5 @@ def bag(golfer: Golfer) -> Bag:
 def _spread(lie: Lie) -> tuple[Floats, Floats]:
     """Return lengths [m] and how far the tour's shots of such a length spread from a lie [m]."""
     table = pd.read_csv(str(resources.files("holesim") / "data" / "shot_spread.csv"), comment="#") * YARD
-    wild = lie in (Lie.HEAVY, Lie.RECOVERY)
-    name = "rough" if wild else lie.name.lower() if lie.name.lower() in table else "fairway"
-    wilder = _WILDER if wild else 1.0
+    name, wilder = _LIKE.get(lie, (lie.name.lower(), 1.0))
     return table["length_yd"].to_numpy(), wilder * table[name].to_numpy()
