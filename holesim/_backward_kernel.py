@@ -13,20 +13,20 @@ from holesim._math_kernel import entry, inline, part, single
 from holesim._relief_kernel import (
     BUNKER,
     GREEN,
-    HEAVY,
     LIES,
     OUT,
     RED,
     TREES,
     Memory,
     Target,
+    drop,
     in_penalty,
     leaves,
     noted_drop,
     off_green,
     on_own_green,
 )
-from holesim._remains_kernel import ON_FAIRWAY, strokes
+from holesim._remains_kernel import IN_HEAVY, IN_RECOVERY, ON_FAIRWAY, strokes
 
 # Columns of a shot, as in `holesim.shots`.
 ALONG, ACROSS, LEAN, RISE, FALL, RUN, MISHIT = range(7)
@@ -89,96 +89,157 @@ def felled(ax, ay, bx, by, rise, fall, ways, grid):  # type: ignore[no-untyped-d
     return False, bx, by
 
 
+class Pattern(NamedTuple):
+    """How one shot spreads about its target: where it is aimed, and the columns of its length."""
+
+    length: np.float32
+    east: np.float32
+    north: np.float32
+    along: np.float32
+    across: np.float32
+    lean: np.float32
+    upright: np.float32
+    rise: np.float32
+    fall: np.float32
+    run: np.float32
+    mishit: np.float32
+
+
+@part
+def pattern(length, bearing, lie, swings):  # type: ignore[no-untyped-def]
+    """Return the pattern of a shot."""
+    place = length * swings.per_metre
+    i = min(np.uint32(place), np.uint32(swings.table.shape[1] - 2))
+    shots, further, share = swings.table[lie, i], swings.table[lie, i + np.uint32(1)], place - single(i)
+    lean = _column(shots, further, share, LEAN)
+    return Pattern(
+        single(length),
+        single(sin(bearing)),
+        single(cos(bearing)),
+        _column(shots, further, share, ALONG),
+        _column(shots, further, share, ACROSS),
+        lean,
+        single(sqrt(_ONE - lean * lean)),
+        _column(shots, further, share, RISE),
+        _column(shots, further, share, FALL),
+        _column(shots, further, share, RUN),
+        _column(shots, further, share, MISHIT),
+    )
+
+
 @inline
 def _column(shots, further, share, column):  # type: ignore[no-untyped-def]
     return shots[column] + share * (further[column] - shots[column])
 
 
+# Instead of a lie: the shot is played again, or its ball is dropped where it crossed the edge of an area.
+REPLAY, RED_DROP, YELLOW_DROP = -1, -2, -3
+
+
 @part
-def shot(x, y, lie, here, length, bearing, points, swings, hole):  # type: ignore[no-untyped-def]
+def finish(x, y, shot, points, k, hole):  # type: ignore[no-untyped-def]
+    """Return the lie and the place that a shot leaves when it goes wrong as point k, and penalty strokes."""
+    target, grid = hole.target, hole.grid
+    along = max(shot.length + shot.along * points[0, k], _NOUGHT)
+    along *= _HALF if points[3, k] < shot.mishit else _ONE
+    aside = shot.across * (shot.lean * points[0, k] + shot.upright * points[1, k])
+    rx, ry = x + along * shot.east + aside * shot.north, y + along * shot.north - aside * shot.east
+    rolled = min(shot.run, along)
+    lx, ly = rx - rolled * shot.east, ry - rolled * shot.north
+    stopped = False
+    if grid.tallest > _NOUGHT:
+        stopped, hx, hy = felled(x, y, lx, ly, shot.rise, shot.fall, points[2, k], grid)
+        if stopped:
+            lx, ly = hx, hy
+    code = TREES if stopped else look_up(lx, ly, grid)
+    if code <= BUNKER or stopped:
+        rx, ry = lx, ly
+    else:
+        code = look_up(rx, ry, grid)
+    if code == GREEN and not on_own_green(rx, ry, target):
+        rx, ry, code = off_green(rx, ry, target, grid)
+    if code == OUT and not target.drop_out:
+        return REPLAY, x, y, _ONE
+    if code == OUT or in_penalty(code):
+        found, rx, ry = leaves(x, y, rx, ry, code == OUT, grid)
+        if not found:
+            return REPLAY, x, y, _ONE
+        if code == OUT:
+            return ON_FAIRWAY, rx, ry, _TWO
+        return (RED_DROP if code == RED else YELLOW_DROP), rx, ry, _ONE
+    return LIES[code], rx, ry, _NOUGHT
+
+
+@inline
+def lost_from(lie, penalty, target):  # type: ignore[no-untyped-def]
+    """Return the chance that a ball is not found where a shot left it."""
+    if penalty > _NOUGHT:
+        return _NOUGHT
+    if lie == IN_RECOVERY:
+        return single(target.lost_in_trees)
+    return single(target.lost_in_heavy) if lie == IN_HEAVY else _NOUGHT
+
+
+@part
+def holes_out(x, y, shot, swings, remains):  # type: ignore[no-untyped-def]
+    """Return the chance that a shot finds the hole: its density there, over the area that lets it in."""
+    dx, dy = remains.pin_x - x, remains.pin_y - y
+    a = (dx * shot.east + dy * shot.north - shot.length) / shot.along
+    b = ((dx * shot.north - dy * shot.east) / shot.across - shot.lean * a) / shot.upright
+    peak = swings.hole / (single(2 * pi) * shot.along * shot.across * shot.upright)
+    return min(peak * exp(-_HALF * (a * a + b * b)), _HALF)
+
+
+@part
+def cost(x, y, lie, here, length, bearing, points, swings, hole):  # type: ignore[no-untyped-def]
     """Return the mean strokes to hole out from a place by one shot, aimed to finish `length` along `bearing`.
 
     `points` are those of the bag, or some; `here` is what is thought to remain now, against which a replay
     is weighed.
     """
-    target, grid = hole.target, hole.grid
-    place = length * swings.per_metre
-    i = min(np.uint32(place), np.uint32(swings.table.shape[1] - 2))
-    shots, further, share = swings.table[lie, i], swings.table[lie, i + np.uint32(1)], place - single(i)
-    sd_along, sd_across = _column(shots, further, share, ALONG), _column(shots, further, share, ACROSS)
-    lean, run = _column(shots, further, share, LEAN), _column(shots, further, share, RUN)
-    mishit = _column(shots, further, share, MISHIT)
-    rise, fall = _column(shots, further, share, RISE), _column(shots, further, share, FALL)
-    upright, east, north = sqrt(_ONE - lean * lean), sin(bearing), cos(bearing)
+    target, remains = hole.target, hole.target.remains
+    shot = pattern(length, bearing, lie, swings)
     left, replayed = _NOUGHT, _NOUGHT
     for k in range(points.shape[1]):
-        along = max(length + sd_along * points[0, k], _NOUGHT)
-        along *= _HALF if points[3, k] < mishit else _ONE
-        aside = sd_across * (lean * points[0, k] + upright * points[1, k])
-        rx, ry = x + along * east + aside * north, y + along * north - aside * east
-        rolled = min(run, along)
-        lx, ly = rx - rolled * east, ry - rolled * north
-        stopped = False
-        if grid.tallest > _NOUGHT:
-            stopped, hx, hy = felled(x, y, lx, ly, rise, fall, points[2, k], grid)
-            if stopped:
-                lx, ly = hx, hy
-        code = TREES if stopped else look_up(lx, ly, grid)
-        if code <= BUNKER or stopped:
-            rx, ry = lx, ly
-        else:
-            code = look_up(rx, ry, grid)
-        if code == GREEN and not on_own_green(rx, ry, target):
-            rx, ry, code = off_green(rx, ry, target, grid)
-        if code == OUT and not target.drop_out:
-            replayed += _ONE
-        elif code == OUT or in_penalty(code):
-            found, cx, cy = leaves(x, y, rx, ry, code == OUT, grid)
-            if code == OUT:
-                cost = _TWO + strokes(ON_FAIRWAY, cx, cy, target.remains)
-            else:
-                cost = _ONE + noted_drop(cx, cy, code == RED, target, grid, hole.memory)
-            if found and cost < _ONE + here:
-                left += cost
+        code, nx, ny, penalty = finish(x, y, shot, points, k, hole)
+        if code < REPLAY:
+            dropped = noted_drop(nx, ny, code == RED_DROP, target, hole.grid, hole.memory)
+            if dropped < here:
+                left += _ONE + dropped
             else:
                 replayed += _ONE
+        elif code == REPLAY:
+            replayed += _ONE
         else:
-            value = strokes(LIES[code], rx, ry, target.remains)
-            lost = _NOUGHT
-            if code == TREES:
-                lost = single(target.lost_in_trees)
-            elif code == HEAVY:
-                lost = single(target.lost_in_heavy)
-            left += (_ONE - lost) * value
+            lost = lost_from(code, penalty, target)
+            left += (_ONE - lost) * (penalty + strokes(code, nx, ny, remains))
             if target.drop_out:
-                left += lost * (_TWO + strokes(ON_FAIRWAY, rx, ry, target.remains))
+                left += lost * (_TWO + strokes(ON_FAIRWAY, nx, ny, remains))
             else:
                 replayed += lost
     count = single(points.shape[1])
     left, replayed = left / count, replayed / count
     if replayed >= single(0.999):
         return single(np.inf)
-    # The chance that it finds the hole: its density there, over the area that lets it in.
-    dx, dy = target.remains.pin_x - x, target.remains.pin_y - y
-    a = (dx * east + dy * north - length) / sd_along
-    b = ((dx * north - dy * east) / sd_across - lean * a) / upright
-    holed = swings.hole / (single(2 * pi) * sd_along * sd_across * upright) * exp(-_HALF * (a * a + b * b))
-    left *= _ONE - min(holed, _HALF)
+    left *= _ONE - holes_out(x, y, shot, swings, remains)
     return (_ONE + left + replayed) / (_ONE - replayed)
 
 
-# Where to look for the best shot: shares of the longest, and turns from the pin [rad] to either side.
+# --- the best shot --------------------------------------------------------------------------------
+
+# Where to look for it: shares of the longest, and turns from the pin [rad] to either side.
 SHARES = np.array([0.04, 0.08, 0.14, 0.22, 0.32, 0.43, 0.55, 0.67, 0.78, 0.89, 1.0], dtype=np.float32)
 TURNS = np.array([0.0, 0.05, 0.1, 0.17, 0.27, 0.4, 0.6, 0.9, 1.3, 1.8, 2.4, pi], dtype=np.float32)
 FEW = 8  # points that a first look takes
-NARROWINGS, MOVES = 4, 4  # at most so many of these before each of those
+NARROWINGS, NARROWER = 3, single(0.35)
 _SHORTEST = single(1)  # m
+_APART = single(4)  # m² between targets that are worth a try each
 
 
 class Shots(NamedTuple):
     """The best shot known from each [lie, row, column]: its length [m] and its bearing [rad].
 
-    A length of nought is no shot known yet.
+    A length of nought is no shot known yet, one below it a ball declared unplayable.
     """
 
     lengths: np.ndarray
@@ -186,27 +247,41 @@ class Shots(NamedTuple):
 
 
 @part
-def refined(x, y, lie, here, best, length, bearing, swings, hole):  # type: ignore[no-untyped-def]
-    """Return strokes, length and bearing of the best shot near one that costs `best`."""
+def refined(x, y, lie, here, best, length, bearing, share, swings, hole):  # type: ignore[no-untyped-def]
+    """Return strokes, length and bearing of the best shot near one that costs `best`.
+
+    Looks either way, along and across, by `share` of the spread and then less; and where a parabola through
+    what it finds is lowest.
+    """
     longest = swings.longest[lie]
     i = min(np.uint32(length * swings.per_metre), np.uint32(swings.table.shape[1] - 1))
-    further = max(swings.table[lie, i, ALONG], _TWO)
-    turn = min(max(swings.table[lie, i, ACROSS] / length, single(0.02)), _HALF)
+    further = share * max(swings.table[lie, i, ALONG], _TWO)
+    turn = share * min(max(swings.table[lie, i, ACROSS] / length, single(0.02)), _HALF)
     for _ in range(NARROWINGS):
-        for _ in range(MOVES):
-            cost, to_length, to_bearing = best, length, bearing
-            for way in range(4):
-                sign = _ONE if way % 2 == 0 else -_ONE
-                other = length + sign * further if way < 2 else length
-                other = min(max(other, _SHORTEST), longest)
-                turned = bearing if way < 2 else bearing + sign * turn
-                tried = shot(x, y, lie, here, other, turned, swings.points, swings, hole)
-                if tried < cost:
-                    cost, to_length, to_bearing = tried, other, turned
-            if cost >= best:
-                break
-            best, length, bearing = cost, to_length, to_bearing
-        further, turn = _HALF * further, _HALF * turn
+        for way in range(2):
+            dl, db = (further, _NOUGHT) if way == 0 else (_NOUGHT, turn)
+            middle, l0, b0 = best, length, bearing
+            before, after = single(np.inf), single(np.inf)
+            step = _NOUGHT
+            for look in range(3):
+                if look == 0:
+                    step = -_ONE
+                elif look == 1:
+                    step = _ONE
+                else:
+                    bend = before - _TWO * middle + after
+                    if not bend > single(1e-5):
+                        continue
+                    step = min(max(_HALF * (before - after) / bend, -_TWO), _TWO)
+                to_length, to_bearing = min(max(l0 + step * dl, _SHORTEST), longest), b0 + step * db
+                tried = cost(x, y, lie, here, to_length, to_bearing, swings.points, swings, hole)
+                if look == 0:
+                    before = tried
+                elif look == 1:
+                    after = tried
+                if tried < best:
+                    best, length, bearing = tried, to_length, to_bearing
+        further, turn = NARROWER * further, NARROWER * turn
     return best, length, bearing
 
 
@@ -222,61 +297,156 @@ def explored(x, y, lie, here, swings, hole):  # type: ignore[no-untyped-def]
         tried = SHARES[j] * swings.longest[lie] if j < len(SHARES) else to_pin
         for k in range(2 * len(TURNS)):
             turned = pin + (TURNS[k // 2] if k % 2 == 0 else -TURNS[k // 2])
-            cost = shot(x, y, lie, here, tried, turned, few, swings, hole)
-            if cost < best:
-                best, length, bearing = cost, tried, turned
+            strokes_then = cost(x, y, lie, here, tried, turned, few, swings, hole)
+            if strokes_then < best:
+                best, length, bearing = strokes_then, tried, turned
     return length, bearing
-
-
-@inline
-def _same_target(length, bearing, east, north):  # type: ignore[no-untyped-def]
-    """Return length and bearing to where another shot is aimed, that is played `east` and `north` of here."""
-    dx, dy = east + length * sin(bearing), north + length * cos(bearing)
-    return sqrt(dx * dx + dy * dy), np.arctan2(dx, dy)
 
 
 @part
 def borrowed(x, y, lie, row, column, here, swings, hole, shots):  # type: ignore[no-untyped-def]
-    """Return strokes, length and bearing of the best of the shots known at this node and those around it."""
+    """Return strokes, length and bearing of the best of the shots known at this node and those around it.
+
+    A target is tried that is some way from the best so far.
+    """
     nodes = hole.target.remains
     _, rows, columns = nodes.values.shape
-    best, length, bearing = single(np.inf), _NOUGHT, _NOUGHT
+    length, bearing = shots.lengths[lie, row, column], shots.bearings[lie, row, column]
+    best = single(np.inf) if length == _NOUGHT else here
+    known = length > _NOUGHT
+    east, north = length * sin(bearing), length * cos(bearing)
     for r in range(max(row - 1, 0), min(row + 2, rows)):
         for c in range(max(column - 1, 0), min(column + 2, columns)):
             tried, turned = shots.lengths[lie, r, c], shots.bearings[lie, r, c]
-            if tried == _NOUGHT:
+            if not tried > _NOUGHT:
                 continue
-            east, north = single(c - column) / nodes.per_metre, single(r - row) / nodes.per_metre
-            tried, turned = _same_target(tried, turned, east, north)
-            tried = min(max(tried, _SHORTEST), swings.longest[lie])
-            cost = shot(x, y, lie, here, tried, turned, swings.points, swings, hole)
-            if cost < best:
-                best, length, bearing = cost, tried, turned
+            # Theirs is aimed at a place, not along a line.
+            dx = single(c - column) / nodes.per_metre + tried * sin(turned)
+            dy = single(r - row) / nodes.per_metre + tried * cos(turned)
+            if known and (dx - east) * (dx - east) + (dy - north) * (dy - north) < _APART:
+                continue
+            tried, turned = (
+                min(max(sqrt(dx * dx + dy * dy), _SHORTEST), swings.longest[lie]),
+                np.arctan2(dx, dy),
+            )
+            strokes_then = cost(x, y, lie, here, tried, turned, swings.points, swings, hole)
+            if strokes_then < best:
+                best, length, bearing, known, east, north = strokes_then, tried, turned, True, dx, dy
     return best, length, bearing
 
 
-@entry
-def sweep(lies, rows, columns, afresh, swings, hole, shots):  # type: ignore[no-untyped-def]
-    """Work out what remains from each state in turn, by what is known of others; return the largest change.
+class States(NamedTuple):
+    """What a ball may be played from, nearest the pin first.
 
-    Tries the shots known here and at the nodes around, and, where it shall look `afresh`, many others.
+    `scouts` look around for themselves, as does whoever is among trees, where each gap is another; the others
+    try what those around them play.
     """
-    nodes, largest = hole.target.remains, 0.0
-    for s in range(len(lies)):
-        lie, row, column = lies[s], rows[s], columns[s]
-        x, y = nodes.x0 + single(column) / nodes.per_metre, nodes.y0 + single(row) / nodes.per_metre
+
+    lies: np.ndarray
+    rows: np.ndarray
+    columns: np.ndarray
+    scouts: np.ndarray
+
+
+class Outcomes(NamedTuple):
+    """Where each point of each state's best shot leads [state, point], and the chance that it is `holed`.
+
+    A lie of `REPLAY` is the same shot again; `lost` is the chance that it comes to that.
+    """
+
+    lies: np.ndarray
+    x: np.ndarray
+    y: np.ndarray
+    penalties: np.ndarray
+    lost: np.ndarray
+    holed: np.ndarray
+
+
+@inline
+def _at(s, states, nodes):  # type: ignore[no-untyped-def]
+    x = nodes.x0 + single(states.columns[s]) / nodes.per_metre
+    return x, nodes.y0 + single(states.rows[s]) / nodes.per_metre
+
+
+@entry
+def improve(states, first, swings, hole, shots):  # type: ignore[no-untyped-def]
+    """Look in each state for a better shot, by what is known of others; return the most that one saves."""
+    nodes, most = hole.target.remains, 0.0
+    for s in range(len(states.lies)):
+        lie, row, column = states.lies[s], states.rows[s], states.columns[s]
+        x, y = _at(s, states, nodes)
         here = nodes.values[lie, row, column]
         best, length, bearing = borrowed(x, y, lie, row, column, here, swings, hole, shots)
-        if afresh:
+        if first and (states.scouts[s] or best == single(np.inf) or lie == IN_RECOVERY):
             tried, turned = explored(x, y, lie, here, swings, hole)
-            cost = shot(x, y, lie, here, tried, turned, swings.points, swings, hole)
-            cost, tried, turned = refined(x, y, lie, here, cost, tried, turned, swings, hole)
-            if cost < best:
-                best, length, bearing = cost, tried, turned
+            strokes_then = cost(x, y, lie, here, tried, turned, swings.points, swings, hole)
+            if strokes_then < best:
+                best, length, bearing = strokes_then, tried, turned
+            best, length, bearing = refined(x, y, lie, here, best, length, bearing, _ONE, swings, hole)
+        elif best < here or first:
+            best, length, bearing = refined(x, y, lie, here, best, length, bearing, _HALF, swings, hole)
+        if lie in (IN_RECOVERY, IN_HEAVY):
+            unplayable = _ONE + drop(x, y, True, hole.target, hole.grid)[0]
+            if unplayable < best:
+                best, length = unplayable, -_ONE
         if best == single(np.inf):
             continue  # nothing is known to leave from here
-        best, length, bearing = refined(x, y, lie, here, best, length, bearing, swings, hole)
-        largest = max(largest, abs(best - here))
+        most = max(most, here - best)
         nodes.values[lie, row, column] = best
         shots.lengths[lie, row, column], shots.bearings[lie, row, column] = length, bearing
+    return most
+
+
+@entry
+def play(states, swings, hole, shots, outcomes):  # type: ignore[no-untyped-def]
+    """Fill in where each state's best shot leads."""
+    target, nodes = hole.target, hole.target.remains
+    for s in range(len(states.lies)):
+        lie, row, column = states.lies[s], states.rows[s], states.columns[s]
+        x, y = _at(s, states, nodes)
+        here, length = nodes.values[lie, row, column], shots.lengths[lie, row, column]
+        outcomes.holed[s] = _NOUGHT
+        if not length > _NOUGHT:
+            dx, dy, there = x, y, lie
+            if length < _NOUGHT:
+                _, dx, dy = drop(x, y, True, target, hole.grid)
+                there = LIES[look_up(dx, dy, hole.grid)]
+            outcomes.lies[s], outcomes.x[s], outcomes.y[s] = there, dx, dy
+            outcomes.penalties[s], outcomes.lost[s] = _NOUGHT, _NOUGHT
+            continue
+        shot = pattern(length, shots.bearings[lie, row, column], lie, swings)
+        outcomes.holed[s] = holes_out(x, y, shot, swings, nodes)
+        for k in range(swings.points.shape[1]):
+            code, nx, ny, penalty = finish(x, y, shot, swings.points, k, hole)
+            if code < REPLAY:
+                remain, nx, ny = drop(nx, ny, code == RED_DROP, target, hole.grid)
+                code = LIES[look_up(nx, ny, hole.grid)] if remain < here else REPLAY
+            outcomes.lies[s, k], outcomes.x[s, k], outcomes.y[s, k] = code, nx, ny
+            outcomes.penalties[s, k], outcomes.lost[s, k] = penalty, lost_from(code, penalty, target)
+
+
+@entry
+def settle(states, outcomes, target):  # type: ignore[no-untyped-def]
+    """Work out anew, state by state, what remains by the shots as they are; return the largest change."""
+    nodes, largest = target.remains, 0.0
+    count = single(outcomes.lies.shape[1])
+    for s in range(len(states.lies)):
+        lie, row, column = states.lies[s], states.rows[s], states.columns[s]
+        left, replayed = _NOUGHT, _NOUGHT
+        for k in range(outcomes.lies.shape[1]):
+            code, x, y = outcomes.lies[s, k], outcomes.x[s, k], outcomes.y[s, k]
+            if code == REPLAY:
+                replayed += _ONE
+            else:
+                lost = outcomes.lost[s, k]
+                left += (_ONE - lost) * (outcomes.penalties[s, k] + strokes(code, x, y, nodes))
+                if lost > _NOUGHT:
+                    if target.drop_out:
+                        left += lost * (_TWO + strokes(ON_FAIRWAY, x, y, nodes))
+                    else:
+                        replayed += lost
+        left, replayed = (_ONE - outcomes.holed[s]) * left / count, replayed / count
+        value = (_ONE + left + replayed) / (_ONE - replayed)
+        largest = max(largest, abs(value - nodes.values[lie, row, column]))
+        nodes.values[lie, row, column] = value
     return largest

@@ -11,7 +11,7 @@ import numpy as np
 from holesim._ground_kernel import clamped
 from holesim._math_kernel import inline, single
 
-ON_GREEN, ON_FAIRWAY, IN_RECOVERY = 0, 1, 5
+ON_GREEN, ON_FAIRWAY, IN_HEAVY, IN_RECOVERY = 0, 1, 3, 5
 
 
 class Nodes(NamedTuple):

@@ -6,7 +6,6 @@ from typing import Final
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.ndimage import maximum_filter
 from scipy.special import ndtri
 from scipy.stats.qmc import Sobol
 
@@ -23,15 +22,19 @@ from holesim.strokes import GRID, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
 Floats = NDArray[np.float64]
 Wholes = NDArray[np.int64]
 
-STEP: Final = 4.0  # m between nodes
+STEP: Final = 5.0  # m between nodes
 MARGIN: Final = 150.0  # m of nodes beyond the tees, the hole's line and the green
-ASTRAY: Final = 90.0  # m from the line, beyond which what remains goes by distance
+ASTRAY: Final = 72.0  # m from the line, beyond which what remains goes by distance
 POINTS: Final = 64
-WAYS: Final = 8.0  # m of wood that a ball gets through on average from among trees: our assumption
+WAYS: Final = 25.0
+"""Wood that a ball gets through on average from among trees [m]: found, so that from a few paces inside a
+wood the published recoveries come back."""
 HOLE: Final = 0.12
 """Area over which a ball that would stop there finds the hole [m²]: its width by a metre; our assumption."""
 SETTLED: Final = 2e-3  # strokes
-MOST_SWEEPS: Final = 8
+SCOUTS: Final = 3  # nodes, each way, from one that looks around for itself to the next
+MOST_ROUNDS: Final = 3
+MOST_SWEEPS: Final = 50
 _PER_STEP: Final = 4  # places between nodes where it is looked for lies
 
 
@@ -93,9 +96,10 @@ def worked_back(
 
     Notes
     -----
-    It is dynamic programming: sweeps over all states, nearest the pin first, until none changes by more than
-    `SETTLED`. A state is a node and a lie that is met there. Of a shot `POINTS` outcomes are looked at, with
-    as many to the left as to the right.
+    It is dynamic programming, by improving a policy: rounds over all states, nearest the pin first, look for
+    better shots, and sweeps between them work out what remains by the shots as they are. A state is a node
+    and a lie that is met there. Of a shot `POINTS` outcomes are looked at, with as many to the left as to the
+    right. From trees and heavy rough a ball may be unplayable (19.2b, c).
     """
     remains = by_distance(table, hole, ground, step=step)
     nodes = remains.nodes
@@ -109,32 +113,51 @@ def worked_back(
     )
     states = _states(hole, ground, remains)
     best = kernel.Shots(np.zeros_like(nodes.values), np.zeros_like(nodes.values))
-    for number in range(MOST_SWEEPS):
+    outcomes = _outcomes(len(states.lies))
+    for number in range(MOST_ROUNDS):
         # What a drop costs changes with what remains.
         place = kernel.Hole(seen, ground.grid, blank_memory(ground))
-        if kernel.sweep(*states, number == 0, swings, place, best) < SETTLED:
+        saved = kernel.improve(states, number == 0, swings, place, best)
+        kernel.play(states, swings, place, best, outcomes)
+        for _ in range(MOST_SWEEPS):
+            if kernel.settle(states, outcomes, seen) < SETTLED:
+                break
+        if saved < SETTLED:
             break
     return remains
 
 
-def _states(hole: Hole, ground: GroundMap, remains: Remains) -> tuple[Wholes, Wholes, Wholes]:
+def _outcomes(states: int) -> kernel.Outcomes:
+    x, y, penalties, lost = np.empty((4, states, POINTS), dtype=np.float32)
+    lies, holed = np.empty((states, POINTS), dtype=np.int8), np.empty(states, dtype=np.float32)
+    return kernel.Outcomes(lies, x, y, penalties, lost, holed)
+
+
+def _states(hole: Hole, ground: GroundMap, remains: Remains) -> kernel.States:
     """Return lie, row and column of what a ball may be played from near the hole, nearest the pin first."""
     x, y = remains.places
-    # Lies within a node's step to every side: it has a part in what is interpolated there.
-    parts = (np.arange(-_PER_STEP // 2, _PER_STEP // 2) + 0.5) / _PER_STEP * (x[1] - x[0])
-    fine = np.meshgrid(*((axis[:, None] + parts).ravel() for axis in (x, y)))
-    met = LIES[ground.at(*(axis.ravel() for axis in fine))].reshape(fine[0].shape)
+    # What is met between nodes: a node has a part in what is interpolated as far as those around it.
+    parts = (np.arange(_PER_STEP) + 0.5) / _PER_STEP * (x[1] - x[0])
+    fine = np.meshgrid(*((axis[:-1, None] + parts).ravel() for axis in (x, y)))
+    met = LIES[ground.at(*(axis.ravel() for axis in fine))].reshape(
+        len(y) - 1, _PER_STEP, len(x) - 1, _PER_STEP
+    )
     east, north = np.meshgrid(x, y)
     near = shapely.dwithin(shapely.points(east, north), shapely.union_all([hole.line, hole.green]), ASTRAY)
     found = []
     for lie in list(Lie)[1:]:
-        blocks = (met == lie).reshape(len(y), _PER_STEP, len(x), _PER_STEP).any(axis=(1, 3))
-        rows, columns = np.nonzero(maximum_filter(blocks, size=3) & near)
+        cells = np.pad((met == lie).any(axis=(1, 3)), 1)
+        around = cells[1:, 1:] | cells[1:, :-1] | cells[:-1, 1:] | cells[:-1, :-1]
+        rows, columns = np.nonzero(around & near)
         found.append(np.stack([np.full(len(rows), int(lie)), rows, columns]))
     lies, rows, columns = np.concatenate(found, axis=1)
     away = np.hypot(x[columns] - hole.pin[0], y[rows] - hole.pin[1])
     order = np.argsort(away, kind="stable")
-    return lies[order], rows[order], columns[order]
+    lies, rows, columns = lies[order], rows[order], columns[order]
+    # Scouts are counted from the pin on, so that mirrored holes' are mirrored.
+    on, up = np.round((hole.pin - np.array([x[0], y[0]])) / (x[1] - x[0])).astype(int)
+    scouts = ((rows - up) % SCOUTS == 0) & ((columns - on) % SCOUTS == 0)
+    return kernel.States(lies, rows, columns, scouts)
 
 
 def _points() -> NDArray[np.float32]:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from typing import Final
 
 import numpy as np
@@ -16,10 +16,18 @@ Floats = NDArray[np.float64]
 
 LENGTHS: Final = np.arange(0.0, 321.0, 5.0)  # m, at which a bag's shots are tabulated
 
+SPREAD_FILE: Final = Path(__file__).parent / "data" / "shot_spread.csv"
+
 LONGEST: Final = 235 * YARD
 """The tour's longest shot off the ground [m]: found, with the spread, so that the table comes back."""
 
-_REACH: Final = {Lie.FAIRWAY: 1.0, Lie.ROUGH: 0.87, Lie.HEAVY: 0.7, Lie.SAND: 0.76, Lie.RECOVERY: 0.65}
+SHARE_IN_REACH: Final = {
+    Lie.FAIRWAY: 1.0,
+    Lie.ROUGH: 0.87,
+    Lie.HEAVY: 0.7,
+    Lie.SAND: 0.76,
+    Lie.RECOVERY: 0.65,
+}
 """Share of it that is in reach from each lie: found for rough and sand, our assumption for the others."""
 
 _MISHIT: Final = {Lie.FAIRWAY: 0, Lie.ROUGH: 1, Lie.HEAVY: 3, Lie.SAND: 8, Lie.RECOVERY: 3}
@@ -92,7 +100,7 @@ def bag(golfer: Golfer) -> Bag:
     run = np.interp(swung, *_RUN.T)
     shots = []
     for lie in Lie:
-        spread = np.interp(swung, *_spread(lie)) / golfer.reach * golfer.error
+        spread = np.interp(swung, *spread_of(lie)) / golfer.reach * golfer.error
         mishit = np.full_like(spread, _MISHIT.get(lie, 0) / 32 * golfer.error)
         columns = (
             spread * _LONGER_THAN_WIDE,
@@ -104,12 +112,14 @@ def bag(golfer: Golfer) -> Bag:
             mishit,
         )
         shots.append(np.stack(columns, axis=1))
-    return Bag(np.stack(shots), np.array([LONGEST / golfer.reach * _REACH.get(lie, 1.0) for lie in Lie]))
+    return Bag(
+        np.stack(shots), np.array([LONGEST / golfer.reach * SHARE_IN_REACH.get(lie, 1.0) for lie in Lie])
+    )
 
 
 @cache
-def _spread(lie: Lie) -> tuple[Floats, Floats]:
+def spread_of(lie: Lie) -> tuple[Floats, Floats]:
     """Return lengths [m] and how far the tour's shots of such a length spread from a lie [m]."""
-    table = pd.read_csv(str(resources.files("holesim") / "data" / "shot_spread.csv"), comment="#") * YARD
+    table = pd.read_csv(SPREAD_FILE, comment="#") * YARD
     name, wilder = _LIKE.get(lie, (lie.name.lower(), 1.0))
     return table["length_yd"].to_numpy(), wilder * table[name].to_numpy()

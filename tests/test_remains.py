@@ -14,7 +14,7 @@ from holesim import shots, strokes
 from holesim.course import Course, Ground
 from holesim.ground import map_ground
 from holesim.relief import Lie
-from holesim.remains import Remains, worked_back
+from holesim.remains import STEP, Remains, worked_back
 from holesim.shots import TOUR, Golfer, bag
 from holesim.units import YARD
 
@@ -22,15 +22,19 @@ from .conftest import straight_course
 
 Floats = NDArray[np.float64]
 PIN = 420 * YARD
+ROUGHNESS = 0.6 / 64
+"""What a shot loses [strokes] when one of its 64 outcomes comes to lie in rough instead of on the green.
+
+Of two shots no further apart either may be played."""
 
 
-def remains_on(course: Course, golfer: Golfer = TOUR, *, step: float = 4.0) -> Remains:
+def remains_on(course: Course, golfer: Golfer = TOUR, *, step: float = STEP) -> Remains:
     table = strokes.remaining(strokes.Skill(1.0, 1.0))
     return worked_back(bag(golfer), table, course.holes[0], map_ground(course), step=step)
 
 
 @cache
-def plain(step: float = 4.0) -> Remains:
+def plain(step: float = STEP) -> Remains:
     return remains_on(straight_course(), step=step)
 
 
@@ -60,6 +64,16 @@ def test_a_plain_hole_gives_the_published_table_back(lie: Lie, aside: float) -> 
     )
 
 
+def test_from_a_wood_beside_a_plain_hole_the_published_recoveries_come_back() -> None:
+    # Broadie 2012, 2014: shots from where trees bar the way, most of them near the edge of a wood.
+    wood = (Ground.TREES, shapely.box(25, 60, 60, PIN - 30))
+    remains = remains_on(straight_course(areas=(wood,)))
+    x, y = (axis.ravel() for axis in np.meshgrid([27.0, 30.0], PIN - np.arange(100.0, 301.0, 25.0) * YARD))
+    table = strokes.remaining(strokes.Skill(1.0, 1.0))[Lie.RECOVERY]
+    excess = at(remains, Lie.RECOVERY, x, y) - np.interp(np.hypot(x, PIN - y), strokes.GRID, table)
+    assert excess.mean() == pytest.approx(0, abs=0.2)
+
+
 POND = (Ground.RED, shapely.box(-25, PIN - 45, 60, PIN - 20))
 WOOD = (Ground.TREES, shapely.box(-60, 150, -18, 260))
 
@@ -73,10 +87,10 @@ def test_a_mirrored_hole_has_a_mirrored_map() -> None:
     # A way out of a wood turns on cells of a metre, which are not mirrored.
     wooded = shapely.contains_xy(WOOD[1].buffer(6), *np.meshgrid(*ours.places))
     change = np.abs(values - others)
-    # A few states settle on another shot, nearly as good.
-    assert np.quantile(change[:, ~wooded], 0.999) < 0.005
-    assert change[:, ~wooded].max() < 0.02
-    assert change[:, wooded].max() < 0.03
+    # A few states behind it find a gap on one side only.
+    assert change[:, ~wooded].mean() < 0.001
+    assert np.quantile(change[:, ~wooded], 0.998) < ROUGHNESS
+    assert change[:, wooded].max() < 0.05
 
 
 @pytest.mark.parametrize("trouble", [POND, WOOD])
@@ -93,13 +107,13 @@ def test_trouble_never_helps(trouble: tuple[Ground, Polygon]) -> None:
             for some in [clear & (lies == lie)]
         ]
     )
-    assert change.min() > -0.005
+    assert change.min() > -2 * ROUGHNESS
     assert change.max() > 0.1
 
 
 def test_a_finer_grid_says_the_same() -> None:
     y = PIN - np.arange(30.0, 301.0, 10.0) * YARD
-    change = at(plain(2.0), Lie.FAIRWAY, 0 * y, y) - at(plain(), Lie.FAIRWAY, 0 * y, y)
+    change = at(plain(STEP / 2), Lie.FAIRWAY, 0 * y, y) - at(plain(), Lie.FAIRWAY, 0 * y, y)
     assert np.abs(change).max() < 0.01
 
 
