@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
-from holesim import strokes
+from holesim import shots, strokes
 from holesim.air import make_air
 from holesim.bounce import Rests, run
 from holesim.course import Ground
@@ -93,9 +93,31 @@ def skill(handicap_index: float, club_speed: float, sex: Sex) -> strokes.Skill:
 
     def excess(clumsiness: float) -> float:
         who = strokes.Skill(reach, clumsiness)
-        return better_half(round_chances(who, drives, _ANCHORS[sex].length)) - target
+        return better_half(_table_chances(who, drives, _ANCHORS[sex].length)) - target
 
     return strokes.Skill(reach, float(brentq(excess, 0.3, 6.0, xtol=1e-6)))
+
+
+@cache
+def golfer(handicap_index: float, club_speed: float, sex: Sex) -> shots.Golfer:
+    """Return the shots off the ground of a golfer of that handicap and driver speed [m/s].
+
+    On plain holes they lead to the scores that `skill` does.
+
+    Raises
+    ------
+    ValueError
+        If nothing gives such scores at such a speed.
+    """
+    who, drives = skill(handicap_index, club_speed, sex), plain_drives(handicap_index, club_speed, sex)
+    length = _ANCHORS[sex].length
+    score = round_mean(strokes.remaining(who), drives, length)
+
+    def excess(error: float) -> float:
+        table = shots.on_plain_holes(shots.Golfer(who.reach, error))
+        return round_mean(table, drives, length) - score
+
+    return shots.Golfer(who.reach, float(brentq(excess, 0.4, 6.0, xtol=1e-4)))
 
 
 @cache
@@ -104,8 +126,8 @@ def tour_handicap() -> float:
 
     def excess(handicap_index: float) -> float:
         drives = plain_drives(handicap_index, TOUR_SPEED, "man")
-        score = better_half(round_chances(strokes.Skill(1.0, 1.0), drives, _ANCHORS["man"].length))
-        return score - rating(handicap_index, "man")
+        chance = _table_chances(strokes.Skill(1.0, 1.0), drives, _ANCHORS["man"].length)
+        return better_half(chance) - rating(handicap_index, "man")
 
     return float(brentq(excess, -10, 5, xtol=1e-3))
 
@@ -138,28 +160,42 @@ def drives_on(ground: GroundMap, strike: Strike, *, draws: int, seed: int) -> Re
     return run(landings, ground)
 
 
-def hole_means(who: strokes.Skill, drives: PlainDrives, length: float) -> Floats:
+def hole_means(table: Floats, drives: PlainDrives, length: float) -> Floats:
     """Return the mean strokes that remain after each drive on a plain hole of `length` [m]."""
-    table = strokes.remaining(who)
     left = np.hypot(length - drives.along, drives.side)
     fairway, rough = (np.interp(left, strokes.GRID, table[lie]) for lie in (Lie.FAIRWAY, Lie.ROUGH))
     return np.asarray(np.where(drives.fairway, fairway, rough))
 
 
-def round_chances(who: strokes.Skill, drives: PlainDrives, length: float) -> Floats:
-    """Return the chance of each score from 0 up over eighteen plain holes of `length` [yd] in all.
+def _plain_holes(table: Floats, drives: PlainDrives, length: float) -> list[tuple[int, Floats]]:
+    """Return, for each of eighteen plain holes, the drives counted and what may remain after them.
 
     A par 3 is played from a fairway lie; each longer hole with one of `drives` and what it leaves.
     """
-    table, outlook = strokes.remaining(who), strokes.chances(who)
-    total = np.ones(1)
+    holes: list[tuple[int, Floats]] = []
     for number, metres in enumerate(plain_lengths(length)):
         if number < _SHORT_HOLES:
-            means, before = np.interp([metres], strokes.GRID, table[Lie.FAIRWAY]), 0
+            holes.append((0, np.interp([metres], strokes.GRID, table[Lie.FAIRWAY])))
         else:
-            means, before = hole_means(who, drives, metres), 1
+            holes.append((1, hole_means(table, drives, metres)))
+    return holes
+
+
+def round_mean(table: Floats, drives: PlainDrives, length: float) -> float:
+    """Return the mean score over eighteen plain holes of `length` [yd] in all."""
+    return float(sum(before + means.mean() for before, means in _plain_holes(table, drives, length)))
+
+
+def round_chances(table: Floats, outlook: strokes.Chances, drives: PlainDrives, length: float) -> Floats:
+    """Return the chance of each score from 0 up over eighteen plain holes of `length` [yd] in all."""
+    total = np.ones(1)
+    for before, means in _plain_holes(table, drives, length):
         total = np.convolve(total, np.r_[np.zeros(before + 1), outlook.pooled(means)])
     return total
+
+
+def _table_chances(who: strokes.Skill, drives: PlainDrives, length: float) -> Floats:
+    return round_chances(strokes.remaining(who), strokes.chances(who), drives, length)
 
 
 def better_half(chance: Floats) -> float:

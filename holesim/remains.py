@@ -92,7 +92,7 @@ def worked_back(
     Parameters
     ----------
     table
-        Mean strokes to hole out, shape (lies, metres): of putts, and of all else to begin with and far away.
+        Mean strokes to hole out, shape (lies, metres), to begin with and far from the hole.
 
     Notes
     -----
@@ -102,7 +102,7 @@ def worked_back(
     right. From trees and heavy rough a ball may be unplayable (19.2b, c).
     """
     remains = by_distance(table, hole, ground, step=step)
-    nodes = remains.nodes
+    nodes = remains.nodes._replace(putts=shots.putts.astype(np.float32))
     seen = target(
         tee=hole.pin, pin=hole.pin, green=hole.green, remains=nodes, lost_in_trees=LOST_IN_TREES,
         lost_in_heavy_rough=LOST_IN_HEAVY_ROUGH, out_of_bounds=out_of_bounds,
@@ -124,7 +124,7 @@ def worked_back(
                 break
         if saved < SETTLED:
             break
-    return remains
+    return Remains(nodes)
 
 
 def _outcomes(states: int) -> kernel.Outcomes:

@@ -8,15 +8,19 @@ from typing import Final
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
+from scipy.interpolate import RegularGridInterpolator
 
 from holesim.relief import Lie
+from holesim.strokes import GRID, Skill, remaining
 from holesim.units import DEGREE, YARD
 
 Floats = NDArray[np.float64]
 
 LENGTHS: Final = np.arange(0.0, 321.0, 5.0)  # m, at which a bag's shots are tabulated
 
-SPREAD_FILE: Final = Path(__file__).parent / "data" / "shot_spread.csv"
+_DATA: Final = Path(__file__).parent / "data"
+SPREAD_FILE: Final = _DATA / "shot_spread.csv"
+PLAIN_FILE: Final = _DATA / "plain_holes.csv"
 
 LONGEST: Final = 235 * YARD
 """The tour's longest shot off the ground [m]: found, with the spread, so that the table comes back."""
@@ -32,6 +36,14 @@ SHARE_IN_REACH: Final = {
 
 _MISHIT: Final = {Lie.FAIRWAY: 0, Lie.ROUGH: 1, Lie.HEAVY: 3, Lie.SAND: 8, Lie.RECOVERY: 3}
 """Of 32 shots of a tour player, so many go half as far as they should: found for sand, else assumed."""
+
+_MORE_MISHIT: Final = 1 / 32
+"""Share of shots that a golfer mishits more than the tour does, for each time that their misses are as wide
+again: our assumption."""
+
+_PUTTING: Final = 0.5
+"""Power of `Golfer.error` by which a putt is as if so many times as long. The tour holes half its putts from
+8 ft, those who score 90 from 5 ft (Broadie 2014, from memory): 1.6 times, and their error is about 2.5."""
 
 _WILDER: Final = 1.35
 """How much farther shots from heavy rough and from trees spread than from rough: our assumption."""
@@ -79,10 +91,13 @@ class Bag:
         the tangents of the angles of launch and of descent, the run [m], and the share that goes half as far.
     longest
         The longest shot from each lie [m], carry and run.
+    putts
+        Mean putts from each metre of `strokes.GRID`.
     """
 
     shots: Floats
     longest: Floats
+    putts: Floats
 
 
 def bag(golfer: Golfer) -> Bag:
@@ -101,7 +116,8 @@ def bag(golfer: Golfer) -> Bag:
     shots = []
     for lie in Lie:
         spread = np.interp(swung, *spread_of(lie)) / golfer.reach * golfer.error
-        mishit = np.full_like(spread, _MISHIT.get(lie, 0) / 32 * golfer.error)
+        more = _MORE_MISHIT * max(golfer.error - 1, 0)
+        mishit = np.full_like(spread, _MISHIT.get(lie, 0) / 32 * golfer.error + more)
         columns = (
             spread * _LONGER_THAN_WIDE,
             spread / _LONGER_THAN_WIDE,
@@ -112,9 +128,10 @@ def bag(golfer: Golfer) -> Bag:
             mishit,
         )
         shots.append(np.stack(columns, axis=1))
-    return Bag(
-        np.stack(shots), np.array([LONGEST / golfer.reach * SHARE_IN_REACH.get(lie, 1.0) for lie in Lie])
-    )
+    in_reach = np.array([SHARE_IN_REACH.get(lie, 1.0) for lie in Lie])
+    tour = remaining(Skill(1.0, 1.0))[Lie.GREEN]
+    putts = np.interp(GRID * golfer.error**_PUTTING, GRID, tour)
+    return Bag(np.stack(shots), LONGEST / golfer.reach * in_reach, putts)
 
 
 @cache
@@ -123,3 +140,28 @@ def spread_of(lie: Lie) -> tuple[Floats, Floats]:
     table = pd.read_csv(SPREAD_FILE, comment="#") * YARD
     name, wilder = _LIKE.get(lie, (lie.name.lower(), 1.0))
     return table["length_yd"].to_numpy(), wilder * table[name].to_numpy()
+
+
+def on_plain_holes(golfer: Golfer) -> Floats:
+    """Return the mean strokes that remain on a plain hole, as `strokes.remaining` does.
+
+    Only from fairway and rough is anything known: `plain_holes.csv` is found by working back such holes.
+    """
+    metres, known = _plain_holes()
+    at = np.log([golfer.reach, golfer.error])
+    low, high = (np.array([axis[end] for axis in known.grid]) for end in (0, -1))
+    rows = known(np.clip(at, low, high))[0]
+    table = np.full((len(Lie), len(GRID)), np.nan)
+    for lie, row in zip((Lie.FAIRWAY, Lie.ROUGH), rows, strict=True):
+        table[lie] = np.interp(GRID, metres, row)
+    return table
+
+
+@cache
+def _plain_holes() -> tuple[Floats, RegularGridInterpolator]:
+    """Return distances [m], and strokes from fairway and rough there by the logarithms of reach and error."""
+    table = pd.read_csv(PLAIN_FILE, comment="#").set_index(["reach", "error", "lie"]).sort_index()
+    reach, error = (table.index.unique(name).to_numpy(dtype=float) for name in ("reach", "error"))
+    values = table.to_numpy().reshape(len(reach), len(error), 2, -1)  # fairway before rough
+    axes = np.log(reach), np.log(error)
+    return table.columns.to_numpy(dtype=float) * YARD, RegularGridInterpolator(axes, values, method="pchip")

@@ -33,8 +33,12 @@ from holesim.rating import (
     skill,
     tour_handicap,
 )
+from holesim.rating import (
+    golfer as golfer_of,
+)
 from holesim.relief import Lie
 from holesim.sampler import nominal
+from holesim.shots import on_plain_holes
 from holesim.strokes import GRID, Skill, chances, remaining
 from holesim.units import DEGREE, MPH, YARD
 
@@ -219,6 +223,24 @@ def test_better_rounds_meet_the_rating(
         )  # fmt: skip
 
 
+@pytest.mark.parametrize("who", GOLFERS, ids=lambda who: who.name)
+def test_better_rounds_by_the_golfers_own_shots_meet_the_rating(agree: Agreement, who: Golfer) -> None:
+    """What remains worked back on plain holes instead of read from the table."""
+    speed = speed_of(who)
+    skilled, drives = skill(who.handicap, speed, who.sex), plain_drives(who.handicap, speed, who.sex)
+    table = on_plain_holes(golfer_of(who.handicap, speed, who.sex))
+    _, anchor, _ = LENGTHS[who.sex]
+    for length in LENGTHS[who.sex]:
+        found = better_half(round_chances(table, chances(skilled), drives, length))
+        if length == anchor:
+            assert found == pytest.approx(who.rating(anchor), abs=0.3)
+            continue
+        agree.near(
+            "the job", f"{who.name}: better half of rounds, {length:,} yd, what remains worked back",
+            found, who.rating(length), who.within, source=f"{RATING}, {anchor:,} yd",
+        )  # fmt: skip
+
+
 @pytest.mark.parametrize("sex", ["man", "woman"])
 def test_slope_follows(
     agree: Agreement, rounds: dict[tuple[str, float], NDArray[np.int64]], sex: Sex
@@ -251,7 +273,8 @@ def test_chances_of_a_round_are_those_of_rounds_played(
     golfer = GOLFERS[1]
     speed = speed_of(golfer)
     drives = plain_drives(golfer.handicap, speed, golfer.sex, draws=4096)
-    chance = round_chances(skill(golfer.handicap, speed, golfer.sex), drives, 7200)
+    who = skill(golfer.handicap, speed, golfer.sex)
+    chance = round_chances(remaining(who), chances(who), drives, 7200)
     numbers = np.arange(len(chance))
     scores = rounds[golfer.name, 7200]
     mean = float(chance @ numbers)

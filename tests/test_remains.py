@@ -15,7 +15,7 @@ from holesim.course import Course, Ground
 from holesim.ground import map_ground
 from holesim.relief import Lie
 from holesim.remains import STEP, Remains, worked_back
-from holesim.shots import TOUR, Golfer, bag
+from holesim.shots import TOUR, Golfer, bag, on_plain_holes
 from holesim.units import YARD
 
 from .conftest import straight_course
@@ -61,6 +61,19 @@ def test_a_plain_hole_gives_the_published_table_back(lie: Lie, aside: float) -> 
     away = np.hypot(x, PIN - y)
     np.testing.assert_allclose(
         at(remains, lie, x, y), np.interp(away, strokes.GRID, table), atol=0.05, rtol=0
+    )
+
+
+@pytest.mark.parametrize(("reach", "error"), [(1.05, 1.25), (1.2, 2.6), (1.5, 3.4)])
+def test_plain_holes_of_the_file_are_those_worked_back(reach: float, error: float) -> None:
+    """Near scratch and bogey golfers, and between the golfers that the file was made for."""
+    who, course = Golfer(reach, error), straight_course(640)
+    table = strokes.remaining(strokes.Skill(reach, 1 + 0.33 * (error - 1)))
+    remains = worked_back(bag(who), table, course.holes[0], map_ground(course))
+    away = np.arange(60.0, 501.0, 40.0) * YARD
+    found = at(remains, Lie.FAIRWAY, 0 * away, 640 * YARD - away)
+    np.testing.assert_allclose(
+        found, np.interp(away, strokes.GRID, on_plain_holes(who)[Lie.FAIRWAY]), atol=0.04, rtol=0
     )
 
 

@@ -1,0 +1,59 @@
+"""Find what remains on a plain hole, for golfers longer and shorter, truer and wilder than the tour.
+
+    python -m tests.find_plain_holes
+
+Writes `holesim/data/plain_holes.csv` (some minutes), after `tests.find_shot_spread` has found another spread.
+"""
+
+import numpy as np
+import pandas as pd
+
+from holesim import strokes
+from holesim.ground import map_ground
+from holesim.rating import FAIRWAY
+from holesim.relief import Lie
+from holesim.remains import worked_back
+from holesim.shots import PLAIN_FILE, Golfer, bag
+from holesim.threads import share_out
+from holesim.units import YARD
+
+from .conftest import straight_course
+from .test_remains import at
+
+LENGTH = 760  # yd
+REACHES = (0.85, 1.0, 1.2, 1.45, 1.75, 2.1)
+ERRORS = (0.4, 0.6, 0.8, 1.0, 1.3, 1.7, 2.2, 3.0, 4.2, 6.0)
+DISTANCES = (*range(10, 60, 10), *range(60, 640, 20))  # yd
+CLUMSIER = 0.33  # for each time that misses are as wide again: as `rating.skill` and `rating.golfer` have it
+ASIDE = {Lie.FAIRWAY: 0.0, Lie.ROUGH: FAIRWAY / 2 + 3}
+
+HEADER = """\
+# Mean strokes to hole out on a plain hole from so many yards, straight along it, in the middle of the fairway
+# or in the rough beside it: by what part of the tour's length a golfer has (reach: its length for each of
+# theirs) and how many times as wide the same swing misses (error).
+# Found by holesim.remains with the shots of holesim.shots; not measured.
+"""
+
+
+def main() -> None:
+    course = straight_course(LENGTH, fairway=FAIRWAY / YARD)
+    ground, away = map_ground(course), np.array(DISTANCES) * YARD
+    wanted = [Golfer(reach, error) for reach in REACHES for error in ERRORS]
+
+    def rows(i: int) -> list[dict[str, object]]:
+        who = wanted[i]
+        table = strokes.remaining(strokes.Skill(who.reach, 1 + CLUMSIER * (who.error - 1)))
+        remains = worked_back(bag(who), table, course.holes[0], ground)
+        found = []
+        for lie, aside in ASIDE.items():
+            values = at(remains, lie, np.full(len(away), aside), LENGTH * YARD - away)
+            by_distance = {str(d): round(float(v), 3) for d, v in zip(DISTANCES, values, strict=True)}
+            found.append({"reach": who.reach, "error": who.error, "lie": lie.name.lower()} | by_distance)
+        return found
+
+    every = [row for rows_of_one in share_out(rows, len(wanted)) for row in rows_of_one]
+    PLAIN_FILE.write_text(HEADER + pd.DataFrame(every).to_csv(index=False))
+
+
+if __name__ == "__main__":
+    main()
