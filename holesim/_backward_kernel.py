@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from holesim._ground_kernel import Grid, canopy, look_up
+from holesim._ground_kernel import Grid, canopy, incline, look_up
 from holesim._math_kernel import entry, inline, part, single
 from holesim._relief_kernel import (
     BUNKER,
@@ -90,9 +90,10 @@ def felled(ax, ay, bx, by, rise, fall, ways, grid):  # type: ignore[no-untyped-d
 
 
 class Pattern(NamedTuple):
-    """How one shot spreads about its target: where it is aimed, and the columns of its length."""
+    """How one shot spreads about its target: where it is aimed, and the columns of the length `played`."""
 
     length: np.float32
+    played: np.float32
     east: np.float32
     north: np.float32
     along: np.float32
@@ -105,17 +106,30 @@ class Pattern(NamedTuple):
     mishit: np.float32
 
 
+@inline
+def uphill(x, y, tx, ty, lie, length, swings, grid):  # type: ignore[no-untyped-def]
+    """Return how much longer a shot is that rises: its ball comes down on higher ground so much sooner."""
+    if grid.even:
+        return _NOUGHT
+    i = min(np.uint32(length * swings.per_metre), np.uint32(swings.table.shape[1] - 1))
+    return (incline(tx, ty, grid)[0] - incline(x, y, grid)[0]) / swings.table[lie, i, FALL]
+
+
 @part
-def pattern(length, bearing, lie, swings):  # type: ignore[no-untyped-def]
-    """Return the pattern of a shot."""
-    place = length * swings.per_metre
+def pattern(x, y, length, bearing, lie, swings, grid):  # type: ignore[no-untyped-def]
+    """Return the pattern of a shot; uphill it is that of a longer one."""
+    east, north = sin(bearing), cos(bearing)
+    further = uphill(x, y, x + length * east, y + length * north, lie, length, swings, grid)
+    played = max(length + further, _NOUGHT)
+    place = played * swings.per_metre
     i = min(np.uint32(place), np.uint32(swings.table.shape[1] - 2))
     shots, further, share = swings.table[lie, i], swings.table[lie, i + np.uint32(1)], place - single(i)
     lean = _column(shots, further, share, LEAN)
     return Pattern(
         single(length),
-        single(sin(bearing)),
-        single(cos(bearing)),
+        single(played),
+        single(east),
+        single(north),
         _column(shots, further, share, ALONG),
         _column(shots, further, share, ACROSS),
         lean,
@@ -198,7 +212,9 @@ def cost(x, y, lie, here, length, bearing, points, swings, hole):  # type: ignor
     is weighed.
     """
     target, remains = hole.target, hole.target.remains
-    shot = pattern(length, bearing, lie, swings)
+    shot = pattern(x, y, length, bearing, lie, swings, hole.grid)
+    if shot.played > swings.longest[lie] + single(0.01):
+        return single(np.inf)
     left, replayed = _NOUGHT, _NOUGHT
     for k in range(points.shape[1]):
         code, nx, ny, penalty = finish(x, y, shot, points, k, hole)
@@ -270,7 +286,7 @@ def refined(x, y, lie, here, best, length, bearing, share, swings, hole):  # typ
                     step = _ONE
                 else:
                     bend = before - _TWO * middle + after
-                    if not bend > single(1e-5):
+                    if not single(1e-5) < bend < single(1e5):
                         continue
                     step = min(max(_HALF * (before - after) / bend, -_TWO), _TWO)
                 to_length, to_bearing = min(max(l0 + step * dl, _SHORTEST), longest), b0 + step * db
@@ -414,7 +430,7 @@ def play(states, swings, hole, shots, outcomes):  # type: ignore[no-untyped-def]
             outcomes.lies[s], outcomes.x[s], outcomes.y[s] = there, dx, dy
             outcomes.penalties[s], outcomes.lost[s] = _NOUGHT, _NOUGHT
             continue
-        shot = pattern(length, shots.bearings[lie, row, column], lie, swings)
+        shot = pattern(x, y, length, shots.bearings[lie, row, column], lie, swings, hole.grid)
         outcomes.holed[s] = holes_out(x, y, shot, swings, nodes)
         for k in range(swings.points.shape[1]):
             code, nx, ny, penalty = finish(x, y, shot, swings.points, k, hole)

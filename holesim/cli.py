@@ -100,6 +100,10 @@ _DrivesOption = Annotated[
 _OutOption = Annotated[
     _OutOfBounds, typer.Option("--out-of-bounds", help="Stroke and distance, or Model Local Rule E-5.")
 ]
+_Table = Annotated[
+    bool,
+    typer.Option("--table", help="Read what remains from a table by lie and distance, not off the hole."),
+]
 
 
 @app.callback(invoke_without_command=True)
@@ -136,6 +140,7 @@ def plan(
     lift_law: _LiftLawOption = _LiftLaw.quintavalla,
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = _OutOfBounds.distance,
+    table: _Table = False,
     drives: _DrivesOption = None,
 ) -> None:
     """Plan a course for a player: for every hole which strike, aimed where, worth how much.
@@ -157,6 +162,7 @@ def plan(
             firmness=None if ground is None else ground.value,
             unmapped=None if unmapped is None else unmapped.value,
             out_of_bounds=out_of_bounds.value,
+            by_table=table,
         )
         for blowing in wind or ["0@0"]
     )
@@ -212,6 +218,7 @@ def demo(
     lift_law: _LiftLawOption = _LiftLaw.quintavalla,
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = _OutOfBounds.distance,
+    table: _Table = False,
     drives: _DrivesOption = None,
 ) -> None:
     """Plan the built-in course for a built-in player, both invented; no files needed."""
@@ -236,6 +243,7 @@ def demo(
         lift_law=lift_law,
         unmapped=unmapped,
         out_of_bounds=out_of_bounds,
+        table=table,
         drives=drives,
     )
 
@@ -451,10 +459,10 @@ def _progress(what: str) -> Any:  # noqa: ANN401 - a callback of two integers
     def show(done: int, total: int) -> None:
         if live:
             end = "\n" if done == total else ""
-            sys.stderr.write(f"\r{what}: {done} of {total} tees{end}")
+            sys.stderr.write(f"\r{what}: {done} of {total} steps{end}")
             sys.stderr.flush()
         elif done == 0:
-            typer.echo(f"{what}: {total} tees", err=True)
+            typer.echo(f"{what}: {total} steps", err=True)
 
     return show
 

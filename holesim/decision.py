@@ -90,7 +90,8 @@ class TeePlan:
     """What to do on one tee, by `draws` drives a strike.
 
     `wind` is what blows there, `turns_on` names assumptions and `flips` felt winds that flip the choice;
-    `fits` says whether the choice is about as long as a par 3.
+    `fits` says whether the choice is about as long as a par 3; `by_table` what a table of strokes by lie and
+    distance would have instead, and why.
     """
 
     hole: Hole
@@ -105,6 +106,7 @@ class TeePlan:
     wind: Turned | None = None
     flips: tuple[Flip, ...] = ()
     fits: bool = True
+    by_table: str = ""
 
     def why(self, *, metric: bool = False) -> str:
         """Return what speaks for the choice against its rival."""

@@ -1,6 +1,7 @@
 """What is at (x, y): the course's outlines painted once on a grid, so that a look-up costs nothing."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final, Literal, NamedTuple
 
 import numpy as np
@@ -11,6 +12,7 @@ from scipy.ndimage import distance_transform_cdt
 from shapely.geometry import MultiPolygon, Polygon
 
 from holesim import _ground_kernel as kernel
+from holesim import store
 from holesim._math_kernel import singles
 from holesim.course import TREE_HEIGHT, Area, Course, Firmness, Ground, Spot
 from holesim.errors import InputError
@@ -36,6 +38,11 @@ class GroundMap:
 
     grid: kernel.Grid
     firmness: Firmness
+
+    @cached_property
+    def digest(self) -> str:
+        """A name for its content."""
+        return store.digest(self.grid)
 
     def at(self, x: Floats, y: Floats) -> NDArray[np.int64]:
         """Return the `Ground` code at each point [m]."""

@@ -182,6 +182,7 @@ def _write_margin(scene: _Scene, course: str, kinds: Sequence[Ground], *, metric
     y = sheet.write(x, y + 2, sentence(why), size=9, width=WIDE)
     notes = [sentence(said)] if (said := plan.in_wind(metric=metric)) else []
     notes += [f"Would change under {'; or under '.join(plan.turns_on)}."] if plan.turns_on else []
+    notes += [sentence(plan.by_table)] if plan.by_table else []
     if plan.rival is not None:
         low, high = choice.interval_over(plan.rival)
         over = f"{choice.strokes - plan.rival.strokes:+.3f} (95% interval {low:+.3f} to {high:+.3f})"

@@ -14,7 +14,7 @@ from numpy.polynomial import Polynomial
 from numpy.typing import NDArray
 from shapely import Point
 
-from holesim import __version__, advice, rating, strokes
+from holesim import __version__, advice, outlook, rating, strokes
 from holesim.air import Air, make_air
 from holesim.bounce import Rests, run
 from holesim.breezes import Breezes, drift_of, flips, fly_in_breezes
@@ -40,9 +40,10 @@ from holesim.impact import Launches, head, impact
 from holesim.landing import land
 from holesim.player import Player, Strike, path_shift
 from holesim.relief import Finish, Memory, OutOfBounds, Target, blank_memory, settle, target
-from holesim.remains import Remains, by_distance
+from holesim.remains import Remains, by_distance, worked_back
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
 from holesim.search import Prepared, Site, costs, prepare
+from holesim.shots import bag
 from holesim.threads import share_out
 from holesim.units import DEGREE, FOOT, MPH, YARD
 from holesim.wind import Flip, Turned, turned_to
@@ -64,13 +65,17 @@ _NEAR: Final = 20 * YARD  # of the green, within which a club fits a par 3
 
 @dataclass(frozen=True, kw_only=True)
 class Conditions:
-    """What holds for the round besides course and player; `firmness` by default as the course states it."""
+    """What holds for the round besides course and player; `firmness` by default as the course states it.
+
+    `by_table` has what remains read from the table, by lie and distance, instead of worked back on each hole.
+    """
 
     air: Air
     aerodynamics: Aerodynamics = QUINTAVALLA
     firmness: Firmness | None = None
     unmapped: Literal["rough", "heavy"] | None = None
     out_of_bounds: OutOfBounds = "distance"
+    by_table: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -150,7 +155,7 @@ def make_plan(
         Half-width that the interval of a difference shall have [strokes]: a tee's drives are doubled until it
         has, or there are `MOST_DRAWS`.
     progress
-        Called with the tees done and the tees in all.
+        Called with the holes and tees done, and those in all.
 
     Raises
     ------
@@ -165,10 +170,17 @@ def make_plan(
     conditions = conditions or Conditions(air=make_air())
     wanted = _wanted(course, holes, tees)
     bench = _Bench(course, player, conditions, draws, precision, seed)
+    played = list({hole.number: hole for hole, _ in wanted}.values())
+    tick = _counter(progress, len(played) + len(wanted))
+
+    def know(i: int) -> tuple[Remains, Memory]:
+        remains = bench.remains(played[i])
+        tick()
+        return remains, blank_memory(bench.ground)
+
     # The tees of a hole share what remains on it, and what is found out about its ground.
-    played = {hole.number: hole for hole, _ in wanted}
-    known = {n: (bench.remains(hole), blank_memory(bench.ground)) for n, hole in played.items()}
-    tick = _counter(progress, len(wanted))
+    numbers = [hole.number for hole in played]
+    known = dict(zip(numbers, share_out(know, len(played)), strict=True))
 
     def plan_tee(i: int) -> TeePlan:
         hole, tee = wanted[i]
@@ -235,7 +247,8 @@ class _Bench:
         self.draws, self.precision = draws, precision
         self.ground = map_ground(course, unmapped=conditions.unmapped, firmness=conditions.firmness)
         try:
-            self.skill = rating.skill(player.handicap_index, player.club_speed, player.sex)
+            who = player.handicap_index, player.club_speed, player.sex
+            self.table, self.shots = strokes.remaining(rating.skill(*who)), bag(rating.golfer(*who))
         except ValueError:
             raise InputError(
                 player.file,
@@ -243,7 +256,6 @@ class _Bench:
                 f"{player.club_speed / MPH:g} mph does not go with a handicap of {player.handicap_index:g}",
                 "correct the one or the other",
             ) from None
-        self.table = strokes.remaining(self.skill)
         choosing, self.scoring = np.random.default_rng(seed).spawn(2)
         self.usual_spin = self._nominal(player.driver(player.usual)).spin[0]
         self.ours = _Law("", conditions.aerodynamics)
@@ -375,7 +387,11 @@ class _Bench:
         return _lowest(near, costs(self.fine[index], near, site))
 
     def remains(self, hole: Hole) -> Remains:
-        return by_distance(self.table, hole, self.ground)
+        """Return what remains on a hole by the golfer's own shots, or by the table."""
+        if self.conditions.by_table:
+            return by_distance(self.table, hole, self.ground)
+        out_of_bounds = self.conditions.out_of_bounds
+        return worked_back(self.shots, self.table, hole, self.ground, out_of_bounds=out_of_bounds)
 
     def plan_tee(self, hole: Hole, tee: Tee, remains: Remains, memory: Memory) -> TeePlan:
         site = Site(self.ground, self._target(hole, tee, remains), memory)
@@ -395,7 +411,12 @@ class _Bench:
             return decided
         # The choice is tried against the two cheapest of the others.
         tried = sorted(plans, key=lambda p: p[2] is not decided.choice)[:3]
-        return replace(decided, turns_on=self._turns_on(tried, site), flips=self._flips(tried, wind, site))
+        return replace(
+            decided,
+            turns_on=self._turns_on(tried, site),
+            flips=self._flips(tried, wind, site),
+            by_table="" if self.conditions.by_table else self._by_table(tried, hole, tee, remains),
+        )
 
     def _score_tee(
         self,
@@ -470,6 +491,20 @@ class _Bench:
             if least[0] - min(least[1:]) > CLOSE:
                 found.append(name)
         return tuple(found)
+
+    def _by_table(
+        self, tried: list[tuple[int, float, StrikePlan]], hole: Hole, tee: Tee, remains: Remains
+    ) -> str:
+        """Return which strike the table would have instead of the first, and what it does not see, if any."""
+        table = by_distance(self.table, hole, self.ground)
+        site = Site(self.ground, self._target(hole, tee, table), blank_memory(self.ground))
+        near = _FINE * np.arange(-4.0, 5.0)
+        least = np.array([costs(self.fine[i], aim + near, site).min() for i, aim, _ in tried])
+        ours, theirs = tried[0][2], tried[1 + int(np.argmin(least[1:]))][2]
+        if least[0] - least[1:].min() <= CLOSE or theirs.strokes <= ours.strokes:
+            return ""
+        view = outlook.View(self.course, hole, tee, self.ground, remains, table, float(self.shots.longest[1]))
+        return outlook.unseen(ours, theirs, view)
 
     def _flips(
         self, tried: list[tuple[int, float, StrikePlan]], wind: Turned | None, site: Site
@@ -579,6 +614,7 @@ def _options(conditions: Conditions, firmness: Firmness) -> dict[str, Any]:
         "ground": firmness,
         "unmapped": conditions.unmapped or "as the course draws it",
         "out_of_bounds": conditions.out_of_bounds,
+        "what_remains": "table" if conditions.by_table else "worked back",
     }
 
 
@@ -593,6 +629,7 @@ def _tee_dict(plan: TeePlan) -> dict[str, Any]:
         "choice": {"club": plan.choice.club, "strike": plan.choice.strike, "close": plan.close},
         "reason": plan.reason(),
         "turns_on": list(plan.turns_on),
+        "by_table": plan.by_table or None,
         "wind": None if plan.wind is None else plan.wind.text(),
         "flips": [
             {"strike": f.strike, "way": f.way, "felt_mph": f.speed / MPH, "drops": f.drops}

@@ -1,21 +1,26 @@
 """What remains: from every place on a hole and every lie there, the mean strokes to hole out."""
 
 from dataclasses import dataclass
+from functools import cache
+from hashlib import blake2b
+from pathlib import Path
 from typing import Final
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.ndimage import map_coordinates
 from scipy.special import ndtri
 from scipy.stats.qmc import Sobol
 
 from holesim import _backward_kernel as kernel
+from holesim import store
 from holesim._math_kernel import singles
 from holesim._relief_kernel import LIES, all_blocked
 from holesim._remains_kernel import Nodes
 from holesim.ground import GroundMap
 from holesim.holes import Hole
-from holesim.relief import CLIMB, Lie, OutOfBounds, blank_memory, target
+from holesim.relief import CLIMB, Lie, OutOfBounds, Target, blank_memory, target
 from holesim.shots import LENGTHS, Bag
 from holesim.strokes import GRID, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
 
@@ -40,9 +45,13 @@ _PER_STEP: Final = 4  # places between nodes where it is looked for lies
 
 @dataclass(frozen=True)
 class Remains:
-    """What remains on one hole, for one golfer; `nodes` is what the kernels read."""
+    """What remains on one hole, for one golfer; `nodes` is what the kernels read.
+
+    `shots` are the best from each node, where any are known.
+    """
 
     nodes: Nodes
+    shots: kernel.Shots | None = None
 
     @property
     def places(self) -> tuple[Floats, Floats]:
@@ -53,6 +62,12 @@ class Remains:
             for start, count in ((self.nodes.x0, columns), (self.nodes.y0, rows))
         )
         return x, y
+
+    def at(self, lie: Lie, x: Floats, y: Floats) -> Floats:
+        """Return the strokes that remain off the green, between nodes and beyond the last as there."""
+        nodes = self.nodes
+        place = (y - nodes.y0) * nodes.per_metre, (x - nodes.x0) * nodes.per_metre
+        return np.asarray(map_coordinates(nodes.values[lie], place, order=1, mode="nearest", prefilter=False))
 
 
 def by_distance(table: Floats, hole: Hole, ground: GroundMap, *, step: float = STEP) -> Remains:
@@ -89,6 +104,8 @@ def worked_back(
 ) -> Remains:
     """Return what remains when the best next shot is played from everywhere.
 
+    Once worked out it is kept in `store.folder`.
+
     Parameters
     ----------
     table
@@ -101,8 +118,8 @@ def worked_back(
     and a lie that is met there. Of a shot `POINTS` outcomes are looked at, with as many to the left as to the
     right. From trees and heavy rough a ball may be unplayable (19.2b, c).
     """
-    remains = by_distance(table, hole, ground, step=step)
-    nodes = remains.nodes._replace(putts=shots.putts.astype(np.float32))
+    begun = by_distance(table, hole, ground, step=step).nodes
+    nodes = begun._replace(putts=shots.putts.astype(np.float32))
     seen = target(
         tee=hole.pin, pin=hole.pin, green=hole.green, remains=nodes, lost_in_trees=LOST_IN_TREES,
         lost_in_heavy_rough=LOST_IN_HEAVY_ROUGH, out_of_bounds=out_of_bounds,
@@ -111,8 +128,21 @@ def worked_back(
     swings = kernel.Swings(
         shots.shots.astype(np.float32), per_metre, shots.longest.astype(np.float32), _points(), area
     )
-    states = _states(hole, ground, remains)
+    states = _states(hole, ground, nodes)
+    name = store.digest([_code(), ground.digest, *swings, *seen[:-1], *nodes, *states])
+    kept = store.load(name)
+    if kept is not None:
+        return Remains(nodes._replace(values=kept["values"]), kernel.Shots(kept["lengths"], kept["bearings"]))
     best = kernel.Shots(np.zeros_like(nodes.values), np.zeros_like(nodes.values))
+    _work_back(states, swings, seen, ground, best)
+    store.save(name, {"values": nodes.values, "lengths": best.lengths, "bearings": best.bearings})
+    return Remains(nodes, best)
+
+
+def _work_back(
+    states: kernel.States, swings: kernel.Swings, seen: Target, ground: GroundMap, best: kernel.Shots
+) -> None:
+    """Fill what remains into the nodes of `seen`, and the best shots."""
     outcomes = _outcomes(len(states.lies))
     for number in range(MOST_ROUNDS):
         # What a drop costs changes with what remains.
@@ -124,7 +154,18 @@ def worked_back(
                 break
         if saved < SETTLED:
             break
-    return Remains(nodes)
+
+
+@cache
+def _code() -> str:
+    """Return a name for the code that works maps out, so that those of another are not taken for its own."""
+    here, made = Path(__file__), blake2b()
+    for name in (
+        here.name,
+        *(f"_{part}_kernel.py" for part in ("backward", "remains", "relief", "ground", "math")),
+    ):
+        made.update(here.with_name(name).read_bytes())
+    return made.hexdigest()
 
 
 def _outcomes(states: int) -> kernel.Outcomes:
@@ -133,9 +174,9 @@ def _outcomes(states: int) -> kernel.Outcomes:
     return kernel.Outcomes(lies, x, y, penalties, lost, holed)
 
 
-def _states(hole: Hole, ground: GroundMap, remains: Remains) -> kernel.States:
+def _states(hole: Hole, ground: GroundMap, nodes: Nodes) -> kernel.States:
     """Return lie, row and column of what a ball may be played from near the hole, nearest the pin first."""
-    x, y = remains.places
+    x, y = Remains(nodes).places
     # What is met between nodes: a node has a part in what is interpolated as far as those around it.
     parts = (np.arange(_PER_STEP) + 0.5) / _PER_STEP * (x[1] - x[0])
     fine = np.meshgrid(*((axis[:-1, None] + parts).ravel() for axis in (x, y)))

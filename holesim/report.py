@@ -99,6 +99,8 @@ def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
         lines.append(f"{'':>13}  {said}")
     if plan.turns_on:
         lines.append(f"{'':>13}  would change under {' or '.join(plan.turns_on)}")
+    if plan.by_table:
+        lines.append(f"{'':>13}  {plan.by_table}")
     return lines
 
 

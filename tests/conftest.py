@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import numpy as np
@@ -44,6 +44,14 @@ def launch(mph: float, angle: float, rpm: float, tilt: float = 0.0, direction: f
 def published(name: str) -> pd.DataFrame:
     """Return a table of published values; its first lines say where from."""
     return pd.read_csv(Path(__file__).parent / "published" / f"{name}.csv", comment="#")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _kept_apart(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keep what is worked out by this run alone."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("HOLESIM_CACHE", str(tmp_path_factory.mktemp("kept")))
+        yield
 
 
 def straight_course(

@@ -1,0 +1,100 @@
+"""Outlook: what the strokes after a drive meet on this hole that a table by lie and distance does not see."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from holesim._relief_kernel import all_blocked
+from holesim.course import Course, Ground
+from holesim.decision import StrikePlan
+from holesim.ground import GroundMap
+from holesim.holes import Hole, Tee
+from holesim.relief import CLIMB, Finish, Lie
+from holesim.remains import Remains
+from holesim.units import YARD
+
+Floats = NDArray[np.float64]
+
+_LIES: Final = {
+    Finish.FAIRWAY: Lie.FAIRWAY,
+    Finish.ROUGH: Lie.ROUGH,
+    Finish.HEAVY_ROUGH: Lie.HEAVY,
+    Finish.SAND: Lie.SAND,
+    Finish.TREES: Lie.RECOVERY,
+}
+_MOST_OF_IT: Final = 0.6  # of what is not seen, that it be put down to one side
+_OFTEN: Final = 0.4  # of the drives there, that something be named
+
+
+@dataclass(frozen=True)
+class View:
+    """A hole as played on from a tee: what remains, what the table says, and the longest shot [m]."""
+
+    course: Course
+    hole: Hole
+    tee: Tee
+    ground: GroundMap
+    remains: Remains
+    table: Remains
+    longest: float
+
+
+def unseen(ours: StrikePlan, theirs: StrikePlan, view: View) -> str:
+    """Return a sentence on why the table would have `theirs` instead of `ours`."""
+    head = f"a table by lie and distance would have {theirs.label}"
+    (x, y, more), (_, _, our_more) = (_excess(strike, view) for strike in (theirs, ours))
+    worse, better = more.mean(), -our_more.mean()
+    if better > worse:
+        return (
+            f"{head}, but from where {ours.label} finishes the rest plays {better:.2f} easier than it knows"
+        )
+    away = float(np.hypot(x - view.hole.pin[0], y - view.hole.pin[1]).mean())
+    side, some = _side(x, y, more, view)
+    cause = _cause(x[some], y[some], view)
+    return f"{head}: it leaves {away / YARD:.0f} yd, but {side}{cause} ({worse:+.2f})"
+
+
+def _excess(strike: StrikePlan, view: View) -> tuple[Floats, Floats, Floats]:
+    """Return where drives rest that are played on from there, and what remains beyond what the table says."""
+    drives = strike.drives
+    found = []
+    for finish, lie in _LIES.items():
+        some = drives.finish == finish
+        x, y = drives.x[some], drives.y[some]
+        found.append(np.stack([x, y, view.remains.at(lie, x, y) - view.table.at(lie, x, y)]))
+    x, y, more = np.concatenate(found, axis=1)
+    return x, y, more
+
+
+def _side(x: Floats, y: Floats, more: Floats, view: View) -> tuple[str, NDArray[np.bool_]]:
+    """Return from which side of the drives most of the excess comes, in words, and which drives those are."""
+    bearing = view.tee.bearing(float(x.mean()), float(y.mean()))
+    aside = (x - view.tee.x) * np.cos(bearing) - (y - view.tee.y) * np.sin(bearing)
+    third = np.quantile(aside, (1 / 3, 2 / 3))
+    thirds = {"from the left ": aside < third[0], "from the right ": aside > third[1]}
+    for words, some in thirds.items():
+        if more[some].sum() > _MOST_OF_IT * more.sum():
+            return words, some
+    return "", np.ones(len(x), dtype=np.bool_)
+
+
+def _cause(x: Floats, y: Floats, view: View) -> str:
+    """Return what stands between such places and the green, in words."""
+    pin = view.remains.nodes.pin_x, view.remains.nodes.pin_y
+    blocked = np.empty(len(x), dtype=np.bool_)
+    all_blocked(x.astype(np.float32), y.astype(np.float32), *pin, CLIMB, view.ground.grid, blocked)
+    if blocked.mean() > _OFTEN:
+        return "trees block the green"
+    away = np.hypot(x - view.hole.pin[0], y - view.hole.pin[1])
+    if (away > view.longest).mean() > _OFTEN:
+        return "the green is out of reach"
+    ways = shapely.linestrings(
+        np.stack([np.stack([x, y], 1), np.broadcast_to(view.hole.pin, (len(x), 2))], 1)
+    )
+    water = [area.outline for area in view.course.areas if area.ground in (Ground.RED, Ground.YELLOW)]
+    if water and shapely.intersects(ways, shapely.union_all(water)).mean() > _OFTEN:
+        return "a penalty area lies before the green"
+    return "the next shot is harder than it knows"

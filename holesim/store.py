@@ -1,0 +1,71 @@
+"""Kept on disk: arrays that take long to work out, by the content of all that they are worked out from.
+
+They lie in HOLESIM_CACHE, or else in the user's cache folder. What is damaged there counts as not there, and
+where nothing can be written nothing is kept.
+"""
+
+import io
+import os
+from collections.abc import Iterable
+from contextlib import suppress
+from hashlib import blake2b
+from pathlib import Path
+from typing import Any, Final
+from uuid import uuid4
+
+import numpy as np
+from numpy.typing import NDArray
+
+_MOST: Final = 400  # files; the oldest go
+_DIGEST: Final = 20  # bytes
+
+
+def folder() -> Path:
+    """Return where arrays are kept."""
+    own = os.environ.get("HOLESIM_CACHE")
+    if own:
+        return Path(own)
+    base = os.environ.get("XDG_CACHE_HOME")
+    return (Path(base) if base else Path.home() / ".cache") / "holesim"
+
+
+def digest(inputs: Iterable[Any]) -> str:
+    """Return a name for the content of arrays, numbers and strings."""
+    made = blake2b(digest_size=_DIGEST)
+    for given in inputs:
+        array = np.ascontiguousarray(given)
+        made.update(f"{array.dtype.str}{array.shape};".encode())
+        made.update(array.data if array.dtype.kind != "U" else str(given).encode())
+    return made.hexdigest()
+
+
+def load(name: str) -> dict[str, NDArray[Any]] | None:
+    """Return what is kept under a name, or nothing if it is not there or not whole."""
+    try:
+        content = (folder() / name).read_bytes()
+        if blake2b(content[_DIGEST:], digest_size=_DIGEST).digest() != content[:_DIGEST]:
+            return None
+        with np.load(io.BytesIO(content[_DIGEST:]), allow_pickle=False) as arrays:
+            return dict(arrays)
+    except (OSError, RuntimeError):  # the user has no home
+        return None
+
+
+def save(name: str, arrays: dict[str, NDArray[Any]]) -> None:
+    """Keep arrays under a name, if it can be done."""
+    whole = io.BytesIO()
+    np.savez(whole, **arrays)  # type: ignore[arg-type]
+    content = whole.getvalue()
+    with suppress(OSError, RuntimeError):
+        place = folder()
+        place.mkdir(parents=True, exist_ok=True)
+        beside = place / f"{name}.{uuid4().hex}"
+        beside.write_bytes(blake2b(content, digest_size=_DIGEST).digest() + content)
+        beside.replace(place / name)
+        _make_room(place)
+
+
+def _make_room(place: Path) -> None:
+    kept = sorted(place.iterdir(), key=lambda file: file.stat().st_mtime)
+    for file in kept[:-_MOST]:
+        file.unlink(missing_ok=True)
