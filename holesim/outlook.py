@@ -6,13 +6,12 @@ from typing import Final
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry import Polygon
 
-from holesim._relief_kernel import all_blocked
 from holesim.course import Course, Ground
 from holesim.decision import StrikePlan
-from holesim.ground import GroundMap
 from holesim.holes import Hole, Tee
-from holesim.relief import CLIMB, Finish, Lie
+from holesim.relief import Finish, Lie
 from holesim.remains import Remains
 from holesim.units import YARD
 
@@ -25,6 +24,10 @@ _LIES: Final = {
     Finish.SAND: Lie.SAND,
     Finish.TREES: Lie.RECOVERY,
 }
+_IN_THE_WAY: Final = {
+    "trees stand before the green": (Ground.TREES,),
+    "a penalty area lies before the green": (Ground.RED, Ground.YELLOW),
+}
 _MOST_OF_IT: Final = 0.6  # of what is not seen, that it be put down to one side
 _OFTEN: Final = 0.4  # of the drives there, that something be named
 
@@ -36,7 +39,6 @@ class View:
     course: Course
     hole: Hole
     tee: Tee
-    ground: GroundMap
     remains: Remains
     table: Remains
     longest: float
@@ -83,18 +85,20 @@ def _side(x: Floats, y: Floats, more: Floats, view: View) -> tuple[str, NDArray[
 
 def _cause(x: Floats, y: Floats, view: View) -> str:
     """Return what stands between such places and the green, in words."""
-    pin = view.remains.nodes.pin_x, view.remains.nodes.pin_y
-    blocked = np.empty(len(x), dtype=np.bool_)
-    all_blocked(x.astype(np.float32), y.astype(np.float32), *pin, CLIMB, view.ground.grid, blocked)
-    if blocked.mean() > _OFTEN:
-        return "trees block the green"
     away = np.hypot(x - view.hole.pin[0], y - view.hole.pin[1])
     if (away > view.longest).mean() > _OFTEN:
         return "the green is out of reach"
-    ways = shapely.linestrings(
-        np.stack([np.stack([x, y], 1), np.broadcast_to(view.hole.pin, (len(x), 2))], 1)
-    )
-    water = [area.outline for area in view.course.areas if area.ground in (Ground.RED, Ground.YELLOW)]
-    if water and shapely.intersects(ways, shapely.union_all(water)).mean() > _OFTEN:
-        return "a penalty area lies before the green"
+    places = np.stack([x, y], axis=1)
+    ways = shapely.linestrings(np.stack([places, np.broadcast_to(view.hole.pin, places.shape)], axis=1))
+    shares = {
+        words: float(shapely.intersects(ways, shapely.union_all(_outlines(view.course, grounds))).mean())
+        for words, grounds in _IN_THE_WAY.items()
+    }
+    words = max(shares, key=lambda words: shares[words])
+    if shares[words] > _OFTEN:
+        return words
     return "the next shot is harder than it knows"
+
+
+def _outlines(course: Course, grounds: tuple[Ground, ...]) -> list[Polygon]:
+    return [area.outline for area in course.areas if area.ground in grounds]

@@ -39,7 +39,7 @@ from holesim.holes import Hole, Tee
 from holesim.impact import Launches, head, impact
 from holesim.landing import land
 from holesim.player import Player, Strike, path_shift
-from holesim.relief import Finish, Memory, OutOfBounds, Target, blank_memory, settle, target
+from holesim.relief import Finish, Lie, Memory, OutOfBounds, Target, blank_memory, settle, target
 from holesim.remains import Remains, by_distance, worked_back
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
 from holesim.search import Prepared, Site, costs, prepare
@@ -503,7 +503,7 @@ class _Bench:
         ours, theirs = tried[0][2], tried[1 + int(np.argmin(least[1:]))][2]
         if least[0] - least[1:].min() <= CLOSE or theirs.strokes <= ours.strokes:
             return ""
-        view = outlook.View(self.course, hole, tee, self.ground, remains, table, float(self.shots.longest[1]))
+        view = outlook.View(self.course, hole, tee, remains, table, float(self.shots.longest[Lie.FAIRWAY]))
         return outlook.unseen(ours, theirs, view)
 
     def _flips(

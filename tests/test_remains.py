@@ -1,7 +1,9 @@
 """What remains on a hole: the published table on a plain one, and what trees and water make of it."""
 
+from dataclasses import replace
 from functools import cache
 from math import cos, sin
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -11,7 +13,7 @@ from scipy.interpolate import interpn
 from shapely.geometry import Polygon
 
 from holesim import shots, strokes
-from holesim.course import Course, Ground
+from holesim.course import Course, Ground, Spot
 from holesim.ground import map_ground
 from holesim.relief import Lie
 from holesim.remains import STEP, Remains, worked_back
@@ -150,3 +152,44 @@ def test_no_other_target_is_better(yards: float) -> None:
                 left[codes == code] = at(remains, lie, x[codes == code], y[codes == code])
             best = min(best, 1 + left.mean())
     assert at(remains, Lie.FAIRWAY, np.array([x0]), np.array([y0]))[0] == pytest.approx(best, abs=0.03)
+
+
+def test_uphill_a_hole_plays_longer() -> None:
+    # A yard longer for each yard up (common practice, no source).
+    course = straight_course()
+    flat = at(plain(), Lie.FAIRWAY, np.zeros(1), np.array([PIN - 158 * YARD]))[0]
+    spots = tuple(
+        Spot(x, y, 8 * YARD * float(np.clip((y - PIN + 150 * YARD) / (100 * YARD), 0, 1)))
+        for x in (-150.0, 0.0, 150.0)
+        for y in np.linspace(-60, PIN + 160, 40)
+    )
+    hilly = remains_on(replace(course, spots=spots))
+    up = at(hilly, Lie.FAIRWAY, np.zeros(1), np.array([PIN - 150 * YARD]))[0]
+    level = at(plain(), Lie.FAIRWAY, np.zeros(1), np.array([PIN - 150 * YARD]))[0]
+    assert up > level
+    assert up == pytest.approx(flat, abs=0.03)
+
+
+def test_what_is_kept_is_what_is_worked_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("HOLESIM_CACHE", str(tmp_path))
+    first = remains_on(straight_course(200, par=3)).nodes.values
+    (file,) = tmp_path.iterdir()
+    worked_out = file.stat().st_mtime_ns
+    kept = remains_on(straight_course(200, par=3)).nodes.values
+    np.testing.assert_array_equal(kept, first)
+    assert file.stat().st_mtime_ns == worked_out
+    # Other inputs, other maps.
+    remains_on(straight_course(200, par=3), Golfer(1.1, 1.0))
+    assert len(list(tmp_path.iterdir())) == 2
+    # What is damaged, cut short or in the way is worked out again.
+    whole = file.read_bytes()
+    for content in (whole[:-100], b"", whole[:500] + b"\x01" + whole[501:], b"no arrays"):
+        file.write_bytes(content)
+        np.testing.assert_array_equal(remains_on(straight_course(200, par=3)).nodes.values, first)
+        assert file.read_bytes() == whole
+
+
+def test_where_nothing_can_be_kept_it_is_worked_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "a file").write_text("")
+    monkeypatch.setenv("HOLESIM_CACHE", str(tmp_path / "a file" / "below"))
+    remains_on(straight_course(200, par=3))

@@ -1,0 +1,89 @@
+"""What a plan sees that a table by lie and distance does not: doglegs, ponds, and trees before the green."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from shapely.geometry import LineString, Polygon
+
+from holesim import outlook, strokes
+from holesim.air import make_air
+from holesim.course import Area, Course, Ground
+from holesim.decision import TeePlan
+from holesim.ground import map_ground
+from holesim.holes import Hole, Tee
+from holesim.plan import Conditions, make_plan
+from holesim.player import Player, standard_player
+from holesim.remains import Remains, by_distance
+from holesim.units import DEGREE, MPH, YARD
+
+from .conftest import straight_course
+
+WOOD = Polygon([(25, 60), (25, 190), (100, 265), (140, 265), (140, 60)])
+
+
+def dogleg(*, wooded: bool) -> Course:
+    """Return a hole that bends right at 230 yd, with or without tall trees inside the bend."""
+    line, pin = LineString([(0, 0), (0, 210), (130, 330)]), (130.0, 330.0)
+    green = shapely.Point(pin).buffer(12)
+    hole = Hole(
+        number=1, par=4, stroke_index=1, line=line, tees=(Tee("back", 0.0, 0.0, line.length),), green=green,
+        pin=pin,
+    )  # fmt: skip
+    areas = [
+        Area(Ground.ROUGH, shapely.box(-300, -50, 400, 500), "beyond"),
+        Area(Ground.FAIRWAY, LineString([(0, 120), *line.coords[1:]]).buffer(14), "fairway"),
+        Area(Ground.GREEN, green, "green"),
+    ]
+    if wooded:
+        areas.append(Area(Ground.TREES, WOOD, "wood", height=25.0))
+    return replace(straight_course(), holes=(hole,), areas=tuple(areas))
+
+
+def planned(course: Course, player: Player, *, by_table: bool = False, draws: int = 1024) -> TeePlan:
+    conditions = Conditions(air=make_air(), by_table=by_table)
+    return make_plan(course, player, conditions=conditions, draws=draws).tees[0]
+
+
+def test_a_dogleg_with_trees_inside_does_not_pay_to_cut() -> None:
+    player = standard_player(5, 105 * MPH, "man")  # whose drives do not clear 25 m of trees on the way down
+    bare, wooded = (planned(dogleg(wooded=trees), player).choice for trees in (False, True))
+    by_table = planned(dogleg(wooded=True), player, by_table=True).choice
+    assert bare.aim - wooded.aim > 5 * DEGREE
+    # The table takes what lies nearer, behind the trees.
+    assert by_table.aim - wooded.aim > 1 * DEGREE
+    assert by_table.shares["trees"] > 1.5 * wooded.shares["trees"]
+
+
+def test_the_plan_says_where_the_table_would_have_another(amateur: Player) -> None:
+    pin = 320 * YARD
+    course = straight_course(320, areas=((Ground.RED, shapely.box(-40, pin - 60, 40, pin - 16)),))
+    ours, theirs = planned(course, amateur, draws=512), planned(course, amateur, by_table=True, draws=512)
+    assert ours.choice.label != theirs.choice.label
+    assert ours.by_table.startswith(
+        f"a table by lie and distance would have {theirs.choice.label}: it leaves"
+    )
+    assert "but a penalty area lies before the green" in ours.by_table
+    assert theirs.by_table == ""
+    plain = planned(straight_course(420), amateur, draws=512)
+    assert plain.by_table == ""
+
+
+@pytest.mark.parametrize(("side", "words"), [(-1, "from the left"), (1, "from the right")])
+def test_it_says_from_where_trees_stand_before_the_green(amateur: Player, side: int, words: str) -> None:
+    pin, bare = 300 * YARD, straight_course(300)
+    oaks = shapely.box(min(0, 60 * side), pin - 60, max(0, 60 * side), pin - 30)
+    course = replace(bare, areas=(*bare.areas, Area(Ground.TREES, oaks, "oaks")))
+    drivers = tuple(s for s in amateur.strikes if s.club == "driver")
+    up, down = planned(bare, replace(amateur, strikes=drivers), draws=512).strikes
+    table = by_distance(strokes.remaining(strokes.Skill(1.0, 1.0)), bare.holes[0], map_ground(bare))
+    # It is 0.3 strokes harder from behind them.
+    behind = np.sign(np.round(table.places[0])) == side
+    remains = Remains(table.nodes._replace(values=table.nodes.values + np.float32(0.3) * behind))
+    view = outlook.View(course, course.holes[0], course.holes[0].tees[0], remains, table, 200.0)
+    # As if every drive of one strike lay short of them, some behind them and some not.
+    x = np.linspace(-12, 12, len(up.drives.x))
+    short = replace(up.drives, x=x, y=np.full_like(x, pin - 150), finish=0 * up.drives.finish)
+    said = outlook.unseen(down, replace(up, drives=short), view)
+    assert f"it leaves 164 yd, but {words} trees stand before the green (+0.1" in said
