@@ -26,7 +26,7 @@ from holesim._relief_kernel import (
     off_green,
     on_own_green,
 )
-from holesim._remains_kernel import IN_HEAVY, IN_RECOVERY, ON_FAIRWAY, strokes
+from holesim._remains_kernel import IN_HEAVY, IN_RECOVERY, ON_FAIRWAY, Nodes, strokes
 
 # Columns of a shot, as in `holesim.shots`.
 ALONG, ACROSS, LEAN, RISE, FALL, RUN, MISHIT = range(7)
@@ -466,3 +466,39 @@ def settle(states, outcomes, target):  # type: ignore[no-untyped-def]
         largest = max(largest, abs(value - nodes.values[lie, row, column]))
         nodes.values[lie, row, column] = value
     return largest
+
+
+@inline
+def _holes_within(n, lie, x, y, nodes, putted, within):  # type: ignore[no-untyped-def]
+    """Return the chance of holing out in n strokes or fewer from a lie at a place."""
+    if n < 1:
+        return _NOUGHT
+    chances = Nodes(
+        nodes.x0, nodes.y0, nodes.per_metre, nodes.pin_x, nodes.pin_y, within[n - 1], putted[n - 1]
+    )
+    return strokes(lie, x, y, chances)
+
+
+@entry
+def distribute(states, outcomes, target, putted, within):  # type: ignore[no-untyped-def]
+    """Fill in each state's chance of so many strokes or fewer, by those of fewer strokes."""
+    nodes, count = target.remains, single(outcomes.lies.shape[1])
+    for n in range(1, within.shape[0] + 1):
+        for s in range(len(states.lies)):
+            lie, row, column = states.lies[s], states.rows[s], states.columns[s]
+            again = within[n - 3, lie, row, column] if n > 2 else _NOUGHT
+            chance = _NOUGHT
+            for k in range(outcomes.lies.shape[1]):
+                code, x, y = outcomes.lies[s, k], outcomes.x[s, k], outcomes.y[s, k]
+                if code == REPLAY:
+                    chance += again
+                    continue
+                lost, left = outcomes.lost[s, k], n - 1 - int(outcomes.penalties[s, k])
+                chance += (_ONE - lost) * _holes_within(left, code, x, y, nodes, putted, within)
+                if lost > _NOUGHT:
+                    if target.drop_out:
+                        chance += lost * _holes_within(n - 3, ON_FAIRWAY, x, y, nodes, putted, within)
+                    else:
+                        chance += lost * again
+            holed = outcomes.holed[s]
+            within[n - 1, lie, row, column] = holed + (_ONE - holed) * chance / count

@@ -36,7 +36,8 @@ class StrikePlan:
     """One strike on one tee, aimed where it costs least.
 
     `aim` is right of the line from tee to pin [rad], `alignment` right of the aim; distances in metres;
-    `shares` by the names of `Finish`; `by_randomisation` the strokes of each independent randomisation.
+    `shares` by the names of `Finish`; `scores` the chance of 1, 2, … strokes on the hole, the last of so many
+    or more; `by_randomisation` the strokes of each independent randomisation.
     """
 
     club: str
@@ -47,6 +48,7 @@ class StrikePlan:
     strokes: float
     strokes_se: float
     shares: dict[str, float]
+    scores: Floats
     carry: float
     total: float
     carry_sd: float
@@ -68,6 +70,10 @@ class StrikePlan:
     def trouble(self) -> float:
         """Share of drives in a penalty area or out."""
         return self.shares["penalty"] + self.shares["out"]
+
+    def scored(self, least: int, most: int | None = None) -> float:
+        """Return the chance of so many strokes on the hole, from `least` to `most`."""
+        return float(self.scores[max(least - 1, 0) : most].sum())
 
     def interval_over(self, other: "StrikePlan") -> tuple[float, float]:
         """Return the 95 % interval of this strike's strokes minus the other's, on the same draws."""

@@ -190,7 +190,7 @@ def _write_margin(scene: _Scene, course: str, kinds: Sequence[Ground], *, metric
     for note in notes:
         y = sheet.write(x, y + 3, note, colour=QUIET, width=WIDE)
     for strike, style in zip(scene.shown, styles(scene.shown), strict=True):
-        y = _write_strike(sheet, y + 11, strike, style, metric=metric)
+        y = _write_strike(sheet, y + 11, strike, plan.hole.par, style, metric=metric)
     y = sheet.rule(x, right, y + 8) + 6
     for width, dashes, text in _LINES:
         sheet.line(x, x + 20, y + 5, lw=width, ls=dashes, c=INK)
@@ -200,7 +200,7 @@ def _write_margin(scene: _Scene, course: str, kinds: Sequence[Ground], *, metric
 
 
 def _write_strike(
-    sheet: Sheet, y: float, strike: StrikePlan, style: tuple[str, str], *, metric: bool
+    sheet: Sheet, y: float, strike: StrikePlan, par: int, style: tuple[str, str], *, metric: bool
 ) -> float:
     """Write what a strike does; return where the next may begin."""
     n, x, wide = len(strike.by_randomisation), GUTTER + 15, WIDE - 15
@@ -210,6 +210,9 @@ def _write_strike(
     y = sheet.write(x, y + 1, f"Aim {strike.mark.text(metric=metric)}", size=8.5, width=wide)
     for name, value in (
         ("strokes", f"{strike.strokes:.3f} ± {half:.3f}"),
+        ("birdie or better", f"{strike.scored(1, par - 1):.0%}"),
+        ("par", f"{strike.scored(par, par):.0%}"),
+        ("two over or worse", f"{strike.scored(par + 2):.0%}"),
         ("length in all", distance(strike.total, metric=metric)),
         ("fairway or green", f"{strike.safe:.0%}"),
         ("penalty or out", f"{strike.trouble:.1%}"),

@@ -14,7 +14,7 @@ from numpy.polynomial import Polynomial
 from numpy.typing import NDArray
 from shapely import Point
 
-from holesim import __version__, advice, outlook, rating, strokes
+from holesim import __version__, advice, outlook, rating, scores, strokes
 from holesim.air import Air, make_air
 from holesim.bounce import Rests, run
 from holesim.breezes import Breezes, drift_of, flips, fly_in_breezes
@@ -128,7 +128,7 @@ class Plan:
                 }
                 for strike in tee["strikes"]
             ]
-        return pd.DataFrame(rows)
+        return pd.DataFrame(rows).drop(columns="scores")
 
 
 def make_plan(
@@ -173,10 +173,10 @@ def make_plan(
     played = list({hole.number: hole for hole, _ in wanted}.values())
     tick = _counter(progress, len(played) + len(wanted))
 
-    def know(i: int) -> tuple[Remains, Memory]:
-        remains = bench.remains(played[i])
+    def know(i: int) -> _Known:
+        known = bench.known(played[i])
         tick()
-        return remains, blank_memory(bench.ground)
+        return known
 
     # The tees of a hole share what remains on it, and what is found out about its ground.
     numbers = [hole.number for hole in played]
@@ -184,7 +184,7 @@ def make_plan(
 
     def plan_tee(i: int) -> TeePlan:
         hole, tee = wanted[i]
-        plan = bench.plan_tee(hole, tee, *known[hole.number])
+        plan = bench.plan_tee(hole, tee, known[hole.number])
         tick()
         return plan
 
@@ -231,6 +231,15 @@ def _other_laws(ours: Aerodynamics) -> tuple[_Law, ...]:
     )
 
 
+@dataclass(frozen=True)
+class _Known:
+    """What is known of a hole for a golfer, whatever the tee: `memory` is filled as drops are found out."""
+
+    remains: Remains
+    scores: scores.Scores
+    memory: Memory
+
+
 class _Bench:
     """Everything that is worked out once for a course and a player."""
 
@@ -248,7 +257,7 @@ class _Bench:
         self.ground = map_ground(course, unmapped=conditions.unmapped, firmness=conditions.firmness)
         try:
             who = player.handicap_index, player.club_speed, player.sex
-            self.table, self.shots = strokes.remaining(rating.skill(*who)), bag(rating.golfer(*who))
+            skill, self.shots = rating.skill(*who), bag(rating.golfer(*who))
         except ValueError:
             raise InputError(
                 player.file,
@@ -256,6 +265,7 @@ class _Bench:
                 f"{player.club_speed / MPH:g} mph does not go with a handicap of {player.handicap_index:g}",
                 "correct the one or the other",
             ) from None
+        self.table, self.outlook = strokes.remaining(skill), strokes.chances(skill)
         choosing, self.scoring = np.random.default_rng(seed).spawn(2)
         self.usual_spin = self._nominal(player.driver(player.usual)).spin[0]
         self.ours = _Law("", conditions.aerodynamics)
@@ -335,7 +345,9 @@ class _Bench:
         rests = run(landings, plain(Ground.FAIRWAY, firmness=self.ground.firmness))
         return float(landings.x[0]), hypot(rests.x[0], rests.y[0])
 
-    def _play(self, launches: Launches, tee: Tee, heading: float, site: Site) -> "_Played | None":
+    def _play(
+        self, launches: Launches, tee: Tee, heading: float, site: Site, chances: scores.Scores
+    ) -> "_Played | None":
         """Return one strike along one aim, all the way to strokes; nothing if every drive is out."""
         air, law = self.conditions.air, self.conditions.aerodynamics
         origin = tee.x, tee.y
@@ -348,7 +360,9 @@ class _Bench:
             return None
         shares = np.bincount(lies.finish, weights=1 - lies.lost, minlength=len(Finish)) / len(lies.x)
         shares[Finish.OUT] += lies.lost.mean()
-        return _Played(landings, rests, lies.finish, cost, {f.name.lower(): float(shares[f]) for f in Finish})
+        named = {f.name.lower(): float(shares[f]) for f in Finish}
+        within = scores.from_tee(lies, cost, self.ground, chances)
+        return _Played(landings, rests, lies.finish, cost, named, within)
 
     def _target(self, hole: Hole, tee: Tee, remains: Remains) -> Target:
         return target(
@@ -386,22 +400,25 @@ class _Bench:
         near = pin + _COARSE * best + _FINE * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
         return _lowest(near, costs(self.fine[index], near, site))
 
-    def remains(self, hole: Hole) -> Remains:
+    def known(self, hole: Hole) -> _Known:
         """Return what remains on a hole by the golfer's own shots, or by the table."""
+        ground, rule = self.ground, self.conditions.out_of_bounds
         if self.conditions.by_table:
-            return by_distance(self.table, hole, self.ground)
-        out_of_bounds = self.conditions.out_of_bounds
-        return worked_back(self.shots, self.table, hole, self.ground, out_of_bounds=out_of_bounds)
+            remains = by_distance(self.table, hole, ground)
+        else:
+            remains = worked_back(self.shots, self.table, hole, ground, out_of_bounds=rule)
+        chances = scores.worked_out(remains, self.outlook, self.shots, hole, ground, out_of_bounds=rule)
+        return _Known(remains, chances, blank_memory(ground))
 
-    def plan_tee(self, hole: Hole, tee: Tee, remains: Remains, memory: Memory) -> TeePlan:
-        site = Site(self.ground, self._target(hole, tee, remains), memory)
+    def plan_tee(self, hole: Hole, tee: Tee, known: _Known) -> TeePlan:
+        site = Site(self.ground, self._target(hole, tee, known.remains), known.memory)
         candidates = self._candidates(hole, tee)
         aims = [(index, self._heading(index, hole, tee, site)) for index in candidates]
         draws = self.draws
-        plans, difference = self._score_tee(hole, tee, aims, draws, site)
+        plans, difference = self._score_tee(hole, tee, aims, draws, site, known.scores)
         while self.precision and half_width(difference) > self.precision and draws < MOST_DRAWS:
             draws *= 2
-            plans, difference = self._score_tee(hole, tee, aims, draws, site)
+            plans, difference = self._score_tee(hole, tee, aims, draws, site, known.scores)
         ordered = tuple(plan for *_, plan in plans)
         reach = next(self.reach[index] for index, *_ in plans)
         wind = turned_to(advice.line_bearing(hole, tee, reach), self.conditions.air)
@@ -415,7 +432,7 @@ class _Bench:
             decided,
             turns_on=self._turns_on(tried, site),
             flips=self._flips(tried, wind, site),
-            by_table="" if self.conditions.by_table else self._by_table(tried, hole, tee, remains),
+            by_table="" if self.conditions.by_table else self._by_table(tried, hole, tee, known.remains),
         )
 
     def _score_tee(
@@ -425,11 +442,12 @@ class _Bench:
         aims: list[tuple[int, float]],
         draws: int,
         site: Site,
+        chances: scores.Scores,
     ) -> tuple[list[tuple[int, float, StrikePlan]], Difference | None]:
         """Return index, aim and plan of each strike in order of cost, and what the first saves."""
         plans = []
         for index, heading in aims:
-            played = self._play(self._to_score(draws)[index], tee, heading, site)
+            played = self._play(self._to_score(draws)[index], tee, heading, site, chances)
             if played is not None:
                 plans.append((index, heading, self._strike_plan(index, hole, tee, heading, played)))
         if not plans:
@@ -459,7 +477,7 @@ class _Bench:
     ) -> StrikePlan:
         strike, cost = self.player.strikes[index], played.cost
         rests, landings = played.rests, played.landings
-        means = _randomisation_means(cost)
+        means, within = _randomisation_means(cost), played.within.mean(axis=0)
         # The aim is where the ball should start, which a face open or shut on average turns.
         start = heading + float(self._nominal(strike).direction[0])
         dx, dy = rests.x - tee.x, rests.y - tee.y
@@ -475,6 +493,7 @@ class _Bench:
             strokes=cost.expected,
             strokes_se=float(means.std(ddof=1) / sqrt(len(means))),
             shares=played.shares,
+            scores=np.append(np.diff(within, prepend=0), 1 - within[-1]),
             carry=float(carry.mean()),
             total=total,
             carry_sd=float(carry.std()),
@@ -523,6 +542,7 @@ class _Played:
     finish: NDArray[np.int64]
     cost: strokes.Strokes
     shares: dict[str, float]
+    within: Floats
 
 
 def _counter(progress: Callable[[int, int], None] | None, total: int) -> Callable[[], None]:
@@ -645,6 +665,11 @@ def _tee_dict(plan: TeePlan) -> dict[str, Any]:
                 "strokes": s.strokes,
                 "strokes_se": s.strokes_se,
                 **s.shares,
+                "birdie_chance": s.scored(1, plan.hole.par - 1),
+                "par_chance": s.scored(plan.hole.par, plan.hole.par),
+                "bogey_chance": s.scored(plan.hole.par + 1, plan.hole.par + 1),
+                "worse_chance": s.scored(plan.hole.par + 2),
+                "scores": s.scores.tolist(),
                 "carry_yd": s.carry / YARD,
                 "total_yd": s.total / YARD,
                 "carry_sd_yd": s.carry_sd / YARD,

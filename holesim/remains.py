@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from scipy.ndimage import map_coordinates
-from scipy.special import ndtri
+from scipy.special import chdtri, ndtri
 from scipy.stats.qmc import Sobol
 
 from holesim import _backward_kernel as kernel
@@ -31,6 +31,8 @@ STEP: Final = 5.0  # m between nodes
 MARGIN: Final = 150.0  # m of nodes beyond the tees, the hole's line and the green
 ASTRAY: Final = 72.0  # m from the line, beyond which what remains goes by distance
 POINTS: Final = 64
+FREEDOM: Final = 4
+"""Degrees of freedom of Student's t, by which shots miss."""
 WAYS: Final = 25.0
 """Wood that a ball gets through on average from among trees [m]: found, so that from a few paces inside a
 wood the published recoveries come back."""
@@ -120,6 +122,44 @@ def worked_back(
     """
     begun = by_distance(table, hole, ground, step=step).nodes
     nodes = begun._replace(putts=shots.putts.astype(np.float32))
+    set_out = setting(shots, hole, ground, nodes, out_of_bounds=out_of_bounds)
+    name = store.digest([code(), ground.digest, *set_out.content])
+    kept = store.load(name)
+    if kept is not None:
+        return Remains(nodes._replace(values=kept["values"]), kernel.Shots(kept["lengths"], kept["bearings"]))
+    best = kernel.Shots(np.zeros_like(nodes.values), np.zeros_like(nodes.values))
+    for number in range(MOST_ROUNDS):
+        # What a drop costs changes with what remains.
+        place = kernel.Hole(set_out.target, ground.grid, blank_memory(ground))
+        saved = kernel.improve(set_out.states, number == 0, set_out.swings, place, best)
+        outcomes = outcomes_of(set_out.states, set_out.swings, place, best)
+        for _ in range(MOST_SWEEPS):
+            if kernel.settle(set_out.states, outcomes, set_out.target) < SETTLED:
+                break
+        if saved < SETTLED:
+            break
+    store.save(name, {"values": nodes.values, "lengths": best.lengths, "bearings": best.bearings})
+    return Remains(nodes, best)
+
+
+@dataclass(frozen=True)
+class Setting:
+    """A hole as the kernels are given it, to be worked back for one golfer."""
+
+    states: kernel.States
+    swings: kernel.Swings
+    target: Target
+
+    @property
+    def content(self) -> list[object]:
+        """All that is in it."""
+        return [*self.swings, *self.target[:-1], *self.target.remains, *self.states]
+
+
+def setting(
+    shots: Bag, hole: Hole, ground: GroundMap, nodes: Nodes, *, out_of_bounds: OutOfBounds
+) -> Setting:
+    """Return what the kernels need besides the ground."""
     seen = target(
         tee=hole.pin, pin=hole.pin, green=hole.green, remains=nodes, lost_in_trees=LOST_IN_TREES,
         lost_in_heavy_rough=LOST_IN_HEAVY_ROUGH, out_of_bounds=out_of_bounds,
@@ -128,36 +168,23 @@ def worked_back(
     swings = kernel.Swings(
         shots.shots.astype(np.float32), per_metre, shots.longest.astype(np.float32), _points(), area
     )
-    states = _states(hole, ground, nodes)
-    name = store.digest([_code(), ground.digest, *swings, *seen[:-1], *nodes, *states])
-    kept = store.load(name)
-    if kept is not None:
-        return Remains(nodes._replace(values=kept["values"]), kernel.Shots(kept["lengths"], kept["bearings"]))
-    best = kernel.Shots(np.zeros_like(nodes.values), np.zeros_like(nodes.values))
-    _work_back(states, swings, seen, ground, best)
-    store.save(name, {"values": nodes.values, "lengths": best.lengths, "bearings": best.bearings})
-    return Remains(nodes, best)
+    return Setting(_states(hole, ground, nodes), swings, seen)
 
 
-def _work_back(
-    states: kernel.States, swings: kernel.Swings, seen: Target, ground: GroundMap, best: kernel.Shots
-) -> None:
-    """Fill what remains into the nodes of `seen`, and the best shots."""
-    outcomes = _outcomes(len(states.lies))
-    for number in range(MOST_ROUNDS):
-        # What a drop costs changes with what remains.
-        place = kernel.Hole(seen, ground.grid, blank_memory(ground))
-        saved = kernel.improve(states, number == 0, swings, place, best)
-        kernel.play(states, swings, place, best, outcomes)
-        for _ in range(MOST_SWEEPS):
-            if kernel.settle(states, outcomes, seen) < SETTLED:
-                break
-        if saved < SETTLED:
-            break
+def outcomes_of(
+    states: kernel.States, swings: kernel.Swings, place: kernel.Hole, best: kernel.Shots
+) -> kernel.Outcomes:
+    """Return where the best shot known from each state leads."""
+    shape = len(states.lies), POINTS
+    x, y, penalties, lost = np.empty((4, *shape), dtype=np.float32)
+    lies, holed = np.empty(shape, dtype=np.int8), np.empty(shape[0], dtype=np.float32)
+    outcomes = kernel.Outcomes(lies, x, y, penalties, lost, holed)
+    kernel.play(states, swings, place, best, outcomes)
+    return outcomes
 
 
 @cache
-def _code() -> str:
+def code() -> str:
     """Return a name for the code that works maps out, so that those of another are not taken for its own."""
     here, made = Path(__file__), blake2b()
     for name in (
@@ -166,12 +193,6 @@ def _code() -> str:
     ):
         made.update(here.with_name(name).read_bytes())
     return made.hexdigest()
-
-
-def _outcomes(states: int) -> kernel.Outcomes:
-    x, y, penalties, lost = np.empty((4, states, POINTS), dtype=np.float32)
-    lies, holed = np.empty((states, POINTS), dtype=np.int8), np.empty(states, dtype=np.float32)
-    return kernel.Outcomes(lies, x, y, penalties, lost, holed)
 
 
 def _states(hole: Hole, ground: GroundMap, nodes: Nodes) -> kernel.States:
@@ -203,8 +224,10 @@ def _states(hole: Hole, ground: GroundMap, nodes: Nodes) -> kernel.States:
 
 def _points() -> NDArray[np.float32]:
     """Return how shots go wrong: along, across, through how much wood [m], and a chance of being mishit."""
-    u = Sobol(4, scramble=False).random(POINTS // 2).T + 1 / POINTS
-    along, across, ways = ndtri(u[0]), ndtri(0.5 + u[1] / 2), -WAYS * np.log(u[2])
+    u = Sobol(5, scramble=False).random(POINTS // 2).T + 1 / POINTS
+    # Student's t, of unit variance, alike in every direction.
+    wild = np.sqrt((FREEDOM - 2) / chdtri(FREEDOM, u[4]))
+    along, across, ways = wild * ndtri(u[0]), wild * ndtri(0.5 + u[1] / 2), -WAYS * np.log(u[2])
     # In pairs, so that the first few are as even as all.
     pairs = [np.stack([along, side * across, ways, u[3]]) for side in (1, -1)]
     return np.ascontiguousarray(np.stack(pairs, axis=2).reshape(4, POINTS), dtype=np.float32)

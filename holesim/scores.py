@@ -1,0 +1,125 @@
+"""Scores: the chance of each number of strokes, from every place on a hole and then from its tee."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import map_coordinates
+
+from holesim import _backward_kernel as kernel
+from holesim import store, strokes
+from holesim._relief_kernel import LIES
+from holesim._remains_kernel import Nodes
+from holesim.ground import GroundMap
+from holesim.holes import Hole
+from holesim.relief import Finish, Lie, Lies, OutOfBounds, blank_memory
+from holesim.remains import Remains, code, outcomes_of, setting
+from holesim.shots import Bag
+
+Floats = NDArray[np.float64]
+
+MOST: Final = 12  # strokes that are told apart
+_WHOLE: Final = 65535
+
+
+@dataclass(frozen=True)
+class Scores:
+    """The chance of holing out in so many strokes or fewer, on one hole for one golfer.
+
+    `within` [strokes - 1, lie, row, column] is at `nodes`, `putted` [strokes - 1, metre] by distance.
+    """
+
+    nodes: Nodes
+    within: NDArray[np.float32]
+    putted: NDArray[np.float32]
+
+    def at(self, lie: Lie, x: Floats, y: Floats) -> Floats:
+        """Return the chance of 1, 2, … `MOST` strokes or fewer, shape (places, `MOST`)."""
+        nodes = self.nodes
+        if lie == Lie.GREEN:
+            away = np.hypot(x - nodes.pin_x, y - nodes.pin_y)
+            metres = np.arange(self.putted.shape[1])
+            return np.stack([np.interp(away, metres, row) for row in self.putted], axis=1)
+        place = (y - nodes.y0) * nodes.per_metre, (x - nodes.x0) * nodes.per_metre
+        maps = (map_coordinates(of_n[lie], place, order=1, mode="nearest") for of_n in self.within)
+        return np.stack(list(maps), axis=1).astype(float)
+
+
+def by_mean(remains: Remains, outlook: strokes.Chances) -> Scores:
+    """Return the chances that go with what remains on average, as `strokes.chances` has them."""
+    nodes = remains.nodes
+    shape = MOST, *nodes.values.shape
+    within = _within(outlook, nodes.values.ravel()).T.reshape(shape)
+    return Scores(nodes, within, np.ascontiguousarray(_within(outlook, nodes.putts).T))
+
+
+def worked_out(
+    remains: Remains,
+    outlook: strokes.Chances,
+    shots: Bag,
+    hole: Hole,
+    ground: GroundMap,
+    *,
+    out_of_bounds: OutOfBounds = "distance",
+) -> Scores:
+    """Return the chances where the shots of `remains` are played; once worked out they are kept.
+
+    Putts, places far from the hole, and all where no shots are known, go by the mean.
+
+    Notes
+    -----
+    P(N ≤ n) from a place is the mean of P(N ≤ n - 1 - penalties) over where the outcomes of its shot lead.
+    """
+    begun = by_mean(remains, outlook)
+    if remains.shots is None:
+        return begun
+    set_out = setting(shots, hole, ground, remains.nodes, out_of_bounds=out_of_bounds)
+    name = store.digest([code(), __name__, ground.digest, *set_out.content, begun.within, begun.putted])
+    kept = store.load(name)
+    if kept is not None:
+        return Scores(begun.nodes, (kept["within"] / np.float32(_WHOLE)).astype(np.float32), begun.putted)
+    place = kernel.Hole(set_out.target, ground.grid, blank_memory(ground))
+    outcomes = outcomes_of(set_out.states, set_out.swings, place, remains.shots)
+    kernel.distribute(set_out.states, outcomes, set_out.target, begun.putted, begun.within)
+    store.save(name, {"within": np.rint(begun.within * _WHOLE).astype(np.uint16)})
+    return begun
+
+
+def from_tee(lies: Lies, cost: strokes.Strokes, ground: GroundMap, scores: Scores) -> Floats:
+    """Return the chance of 1, 2, … strokes or fewer from a tee, whose drives end in `lies` and cost `cost`.
+
+    Returns
+    -------
+    Array of shape (drives, `MOST` + 1): each drive's, whose mean is the tee's.
+    """
+    again = 2 + cost.expected
+    kept = (1 - lies.lost) * ~(lies.may_replay & (lies.cost > again))
+    dropped = lies.lost * (lies.lost_cost <= again)
+    met = LIES[ground.at(lies.x, lies.y)]
+    met[(lies.finish == Finish.OUT) | (met < 0)] = Lie.FAIRWAY
+    penalties = np.where(lies.finish == Finish.OUT, 2, lies.finish == Finish.PENALTY)
+    total = np.zeros((len(lies.x), MOST + 1))
+    for lie in Lie:
+        some = met == lie
+        chance = scores.at(lie, lies.x[some], lies.y[some])
+        for spent in np.unique(penalties[some]):
+            those = penalties[some] == spent
+            at = np.flatnonzero(some)[those]
+            total[at, 1 + spent :] += kept[at, None] * chance[those, : MOST - spent]
+    if dropped.any():
+        total[:, 3:] += dropped[:, None] * scores.at(Lie.FAIRWAY, lies.x, lies.y)[:, : MOST - 2]
+    # A drive that is replayed is the tee's own chance, two strokes later.
+    tee = np.zeros(MOST + 1)
+    for n in range(MOST + 1):
+        tee[n] = total[:, n].mean() + cost.replayed.mean() * (tee[n - 2] if n >= 2 else 0.0)
+        if n >= 2:
+            total[:, n] += cost.replayed * tee[n - 2]
+    return total
+
+
+def _within(outlook: strokes.Chances, means: Floats) -> NDArray[np.float32]:
+    """Return the chance of so many strokes or fewer at each mean, shape (means, `MOST`)."""
+    known = np.cumsum(outlook.shares, axis=1)[:, :MOST]
+    columns = [np.interp(means, outlook.means, column) for column in known.T]
+    return np.stack(columns, axis=1).astype(np.float32)
