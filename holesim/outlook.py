@@ -48,15 +48,15 @@ def unseen(ours: StrikePlan, theirs: StrikePlan, view: View) -> str:
     """Return a sentence on why the table would have `theirs` instead of `ours`."""
     head = f"a table by lie and distance would have {theirs.label}"
     (x, y, more), (_, _, our_more) = (_excess(strike, view) for strike in (theirs, ours))
-    worse, better = more.mean(), -our_more.mean()
-    if better > worse:
-        return (
-            f"{head}, but from where {ours.label} finishes the rest plays {better:.2f} easier than it knows"
-        )
+    worse, ours_worse = more.mean(), our_more.mean()
+    if -ours_worse > worse:
+        easier = f"the rest plays {-ours_worse:.2f} easier than it knows"
+        return f"{head}, but from where {ours.label} finishes {easier}"
     away = float(np.hypot(x - view.hole.pin[0], y - view.hole.pin[1]).mean())
     side, some = _side(x, y, more, view)
     cause = _cause(x[some], y[some], view)
-    return f"{head}: it leaves {away / YARD:.0f} yd, but {side}{cause} ({worse:+.2f})"
+    left, held = f"it leaves {away / YARD:.0f} yd", f"after {ours.label} {ours_worse:+.2f}"
+    return f"{head}: {left}, but {side}{cause} ({worse:+.2f}; {held})"
 
 
 def _excess(strike: StrikePlan, view: View) -> tuple[Floats, Floats, Floats]:

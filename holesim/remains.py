@@ -10,7 +10,6 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from scipy.ndimage import map_coordinates
-from scipy.special import chdtri, ndtri
 from scipy.stats.qmc import Sobol
 
 from holesim import _backward_kernel as kernel
@@ -224,10 +223,11 @@ def _states(hole: Hole, ground: GroundMap, nodes: Nodes) -> kernel.States:
 
 def _points() -> NDArray[np.float32]:
     """Return how shots go wrong: along, across, through how much wood [m], and a chance of being mishit."""
-    u = Sobol(5, scramble=False).random(POINTS // 2).T + 1 / POINTS
-    # Student's t, of unit variance, alike in every direction.
-    wild = np.sqrt((FREEDOM - 2) / chdtri(FREEDOM, u[4]))
-    along, across, ways = wild * ndtri(u[0]), wild * ndtri(0.5 + u[1] / 2), -WAYS * np.log(u[2])
+    u = Sobol(4, scramble=False).random(POINTS // 2).T + 1 / POINTS
+    # Student's t in the plane, of unit variance each way: how far off, and from straight on to straight back;
+    # the farthest off is so along as much as across.
+    off, turn = np.sqrt((FREEDOM - 2) * (u[0] ** (-2 / FREEDOM) - 1)), np.pi * ((u[1] + 0.25) % 1)
+    along, across, ways = off * np.cos(turn), off * np.sin(turn), -WAYS * np.log(u[2])
     # In pairs, so that the first few are as even as all.
     pairs = [np.stack([along, side * across, ways, u[3]]) for side in (1, -1)]
     return np.ascontiguousarray(np.stack(pairs, axis=2).reshape(4, POINTS), dtype=np.float32)

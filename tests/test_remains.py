@@ -10,13 +10,14 @@ import pytest
 import shapely
 from numpy.typing import NDArray
 from scipy.interpolate import interpn
+from scipy.stats import multivariate_t
 from shapely.geometry import Polygon
 
 from holesim import shots, strokes
 from holesim.course import Course, Ground, Spot
 from holesim.ground import map_ground
 from holesim.relief import Lie
-from holesim.remains import STEP, Remains, worked_back
+from holesim.remains import FREEDOM, STEP, Remains, worked_back
 from holesim.shots import TOUR, Golfer, bag, on_plain_holes
 from holesim.units import YARD
 
@@ -99,13 +100,12 @@ def test_a_mirrored_hole_has_a_mirrored_map() -> None:
     ours, theirs = (remains_on(straight_course(areas=some)) for some in (areas, mirrored))
     values, others = ours.nodes.values, theirs.nodes.values[:, :, ::-1]
     assert values.shape == others.shape
-    # A way out of a wood turns on cells of a metre, which are not mirrored.
+    # A few states in the wood and behind it find a gap on one side only.
     wooded = shapely.contains_xy(WOOD[1].buffer(6), *np.meshgrid(*ours.places))
     change = np.abs(values - others)
-    # A few states behind it find a gap on one side only.
     assert change[:, ~wooded].mean() < 0.001
     assert np.quantile(change[:, ~wooded], 0.998) < ROUGHNESS
-    assert change[:, wooded].max() < 0.05
+    assert change[:, wooded].mean() < 0.002
 
 
 @pytest.mark.parametrize("trouble", [POND, WOOD])
@@ -134,13 +134,13 @@ def test_a_finer_grid_says_the_same() -> None:
 
 @pytest.mark.parametrize("yards", [60, 130, 200, 280])
 def test_no_other_target_is_better(yards: float) -> None:
-    """Every target of many is tried by plain numpy, with ten times as many outcomes of each shot."""
+    """Every target of many is tried by plain numpy, with a hundred times as many outcomes of each shot."""
     x0, y0 = 0.0, PIN - yards * YARD
     course, who = straight_course(), bag(TOUR)
     ground, remains = map_ground(course), plain()
-    z = np.random.default_rng(1).standard_normal((2, 640))
+    z = multivariate_t(shape=np.eye(2) * (FREEDOM - 2) / FREEDOM, df=FREEDOM, seed=1).rvs(6400).T
     best = np.inf
-    for length in np.arange(0.6, 1.05, 0.05) * min(yards * YARD, who.longest[Lie.FAIRWAY]):
+    for length in np.arange(0.8, 1.01, 0.02) * min(yards * YARD, who.longest[Lie.FAIRWAY]):
         shot = [np.interp(length, shots.LENGTHS, column) for column in who.shots[Lie.FAIRWAY].T]
         for bearing in np.arange(-0.06, 0.07, 0.02):
             along, aside = length + shot[0] * z[0], shot[1] * z[1]
@@ -149,7 +149,7 @@ def test_no_other_target_is_better(yards: float) -> None:
             codes = ground.at(x, y)
             left = np.interp(np.hypot(x, y - PIN), strokes.GRID, remains.nodes.putts)
             for code, lie in ((Ground.FAIRWAY, Lie.FAIRWAY), (Ground.ROUGH, Lie.ROUGH)):
-                left[codes == code] = at(remains, lie, x[codes == code], y[codes == code])
+                left[codes == code] = remains.at(lie, x[codes == code], y[codes == code])
             best = min(best, 1 + left.mean())
     assert at(remains, Lie.FAIRWAY, np.array([x0]), np.array([y0]))[0] == pytest.approx(best, abs=0.03)
 
