@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from holesim.air import Air
 from holesim.course import Firmness
-from holesim.decision import CLOSE
 from holesim.flight import QUINTAVALLA, Aerodynamics, Flights, fly_abreast
+from holesim.goal import CLOSE
 from holesim.impact import Launches
 from holesim.search import Prepared, Site, costs, prepare
 from holesim.units import DEGREE, MPH

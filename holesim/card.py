@@ -82,7 +82,7 @@ def _card_head(sheet: Sheet, plan: Plan, tees: Sequence[TeePlan], *, metric: boo
     sheet.write(_HIT, y + 9, "hit", size=SMALL, colour=QUIET)
     sheet.write(_AIM, y + 9, "aim, and why", size=SMALL, colour=QUIET)
     columns = (
-        (_STROKES, "strokes"),
+        (_STROKES, tees[0].goal.head),
         (_NEXT, "instead"),
         (_SAFE, "fairway or green"),
         (_TROUBLE, "penalty or out"),
@@ -106,13 +106,13 @@ def _card_row(sheet: Sheet, y: float, plan: TeePlan, *, metric: bool) -> float:
     hit = sheet.write(_HIT + 11, y, choice.label, size=9, bold=True, width=_AIM - _HIT - 14, most=3)
     if plan.verdict:
         hit = sheet.write(_HIT, hit, plan.verdict, size=SMALL, width=_AIM - _HIT - 4)
-    sheet.write(_STROKES, y, f"{choice.strokes:.2f}", size=8.5, align="right")
+    sheet.write(_STROKES, y, plan.goal.text(float(choice.loss.mean())), size=8.5, align="right")
     sheet.write(_SAFE, y, f"{choice.safe:.0%}", size=8.5, align="right")
     sheet.write(_TROUBLE, y, f"{choice.trouble:.1%}", size=8.5, align="right")
     if plan.rival is not None:
         low, high = plan.rival.interval_over(choice)
-        over = minus(f"{plan.rival.strokes - choice.strokes:+.3f}")
-        sheet.write(_NEXT, y, f"{over} ± {(high - low) / 2:.3f}", align="right", size=8.5)
+        over = plan.goal.over_text(plan.rival.over(choice), (high - low) / 2, more=1)
+        sheet.write(_NEXT, y, minus(over), align="right", size=8.5)
         room = _NEXT - _AIM - _WHY - 4
         sheet.write(
             _NEXT, y + 11, plan.rival.label, align="right", size=SMALL, colour=QUIET, width=room, most=1

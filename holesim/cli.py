@@ -64,6 +64,12 @@ class _LiftLaw(StrEnum):
     smits_smith = "smits-smith"
 
 
+class _Goal(StrEnum):
+    mean = "mean"
+    par = "par"
+    birdie = "birdie"
+
+
 _Layout = Annotated[
     str | None, typer.Option("--course", metavar="NAME", help="Which course, where the file holds several.")
 ]
@@ -71,6 +77,9 @@ _Holes = Annotated[list[int] | None, typer.Option("--hole", metavar="N", help="P
 _Tees = Annotated[list[str] | None, typer.Option("--tee", metavar="NAME", help="Plan from this tee; repeat.")]
 _Out = Annotated[Path | None, typer.Option("--out", metavar="DIR", help="Write the plan's files here.")]
 _Json = Annotated[bool, typer.Option("--json", help="Print plan.json instead of the table.")]
+_GoalOption = Annotated[
+    _Goal, typer.Option("--goal", help="Fewest strokes on average, or the likeliest par or birdie.")
+]
 _Draws = Annotated[int, typer.Option("--draws", metavar="N", help="Drives a strike, a power of two.")]
 _Precision = Annotated[
     float | None,
@@ -128,6 +137,7 @@ def plan(
     tee: _Tees = None,
     out: _Out = None,
     as_json: _Json = False,
+    goal: _GoalOption = _Goal.mean,
     draws: _Draws = 4096,
     precision: _Precision = None,
     seed: _Seed = 1,
@@ -181,6 +191,7 @@ def plan(
                 holes=hole or None,
                 tees=tee or None,
                 conditions=conditions,
+                goal=goal.value,
                 draws=draws,
                 precision=precision,
                 seed=seed,
@@ -206,6 +217,7 @@ def demo(
     tee: _Tees = None,
     out: _Out = None,
     as_json: _Json = False,
+    goal: _GoalOption = _Goal.mean,
     draws: _Draws = 4096,
     precision: _Precision = None,
     seed: _Seed = 1,
@@ -231,6 +243,7 @@ def demo(
         tee=tee,
         out=out,
         as_json=as_json,
+        goal=goal,
         draws=draws,
         precision=precision,
         seed=seed,

@@ -9,13 +9,13 @@ from numpy.typing import NDArray
 from scipy.stats import t as student_t
 
 from holesim import advice
+from holesim.goal import MEAN, Goal
 from holesim.holes import Hole, Tee
 from holesim.player import Player, StrikeName
 from holesim.wind import Flip, Turned, flips_text
 
 Floats = NDArray[np.float64]
 
-CLOSE: Final = 0.02  # strokes
 CONFIDENCE: Final = 0.95
 
 
@@ -37,7 +37,8 @@ class StrikePlan:
 
     `aim` is right of the line from tee to pin [rad], `alignment` right of the aim; distances in metres;
     `shares` by the names of `Finish`; `scores` the chance of 1, 2, … strokes on the hole, the last of so many
-    or more; `by_randomisation` the strokes of each independent randomisation.
+    or more; `by_randomisation` the strokes of each independent randomisation, and `loss` what the choice is
+    made by: those strokes, or the chance to miss the goal.
     """
 
     club: str
@@ -54,6 +55,7 @@ class StrikePlan:
     carry_sd: float
     side_sd: float
     by_randomisation: Floats
+    loss: Floats
     drives: Drives
 
     @property
@@ -76,17 +78,21 @@ class StrikePlan:
         return float(self.scores[max(least - 1, 0) : most].sum())
 
     def interval_over(self, other: "StrikePlan") -> tuple[float, float]:
-        """Return the 95 % interval of this strike's strokes minus the other's, on the same draws."""
-        return _interval(self.by_randomisation - other.by_randomisation)
+        """Return the 95 % interval of this strike's loss minus the other's, on the same draws."""
+        return _interval(self.loss - other.loss)
+
+    def over(self, other: "StrikePlan") -> float:
+        """Return this strike's loss minus the other's."""
+        return float(self.loss.mean() - other.loss.mean())
 
 
 @dataclass(frozen=True, kw_only=True)
 class Difference:
-    """Strokes of `first` minus `second`, the two cheapest, with its 95 % interval."""
+    """Loss of `first` minus `second`, the two best, with its 95 % interval."""
 
     first: str
     second: str
-    strokes: float
+    loss: float
     low: float
     high: float
 
@@ -95,9 +101,9 @@ class Difference:
 class TeePlan:
     """What to do on one tee, by `draws` drives a strike.
 
-    `wind` is what blows there, `turns_on` names assumptions and `flips` felt winds that flip the choice;
-    `fits` says whether the choice is about as long as a par 3; `by_table` what a table of strokes by lie and
-    distance would have instead, and why.
+    `goal` is what the choice is for, `wind` what blows there; `turns_on` names assumptions and `flips` felt
+    winds that flip the choice; `fits` says whether it is about as long as a par 3; `by_table` what a table of
+    strokes by lie and distance would have instead, and why.
     """
 
     hole: Hole
@@ -108,6 +114,7 @@ class TeePlan:
     close: bool
     difference: Difference | None
     draws: int
+    goal: Goal = MEAN
     turns_on: tuple[str, ...] = ()
     wind: Turned | None = None
     flips: tuple[Flip, ...] = ()
@@ -150,8 +157,11 @@ class TeePlan:
         low, high = self.choice.interval_over(self.rival)
         if self.close:
             return "too close to call" if low <= 0 <= high else "too little to matter"
-        saved = self.choice.strokes - self.rival.strokes
-        return f"{self.rival.label} would save {saved:.2f}, but one strike all day" if saved > CLOSE else ""
+        saved = self.choice.over(self.rival)
+        if saved <= self.goal.close:
+            return ""
+        said = self.goal.saving.format(abs(self.goal.scale) * saved)
+        return f"{self.rival.label} {said}, but one strike all day"
 
     def reason(self, *, metric: bool = False) -> str:
         """Return a sentence for the choice over its rival."""
@@ -159,15 +169,13 @@ class TeePlan:
 
 
 def difference_between(first: StrikePlan, second: StrikePlan) -> Difference:
-    """Return what one strike costs over another."""
+    """Return what one strike loses over another."""
     low, high = first.interval_over(second)
-    return Difference(
-        first=first.label, second=second.label, strokes=first.strokes - second.strokes, low=low, high=high
-    )
+    return Difference(first=first.label, second=second.label, loss=first.over(second), low=low, high=high)
 
 
 def half_width(difference: Difference | None) -> float:
-    """Return half of the interval of a difference, 0 where there is none [strokes]."""
+    """Return half of the interval of a difference, 0 where there is none."""
     return 0.0 if difference is None else (difference.high - difference.low) / 2
 
 
@@ -178,9 +186,9 @@ def _interval(values: Floats) -> tuple[float, float]:
     return float(values.mean()) - half, float(values.mean()) + half
 
 
-def _is_close(first: StrikePlan, second: StrikePlan) -> bool:
+def _is_close(first: StrikePlan, second: StrikePlan, goal: Goal) -> bool:
     low, high = first.interval_over(second)
-    return low <= 0 <= high or abs(first.strokes - second.strokes) < CLOSE
+    return low <= 0 <= high or abs(first.over(second)) < goal.close
 
 
 def decide(
@@ -191,16 +199,17 @@ def decide(
     difference: Difference | None,
     draws: int,
     player: Player,
+    goal: Goal,
 ) -> TeePlan:
-    """Choose the cheapest of `allowed`; where others are as good, the usual strike if it is among them."""
+    """Choose the first of `allowed`; where others are as good, the usual strike if it is among them."""
     first = allowed[0]
-    equals = [s for s in allowed if s is first or _is_close(first, s)]
+    equals = [s for s in allowed if s is first or _is_close(first, s, goal)]
     usual = next((s for s in equals if s.club == "driver" and s.strike == player.usual), None)
     choice = usual or first
     close = len(equals) > 1
-    # What it is held against: a strike as good, else the driver's other strike, else the next cheapest.
+    # What it is held against: a strike as good, else the driver's other strike, else the next best.
     others = [s for s in (equals if close else allowed if len(allowed) > 1 else strikes) if s is not choice]
-    rival = min(others, key=lambda s: (s.club != choice.club, s.strokes), default=None)
+    rival = min(others, key=lambda s: (s.club != choice.club, s.loss.mean()), default=None)
     return TeePlan(
         hole=hole,
         tee=tee,
@@ -210,6 +219,7 @@ def decide(
         close=close,
         difference=difference,
         draws=draws,
+        goal=goal,
     )
 
 
@@ -217,7 +227,9 @@ def kept_to(plan: TeePlan, single: StrikeName, player: Player) -> TeePlan:
     """Return the plan of a golfer who hits the driver one way all day."""
     allowed = _allowed(plan, single)
     player = replace(player, usual=single)
-    decided = decide(plan.hole, plan.tee, plan.strikes, allowed, plan.difference, plan.draws, player)
+    decided = decide(
+        plan.hole, plan.tee, plan.strikes, allowed, plan.difference, plan.draws, player, plan.goal
+    )
     # It is the other way of hitting the driver that one wants to hear of.
     drivers = [s for s in plan.strikes if s.club == "driver" and s.strike != single]
     rival = drivers[0] if drivers and not decided.close else decided.rival
@@ -241,7 +253,7 @@ def _driver_costs(plans: list[TeePlan], strike: str) -> Floats | None:
 
 
 def _allowed(plan: TeePlan, strike: str) -> tuple[StrikePlan, ...]:
-    """Return what one who hits the driver one way may play, in order of cost."""
+    """Return what one who hits the driver one way may play, the best first."""
     return tuple(s for s in plan.strikes if s.club != "driver" or s.strike == strike) or plan.strikes
 
 
@@ -258,14 +270,12 @@ def round_totals(plans: list[TeePlan]) -> dict[str, float]:
 
 
 def single_strike(plans: list[TeePlan], player: Player) -> StrikeName:
-    """Return the driver strike that costs least over the course, the usual one where it is as good.
+    """Return the driver strike that loses least over the course, the usual one where it is as good.
 
     A club that beats the driver on a hole is still taken there.
     """
     names = [s.name for s in player.strikes if s.club == "driver"]
-    costs = {
-        name: np.sum([_allowed(plan, name)[0].by_randomisation for plan in plans], axis=0) for name in names
-    }
-    best = min(names, key=lambda name: float(costs[name].mean()))
-    low, high = _interval(costs[best] - costs[player.usual])
-    return player.usual if low <= 0 <= high or abs(low + high) / 2 < CLOSE else best
+    losses = {name: np.sum([_allowed(plan, name)[0].loss for plan in plans], axis=0) for name in names}
+    best = min(names, key=lambda name: float(losses[name].mean()))
+    low, high = _interval(losses[best] - losses[player.usual])
+    return player.usual if low <= 0 <= high or abs(low + high) / 2 < plans[0].goal.close else best

@@ -185,8 +185,8 @@ def _write_margin(scene: _Scene, course: str, kinds: Sequence[Ground], *, metric
     notes += [sentence(plan.by_table)] if plan.by_table else []
     if plan.rival is not None:
         low, high = choice.interval_over(plan.rival)
-        over = f"{choice.strokes - plan.rival.strokes:+.3f} (95% interval {low:+.3f} to {high:+.3f})"
-        notes.append(f"Strokes over {plan.rival.label}: {minus(over)}.")
+        over = plan.goal.over_text(choice.over(plan.rival), (high - low) / 2, more=1)
+        notes.append(f"{sentence(plan.goal.head)} over {plan.rival.label}: {minus(over)}.")
     for note in notes:
         y = sheet.write(x, y + 3, note, colour=QUIET, width=WIDE)
     for strike, style in zip(scene.shown, styles(scene.shown), strict=True):

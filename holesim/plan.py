@@ -20,7 +20,6 @@ from holesim.bounce import Rests, run
 from holesim.breezes import Breezes, drift_of, flips, fly_in_breezes
 from holesim.course import Course, Firmness, Ground
 from holesim.decision import (
-    CLOSE,
     Difference,
     Drives,
     StrikePlan,
@@ -34,6 +33,7 @@ from holesim.decision import (
 )
 from holesim.errors import InputError, suggest
 from holesim.flight import LIFT_LAWS, QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around
+from holesim.goal import CLOSE, GOALS, MEAN, Goal, GoalName
 from holesim.ground import map_ground, plain
 from holesim.holes import Hole, Tee
 from holesim.impact import Launches, head, impact
@@ -138,6 +138,7 @@ def make_plan(
     holes: Iterable[int] | None = None,
     tees: Iterable[str] | None = None,
     conditions: Conditions | None = None,
+    goal: GoalName = "mean",
     draws: int = 4096,
     precision: float | None = None,
     seed: int = 1,
@@ -149,11 +150,14 @@ def make_plan(
     ----------
     holes, tees
         Numbers and names to plan; every hole, and the longest tee of each, by default.
+    goal
+        What strike and aim are chosen for: the fewest strokes on average, or that a par or better, or a
+        birdie or better, is likeliest, the strokes that follow being played for the mean.
     draws
         Drives scored for each strike, a power of two of at least 256; half as many more choose the aims.
     precision
-        Half-width that the interval of a difference shall have [strokes]: a tee's drives are doubled until it
-        has, or there are `MOST_DRAWS`.
+        Half-width that the interval of a difference shall have [strokes, or chance]: a tee's drives are
+        doubled until it has, or there are `MOST_DRAWS`.
     progress
         Called with the holes and tees done, and those in all.
 
@@ -169,7 +173,7 @@ def make_plan(
         raise InputError("--precision", "", f"{precision:g} is not a positive number", "give 0.01, say")
     conditions = conditions or Conditions(air=make_air())
     wanted = _wanted(course, holes, tees)
-    bench = _Bench(course, player, conditions, draws, precision, seed)
+    bench = _Bench(course, player, conditions, GOALS[goal], draws, precision, seed)
     played = list({hole.number: hole for hole, _ in wanted}.values())
     tick = _counter(progress, len(played) + len(wanted))
 
@@ -200,7 +204,7 @@ def make_plan(
     return Plan(
         course=course,
         player=player,
-        options=_options(conditions, bench.ground.firmness) | {"precision": precision},
+        options=_options(conditions, bench.ground.firmness) | {"goal": goal, "precision": precision},
         seed=seed,
         draws=draws,
         tees=tuple(planned),
@@ -248,12 +252,13 @@ class _Bench:
         course: Course,
         player: Player,
         conditions: Conditions,
+        goal: Goal,
         draws: int,
         precision: float | None,
         seed: int,
     ) -> None:
         self.course, self.player, self.conditions = course, player, conditions
-        self.draws, self.precision = draws, precision
+        self.goal, self.draws, self.precision = goal, draws, precision
         self.ground = map_ground(course, unmapped=conditions.unmapped, firmness=conditions.firmness)
         try:
             who = player.handicap_index, player.club_speed, player.sex
@@ -275,8 +280,9 @@ class _Bench:
         self.fine = self._prepared(flown)
         self.coarse = self._prepared([flights.some(np.arange(quarter)) for flights in flown])
         part = Draws(chosen.points[:, : max(chosen.points.shape[1] // 2, FEWEST_DRAWS)])
+        self.part = self._struck(part, self.ours)
         self.others = {law.name: self._prepared(self._flown(part, law)) for law in self._laws_that_matter()}
-        self.breezes = self._breezes(part)
+        self.breezes = self._breezes()
         self.lock, self.scored = Lock(), {draws: self._launched(draws)}
         self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
 
@@ -305,14 +311,14 @@ class _Bench:
     def _prepared(self, flown: list[Flights]) -> list[Prepared]:
         return [prepare(flights, self.ground.firmness) for flights in flown]
 
-    def _breezes(self, draws: Draws) -> list[Breezes]:
+    def _breezes(self) -> list[Breezes]:
         """Return each strike in the winds that may turn a choice, where there is one to turn."""
         if not self._may_turn():
             return []
         air, law = self.conditions.air, self.conditions.aerodynamics
         return [
             fly_in_breezes(struck, air, aerodynamics=law, firmness=self.ground.firmness)
-            for struck in self._struck(draws, self.ours)
+            for struck in self.part
         ]
 
     def _launched(self, draws: int) -> list[Launches]:
@@ -335,8 +341,11 @@ class _Bench:
         return [law for law in laws if not one_speed or law.speed_exponent == SPEED_EXPONENT]
 
     def _may_turn(self) -> bool:
-        """Return whether a choice can turn: one who keeps to one strike chooses over the round."""
-        return len(self.player.strikes) > 1 and self.player.can_choose
+        """Return whether it is asked what turns a choice: one who keeps to a strike chooses over the round.
+
+        It is asked of strokes alone.
+        """
+        return len(self.player.strikes) > 1 and self.player.can_choose and self.goal is MEAN
 
     def _errorless(self, strike: Strike) -> tuple[float, float]:
         """Return how far the strike carries, and goes in all on a fairway, without errors or wind [m]."""
@@ -400,6 +409,25 @@ class _Bench:
         near = pin + _COARSE * best + _FINE * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
         return _lowest(near, costs(self.fine[index], near, site))
 
+    def _likeliest(
+        self, index: int, aim: float, hole: Hole, tee: Tee, site: Site, chances: scores.Scores
+    ) -> float:
+        """Return the heading, near that from which a strike costs least, from which the goal is likeliest."""
+
+        def losses(headings: Floats) -> Floats:
+            plays = (self._play(self.part[index], tee, heading, site, chances) for heading in headings)
+            return np.array(
+                [
+                    np.inf if p is None else self.goal.loss(hole.par, p.cost.cost, p.within).mean()
+                    for p in plays
+                ]
+            )
+
+        steps = np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
+        far = aim + _COARSE * steps
+        near = far[int(np.argmin(losses(far)))] + _FINE * steps
+        return _lowest(near, losses(near))
+
     def known(self, hole: Hole) -> _Known:
         """Return what remains on a hole by the golfer's own shots, or by the table."""
         ground, rule = self.ground, self.conditions.out_of_bounds
@@ -414,6 +442,10 @@ class _Bench:
         site = Site(self.ground, self._target(hole, tee, known.remains), known.memory)
         candidates = self._candidates(hole, tee)
         aims = [(index, self._heading(index, hole, tee, site)) for index in candidates]
+        if self.goal is not MEAN:
+            aims = [
+                (index, self._likeliest(index, aim, hole, tee, site, known.scores)) for index, aim in aims
+            ]
         draws = self.draws
         plans, difference = self._score_tee(hole, tee, aims, draws, site, known.scores)
         while self.precision and half_width(difference) > self.precision and draws < MOST_DRAWS:
@@ -422,7 +454,7 @@ class _Bench:
         ordered = tuple(plan for *_, plan in plans)
         reach = next(self.reach[index] for index, *_ in plans)
         wind = turned_to(advice.line_bearing(hole, tee, reach), self.conditions.air)
-        decided = decide(hole, tee, ordered, ordered, difference, draws, self.player)
+        decided = decide(hole, tee, ordered, ordered, difference, draws, self.player, self.goal)
         decided = replace(decided, wind=wind, fits=hole.par > 3 or _fits(hole, tee, decided.choice))
         if difference is None or not self._may_turn():
             return decided
@@ -444,7 +476,7 @@ class _Bench:
         site: Site,
         chances: scores.Scores,
     ) -> tuple[list[tuple[int, float, StrikePlan]], Difference | None]:
-        """Return index, aim and plan of each strike in order of cost, and what the first saves."""
+        """Return index, aim and plan of each strike, the best first, and what that saves."""
         plans = []
         for index, heading in aims:
             played = self._play(self._to_score(draws)[index], tee, heading, site, chances)
@@ -455,7 +487,7 @@ class _Bench:
                 self.course.file, f"hole {hole.number}, {tee.name} tee", "every drive is out of bounds",
                 "check the boundary and the hole's line",
             )  # fmt: skip
-        plans.sort(key=lambda p: p[2].strokes)
+        plans.sort(key=lambda p: p[2].loss.mean())
         return plans, difference_between(plans[0][2], plans[1][2]) if len(plans) > 1 else None
 
     def _candidates(self, hole: Hole, tee: Tee) -> list[int]:
@@ -477,7 +509,7 @@ class _Bench:
     ) -> StrikePlan:
         strike, cost = self.player.strikes[index], played.cost
         rests, landings = played.rests, played.landings
-        means, within = _randomisation_means(cost), played.within.mean(axis=0)
+        means, within = _randomisation_means(cost.cost, cost), played.within.mean(axis=0)
         # The aim is where the ball should start, which a face open or shut on average turns.
         start = heading + float(self._nominal(strike).direction[0])
         dx, dy = rests.x - tee.x, rests.y - tee.y
@@ -499,6 +531,7 @@ class _Bench:
             carry_sd=float(carry.std()),
             side_sd=float(side.std()),
             by_randomisation=means,
+            loss=_randomisation_means(self.goal.loss(hole.par, cost.cost, played.within), cost),
             drives=Drives(rests.x, rests.y, landings.x, landings.y, played.finish, cost.cost),
         )
 
@@ -576,14 +609,14 @@ def _lowest(headings: Floats, costs: Floats) -> float:
     return float(middle + half * steps[int(np.argmin(cubic(steps)))])
 
 
-def _randomisation_means(cost: strokes.Strokes) -> Floats:
-    """Return what the tee costs by each randomisation alone.
+def _randomisation_means(loss: Floats, cost: strokes.Strokes) -> Floats:
+    """Return what the tee loses by each randomisation alone.
 
     To first order E moves by the mean cost's departure over 1 - p, p the share replayed; so the means are
     centred on E, free of the bias that solving each small set for its own E would bring.
     """
-    means = cost.cost.reshape(RANDOMISATIONS, -1).mean(axis=1)
-    return np.asarray(cost.expected + (means - cost.expected) / (1 - float(cost.replayed.mean())))
+    means, centre = loss.reshape(RANDOMISATIONS, -1).mean(axis=1), loss.mean()
+    return np.asarray(centre + (means - centre) / (1 - float(cost.replayed.mean())))
 
 
 # --- odds and ends --------------------------------------------------------------------------------
@@ -682,7 +715,7 @@ def _tee_dict(plan: TeePlan) -> dict[str, Any]:
         else {
             "first": difference.first,
             "second": difference.second,
-            "strokes": difference.strokes,
+            plan.goal.measure: difference.loss,
             "low": difference.low,
             "high": difference.high,
         },

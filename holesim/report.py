@@ -5,23 +5,24 @@ from textwrap import wrap
 
 from holesim import advice
 from holesim.decision import StrikePlan, TeePlan
+from holesim.goal import GOALS, Goal
 from holesim.plan import Plan
 from holesim.units import MPH, YARD
 
 _AIM = 27
 _WIDTH = 110
-_MARKS = "~ too close to call, or under 0.02 strokes: the usual strike where it is as good."
 
 
 def plan_text(plan: Plan, *, metric: bool = False) -> str:
     """Return the whole plan as text."""
     unit, scale = ("m", 1.0) if metric else ("yd", YARD)
+    goal = _goal(plan).head
     lines = [*_heading(plan, metric=metric), ""]
     for name in plan.totals:
         group = [tee for tee in plan.tees if tee.tee.name == name]
         lines.append(f"{name} tees, {sum(t.tee.length for t in group) / scale:,.0f} {unit}")
         lines.append(
-            f"{'hole':>4} {'par':>3} {unit:>4}  {'hit':<10} {'aim':<{_AIM}} strokes safe trouble  instead"
+            f"{'hole':>4} {'par':>3} {unit:>4}  {'hit':<10} {'aim':<{_AIM}} {goal:>7} safe trouble  instead"
         )
         for tee in group:
             lines += _tee_lines(tee, metric=metric)
@@ -39,7 +40,9 @@ def winds_text(plans: Sequence[Plan], *, metric: bool = False) -> str:
     for name in first.totals:
         group = [[tee for tee in plan.tees if tee.tee.name == name] for plan in plans]
         lines.append(f"{name} tees, {sum(t.tee.length for t in group[0]) / scale:,.0f} {unit}")
-        lines.append(f"{'hole':>4} {'par':>3} {unit:>4}  {'wind':<31} {'hit':<12} strokes  aim")
+        lines.append(
+            f"{'hole':>4} {'par':>3} {unit:>4}  {'wind':<31} {'hit':<12} {_goal(first).head:>7}  aim"
+        )
         for tees in zip(*group, strict=True):
             one = tees[0]
             where = f"{one.hole.number:>4} {one.hole.par:>3} {one.tee.length / scale:>4.0f}"
@@ -48,13 +51,13 @@ def winds_text(plans: Sequence[Plan], *, metric: bool = False) -> str:
                 other = " *" if tee.choice.label != one.choice.label else ""
                 hit = f"{tee.choice.label:.8}{' ~' if tee.close else ''}{other}"
                 aim = tee.choice.mark.text(metric=metric)
-                lines.append(f"{where:<13}  {blows:<31} {hit:<12} {tee.choice.strokes:>7.2f}  {aim}")
+                lines.append(f"{where:<13}  {blows:<31} {hit:<12} {_worth(tee):>7}  {aim}")
                 where = ""
         totals = [
             f"{plan.totals[name]['this plan']:.2f} {wind}" for plan, wind in zip(plans, winds, strict=True)
         ]
         lines += ["", f"{'the round':>13}  {'; '.join(totals)}", ""]
-    lines.append(f"* another choice than in the first wind. {_MARKS}")
+    lines.append(f"* another choice than in the first wind. {_marks(first)}")
     return "\n".join([*lines, "", *(f"! {caution}" for caution in advice.CAUTIONS)])
 
 
@@ -84,13 +87,21 @@ def _round(plan: Plan) -> str:
     return f"{options['ground']} ground{ball}, {plan.drives} drives a strike, seed {plan.seed}"
 
 
+def _goal(plan: Plan) -> Goal:
+    return GOALS[plan.options["goal"]]
+
+
+def _marks(plan: Plan) -> str:
+    return f"~ too close to call, or under {_goal(plan).under}: the usual strike where it is as good."
+
+
 def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
     choice, number, par = plan.choice, plan.hole.number, plan.hole.par
     length = plan.tee.length / (1.0 if metric else YARD)
     hit = choice.label + (" ~" if plan.close else "")
     aim = choice.mark.text(metric=metric)
-    instead = ", ".join(_cost_over(choice, other) for other in _worth_naming(plan))
-    worth = f"{choice.strokes:>7.2f} {choice.safe:>4.0%} {choice.trouble:>7.1%}  {instead}"
+    instead = ", ".join(_loss_over(plan, other) for other in _worth_naming(plan))
+    worth = f"{_worth(plan):>7} {choice.safe:>4.0%} {choice.trouble:>7.1%}  {instead}"
     lines = [
         f"{number:>4} {par:>3} {length:>4.0f}  {hit:<10.10} {aim:<{_AIM}} {worth}",
         f"{'':>13}  {plan.reason(metric=metric)}",
@@ -105,16 +116,20 @@ def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
 
 
 def _worth_naming(plan: TeePlan) -> list[StrikePlan]:
-    """Return the driver's other strikes and the best of the other clubs, in order of cost."""
+    """Return the driver's other strikes and the best of the other clubs, the best first."""
     others = [s for s in plan.strikes if s is not plan.choice]
     best_club = next((s for s in others if s.club != "driver"), None)
     return [s for s in others if s.club == "driver" or s is best_club]
 
 
-def _cost_over(choice: StrikePlan, other: StrikePlan) -> str:
-    """Return what another strike costs over the choice, with half the width of its 95 % interval."""
-    low, high = other.interval_over(choice)
-    return f"{other.label} {other.strokes - choice.strokes:+.2f} ±{(high - low) / 2:.2f}"
+def _worth(plan: TeePlan) -> str:
+    return plan.goal.text(float(plan.choice.loss.mean()))
+
+
+def _loss_over(plan: TeePlan, other: StrikePlan) -> str:
+    """Return what another strike loses over the choice, with half the width of its 95 % interval."""
+    low, high = other.interval_over(plan.choice)
+    return f"{other.label} {plan.goal.over_text(other.over(plan.choice), (high - low) / 2)}"
 
 
 def _totals(plan: Plan, name: str) -> list[str]:
@@ -124,11 +139,15 @@ def _totals(plan: Plan, name: str) -> list[str]:
     for policy, strokes in totals.items():
         over = f"  {strokes - cheapest:+.2f}" if strokes > cheapest else ""
         lines.append(f"{policy:>13}  {strokes:.2f}{over}")
+    tees = [tee for tee in plan.tees if tee.tee.name == name]
+    if counted := _goal(plan).count:
+        likely = sum(1 - float(tee.choice.loss.mean()) for tee in tees)
+        lines.append(f"{'':>13}  {likely:.1f} {counted} on {len(tees)} holes")
     if not plan.player.can_choose:
-        used = {t.choice.strike for t in plan.tees if t.tee.name == name and t.choice.club == "driver"}
+        used = {tee.choice.strike for tee in tees if tee.choice.club == "driver"}
         lines.append(f"{'':>13}  one strike all day: {', '.join(sorted(used)) or 'no driver'}")
-    lines.append(f"{_MARKS} Safe is fairway or green, trouble a penalty area or out.")
-    if any(tee.flips for tee in plan.tees):
+    lines.append(f"{_marks(plan)} Safe is fairway or green, trouble a penalty area or out.")
+    if any(tee.flips for tee in tees):
         lines.append(
             "As felt: the wind at head height on the tee from which on, or under which, another is better."
         )

@@ -49,8 +49,8 @@ def test_strikes_come_in_order_of_cost_and_the_difference_is_theirs(four_holes: 
         costs = [s.strokes for s in tee.strikes]
         assert costs == sorted(costs)
         assert tee.difference is not None
-        assert tee.difference.strokes == pytest.approx(costs[0] - costs[1])
-        assert tee.difference.low <= tee.difference.strokes <= tee.difference.high
+        assert tee.difference.loss == pytest.approx(costs[0] - costs[1])
+        assert tee.difference.low <= tee.difference.loss <= tee.difference.high
 
 
 def test_a_par_three_is_for_the_club_that_reaches(four_holes: Plan) -> None:
