@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import atan2, hypot, pi, radians
+from math import atan2, cos, hypot, pi, radians, sin
 from typing import Final
 
 import numpy as np
@@ -13,6 +13,7 @@ from holesim.course import Course, Ground
 from holesim.flight import LIFT_LAWS, QUINTAVALLA
 from holesim.ground import GroundMap
 from holesim.holes import Hole, Tee
+from holesim.remains import NextShot
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
@@ -26,6 +27,7 @@ CAUTIONS: Final = (
 
 _IN_VIEW: Final = radians(30)
 _AS_FAR: Final = 15.0  # m, within which one of two bunkers has to be told from the other
+_NEAR_PIN: Final = 40 * YARD  # beyond which a shot is laid up
 _WORDS: Final = 30 * YARD  # beside a sight, beyond which degrees say more
 
 
@@ -178,6 +180,22 @@ def why(
     elif round(100 * changes[best]):
         sentence += f", {'and' if ahead >= 0 else 'but'} {_in_hundred(best, changes[best])}"
     return sentence
+
+
+def target_text(shot: NextShot, pin: tuple[float, float], *, metric: bool = False) -> str:
+    """Return where a shot is aimed at, as seen from where it is played."""
+    unit, scale = ("m", 1.0) if metric else ("yd", YARD)
+    bearing = atan2(pin[0] - shot.x, pin[1] - shot.y)
+    east, north = shot.target[0] - pin[0], shot.target[1] - pin[1]
+    right, beyond = east * cos(bearing) - north * sin(bearing), east * sin(bearing) + north * cos(bearing)
+    if hypot(east, north) > _NEAR_PIN:
+        return f"short, leaving {hypot(east, north) / scale:.0f} {unit}"
+    said = [
+        f"{abs(off) / scale:.0f} {unit} {words[off > 0]}"
+        for off, words in ((right, ("left", "right")), (beyond, ("short", "long")))
+        if round(abs(off) / scale)
+    ]
+    return f"{', '.join(said)} of the flag" if said else "at the flag"
 
 
 def other_law(name: str) -> str:

@@ -12,6 +12,7 @@ from holesim import advice
 from holesim.goal import MEAN, Goal
 from holesim.holes import Hole, Tee
 from holesim.player import Player, StrikeName
+from holesim.remains import NextShot, Remains
 from holesim.wind import Flip, Turned, flips_text
 
 Floats = NDArray[np.float64]
@@ -38,7 +39,7 @@ class StrikePlan:
     `aim` is right of the line from tee to pin [rad], `alignment` right of the aim; distances in metres;
     `shares` by the names of `Finish`; `scores` the chance of 1, 2, … strokes on the hole, the last of so many
     or more; `by_randomisation` the strokes of each independent randomisation, and `loss` what the choice is
-    made by: those strokes, or the chance to miss the goal.
+    made by: those strokes, or the chance to miss the goal; `then` the next shot from where it typically ends.
     """
 
     club: str
@@ -57,6 +58,7 @@ class StrikePlan:
     by_randomisation: Floats
     loss: Floats
     drives: Drives
+    then: NextShot | None = None
 
     @property
     def label(self) -> str:
@@ -103,7 +105,7 @@ class TeePlan:
 
     `goal` is what the choice is for, `wind` what blows there; `turns_on` names assumptions and `flips` felt
     winds that flip the choice; `fits` says whether it is about as long as a par 3; `by_table` what a table of
-    strokes by lie and distance would have instead, and why.
+    strokes by lie and distance would have instead, and why; `remains` is what the choice was made by.
     """
 
     hole: Hole
@@ -120,6 +122,7 @@ class TeePlan:
     flips: tuple[Flip, ...] = ()
     fits: bool = True
     by_table: str = ""
+    remains: Remains | None = None
 
     def why(self, *, metric: bool = False) -> str:
         """Return what speaks for the choice against its rival."""
@@ -233,7 +236,7 @@ def kept_to(plan: TeePlan, single: StrikeName, player: Player) -> TeePlan:
     # It is the other way of hitting the driver that one wants to hear of.
     drivers = [s for s in plan.strikes if s.club == "driver" and s.strike != single]
     rival = drivers[0] if drivers and not decided.close else decided.rival
-    return replace(decided, wind=plan.wind, fits=plan.fits, rival=rival)
+    return replace(decided, wind=plan.wind, fits=plan.fits, rival=rival, remains=plan.remains)
 
 
 def _driver_costs(plans: list[TeePlan], strike: str) -> Floats | None:

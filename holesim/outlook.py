@@ -9,10 +9,10 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from holesim.course import Course, Ground
-from holesim.decision import StrikePlan
+from holesim.decision import Drives, StrikePlan
 from holesim.holes import Hole, Tee
 from holesim.relief import Finish, Lie
-from holesim.remains import Remains
+from holesim.remains import NextShot, Remains
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
@@ -42,6 +42,16 @@ class View:
     remains: Remains
     table: Remains
     longest: float
+
+
+def next_shot(drives: Drives, remains: Remains) -> NextShot | None:
+    """Return the best shot from where drives typically end: the middle of those with the likeliest lie."""
+    finish = max(Finish, key=lambda f: int((drives.finish == f).sum()))
+    if finish not in _LIES:
+        return None
+    ends = np.stack([drives.x, drives.y], axis=1)[drives.finish == finish]
+    middle = ends[np.hypot(*(ends - np.median(ends, axis=0)).T).argmin()]
+    return remains.next_shot(_LIES[finish], *middle.tolist())
 
 
 def unseen(ours: StrikePlan, theirs: StrikePlan, view: View) -> str:

@@ -53,7 +53,7 @@ def check_folder(folder: Path) -> None:
 def write_plan(
     plan: "Plan", folder: Path, *, metric: bool = False, drives: DrivesFormat | None = None
 ) -> list[Path]:
-    """Write plan.json, plan.csv, finishes.geojson, a picture for each tee and card.pdf; return their paths.
+    """Write plan.json, plan.csv, finishes.geojson, the pictures of each tee and card.pdf; return their paths.
 
     Parameters
     ----------
@@ -68,7 +68,7 @@ def write_plan(
     # Only these need matplotlib, which takes a second to import.
     from holesim.card import write_card  # noqa: PLC0415
     from holesim.finishes import finishes_geojson, write_drives  # noqa: PLC0415
-    from holesim.picture import write_pictures  # noqa: PLC0415
+    from holesim.pictures import write_pictures  # noqa: PLC0415
 
     def write(work: Path) -> None:
         (work / "plan.json").write_text(plan_json(plan), encoding="utf-8")

@@ -1,10 +1,7 @@
 """Pictures: each hole with where the drives finish, the aims, and what to do beside it."""
 
-import re
-import unicodedata
 from collections.abc import Sequence
 from math import cos, sin
-from pathlib import Path
 from typing import Final
 
 import numpy as np
@@ -25,13 +22,11 @@ from holesim.backdrop import (
     draw_tee_and_pin,
     draw_wind,
     hole_axes,
-    save_png,
     write_legend,
 )
 from holesim.course import Course, Ground
 from holesim.decision import CONFIDENCE, StrikePlan, TeePlan
 from holesim.finishes import SHARES, densest
-from holesim.plan import Plan
 from holesim.sheet import (
     INK,
     QUIET,
@@ -39,7 +34,6 @@ from holesim.sheet import (
     Sheet,
     distance,
     minus,
-    own_settings,
     printed_width,
     sentence,
     wrap,
@@ -81,7 +75,7 @@ def draw_hole(
     unmapped
         What lies in no outline, "rough" or "heavy", where the plan overrules the course.
     """
-    scene = _Scene(View(ax or hole_axes(), (tee_plan.tee.x, tee_plan.tee.y), tee_plan.hole.pin), tee_plan)
+    scene = Scene(tee_plan, ax)
     kinds = draw_ground(scene.view, course, unmapped)
     draw_tee_and_pin(scene.view)
     draw_north(scene.view)
@@ -96,22 +90,12 @@ def draw_hole(
     return scene.view.ax
 
 
-def write_pictures(plan: Plan, folder: Path, *, metric: bool = False) -> list[Path]:
-    """Write a PNG for every tee planned; return their paths."""
-    paths: list[Path] = []
-    for tee in plan.tees:
-        paths.append(folder / _file_name(tee, {p.name for p in paths}))
-        with own_settings():
-            drawn = draw_hole(tee, plan.course, metric=metric, unmapped=plan.options["unmapped"])
-            save_png(drawn, paths[-1])
-    return paths
-
-
-class _Scene:
+class Scene:
     """A tee's plan on a view of its hole: the strikes shown, and where their drives finish on the axes."""
 
-    def __init__(self, view: View, plan: TeePlan) -> None:
-        self.view, self.plan, self.shown = view, plan, _shown(plan)
+    def __init__(self, plan: TeePlan, ax: Axes | None) -> None:
+        self.view = view = View(ax or hole_axes(), (plan.tee.x, plan.tee.y), plan.hole.pin)
+        self.plan, self.shown = plan, _shown(plan)
         self.finishes = [view.turn(np.column_stack([s.drives.x, s.drives.y])) for s in self.shown]
         line = plan.hole.line
         ahead = substring(line, max(line.length - plan.tee.length, 0), line.length)
@@ -133,7 +117,7 @@ def styles(shown: Sequence[StrikePlan]) -> list[tuple[str, str]]:
     return [_DRIVER[s.label] if s.club == "driver" else next(clubs) for s in shown]
 
 
-def _draw_strike(scene: _Scene, rank: int) -> None:
+def _draw_strike(scene: Scene, rank: int) -> None:
     """Draw a strike's aim, a fair sample of its drives, and where half and nine in ten of them finish."""
     ax, strike, points = scene.view.ax, scene.shown[rank], scene.finishes[rank]
     colour, marker = styles(scene.shown)[rank]
@@ -159,7 +143,7 @@ def _draw_strike(scene: _Scene, rank: int) -> None:
     _label_strike(scene, rank, colour)
 
 
-def _label_strike(scene: _Scene, rank: int, colour: str) -> None:
+def _label_strike(scene: Scene, rank: int, colour: str) -> None:
     """Name a strike beside its drives: the choice at the right, then left, above and below."""
     view = scene.view
     text = wrap(scene.shown[rank].label, 110, 1, size=9, bold=True)[0]
@@ -169,7 +153,7 @@ def _label_strike(scene: _Scene, rank: int, colour: str) -> None:
     view.label(places[rank:] + places[:rank], text, size=9, colour=colour)
 
 
-def _write_margin(scene: _Scene, course: str, kinds: Sequence[Ground], *, metric: bool) -> None:
+def _write_margin(scene: Scene, course: str, kinds: Sequence[Ground], *, metric: bool) -> None:
     plan, x = scene.plan, GUTTER
     choice, right = plan.choice, GUTTER + WIDE
     sheet = scene.view.margin()
@@ -220,12 +204,3 @@ def _write_strike(
         sheet.write(x, y + 1, name, colour=QUIET)
         y = sheet.write(x + wide, y + 1, value, align="right")
     return y
-
-
-def _file_name(plan: TeePlan, taken: set[str]) -> str:
-    """Return a file name safe everywhere and not in `taken`."""
-    name = unicodedata.normalize("NFKD", plan.tee.name).encode("ascii", "ignore").decode().lower()
-    name = re.sub("[^a-z0-9]+", "-", name).strip("-")[:40].strip("-") or "tee"
-    stem = f"hole-{plan.hole.number:02d}-{name}"
-    names = (f"{stem}{f'-{i}' if i else ''}.png" for i in (0, *range(2, len(taken) + 3)))
-    return next(name for name in names if name not in taken)

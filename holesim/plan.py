@@ -40,7 +40,7 @@ from holesim.impact import Launches, head, impact
 from holesim.landing import land
 from holesim.player import Player, Strike, path_shift
 from holesim.relief import Finish, Lie, Memory, OutOfBounds, Target, blank_memory, settle, target
-from holesim.remains import Remains, by_distance, worked_back
+from holesim.remains import NextShot, Remains, by_distance, worked_back
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
 from holesim.search import Prepared, Site, costs, prepare
 from holesim.shots import bag
@@ -128,7 +128,7 @@ class Plan:
                 }
                 for strike in tee["strikes"]
             ]
-        return pd.DataFrame(rows).drop(columns="scores")
+        return pd.DataFrame(rows).drop(columns=["scores", "next"])
 
 
 def make_plan(
@@ -355,7 +355,7 @@ class _Bench:
         return float(landings.x[0]), hypot(rests.x[0], rests.y[0])
 
     def _play(
-        self, launches: Launches, tee: Tee, heading: float, site: Site, chances: scores.Scores
+        self, launches: Launches, tee: Tee, heading: float, site: Site, known: _Known
     ) -> "_Played | None":
         """Return one strike along one aim, all the way to strokes; nothing if every drive is out."""
         air, law = self.conditions.air, self.conditions.aerodynamics
@@ -370,7 +370,7 @@ class _Bench:
         shares = np.bincount(lies.finish, weights=1 - lies.lost, minlength=len(Finish)) / len(lies.x)
         shares[Finish.OUT] += lies.lost.mean()
         named = {f.name.lower(): float(shares[f]) for f in Finish}
-        within = scores.from_tee(lies, cost, self.ground, chances)
+        within = scores.from_tee(lies, cost, self.ground, known.scores)
         return _Played(landings, rests, lies.finish, cost, named, within)
 
     def _target(self, hole: Hole, tee: Tee, remains: Remains) -> Target:
@@ -409,13 +409,11 @@ class _Bench:
         near = pin + _COARSE * best + _FINE * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
         return _lowest(near, costs(self.fine[index], near, site))
 
-    def _likeliest(
-        self, index: int, aim: float, hole: Hole, tee: Tee, site: Site, chances: scores.Scores
-    ) -> float:
+    def _likeliest(self, index: int, aim: float, hole: Hole, tee: Tee, site: Site, known: _Known) -> float:
         """Return the heading, near that from which a strike costs least, from which the goal is likeliest."""
 
         def losses(headings: Floats) -> Floats:
-            plays = (self._play(self.part[index], tee, heading, site, chances) for heading in headings)
+            plays = (self._play(self.part[index], tee, heading, site, known) for heading in headings)
             return np.array(
                 [
                     np.inf if p is None else self.goal.loss(hole.par, p.cost.cost, p.within).mean()
@@ -443,19 +441,18 @@ class _Bench:
         candidates = self._candidates(hole, tee)
         aims = [(index, self._heading(index, hole, tee, site)) for index in candidates]
         if self.goal is not MEAN:
-            aims = [
-                (index, self._likeliest(index, aim, hole, tee, site, known.scores)) for index, aim in aims
-            ]
+            aims = [(index, self._likeliest(index, aim, hole, tee, site, known)) for index, aim in aims]
         draws = self.draws
-        plans, difference = self._score_tee(hole, tee, aims, draws, site, known.scores)
+        plans, difference = self._score_tee(hole, tee, aims, draws, site, known)
         while self.precision and half_width(difference) > self.precision and draws < MOST_DRAWS:
             draws *= 2
-            plans, difference = self._score_tee(hole, tee, aims, draws, site, known.scores)
+            plans, difference = self._score_tee(hole, tee, aims, draws, site, known)
         ordered = tuple(plan for *_, plan in plans)
         reach = next(self.reach[index] for index, *_ in plans)
         wind = turned_to(advice.line_bearing(hole, tee, reach), self.conditions.air)
         decided = decide(hole, tee, ordered, ordered, difference, draws, self.player, self.goal)
-        decided = replace(decided, wind=wind, fits=hole.par > 3 or _fits(hole, tee, decided.choice))
+        fits = hole.par > 3 or _fits(hole, tee, decided.choice)
+        decided = replace(decided, wind=wind, fits=fits, remains=known.remains)
         if difference is None or not self._may_turn():
             return decided
         # The choice is tried against the two cheapest of the others.
@@ -474,14 +471,14 @@ class _Bench:
         aims: list[tuple[int, float]],
         draws: int,
         site: Site,
-        chances: scores.Scores,
+        known: _Known,
     ) -> tuple[list[tuple[int, float, StrikePlan]], Difference | None]:
         """Return index, aim and plan of each strike, the best first, and what that saves."""
         plans = []
         for index, heading in aims:
-            played = self._play(self._to_score(draws)[index], tee, heading, site, chances)
+            played = self._play(self._to_score(draws)[index], tee, heading, site, known)
             if played is not None:
-                plans.append((index, heading, self._strike_plan(index, hole, tee, heading, played)))
+                plans.append((index, heading, self._strike_plan(index, hole, tee, heading, played, known)))
         if not plans:
             raise InputError(
                 self.course.file, f"hole {hole.number}, {tee.name} tee", "every drive is out of bounds",
@@ -506,6 +503,7 @@ class _Bench:
         tee: Tee,
         heading: float,
         played: "_Played",
+        known: _Known,
     ) -> StrikePlan:
         strike, cost = self.player.strikes[index], played.cost
         rests, landings = played.rests, played.landings
@@ -516,6 +514,7 @@ class _Bench:
         side = dx * cos(heading) - dy * sin(heading)
         carry, total = np.hypot(landings.x - tee.x, landings.y - tee.y), float(np.hypot(dx, dy).mean())
         seen = advice.sights(self.course, hole, tee, self.ground, drive=total)
+        drives = Drives(rests.x, rests.y, landings.x, landings.y, played.finish, cost.cost)
         return StrikePlan(
             club=strike.club,
             strike=strike.name,
@@ -532,7 +531,8 @@ class _Bench:
             side_sd=float(side.std()),
             by_randomisation=means,
             loss=_randomisation_means(self.goal.loss(hole.par, cost.cost, played.within), cost),
-            drives=Drives(rests.x, rests.y, landings.x, landings.y, played.finish, cost.cost),
+            drives=drives,
+            then=outlook.next_shot(drives, known.remains),
         )
 
     def _turns_on(self, tried: list[tuple[int, float, StrikePlan]], site: Site) -> tuple[str, ...]:
@@ -671,6 +671,17 @@ def _options(conditions: Conditions, firmness: Firmness) -> dict[str, Any]:
     }
 
 
+def _next_dict(shot: NextShot, hole: Hole) -> dict[str, Any]:
+    east, north = shot.target[0] - shot.x, shot.target[1] - shot.y
+    return {
+        "lie": shot.lie.name.lower(),
+        "to_pin_yd": hypot(hole.pin[0] - shot.x, hole.pin[1] - shot.y) / YARD,
+        "strokes": shot.strokes,
+        "length_yd": hypot(east, north) / YARD,
+        "target_text": advice.target_text(shot, hole.pin),
+    }
+
+
 def _tee_dict(plan: TeePlan) -> dict[str, Any]:
     difference = plan.difference
     return {
@@ -707,6 +718,7 @@ def _tee_dict(plan: TeePlan) -> dict[str, Any]:
                 "total_yd": s.total / YARD,
                 "carry_sd_yd": s.carry_sd / YARD,
                 "side_sd_yd": s.side_sd / YARD,
+                "next": None if s.then is None else _next_dict(s.then, plan.hole),
             }
             for s in plan.strikes
         ],

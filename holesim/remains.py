@@ -45,6 +45,17 @@ _PER_STEP: Final = 4  # places between nodes where it is looked for lies
 
 
 @dataclass(frozen=True)
+class NextShot:
+    """The best shot from a place: its lie, what remains there, and the target, places in metres."""
+
+    lie: Lie
+    x: float
+    y: float
+    strokes: float
+    target: tuple[float, float]
+
+
+@dataclass(frozen=True)
 class Remains:
     """What remains on one hole, for one golfer; `nodes` is what the kernels read.
 
@@ -69,6 +80,25 @@ class Remains:
         nodes = self.nodes
         place = (y - nodes.y0) * nodes.per_metre, (x - nodes.x0) * nodes.per_metre
         return np.asarray(map_coordinates(nodes.values[lie], place, order=1, mode="nearest", prefilter=False))
+
+    def next_shot(self, lie: Lie, x: float, y: float) -> NextShot | None:
+        """Return the best shot from a place, to the target of the nearest node that has one, if any has."""
+        if self.shots is None:
+            return None
+        columns, rows = self.places
+        near = [
+            (np.hypot(columns[j] - x, rows[i] - y), i, j)
+            for i in np.flatnonzero(np.abs(rows - y) < rows[1] - rows[0])
+            for j in np.flatnonzero(np.abs(columns - x) < columns[1] - columns[0])
+            if self.shots.lengths[lie, i, j] > 0
+        ]
+        if not near:
+            return None
+        _, i, j = min(near)
+        length, bearing = (float(a[lie, i, j]) for a in (self.shots.lengths, self.shots.bearings))
+        target = columns[j] + length * np.sin(bearing), rows[i] + length * np.cos(bearing)
+        strokes = float(self.at(lie, np.array([x]), np.array([y]))[0])
+        return NextShot(lie, x, y, strokes, (float(target[0]), float(target[1])))
 
 
 def by_distance(table: Floats, hole: Hole, ground: GroundMap, *, step: float = STEP) -> Remains:

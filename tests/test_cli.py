@@ -65,11 +65,11 @@ def test_plan_writes_everything(run: Run, tmp_path: Path) -> None:
     code, out, err = run("plan", *DEMO, *QUICK, "--out", str(tmp_path / "new" / "folder"))
     assert code == 0
     assert {path.name for path in (tmp_path / "new" / "folder").iterdir()} == {
-        "plan.json", "plan.csv", "finishes.geojson", "card.pdf", "hole-04-back.png",
+        "plan.json", "plan.csv", "finishes.geojson", "card.pdf", "hole-04-back.png", "next-04-back.png",
     }  # fmt: skip
     assert "tight" not in out
     assert "4.3a" in out
-    assert "wrote 5 files" in err
+    assert "wrote 6 files" in err
     content = json.loads((tmp_path / "new" / "folder" / "plan.json").read_text())
     assert content["tees"][0]["hole"] == 4
     assert str(tmp_path) not in json.dumps(content)

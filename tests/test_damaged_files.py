@@ -477,7 +477,7 @@ def is_whole(path: Path) -> bool:
 def whole_files_only(folder: Path) -> bool:
     """Return whether a folder holds only whole files of ours and, if any, hidden folders."""
     shown = [path for path in folder.iterdir() if not path.name.startswith(".")]
-    known = re.compile(r"plan\.(json|csv)|finishes\.geojson|card\.pdf|hole-\d\d-[a-z0-9-]+\.png")
+    known = re.compile(r"plan\.(json|csv)|finishes\.geojson|card\.pdf|(hole|next)-\d\d-[a-z0-9-]+\.png")
     return all(known.fullmatch(path.name) and is_whole(path) for path in shown)
 
 

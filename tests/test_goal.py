@@ -1,7 +1,8 @@
 """What a strike is chosen for: a par or a birdie, where the fewest strokes on average ask for another."""
 
 import pytest
-import shapely
+from shapely.affinity import translate
+from shapely.geometry import Polygon
 
 from holesim.course import Course, Ground
 from holesim.goal import GOALS, GoalName
@@ -17,13 +18,15 @@ from .conftest import straight_course
 def moated() -> Course:
     """Return a short par 4 whose green, with water on three sides, a long drive may reach."""
     pin = 285 * YARD
-    moat = shapely.box(-34, pin - 26, 34, pin + 34) - shapely.box(-16, pin - 60, 16, pin + 20)
+    moat = Polygon([(-34, -26), (-16, -26), (-16, 20), (16, 20), (16, -26), (34, -26), (34, 34), (-34, 34)])
+    moat = translate(moat, 0, pin)
     return straight_course(285, areas=((Ground.RED, moat),))
 
 
 def test_each_goal_is_likeliest_where_it_is_aimed_at(amateur: Player, moated: Course) -> None:
     plans = {name: make_plan(moated, amateur, goal=name, draws=4096).tees[0] for name in GOALS}
-    for name, most in (("par", 4), ("birdie", 3)):
+    wanted: dict[GoalName, int] = {"par": 4, "birdie": 3}
+    for name, most in wanted.items():
         mine = plans[name].strikes[0].scored(1, most)
         assert mine == max(s.scored(1, most) for s in plans[name].strikes)
         for other in plans.values():

@@ -5,15 +5,22 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
+from holesim.air import make_air
 from holesim.card import write_card
 from holesim.course import Course
 from holesim.finishes import densest
-from holesim.picture import draw_hole, write_pictures
-from holesim.plan import Plan, make_plan
+from holesim.ground import map_ground
+from holesim.next_picture import draw_next
+from holesim.picture import draw_hole
+from holesim.pictures import write_pictures
+from holesim.plan import Conditions, Plan, make_plan
 from holesim.player import Player
+from holesim.relief import Lie
+from holesim.units import YARD
 
 HOSTILE = r"$\alpha$ <b>Æ</b> ../../x \frac{1}{0} of a name that goes on for longer than any line"
 
@@ -39,9 +46,20 @@ def words(figure: Figure) -> list[Text]:
     return [text for text in figure.findobj(Text) if text.get_text()]
 
 
-def drawn(plan: Plan, *, metric: bool = False) -> Figure:
+def paper() -> tuple[Figure, Axes]:
     figure = Figure(figsize=(7.0, 9.5), dpi=150)
-    draw_hole(plan.tees[1], plan.course, ax=figure.add_axes((0.035, 0.025, 0.58, 0.95)), metric=metric)
+    return figure, figure.add_axes((0.035, 0.025, 0.58, 0.95))
+
+
+def drawn(plan: Plan, *, metric: bool = False) -> Figure:
+    figure, ax = paper()
+    draw_hole(plan.tees[1], plan.course, ax=ax, metric=metric)
+    return figure
+
+
+def drawn_next(plan: Plan, *, metric: bool = False) -> Figure:
+    figure, ax = paper()
+    draw_next(plan.tees[1], plan.course, map_ground(plan.course), ax=ax, metric=metric)
     return figure
 
 
@@ -59,9 +77,49 @@ def test_the_picture_says_what_to_do(plan: Plan, *, metric: bool) -> None:
     assert ("389 m" if metric else "425 yd") in said
 
 
+@pytest.mark.parametrize("metric", [False, True])
+def test_the_picture_says_what_is_next(plan: Plan, *, metric: bool) -> None:
+    said = " ".join(text.get_text() for text in words(drawn_next(plan, metric=metric)))
+    tee = plan.tees[1]
+    assert tee.rival is not None
+    for strike in (tee.choice, tee.rival):
+        shot = strike.then
+        assert shot is not None
+        away, length = (np.hypot(x - shot.x, y - shot.y) for x, y in (tee.hole.pin, shot.target))
+        unit, scale = ("m", 1.0) if metric else ("yd", YARD)
+        assert f"After {strike.label}" in said
+        assert f"{away / scale:.0f} {unit} out, {shot.strokes:.2f} to go" in said
+        assert f"Next: {length / scale:.0f} {unit}" in said
+    assert {"3.0", "3.5", "4.0"} <= {text.get_text() for text in words(drawn_next(plan))}
+
+
+def test_a_next_shot_is_the_one_that_was_found(plan: Plan) -> None:
+    tee = plan.tees[1]
+    assert tee.remains is not None
+    for strike in tee.strikes:
+        shot = strike.then
+        assert shot is not None
+        # It is played from where such a drive lies, as what remains there says.
+        drives = strike.drives
+        assert np.hypot(drives.x - shot.x, drives.y - shot.y).min() == 0
+        place = np.array([shot.x]), np.array([shot.y])
+        assert shot.strokes == pytest.approx(float(tee.remains.at(shot.lie, *place)[0]))
+        # From a par 4's fairway, in reach, it is for the green.
+        away = np.hypot(shot.x - tee.hole.pin[0], shot.y - tee.hole.pin[1])
+        if shot.lie == Lie.FAIRWAY and away < 150:
+            assert np.hypot(shot.target[0] - tee.hole.pin[0], shot.target[1] - tee.hole.pin[1]) < 15
+    assert tee.remains.next_shot(Lie.FAIRWAY, 10_000.0, 0.0) is None
+
+
+def test_a_plan_by_table_knows_of_no_next_shots(demo_course: Course, amateur: Player) -> None:
+    conditions = Conditions(air=make_air(), by_table=True)
+    by_table = make_plan(demo_course, amateur, holes=[4], conditions=conditions, draws=256)
+    with pytest.raises(ValueError, match="by a table"):
+        draw_next(by_table.tees[0], demo_course, map_ground(demo_course))
+
+
 def test_words_stay_on_the_paper_and_apart(plan: Plan, hostile: Plan) -> None:
-    for given in (plan, hostile):
-        figure = drawn(given)
+    for figure in (draw(given) for given in (plan, hostile) for draw in (drawn, drawn_next)):
         figure.draw_without_rendering()
         boxes = [text.get_window_extent() for text in words(figure)]
         page = figure.bbox
@@ -91,7 +149,7 @@ def test_files_are_safe_and_repeatable(hostile: Plan, tmp_path: Path) -> None:
         folder.mkdir()
         names = [path.name for path in write_pictures(hostile, folder)]
         write_card(hostile, folder / "card.pdf")
-        assert len(set(names)) == 2
+        assert len(set(names)) == 4
         assert all(set(name) <= set("abcdefghijklmnopqrstuvwxyz0123456789-.") for name in names)
         assert sorted(path.name for path in folder.iterdir()) == sorted([*names, "card.pdf"])
     for path in once.iterdir():

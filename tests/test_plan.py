@@ -116,7 +116,7 @@ def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
     assert set(tee["strikes"][0]) == {
         "club", "strike", "aim_deg", "aim_text", "alignment_deg", "strokes", "strokes_se", "fairway", "green",
         "rough", "heavy_rough", "sand", "trees", "penalty", "out", "carry_yd", "total_yd", "carry_sd_yd",
-        "side_sd_yd", "birdie_chance", "par_chance", "bogey_chance", "worse_chance", "scores",
+        "side_sd_yd", "birdie_chance", "par_chance", "bogey_chance", "worse_chance", "scores", "next",
     }  # fmt: skip
     frame = four_holes.to_frame()
     assert len(frame) == sum(len(t["strikes"]) for t in content["tees"])

@@ -93,5 +93,5 @@ def test_the_tour_makes_as_many_birdies_as_it_does(agree: Agreement) -> None:
     agree.between(
         "the job", "a tour-like player on a plain par 4 of 440 yd: birdies or better",
         100 * strike.scored(1, 3), 14, 22, unit=" %",
-        source="17 or 18 in 100 on tour (common practice, from memory); in view when the law of misses was chosen",
+        source="17 or 18 in 100 on tour (common practice, from memory); in view when the misses were set",
     )  # fmt: skip
