@@ -1,6 +1,7 @@
 """What a plan sees that a table by lie and distance does not: doglegs, ponds, and trees before the green."""
 
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 import pytest
@@ -15,7 +16,7 @@ from holesim.ground import map_ground
 from holesim.holes import Hole, Tee
 from holesim.plan import Conditions, make_plan
 from holesim.player import Player, standard_player
-from holesim.remains import Remains, by_distance
+from holesim.remains import STEP, Remains, by_distance, worked_back
 from holesim.units import DEGREE, MPH, YARD
 
 from .conftest import straight_course
@@ -54,6 +55,19 @@ def test_a_dogleg_with_trees_inside_does_not_pay_to_cut() -> None:
     # The table takes what lies nearer, behind the trees.
     assert by_table.aim - wooded.aim > 0.5 * DEGREE
     assert by_table.shares["trees"] - wooded.shares["trees"] > 0.02
+
+
+def test_a_refined_grid_changes_a_tee_by_less_than_a_hundredth(
+    monkeypatch: pytest.MonkeyPatch, demo_course: Course, amateur: Player
+) -> None:
+    # The two tees of the demo that it changes most.
+    plans = [make_plan(demo_course, amateur, holes=[4, 15], draws=1024)]
+    monkeypatch.setattr("holesim.plan.worked_back", partial(worked_back, step=STEP / 2))
+    plans.append(make_plan(demo_course, amateur, holes=[4, 15], draws=1024))
+    for coarse, fine in zip(*(plan.tees for plan in plans), strict=True):
+        costs = [{s.label: s.strokes for s in tee.strikes} for tee in (coarse, fine)]
+        assert costs[0] != costs[1]
+        assert costs[0] == pytest.approx(costs[1], abs=0.01)
 
 
 def test_the_plan_says_where_the_table_would_have_another(amateur: Player) -> None:
