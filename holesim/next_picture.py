@@ -144,7 +144,9 @@ def _write_shot(
     sheet.mark(x - 10, y + 7, style)
     y = sheet.write(x, y, f"After {strike.label}", size=10.5, bold=True, colour=style[0], width=wide, most=1)
     if strike.then is None:
-        return sheet.write(x, y + 1, "Most often a putt.", size=8.5, width=wide)
+        likeliest = max(strike.shares, key=strike.shares.__getitem__)
+        where = "on the green" if likeliest == "green" else "where no next shot is known"
+        return sheet.write(x, y + 1, f"Most often {where}.", size=8.5, width=wide)
     for text in _said(strike.then, pin, metric=metric):
         y = sheet.write(x, y + 1, text, size=8.5, width=wide)
     return y

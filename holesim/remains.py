@@ -39,7 +39,7 @@ HOLE: Final = 0.12
 """Area over which a ball that would stop there finds the hole [m²]: its width by a metre; our assumption."""
 SETTLED: Final = 2e-3  # strokes
 SCOUTS: Final = 3  # nodes, each way, from one that looks around for itself to the next
-MOST_ROUNDS: Final = 3
+MOST_ROUNDS: Final = 2
 MOST_SWEEPS: Final = 50
 _PER_STEP: Final = 4  # places between nodes where it is looked for lies
 
