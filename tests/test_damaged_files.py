@@ -599,7 +599,7 @@ def test_names_break_no_picture_page_or_path(tmp_path: Path, name: str) -> None:
     written = write_plan(plan, out)
     assert sorted(path.name for path in tmp_path.iterdir()) == ["links.geojson", "out", "player.toml"]
     assert sorted(path.name for path in written) == sorted(path.name for path in out.iterdir())
-    assert len(written) == 5
+    assert len(written) == 6
     assert whole_files_only(out)
     content = json.loads((out / "plan.json").read_text(encoding="utf-8"))
     assert content["course"].isprintable()

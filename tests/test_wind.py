@@ -124,7 +124,7 @@ def test_winds_are_planned_side_by_side(run: Run, tmp_path: Path) -> None:
     lines = [line for line in out.splitlines() if "12 mph, helping" in line]
     assert len(lines) == 2
     assert "the round" in out
-    assert err.endswith(f"wrote 18 files to {tmp_path / 'out'}\n")
+    assert err.endswith(f"wrote 24 files to {tmp_path / 'out'}\n")
     assert sorted(p.name for p in (tmp_path / "out").iterdir()) == [
         "calm",
         "wind-12-from-250",
