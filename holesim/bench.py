@@ -26,7 +26,7 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import LogLocator, NullFormatter, StrMethodFormatter
 from numpy.typing import NDArray
 
-from holesim import __version__, advice, rating, reference, strokes, threads
+from holesim import __version__, advice, rating, reference, scores, strokes, threads
 from holesim._bench_kernel import search_up_to
 from holesim.air import Air, make_air
 from holesim.bounce import run, surfaces
@@ -40,19 +40,21 @@ from holesim.landing import land
 from holesim.outputs import plan_json, renamed_into
 from holesim.plan import make_plan
 from holesim.player import Player, StrikeName, load_player
-from holesim.relief import Target, blank_memory, settle, target
-from holesim.remains import Remains, by_distance
+from holesim.relief import Lie, Target, blank_memory, settle, target
+from holesim.remains import Remains, by_distance, points, worked_back
 from holesim.sampler import Draws, make_draws, nominal, sample
 from holesim.search import Prepared, Site, costs, kernel_arguments, prepare
 from holesim.sheet import QUIET, minus, own_settings
+from holesim.shots import Bag, bag
 from holesim.units import DEGREE, RPM
 
 Floats = NDArray[np.float64]
 
 STRIKES: Final[tuple[StrikeName, ...]] = ("up", "down")
 SCHEMES: Final = ("independent", "common", "quasi-random")
+OPEN: Final = 13
 TIGHT: Final = 4
-HOLES: Final = {13: ("open", 1 / 10), TIGHT: ("tight", 1 / 4)}
+HOLES: Final = {OPEN: ("open", 1 / 10), TIGHT: ("tight", 1 / 4)}
 """Where draws are counted: by number what the hole is like, and the most draws that quasi-random ones should
 need, as a share of independent ones."""
 
@@ -157,6 +159,7 @@ def make_bench(sizes: Sizes | None = None, *, progress: Callable[[str], None] | 
         ("accuracy", accuracy_rows),
         ("the ground", ground_rows),
         ("bounce and relief", run_rows),
+        ("what remains", remains_rows),
         ("a whole plan", plan_rows),
     ):
         tell(name)
@@ -308,6 +311,68 @@ def run_rows(sizes: Sizes) -> list[Row]:
         Row("bounce", f"balls run out {what}", runs, "/s", plainly, others[0]),
         Row("relief", f"balls judged by the Rules {what}", settles, "/s", plainly, others[1]),
     ]
+
+
+# --- what remains ---------------------------------------------------------------------------------
+
+
+def remains_rows(sizes: Sizes) -> list[Row]:
+    """Return what working back the demo's holes takes, and how many places of the open one in a second."""
+    with tempfile.TemporaryDirectory() as empty:
+        found = _alone("work_back", {"holes": sizes.holes}, HOLESIM_CACHE=empty)
+    with tempfile.TemporaryDirectory() as empty:
+        alone = _alone("work_back", {"first": OPEN - 1}, HOLESIM_CACHE=empty, HOLESIM_THREADS="1")
+    whole = found["maps"] + found["chances"]
+    what = f"{sizes.holes} holes and their scores, worked back on {_threads(threads.count())}"
+    each = f"places and lies of hole {OPEN} worked back a second on 1 thread"
+    plainly = "9 targets, plain Python, shapely"
+    return [
+        Row("remains", what, whole, "s", AT_MOST, 20),
+        Row("remains", "of it the scores", found["chances"], "s", "the whole", whole),
+        Row("remains", "read back from disk instead", found["again"], "s", "worked back", whole),
+        Row("remains", each, alone["places"] / alone["maps"], "/s", plainly, 1 / _best_shot_seconds()),
+    ]
+
+
+def work_back(*, holes: int = 1, first: int = 0) -> dict[str, float]:
+    """Return the seconds that holes of the demo take to be worked back, and to be read back, and places.
+
+    Another hole goes first, so that everything is compiled.
+    """
+    ground, golfer, outlook = _ground(), _bag(_player()), strokes.chances(_skill(_player()))
+
+    def maps(played: Sequence[Hole]) -> list[Remains]:
+        return threads.share_out(lambda i: _worked_back(played[i], ground), len(played))
+
+    def chances(played: Sequence[Hole], known: Sequence[Remains]) -> None:
+        def work(i: int) -> None:
+            scores.worked_out(known[i], outlook, golfer, played[i], ground)
+
+        threads.share_out(work, len(played))
+
+    played, other = _course().holes[first : first + holes], [_hole(3)]
+    chances(other, maps(other))
+    start = perf_counter()
+    known = maps(played)
+    worked = perf_counter()
+    chances(played, known)
+    done = perf_counter()
+    chances(played, maps(played))
+    places = sum(int((remains.shots.lengths != 0).sum()) for remains in known if remains.shots is not None)
+    return {
+        "maps": worked - start, "chances": done - worked, "again": perf_counter() - done, "places": places,
+    }  # fmt: skip
+
+
+def _best_shot_seconds() -> float:
+    """Return what the reference takes to look at 9 targets from one place, each by all outcomes."""
+    hole = _hole(OPEN)
+    plain = _plain_hole(hole, hole.tees[0], _worked_back(hole, _ground()))
+    (place,) = shapely.get_coordinates(hole.line.interpolate(hole.line.length - _REACH / 2)).tolist()
+    east, north = np.meshgrid((-4.0, 0.0, 4.0), (-4.0, 0.0, 4.0))
+    targets = list(zip((hole.pin[0] + east).flat, (hole.pin[1] + north).flat, strict=True))
+    misses, golfer = points()[:2].astype(float), _bag(_player())
+    return _seconds(1, lambda: reference.best_shot(place, Lie.FAIRWAY, golfer, misses, targets, plain))
 
 
 # --- a whole plan ---------------------------------------------------------------------------------
@@ -716,6 +781,14 @@ def _breeze() -> Air:
 
 def _skill(player: Player) -> strokes.Skill:
     return rating.skill(player.handicap_index, player.club_speed, player.sex)
+
+
+def _bag(player: Player) -> Bag:
+    return bag(rating.golfer(player.handicap_index, player.club_speed, player.sex))
+
+
+def _worked_back(hole: Hole, ground: GroundMap) -> Remains:
+    return worked_back(_bag(_player()), strokes.remaining(_skill(_player())), hole, ground)
 
 
 def _remains(skill: strokes.Skill, hole: Hole, ground: GroundMap) -> Remains:

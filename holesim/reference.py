@@ -4,7 +4,7 @@ One drive at a time it is scipy's `solve_ivp`, shapely's outlines and `numpy.int
 is a Runge-Kutta integration in numpy. It shares records, coefficients and tables with the rest, no formula.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, ceil, cos, exp, hypot, inf, log, log1p, pi, sin, sqrt, tan
@@ -24,6 +24,7 @@ from holesim.ground import treetop
 from holesim.impact import BALL_MASS, BALL_RADIUS, Launches
 from holesim.relief import CLUB_LENGTH, RECOVERY_LAUNCH, Finish, Lie, OutOfBounds
 from holesim.remains import Remains
+from holesim.shots import LENGTHS, Bag
 from holesim.strokes import GRID, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
 from holesim.units import DEGREE
 
@@ -749,6 +750,37 @@ def _off_green(place: Place, hole: PlainHole) -> Place:
             if not nearer and hole.ground.at(*other) > Ground.GREEN:
                 return other
     return place
+
+
+# --- the rest of the hole -------------------------------------------------------------------------
+
+
+def best_shot(
+    place: Place, lie: Lie, bag: Bag, misses: Floats, targets: Sequence[Place], hole: PlainHole
+) -> float:
+    """Return the strokes to hole out by the best of the shots at some targets, where no trees are in the way.
+
+    Parameters
+    ----------
+    misses
+        How shots go wrong, along and across in standard deviations, shape (2, outcomes).
+    """
+    best = inf
+    for target in targets:
+        length = _distance(place, target)
+        east, north = (target[0] - place[0]) / length, (target[1] - place[1]) / length
+        far, wide = (float(np.interp(length, LENGTHS, column)) for column in bag.shots[lie].T[:2])
+        costs = []
+        for along, aside in misses.T.tolist():
+            go, drift = length + far * along, wide * aside
+            x, y = place[0] + go * east + drift * north, place[1] + go * north - drift * east
+            way = np.array([[*place, 0.0], [x, y, 0.0]])
+            costs.append(settle_one((x, y, hole.ground.at(x, y)), way, hole))
+        kept = sum((1 - one.lost) * one.cost for one in costs if one.cost < inf)
+        again = sum(one.lost if one.cost < inf else 1 for one in costs) / len(costs)
+        if again < 1:
+            best = min(best, (kept / len(costs) + 2 * again) / (1 - again))
+    return best
 
 
 # --- one drive, all the way -----------------------------------------------------------------------

@@ -195,7 +195,7 @@ def setting(
     )  # fmt: skip
     per_metre, area = singles(1 / LENGTHS[1], HOLE)
     swings = kernel.Swings(
-        shots.shots.astype(np.float32), per_metre, shots.longest.astype(np.float32), _points(), area
+        shots.shots.astype(np.float32), per_metre, shots.longest.astype(np.float32), points(), area
     )
     return Setting(_states(hole, ground, nodes), swings, seen)
 
@@ -251,7 +251,7 @@ def _states(hole: Hole, ground: GroundMap, nodes: Nodes) -> kernel.States:
     return kernel.States(lies, rows, columns, scouts)
 
 
-def _points() -> NDArray[np.float32]:
+def points() -> NDArray[np.float32]:
     """Return how shots go wrong: along, across, through how much wood [m], and a chance of being mishit."""
     u = Sobol(4, scramble=False).random(POINTS // 2).T + 1 / POINTS
     # Student's t in the plane, of unit variance each way: how far off, and from straight on to straight back;

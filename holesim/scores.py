@@ -77,13 +77,14 @@ def worked_out(
     set_out = setting(shots, hole, ground, remains.nodes, out_of_bounds=out_of_bounds)
     name = store.digest([code(), __name__, ground.digest, *set_out.content, begun.within, begun.putted])
     kept = store.load(name)
-    if kept is not None:
-        return Scores(begun.nodes, (kept["within"] / np.float32(_WHOLE)).astype(np.float32), begun.putted)
-    place = kernel.Hole(set_out.target, ground.grid, blank_memory(ground))
-    outcomes = outcomes_of(set_out.states, set_out.swings, place, remains.shots)
-    kernel.distribute(set_out.states, outcomes, set_out.target, begun.putted, begun.within)
-    store.save(name, {"within": np.rint(begun.within * _WHOLE).astype(np.uint16)})
-    return begun
+    if kept is None:
+        place = kernel.Hole(set_out.target, ground.grid, blank_memory(ground))
+        outcomes = outcomes_of(set_out.states, set_out.swings, place, remains.shots)
+        kernel.distribute(set_out.states, outcomes, set_out.target, begun.putted, begun.within)
+        kept = {"within": np.rint(begun.within * _WHOLE).astype(np.uint16)}
+        store.save(name, kept)
+    # Rounded alike, whether worked out or read.
+    return Scores(begun.nodes, (kept["within"] / np.float32(_WHOLE)).astype(np.float32), begun.putted)
 
 
 def from_tee(lies: Lies, cost: strokes.Strokes, ground: GroundMap, scores: Scores) -> Floats:

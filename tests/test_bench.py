@@ -14,7 +14,8 @@ from holesim import bench, cli, threads
 from holesim.bench import AT_MOST, Curve, Result, Row, Sizes, bench_text, make_bench, write_bench
 
 PARTS = [
-    "flight", "accuracy", "ground", "bounce", "relief", "plan", "scaling", "draws", "start-up", "same answer",
+    "flight", "accuracy", "ground", "bounce", "relief", "remains", "plan", "scaling", "draws", "start-up",
+    "same answer",
 ]  # fmt: skip
 SMALL = Sizes(
     repeats=1, drives=256, checked=6, sampled=8, points=2000, holes=2, tees=2, aims=3, scaled_holes=(1, 2),
@@ -73,6 +74,14 @@ def test_the_whole_plan_is_accounted_for(measured: Result) -> None:
     assert sum(shares) == pytest.approx(100)
     (memory,) = rows(measured, "plan", "memory")
     assert 50 < memory.value < 4000
+
+
+def test_reading_back_costs_next_to_nothing(measured: Result) -> None:
+    whole, chances, again, places = rows(measured, "remains")
+    assert whole.against == 20
+    assert chances.against == again.against == whole.value
+    assert places.value > 0
+    assert places.ratio is not None
 
 
 def test_fewer_draws_are_needed_when_strikes_share_them(measured: Result) -> None:

@@ -22,8 +22,9 @@ from holesim.player import Player
 from holesim.rating import skill
 from holesim.reference import PlainGround, PlainHole, cost_one, fly_one, fly_together
 from holesim.relief import RECOVERY_LAUNCH, Finish, Lie, OutOfBounds, settle, target
-from holesim.remains import STEP, Remains, by_distance
+from holesim.remains import STEP, Remains, by_distance, points, worked_back
 from holesim.sampler import make_draws, nominal, sample
+from holesim.shots import TOUR, bag
 from holesim.units import DEGREE, MPH, RPM
 
 from .conftest import assorted, launch, straight_course
@@ -213,6 +214,27 @@ def test_the_plain_pipeline_finds_what_the_compiled_one_does(
     if where == "trouble":
         assert sum(one.finish == Finish.OUT for one in found) >= 4
         assert sum(one.rest != one.place and not one.may_replay for one in found) >= 4
+
+
+def test_the_plain_best_shot_is_as_good_as_the_one_worked_back(demo_course: Course) -> None:
+    hole = next(hole for hole in demo_course.holes if hole.number == 13)
+    ground, golfer = map_ground(demo_course), bag(TOUR)
+    table = strokes.remaining(strokes.Skill(1.0, 1.0))
+    remains = worked_back(golfer, table, hole, ground)
+    plain = PlainHole(
+        ground=PlainGround.of(demo_course), tee=(0.0, 0.0), pin=hole.pin, green=hole.green,
+        surfaces=surfaces("medium"), remains=remains,
+    )  # fmt: skip
+    on = hole.line.interpolate(hole.line.length - np.array([70.0, 130.0, 180.0]))
+    for x, y in shapely.get_coordinates(on):
+        shot = remains.next_shot(Lie.FAIRWAY, x, y)
+        assert shot is not None
+        around = [
+            (shot.target[0] + dx, shot.target[1] + dy) for dx in (-2.0, 0.0, 2.0) for dy in (-2.0, 0.0, 2.0)
+        ]
+        best = reference.best_shot((x, y), Lie.FAIRWAY, golfer, points()[:2].astype(float), around, plain)
+        # Ours may be holed, which saves less than 0.01 from there.
+        assert shot.strokes == pytest.approx(best, abs=0.03)
 
 
 def remains_of(player: Player, hole: Hole, ground: GroundMap) -> Remains:
