@@ -94,7 +94,7 @@ def _draw_contours(view: View, hole: Hole, remains: Remains, ground: GroundMap) 
     along = np.arange(view.bottom, view.top + _STEP, _STEP)
     x, y = view.back(np.stack([a.ravel() for a in np.meshgrid(across, along)], axis=1)).T
     codes = ground.at(x, y)
-    worked = shapely.dwithin(shapely.points(x, y), shapely.union_all([hole.line, hole.green]), ASTRAY - STEP)
+    worked = shapely.contains_xy(shapely.union_all([hole.line, hole.green]).buffer(ASTRAY - STEP), x, y)
     worked &= codes != Ground.OUT
     strokes = np.full(len(x), np.nan)
     for lie in _LIE_NAMES:

@@ -234,7 +234,7 @@ def _states(hole: Hole, ground: GroundMap, nodes: Nodes) -> kernel.States:
         len(y) - 1, _PER_STEP, len(x) - 1, _PER_STEP
     )
     east, north = np.meshgrid(x, y)
-    near = shapely.dwithin(shapely.points(east, north), shapely.union_all([hole.line, hole.green]), ASTRAY)
+    near = shapely.contains_xy(shapely.union_all([hole.line, hole.green]).buffer(ASTRAY), east, north)
     found = []
     for lie in list(Lie)[1:]:
         cells = np.pad((met == lie).any(axis=(1, 3)), 1)
