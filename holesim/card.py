@@ -21,8 +21,8 @@ _LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 555.0, 38.0, 812.0
 _HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 102.0, 172.0, 408.0, 488.0, 522.0, 555.0
 _WHY: Final = 256.0  # pt, across the reasons
 _NOTE: Final = (
-    "Too close to call, or too little to matter: the usual strike where it is within 0.02 strokes. Instead: "
-    "what it costs more, with its 95% interval from the sampling alone. * Would change under another "
+    "Too close to call, or too little to matter: the usual strike where it is within {under}. Instead: what "
+    "it costs more, or brings, with its 95% interval from the sampling alone. * Would change under another "
     "assumption, named on the hole's picture."
 )
 
@@ -143,7 +143,7 @@ def _card_foot(sheet: Sheet, y: float, plan: Plan, tees: Sequence[TeePlan]) -> f
     y += 40
     sheet.rule(_LEFT, _RIGHT, y)
     y += 4
-    for note in (_NOTE, *advice.CAUTIONS):
+    for note in (_NOTE.format(under=tees[0].goal.under), *advice.CAUTIONS):
         y = sheet.write(_LEFT, y + 1, note, size=SMALL, colour=QUIET, width=_RIGHT - _LEFT)
     made = f"This is a printed plan, made before the round with holesim {__version__}."
     return sheet.write(_LEFT, y + 2, made, size=7.5, bold=True, width=_RIGHT - _LEFT)

@@ -170,7 +170,7 @@ def _write_margin(scene: Scene, course: str, kinds: Sequence[Ground], *, metric:
     if plan.rival is not None:
         low, high = choice.interval_over(plan.rival)
         over = plan.goal.over_text(choice.over(plan.rival), (high - low) / 2, more=1)
-        notes.append(f"{sentence(plan.goal.head)} over {plan.rival.label}: {minus(over)}.")
+        notes.append(sentence(f"{plan.goal.head} over {plan.rival.label}: {minus(over)}"))
     for note in notes:
         y = sheet.write(x, y + 3, note, colour=QUIET, width=WIDE)
     for strike, style in zip(scene.shown, styles(scene.shown), strict=True):
