@@ -142,7 +142,8 @@ def _totals(plan: Plan, name: str) -> list[str]:
     tees = [tee for tee in plan.tees if tee.tee.name == name]
     if counted := _goal(plan).count:
         likely = sum(1 - float(tee.choice.loss.mean()) for tee in tees)
-        lines.append(f"{'':>13}  {likely:.1f} {counted} on {len(tees)} holes")
+        holes = f"{len(tees)} holes" if len(tees) > 1 else "this hole"
+        lines.append(f"{'':>13}  {likely:.1f} {counted} on {holes}")
     if not plan.player.can_choose:
         used = {tee.choice.strike for tee in tees if tee.choice.club == "driver"}
         lines.append(f"{'':>13}  one strike all day: {', '.join(sorted(used)) or 'no driver'}")

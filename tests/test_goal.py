@@ -47,4 +47,4 @@ def test_a_difference_is_in_the_goal(amateur: Player, moated: Course, name: Goal
     assert plan.options["goal"] == name
     text = plan_text(plan)
     assert f"{100 * (1 - tee.choice.loss.mean()):.1f}" in text
-    assert f"{1 - tee.choice.loss.mean():.1f} {name}s or better on 1 holes" in text
+    assert f"{1 - tee.choice.loss.mean():.1f} {name}s or better on this hole" in text
