@@ -38,12 +38,12 @@ from holesim.ground import map_ground, plain
 from holesim.holes import Hole, Tee
 from holesim.impact import Launches, head, impact
 from holesim.landing import land
-from holesim.player import Player, Strike, path_shift
+from holesim.player import Player, Strike, path_shift, usual_wood
 from holesim.relief import Finish, Lie, Memory, OutOfBounds, Target, blank_memory, settle, target
 from holesim.remains import NextShot, Remains, by_distance, worked_back
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
 from holesim.search import Prepared, Site, costs, prepare
-from holesim.shots import bag
+from holesim.shots import Bag, bag
 from holesim.threads import share_out
 from holesim.units import DEGREE, FOOT, MPH, YARD
 from holesim.wind import Flip, Turned, turned_to
@@ -262,7 +262,7 @@ class _Bench:
         self.ground = map_ground(course, unmapped=conditions.unmapped, firmness=conditions.firmness)
         try:
             who = player.handicap_index, player.club_speed, player.sex
-            skill, self.shots = rating.skill(*who), bag(rating.golfer(*who))
+            skill, shots = rating.skill(*who), bag(rating.golfer(*who))
         except ValueError:
             raise InputError(
                 player.file,
@@ -285,6 +285,7 @@ class _Bench:
         self.breezes = self._breezes()
         self.lock, self.scored = Lock(), {draws: self._launched(draws)}
         self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
+        self.shots = self._with_own_clubs(shots)
 
     def _nominal(self, strike: Strike) -> Launches:
         return impact(nominal(strike), head(strike.kind, strike.club_speed), side=self.player.side)
@@ -353,6 +354,16 @@ class _Bench:
         landings, _ = fly(self._nominal(strike), still, aerodynamics=self.conditions.aerodynamics)
         rests = run(landings, plain(Ground.FAIRWAY, firmness=self.ground.firmness))
         return float(landings.x[0]), hypot(rests.x[0], rests.y[0])
+
+    def _with_own_clubs(self, shots: Bag) -> Bag:
+        """Return the shots of one whose longest wood or hybrid, if any is listed, is not the usual wood."""
+        reaches = zip(self.player.strikes, self.reach, strict=True)
+        own = max((reach for strike, reach in reaches if strike.kind in ("wood", "hybrid")), default=None)
+        if own is None:
+            return shots
+        # Off the tee, as the usual one is: what the model gets wrong of both cancels.
+        _, usual = self._errorless(usual_wood(self.player))
+        return replace(shots, longest=shots.longest * own / usual)
 
     def _play(
         self, launches: Launches, tee: Tee, heading: float, site: Site, known: _Known

@@ -394,6 +394,12 @@ def _strike(
     )
 
 
+def usual_wood(player: Player) -> Strike:
+    """Return the 3-wood that is usual for a golfer of that club speed."""
+    spread, mph = player.driver(player.usual).spread, player.club_speed / MPH
+    return _club_strike("3-wood", _ClubTable(), mph, spread, side=player.side, file="", assumed=[])
+
+
 def path_shift(attack: float, side: float) -> float:
     """Return how far an attack angle turns the path from the swing line [rad], right positive.
 

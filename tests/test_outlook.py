@@ -1,7 +1,9 @@
 """What a plan sees that a table by lie and distance does not: doglegs, ponds, and trees before the green."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,7 +17,7 @@ from holesim.decision import TeePlan
 from holesim.ground import map_ground
 from holesim.holes import Hole, Tee
 from holesim.plan import Conditions, make_plan
-from holesim.player import Player, standard_player
+from holesim.player import Player, load_player, standard_player
 from holesim.remains import STEP, Remains, by_distance, worked_back
 from holesim.units import DEGREE, MPH, YARD
 
@@ -105,3 +107,26 @@ def test_it_says_from_where_trees_stand_before_the_green(amateur: Player, side: 
     said = outlook.unseen(down, replace(up, drives=short), view)
     assert f"it leaves 164 yd, but {words} trees stand before the green (+0.1" in said
     assert said.endswith(f"; after {down.label} +0.13)")
+
+
+def test_ones_own_longest_club_sets_what_is_in_reach(player_file: Callable[..., Path]) -> None:
+    course = straight_course(560, par=5)
+
+    def strokes_with(clubs: str) -> float:
+        player = load_player(player_file(f"[strikes.up]\nattack_deg = 4\n{clubs}"))
+        tee = make_plan(course, player, draws=512).tees[0]
+        return next(s.strokes for s in tee.strikes if s.club == "driver")
+
+    usual, listed, longer, iron, no_wood = map(
+        strokes_with,
+        (
+            "",
+            '[clubs."3-wood"]',
+            '[clubs."3-wood"]\nclub_speed_mph = 104',
+            '[clubs."7-iron"]',
+            '[clubs."5-hybrid"]',
+        ),
+    )
+    assert listed == pytest.approx(usual, abs=1e-6)
+    assert iron == pytest.approx(usual, abs=1e-6)  # it is a club for the tee, not all there is
+    assert longer < usual < no_wood
