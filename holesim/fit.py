@@ -1,7 +1,7 @@
 """Fit: what measured drives say of a golfer's strikes and their spread, and how surely."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -22,10 +22,10 @@ DELIVERY: Final = ("club_speed", "attack", "path", "face", "dynamic_loft", "toe"
 _SPEED, _PATH, _FACE = (DELIVERY.index(name) for name in ("club_speed", "path", "face"))
 
 NOISE: Final[Mapping[str, float]] = {
-    "club_speed": 0.8 * MPH, "attack": 0.5 * DEGREE, "path": 0.5 * DEGREE, "face": 0.5 * DEGREE,
-    "dynamic_loft": 0.7 * DEGREE, "toe": 2 * MM, "high": 2 * MM, "ball_speed": 0.5 * MPH,
-    "launch_angle": 0.2 * DEGREE, "start_direction": 0.2 * DEGREE, "spin": 100 * RPM,
-    "axis_tilt": 1.0 * DEGREE, "offline": 0.5 * DEGREE, "carry": 4 * YARD,
+    "club_speed": 1.0 * MPH, "attack": 0.7 * DEGREE, "path": 0.7 * DEGREE, "face": 0.7 * DEGREE,
+    "dynamic_loft": 1.0 * DEGREE, "toe": 3 * MM, "high": 3 * MM, "ball_speed": 1.5 * MPH,
+    "launch_angle": 0.5 * DEGREE, "start_direction": 0.5 * DEGREE, "spin": 250 * RPM,
+    "axis_tilt": 2.0 * DEGREE, "offline": 0.7 * DEGREE, "carry": 6 * YARD,
 }  # fmt: skip
 """Standard deviations of what is measured about what was, the model's own errors included: our assumption."""
 
@@ -39,7 +39,9 @@ LINK_SD: Final = 0.35  # of the slope of path on face, in spreads, about the def
 RATIO_SD: Final = 0.15  # of the logarithm of a strike's spread over the usual strike's
 MISS_WEIGHT: Final = 40.0  # drives that the default rate of bad misses counts for
 
-_SETTLING, _RELINEARISED = 300, (0, 20, 40, 80, 160)  # iterations before draws are kept
+_SETTLING = 300  # iterations before draws are kept
+_SHARES: Final = (0.1, 0.3, 1.0)
+_OFTEN, _SELDOM, _NEWTON = 20, 50, 4
 _RATIOS: Final = np.exp(np.linspace(-0.6, 0.6, 121))
 
 
@@ -121,13 +123,13 @@ def fit(
     )
     missed = np.zeros(len(strike_of))
     for i in range(_SETTLING + draws):
-        if i in _RELINEARISED:
-            model.linearise(swings if i == 0 else seen)
-            seen = swings.copy()
-        swings = _draw_swings(model, golfer, strike_of, wild, rng)
-        seen += (swings - seen) / 20
+        if i % (_OFTEN if i < _SETTLING else _SELDOM) == 0:
+            model.linearise(swings, golfer, strike_of, wild)
+        tried = _draw_swings(model, golfer, strike_of, wild, rng)
+        swings = tried if i < _SETTLING // 2 else model.accepted(swings, tried, rng)
         wild = _draw_wild(swings, golfer, strike_of, spread.miss_scale, rng)
         golfer = _draw_golfer(swings, strike_of, wild, golfer, prior, rng)
+        golfer, swings = _shift(model, golfer, swings, strike_of, prior, rng)
         if i >= _SETTLING:
             kept.append(golfer)
             missed += wild > 1
@@ -137,6 +139,7 @@ def fit(
     path = np.hypot(link * scale[:, _FACE], scale[:, _PATH])
     correlation = link * scale[:, _FACE] / path
     scale[:, _PATH] = path
+
     return Fit(
         centres + unit * np.array([golfer.means for golfer in kept]),
         unit * scale,
@@ -194,7 +197,18 @@ class _Model:
                 }
         return np.array([found[name] for name in self.names]).T
 
-    def linearise(self, swings: Floats) -> None:
+    def linearise(
+        self, swings: Floats, golfer: "_Golfer", strike_of: NDArray[np.int64], wild: Floats
+    ) -> None:
+        """Make it linear about each drive's likeliest delivery, sought by Gauss and Newton's steps."""
+        for _ in range(_NEWTON):
+            self._linearise(swings)
+            precision, pull = _swing(self, golfer, strike_of, wild)
+            step = np.linalg.solve(precision, pull[:, :, None])[:, :, 0] - swings
+            swings = swings + np.clip(step, -1.0, 1.0)
+        self._linearise(swings)
+
+    def _linearise(self, swings: Floats) -> None:
         """Work out what each drive's measures say of its delivery: a precision, and that times a mean."""
         here, step = self.at(swings), 0.25
         slopes = np.stack(
@@ -207,8 +221,24 @@ class _Model:
         slopes = np.where(self.weights[:, :, None] > 0, slopes, 0.0)
         beyond = np.where(self.weights > 0, self.values - here, 0.0) + np.einsum("ick,ik->ic", slopes, swings)
         weighted = slopes * self.weights[:, :, None]
+        self.slopes, self.beyond = slopes, beyond
         self.precision = np.einsum("ick,icl->ikl", weighted, slopes)
         self.pull = np.einsum("ick,ic->ik", weighted, beyond)
+
+    def accepted(self, swings: Floats, tried: Floats, rng: np.random.Generator) -> Floats:
+        """Return deliveries of which those tried, by the linear function, are taken as the true one allows.
+
+        This is Metropolis and Hastings' rule, drive by drive.
+        """
+        gain = self.true_over_linear(tried) - self.true_over_linear(swings)
+        taken = np.log(rng.random(len(gain))) < gain
+        return np.where(taken[:, None], tried, swings)
+
+    def true_over_linear(self, swings: Floats) -> Floats:
+        """Return the logarithm of what is likely by the true function over that by the linear one."""
+        linear = self.beyond - np.einsum("ick,ik->ic", self.slopes, swings)
+        true = np.where(self.weights > 0, self.values - self.at(swings), 0.0)
+        return np.asarray((self.weights * (linear**2 - true**2)).sum(axis=1) / 2)
 
 
 # --- one draw after another -----------------------------------------------------------------------
@@ -258,12 +288,49 @@ def _draw_swings(
     model: _Model, golfer: _Golfer, strike_of: NDArray[np.int64], wild: Floats, rng: np.random.Generator
 ) -> Floats:
     """Draw each drive's delivery."""
-    own = golfer.precision() / ((wild * golfer.ratios[strike_of]) ** 2)[:, None, None]
-    lower = np.linalg.cholesky(model.precision + own)
-    pull = model.pull + np.einsum("ikl,il->ik", own, golfer.means[strike_of])
+    precision, pull = _swing(model, golfer, strike_of, wild)
+    lower = np.linalg.cholesky(precision)
     noise = rng.standard_normal(pull.shape)
     half = np.linalg.solve(lower, pull[:, :, None])[:, :, 0]
     return np.asarray(np.linalg.solve(lower.transpose(0, 2, 1), (half + noise)[:, :, None])[:, :, 0])
+
+
+def _swing(
+    model: _Model, golfer: _Golfer, strike_of: NDArray[np.int64], wild: Floats
+) -> tuple[Floats, Floats]:
+    """Return the precision of each drive's delivery, and that times its mean."""
+    own = golfer.precision() / ((wild * golfer.ratios[strike_of]) ** 2)[:, None, None]
+    return model.precision + own, model.pull + np.einsum("ikl,il->ik", own, golfer.means[strike_of])
+
+
+def _shift(
+    model: _Model,
+    golfer: _Golfer,
+    swings: Floats,
+    strike_of: NDArray[np.int64],
+    prior: _Prior,
+    rng: np.random.Generator,
+) -> tuple[_Golfer, Floats]:
+    """Move each strike's mean, and its drives with it: far, where they say little of the delivery.
+
+    Drawing the means and the deliveries by turns takes small steps there (Yu and Meng, J. Comput. Graph.
+    Stat. 20, 2011).
+    """
+    moves, strikes = np.empty_like(golfer.means), len(golfer.means)
+    for s in range(strikes):
+        own = strike_of == s
+        off, mean = swings[own] - golfer.means[s], golfer.means[s]
+        precision = model.precision[own].sum(axis=0) + np.diag(prior.mean_sd**-2.0)
+        pull = (model.pull[own] - np.einsum("ikl,il->ik", model.precision[own], off)).sum(axis=0)
+        centre, lower = np.linalg.solve(precision, pull), np.linalg.cholesky(precision)
+        share = rng.choice(_SHARES)
+        step = np.linalg.solve(lower.T, rng.standard_normal(len(mean)))
+        moves[s] = centre + np.sqrt(1 - share**2) * (mean - centre) + share * step - mean
+    tried = swings + moves[strike_of]
+    gain = model.true_over_linear(tried) - model.true_over_linear(swings)
+    taken = np.log(rng.random(strikes)) < np.bincount(strike_of, gain, strikes)
+    moves = np.where(taken[:, None], moves, 0.0)
+    return replace(golfer, means=golfer.means + moves), swings + moves[strike_of]
 
 
 def _draw_wild(

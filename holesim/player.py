@@ -2,7 +2,8 @@
 
 import math
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Final, Literal
 
@@ -25,7 +26,8 @@ class Spread:
     """Standard deviations of a swing's errors [rad, m, fraction of speed], and where they hold.
 
     `at_speed` [m/s] and `at_spin` [rad/s] are the speed and the spin at which they were measured; a
-    missing spin is the usual strike's own. A share `miss_rate` of swings is `miss_scale` times as wild.
+    missing spin is the usual strike's own. A share `miss_rate` of swings is `miss_scale` times as wild. `se`
+    are standard errors, by field, of what measured drives found; what has none is taken as known.
     """
 
     face: float
@@ -40,13 +42,15 @@ class Spread:
     miss_scale: float
     at_speed: float
     at_spin: float | None
+    se: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Strike:
     """One way of hitting one club off the tee: its mean delivery and its spread, SI units and radians.
 
-    Angles to the side are the world's (right positive); `toe` is towards the club's own toe.
+    Angles to the side are the world's (right positive); `toe` is towards the club's own toe. `se` are
+    standard errors, as of `Spread`.
     """
 
     club: str
@@ -62,11 +66,12 @@ class Strike:
     high: float
     tee_height: float
     spread: Spread
+    se: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Player:
-    """A golfer and every strike they own."""
+    """A golfer and every strike they own; `measured` is how many drives they are known by."""
 
     name: str
     hand: Literal["right", "left"]
@@ -76,6 +81,7 @@ class Player:
     usual: StrikeName
     can_choose: bool
     strikes: tuple[Strike, ...]
+    measured: int
     assumed: tuple[str, ...]
     file: str
     sha256: str
@@ -131,6 +137,31 @@ _Offset = Annotated[float, Field(ge=-40, le=40)]
 _ClubSpeed = Annotated[float, Field(ge=30, le=160)]
 
 
+_Error = Annotated[float, Field(ge=0)]
+
+
+class _SpreadErrors(Table):
+    face_deg: _Error | None = None
+    path_deg: _Error | None = None
+    attack_deg: _Error | None = None
+    dynamic_loft_deg: _Error | None = None
+    speed_pct: _Error | None = None
+    toe_mm: _Error | None = None
+    high_mm: _Error | None = None
+    face_path_correlation: _Error | None = None
+    miss_rate: _Error | None = None
+
+
+class _StrikeErrors(Table):
+    club_speed_mph: _Error | None = None
+    attack_deg: _Error | None = None
+    dynamic_loft_deg: _Error | None = None
+    face_deg: _Error | None = None
+    swing_line_deg: _Error | None = None
+    toe_mm: _Error | None = None
+    high_mm: _Error | None = None
+
+
 class _SpreadTable(Table):
     face_deg: _Deviation | None = None
     path_deg: _Deviation | None = None
@@ -144,9 +175,11 @@ class _SpreadTable(Table):
     miss_scale: Annotated[float, Field(ge=1, le=10)] | None = None
     at_mph: _ClubSpeed | None = None
     at_rpm: Annotated[float, Field(ge=300, le=12000)] | None = None
+    se: _SpreadErrors = _SpreadErrors()
 
 
 class _StrikeTable(Table):
+    club_speed_mph: _ClubSpeed | None = None
     attack_deg: Annotated[float, Field(ge=-15, le=15)] | None = None
     dynamic_loft_deg: Annotated[float, Field(ge=0, le=60)] | None = None
     face_deg: _Angle = 0.0
@@ -155,11 +188,15 @@ class _StrikeTable(Table):
     high_mm: _Offset | None = None
     tee_height_mm: Annotated[float, Field(ge=0, le=101.6)] | None = None
     spread: _SpreadTable = _SpreadTable()
+    se: _StrikeErrors = _StrikeErrors()
 
 
 class _ClubTable(_StrikeTable):
     kind: Literal["wood", "hybrid", "iron"] | None = None
-    club_speed_mph: _ClubSpeed | None = None
+
+
+class _MeasuredTable(Table):
+    drives: Annotated[int, Field(ge=1)]
 
 
 class _StrikesTable(Table):
@@ -176,6 +213,7 @@ class _PlayerFile(Table):
     club_speed_mph: _ClubSpeed
     usual: StrikeName | None = None
     can_choose: bool | None = None
+    measured: _MeasuredTable | None = None
     spread: _SpreadTable = _SpreadTable()
     strikes: _StrikesTable = _StrikesTable()
     clubs: dict[
@@ -289,9 +327,10 @@ def _resolve(model: _PlayerFile, file: str, sha256: str) -> Player:
         rise = _given(table.high_mm, _HIGH_MM[name], f"{place}.high_mm", assumed)
         tee = _given(table.tee_height_mm, _TEE_HEIGHT_MM[name], f"{place}.tee_height_mm", assumed)
         spread = _merge(base, table.spread, f"{place}.spread", assumed)
+        own_speed = table.club_speed_mph or speed
         strikes.append(
             _strike(
-                "driver", "driver", name, speed_mph=speed, attack_deg=attack, loft_deg=loft,
+                "driver", "driver", name, speed_mph=own_speed, attack_deg=attack, loft_deg=loft,
                 high_mm=rise, tee_mm=tee, table=table, spread=spread, side=side,
             )
         )  # fmt: skip
@@ -317,6 +356,7 @@ def _resolve(model: _PlayerFile, file: str, sha256: str) -> Player:
         usual=usual,
         can_choose=can_choose,
         strikes=tuple(strikes),
+        measured=0 if model.measured is None else model.measured.drives,
         assumed=tuple(assumed),
         file=file,
         sha256=sha256,
@@ -391,6 +431,7 @@ def _strike(
         high=high_mm * MM,
         tee_height=tee_mm * MM,
         spread=spread,
+        se=_errors(table.se, _STRIKE_UNITS),
     )
 
 
@@ -416,6 +457,15 @@ def _given(value: float | None, default: float, place: str, assumed: list[str]) 
     return value
 
 
+_STRIKE_UNITS: Final = {
+    "club_speed_mph": ("club_speed", MPH),
+    "attack_deg": ("attack", DEGREE),
+    "dynamic_loft_deg": ("dynamic_loft", DEGREE),
+    "face_deg": ("face", DEGREE),
+    "swing_line_deg": ("swing_line", DEGREE),
+    "toe_mm": ("toe", MM),
+    "high_mm": ("high", MM),
+}
 _SPREAD_UNITS: Final = {
     "face_deg": ("face", DEGREE),
     "path_deg": ("path", DEGREE),
@@ -435,11 +485,19 @@ _SPREAD_UNITS: Final = {
 def _merge(
     base: Spread, table: _SpreadTable, place: str, assumed: list[str], *, report_gaps: bool = False
 ) -> Spread:
-    values = {field: getattr(base, field) for field, _ in _SPREAD_UNITS.values()}
-    for key, (field, unit) in _SPREAD_UNITS.items():
+    values = {name: getattr(base, name) for name, _ in _SPREAD_UNITS.values()}
+    se = dict(base.se)
+    for key, (name, unit) in _SPREAD_UNITS.items():
         value = getattr(table, key)
         if value is not None:
-            values[field] = value * unit
-        elif report_gaps and values[field] is not None:
-            assumed.append(f"{place}.{key}: {values[field] / unit:.3g}")
-    return Spread(**values)
+            values[name] = value * unit
+            se.pop(name, None)
+        elif report_gaps and values[name] is not None:
+            assumed.append(f"{place}.{key}: {values[name] / unit:.3g}")
+    return Spread(**values, se=se | _errors(table.se, _SPREAD_UNITS))
+
+
+def _errors(table: Table, units: Mapping[str, tuple[str, float]]) -> dict[str, float]:
+    """Return standard errors, by field, in SI."""
+    stated = {name: (getattr(table, key, None), unit) for key, (name, unit) in units.items()}
+    return {name: value * unit for name, (value, unit) in stated.items() if value is not None}
