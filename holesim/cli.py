@@ -8,7 +8,7 @@ from contextlib import AbstractContextManager, contextmanager
 from enum import StrEnum
 from io import TextIOWrapper
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 
@@ -62,6 +62,24 @@ class _Drives(StrEnum):
 class _LiftLaw(StrEnum):
     quintavalla = "quintavalla"
     smits_smith = "smits-smith"
+
+
+_T = TypeVar("_T")
+
+
+class _Balls(StrEnum):
+    course = "course"
+    range = "range"
+
+
+class _Hand(StrEnum):
+    right = "right"
+    left = "left"
+
+
+class _Sex(StrEnum):
+    man = "man"
+    woman = "woman"
 
 
 class _Goal(StrEnum):
@@ -403,6 +421,53 @@ def shot(
 
 
 @app.command(epilog=_CAUTION)
+def measure(
+    shots: Annotated[Path, typer.Argument(metavar="SHOTS", help="Measured drives (CSV).")],
+    *,
+    out: Annotated[Path, typer.Option("--out", metavar="PLAYER", help="Write the player file here.")],
+    like: Annotated[
+        Path | None, typer.Option("--like", metavar="PLAYER", help="A player file that says who it is.")
+    ] = None,
+    name: Annotated[str | None, typer.Option("--name", help="Who it is, without --like.")] = None,
+    hand: Annotated[_Hand, typer.Option("--hand", help="Without --like.")] = _Hand.right,
+    sex: Annotated[_Sex | None, typer.Option("--sex", help="Without --like.")] = None,
+    handicap: Annotated[
+        float | None, typer.Option("--handicap", help="Handicap index, without --like; plus is negative.")
+    ] = None,
+    balls: Annotated[
+        _Balls | None, typer.Option("--balls", help="The player's own, or off the range: direction only.")
+    ] = None,
+    options: Annotated[
+        Path | None, typer.Option("--options", metavar="FILE", help="Headers and units (TOML).")
+    ] = None,
+    seed: _Seed = 1,
+) -> None:
+    """Fit a player to drives measured on the range: strikes, spread, and how surely they are known."""
+    from holesim.measure import described, measure, player_toml  # noqa: PLC0415
+    from holesim.measure_report import measure_text  # noqa: PLC0415
+    from holesim.measured import load_measured  # noqa: PLC0415
+    from holesim.outputs import write_text  # noqa: PLC0415
+    from holesim.player import read_player  # noqa: PLC0415
+
+    drives = load_measured(shots, options=options, balls=None if balls is None else balls.value)
+    if like is not None:
+        golfer, _ = read_player(like)
+    else:
+        golfer = described(
+            drives,
+            _required("--name", name),
+            hand.value,
+            _required("--sex", sex).value,
+            _required("--handicap", handicap),
+        )
+    with _announced_compilation():
+        found = measure(drives, golfer, seed=seed)
+    write_text(out, player_toml(found, golfer))
+    typer.echo(measure_text(found))
+    typer.echo(f"wrote {out}", err=True)
+
+
+@app.command(epilog=_CAUTION)
 def bench(
     *,
     out: Annotated[
@@ -430,7 +495,7 @@ def _say(what: str, file: str, guesses: "Sequence[Guess]") -> None:
         typer.echo(f"holesim: {what}: {file}: {guess}", err=True)
 
 
-def _required(option: str, value: float | None) -> float:
+def _required(option: str, value: _T | None) -> _T:
     if value is None:
         raise InputError(option, "", "is missing", "add it")
     return value

@@ -40,7 +40,7 @@ RATIO_SD: Final = 0.15  # of the logarithm of a strike's spread over the usual s
 MISS_WEIGHT: Final = 40.0  # drives that the default rate of bad misses counts for
 
 _SETTLING = 300  # iterations before draws are kept
-_SHARES: Final = (0.1, 0.3, 1.0)
+_SHARES: Final = (0.2, 0.6, 1.0)  # of a step of Gibbs'
 _OFTEN, _SELDOM, _NEWTON = 20, 50, 4
 _RATIOS: Final = np.exp(np.linspace(-0.6, 0.6, 121))
 
@@ -116,16 +116,12 @@ def fit(
         prior.miss_rate,
     )
     wild = np.ones(len(strike_of))
-    swings, seen, kept = (
-        np.zeros((len(strike_of), len(DELIVERY))),
-        np.zeros((len(strike_of), len(DELIVERY))),
-        [],
-    )
+    swings, kept = np.zeros((len(strike_of), len(DELIVERY))), []
     missed = np.zeros(len(strike_of))
     for i in range(_SETTLING + draws):
         if i % (_OFTEN if i < _SETTLING else _SELDOM) == 0:
             model.linearise(swings, golfer, strike_of, wild)
-        tried = _draw_swings(model, golfer, strike_of, wild, rng)
+        tried = _draw_swings(model, golfer, swings, strike_of, wild, rng)
         swings = tried if i < _SETTLING // 2 else model.accepted(swings, tried, rng)
         wild = _draw_wild(swings, golfer, strike_of, spread.miss_scale, rng)
         golfer = _draw_golfer(swings, strike_of, wild, golfer, prior, rng)
@@ -285,14 +281,19 @@ class _Prior:
 
 
 def _draw_swings(
-    model: _Model, golfer: _Golfer, strike_of: NDArray[np.int64], wild: Floats, rng: np.random.Generator
+    model: _Model,
+    golfer: _Golfer,
+    swings: Floats,
+    strike_of: NDArray[np.int64],
+    wild: Floats,
+    rng: np.random.Generator,
 ) -> Floats:
-    """Draw each drive's delivery."""
+    """Draw each drive's delivery by the linear function, now and then only some way from where it was."""
     precision, pull = _swing(model, golfer, strike_of, wild)
-    lower = np.linalg.cholesky(precision)
-    noise = rng.standard_normal(pull.shape)
-    half = np.linalg.solve(lower, pull[:, :, None])[:, :, 0]
-    return np.asarray(np.linalg.solve(lower.transpose(0, 2, 1), (half + noise)[:, :, None])[:, :, 0])
+    lower, share = np.linalg.cholesky(precision), rng.choice(_SHARES)
+    centre = np.linalg.solve(precision, pull[:, :, None])
+    step = np.linalg.solve(lower.transpose(0, 2, 1), rng.standard_normal(centre.shape))
+    return np.asarray(centre + np.sqrt(1 - share**2) * (swings[:, :, None] - centre) + share * step)[:, :, 0]
 
 
 def _swing(

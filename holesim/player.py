@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Final, Literal
@@ -109,15 +109,48 @@ def load_player(path: str | Path) -> Player:
     InputError
         If the file cannot be read, is not TOML, or has a key or value that makes no sense.
     """
-    model, sha256 = read_toml(path, _PlayerFile, "player")
+    model, sha256 = read_player(path)
     return _resolve(model, printable(Path(path).name), sha256)
+
+
+def read_player(path: str | Path) -> tuple["PlayerFile", str]:
+    """Read a player file as it is written; return it and its SHA-256.
+
+    Raises
+    ------
+    InputError
+        As `load_player` does.
+    """
+    return read_toml(path, PlayerFile, "player")
+
+
+def with_strikes(model: "PlayerFile", names: Sequence[StrikeName], club_speed: float | None = None) -> Player:
+    """Return a player who hits the driver in these ways and no others, as known or as is usual.
+
+    Parameters
+    ----------
+    club_speed
+        The driver's [m/s], if it is known better than the file has it.
+    """
+    tables = {name: getattr(model.strikes, name) or _StrikeTable() for name in names}
+    speed = model.club_speed_mph if club_speed is None else club_speed / MPH
+    changed = {"strikes": _StrikesTable(**tables), "usual": names[0], "club_speed_mph": speed}
+    return _resolve(model.model_copy(update=changed), "", "")
+
+
+def named_by(attack: float) -> StrikeName:
+    """Return what a driver strike of that attack [rad] is called."""
+    degrees = attack / DEGREE
+    return (
+        "up" if degrees >= _BOUNDS_DEG["up"][0] else "down" if degrees <= _BOUNDS_DEG["down"][1] else "level"
+    )
 
 
 def standard_player(
     handicap_index: float, club_speed: float, sex: Literal["man", "woman"], strike: StrikeName = "level"
 ) -> Player:
     """Return a golfer of that handicap and club speed [m/s] who is ordinary in all else, with one strike."""
-    model = _PlayerFile(
+    model = PlayerFile(
         name="a standard golfer",
         hand="right",
         sex=sex,
@@ -205,7 +238,9 @@ class _StrikesTable(Table):
     down: _StrikeTable | None = None
 
 
-class _PlayerFile(Table):
+class PlayerFile(Table):
+    """A player file as written: what it leaves out is None."""
+
     name: Annotated[str, Field(min_length=1, max_length=80), AfterValidator(printable)]
     hand: Literal["right", "left"]
     sex: Literal["man", "woman"]
@@ -298,7 +333,7 @@ def _driver_loft_deg(attack_deg: float, speed_mph: float) -> float:
     return 12.8 + 0.65 * (attack_deg + 1.3) + 0.08 * (113 - speed_mph)
 
 
-def _resolve(model: _PlayerFile, file: str, sha256: str) -> Player:
+def _resolve(model: PlayerFile, file: str, sha256: str) -> Player:
     assumed: list[str] = []
     side = 1.0 if model.hand == "right" else -1.0
     speed = model.club_speed_mph

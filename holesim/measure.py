@@ -1,0 +1,244 @@
+"""Measure: from measured drives a player's strikes, told apart, fitted, and written as a player file."""
+
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from holesim.errors import InputError
+from holesim.fit import DELIVERY, Fit, fit
+from holesim.measured import Measured
+from holesim.player import Player, PlayerFile, StrikeName, named_by, path_shift, with_strikes
+from holesim.toml import checked
+from holesim.units import DEGREE, MM, MPH
+
+Floats = NDArray[np.float64]
+
+_APART: Final = 4.0
+"""Standard deviations of a group by which two groups' attacks lie apart, at the least: the halves of a single
+normal group lie 2.65 apart."""
+_LEAST: Final = 2.5 * DEGREE  # that they lie apart, besides
+_FEW: Final = 5  # drives that make a strike
+
+_MEANS: Final = {
+    "club_speed": ("club_speed_mph", MPH),
+    "attack": ("attack_deg", DEGREE),
+    "dynamic_loft": ("dynamic_loft_deg", DEGREE),
+    "face": ("face_deg", DEGREE),
+    "swing_line": ("swing_line_deg", DEGREE),
+    "toe": ("toe_mm", MM),
+    "high": ("high_mm", MM),
+}
+_SPREADS: Final = {
+    "face": ("face_deg", DEGREE),
+    "path": ("path_deg", DEGREE),
+    "attack": ("attack_deg", DEGREE),
+    "dynamic_loft": ("dynamic_loft_deg", DEGREE),
+    "club_speed": ("speed_pct", 0.01),
+    "toe": ("toe_mm", MM),
+    "high": ("high_mm", MM),
+}
+
+
+@dataclass(frozen=True)
+class Found:
+    """What measured drives say of a player.
+
+    Attributes
+    ----------
+    names
+        The strikes, the one hit most first.
+    strike_of
+        Which of them each drive was.
+    before
+        The player as known without the drives, their strikes in the order of `names`.
+    """
+
+    measured: Measured
+    names: tuple[StrikeName, ...]
+    strike_of: NDArray[np.int64]
+    before: Player
+    fit: Fit
+
+    @property
+    def means(self) -> Mapping[str, Floats]:
+        """Draws of each strike's mean delivery, shape (draws, strikes), by the names of a player file."""
+        found = {name: self.fit.means[:, :, k] for k, name in enumerate(DELIVERY)}
+        shift = np.vectorize(path_shift)(found["attack"], self.before.side)
+        return {name: found["path"] - shift if name == "swing_line" else found[name] for name in _MEANS}
+
+    @property
+    def spreads(self) -> Mapping[str, Floats]:
+        """Draws of each strike's standard deviations, shape (draws, strikes), speed as a share of itself."""
+        sd = self.fit.spread[:, None, :] * self.fit.ratios[:, :, None]
+        found = {name: sd[:, :, k] for k, name in enumerate(DELIVERY)}
+        found["club_speed"] = found["club_speed"] / self.means["club_speed"]
+        return {name: found[name] for name in _SPREADS}
+
+
+def described(
+    measured: Measured,
+    name: str,
+    hand: Literal["right", "left"],
+    sex: Literal["man", "woman"],
+    handicap_index: float,
+) -> PlayerFile:
+    """Return what is known of a player before any drive of theirs is looked at.
+
+    Raises
+    ------
+    InputError
+        If the drives tell no club speed, or the words and numbers make no player.
+    """
+    for column, smash in (("club_speed", 1.0), ("ball_speed", 1.45)):
+        speeds = measured.values.get(column, np.empty(0)) / smash
+        if np.isfinite(speeds).any():
+            told = {
+                "name": name, "hand": hand, "sex": sex, "handicap_index": handicap_index,
+                "club_speed_mph": _rounded(np.nanmedian(speeds) / MPH),
+            }  # fmt: skip
+            return checked(told, PlayerFile, file="--name, --handicap", kind="player")
+    remedy = "give --like, a player file that says how fast the club is"
+    raise InputError(measured.file, "", "tells no speed of club or ball", remedy)
+
+
+def measure(measured: Measured, golfer: PlayerFile, *, seed: int = 1) -> Found:
+    """Fit a player to measured drives.
+
+    Parameters
+    ----------
+    golfer
+        The player as far as known without them: what few drives are held against.
+
+    Raises
+    ------
+    InputError
+        If the drives cannot be told apart, or contradict the names of their strikes.
+    """
+    names, strike_of = tell_apart(measured, golfer.usual)
+    speeds = measured.values.get("club_speed", np.empty(0))
+    known = speeds[np.isfinite(speeds)]
+    before = with_strikes(golfer, names, float(np.median(known)) if len(known) else None)
+    strikes = [before.driver(name) for name in names]
+    found = fit(measured.values, strike_of, strikes, side=before.side, rng=np.random.default_rng(seed))
+    attacks = found.means[:, :, DELIVERY.index("attack")].mean(axis=0)
+    told = tuple(named_by(float(attack)) for attack in attacks)
+    if len(set(told)) < len(told):
+        where = " and ".join(
+            f"{name} {attack / DEGREE:+.1f}°" for name, attack in zip(names, attacks, strict=True)
+        )
+        raise InputError(
+            measured.file, "strike", f"attacks of {where} are one strike by name",
+            "up is +2° or more, down -1° or less, level between; measure them apart",
+        )  # fmt: skip
+    return Found(measured, told, strike_of, before, found)
+
+
+def tell_apart(
+    measured: Measured, usual: StrikeName | None
+) -> tuple[tuple[StrikeName, ...], NDArray[np.int64]]:
+    """Return the strikes, the one hit most first, and which of them each drive was."""
+    drives = len(measured.lines)
+    if measured.strikes:
+        counts = {name: measured.strikes.count(name) for name in dict.fromkeys(measured.strikes)}
+        few = [name for name, count in counts.items() if count < _FEW]
+        if few:
+            problem = f"has {counts[few[0]]} drives of {few[0]}"
+            raise InputError(measured.file, "strike", problem, f"hit {_FEW} at the least, or leave them out")
+        names = tuple(sorted(counts, key=lambda name: -counts[name]))
+        return names, np.array([names.index(name) for name in measured.strikes])
+    attacks = measured.values.get("attack", np.full(drives, np.nan))
+    known = np.isfinite(attacks)
+    if not known.any():
+        return (usual or "level",), np.zeros(drives, dtype=np.int64)
+    threshold = _between(np.sort(attacks[known]))
+    if threshold is None or not known.all():
+        return (named_by(float(np.median(attacks[known]))),), np.zeros(drives, dtype=np.int64)
+    above = (attacks > threshold).astype(np.int64)
+    groups = sorted((0, 1), key=lambda group: -int((above == group).sum()))
+    names = tuple(named_by(float(attacks[above == group].mean())) for group in groups)
+    if names[0] == names[1]:
+        return names[:1], np.zeros(drives, dtype=np.int64)
+    return names, np.array([groups.index(group) for group in above])
+
+
+def _between(attacks: Floats) -> float | None:
+    """Return where two groups of sorted attacks part, if they clearly do."""
+    best, where = np.inf, None
+    for i in range(_FEW, len(attacks) - _FEW + 1):
+        low, high = attacks[:i], attacks[i:]
+        within = float(np.sqrt((low.var() * len(low) + high.var() * len(high)) / len(attacks)))
+        apart = high.mean() - low.mean()
+        if within < best and apart > max(_LEAST, _APART * within):
+            best, where = within, float(low[-1] + high[0]) / 2
+    return where
+
+
+# --- the file -------------------------------------------------------------------------------------
+
+
+def player_toml(found: Found, golfer: PlayerFile) -> str:
+    """Return the text of a player file that says what was found, and how surely."""
+    told: dict[str, Any] = golfer.model_dump(exclude_unset=True, exclude={"spread", "strikes", "clubs"})
+    means, spreads = found.means, found.spreads
+    told["club_speed_mph"] = _rounded(means["club_speed"][:, 0].mean() / MPH)
+    told["usual"] = golfer.usual if golfer.usual in found.names else found.names[0]
+    told["measured"] = {"drives": len(found.measured.lines)}
+    told["spread"] = _spread(spreads, 0)
+    told["spread"] |= {
+        "face_path_correlation": _rounded(found.fit.correlation.mean()),
+        "miss_rate": _rounded(found.fit.miss_rate.mean()),
+        "at_mph": told["club_speed_mph"],
+    }
+    told["spread"]["se"] |= {
+        "face_path_correlation": _rounded(found.fit.correlation.std()),
+        "miss_rate": _rounded(found.fit.miss_rate.std()),
+    }
+    told["strikes"] = {}
+    for s, name in enumerate(found.names):
+        table = _told({own: draws[:, s] for own, draws in means.items()}, _MEANS)
+        if s > 0:
+            table["spread"] = _spread(spreads, s)
+        told["strikes"][name] = table
+    told |= golfer.model_dump(exclude_unset=True, include={"clubs"})
+    head = (
+        f"# Made by holesim measure from {len(found.measured.lines)} drives of {found.measured.file}.\n"
+        "# se: standard errors of what stands above them; what has none is taken as known.\n\n"
+    )
+    return head + _toml(told)
+
+
+def _spread(spreads: Mapping[str, Floats], strike: int) -> dict[str, Any]:
+    return _told({own: draws[:, strike] for own, draws in spreads.items()}, _SPREADS)
+
+
+def _told(draws: Mapping[str, Floats], keys: Mapping[str, tuple[str, float]]) -> dict[str, Any]:
+    """Return a table of means, with one of standard errors in it."""
+    table: dict[str, Any] = {key: _rounded(draws[own].mean() / unit) for own, (key, unit) in keys.items()}
+    table["se"] = {key: _rounded(draws[own].std() / unit) for own, (key, unit) in keys.items()}
+    return table
+
+
+def _rounded(value: float) -> float:
+    return float(f"{float(value):.3g}")
+
+
+def _toml(table: Mapping[str, Any], path: tuple[str, ...] = ()) -> str:
+    """Return a table of numbers, texts and tables as TOML."""
+    values = {key: value for key, value in table.items() if not isinstance(value, dict)}
+    text = f"[{'.'.join(map(_key, path))}]\n" if path and values else ""
+    text += "".join(
+        f"{_key(key)} = {json.dumps(value, ensure_ascii=False)}\n" for key, value in values.items()
+    )
+    text += "\n" if values else ""
+    return text + "".join(
+        _toml(value, (*path, key)) for key, value in table.items() if isinstance(value, dict)
+    )
+
+
+def _key(key: str) -> str:
+    return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else json.dumps(key, ensure_ascii=False)

@@ -1,0 +1,100 @@
+"""What measured drives say of a player, in a coach's words."""
+
+from collections.abc import Mapping
+from textwrap import wrap
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from holesim import advice
+from holesim.measure import Found
+from holesim.player import default_spread
+from holesim.units import DEGREE, MM, MPH
+
+Floats = NDArray[np.float64]
+
+_WIDTH: Final = 100
+_SURE: Final = (0.05, 0.95)  # quantiles, so nine in ten
+_MEANS: Final = {
+    "club_speed": ("club speed", MPH, " mph"),
+    "attack": ("attack", DEGREE, "°"),
+    "dynamic_loft": ("dynamic loft", DEGREE, "°"),
+    "face": ("face, right of the aim", DEGREE, "°"),
+    "swing_line": ("swing line, right of the aim", DEGREE, "°"),
+    "toe": ("strike towards the toe", MM, " mm"),
+    "high": ("strike above the middle", MM, " mm"),
+}
+_SPREADS: Final = {
+    "face": ("face", DEGREE, "°"),
+    "path": ("path", DEGREE, "°"),
+    "attack": ("attack", DEGREE, "°"),
+    "dynamic_loft": ("dynamic loft", DEGREE, "°"),
+    "club_speed": ("club speed", 0.01, " %"),
+    "toe": ("strike towards heel or toe", MM, " mm"),
+    "high": ("strike up or down the face", MM, " mm"),
+}
+
+
+def measure_text(found: Found) -> str:
+    """Return what was found, each number with what it surely lies between, nine times in ten."""
+    measured, drives = found.measured, len(found.measured.lines)
+    counts = np.bincount(found.strike_of, minlength=len(found.names))
+    hit = ", ".join(f"{count} {name}" for count, name in zip(counts, found.names, strict=True))
+    how = (
+        "as the table has it"
+        if measured.strikes
+        else "by their attack"
+        if len(found.names) > 1
+        else "not told apart"
+    )
+    balls = (
+        "range balls, of which direction alone is taken"
+        if measured.balls == "range"
+        else "the player's own balls"
+    )
+    lines = [f"{drives} drives of {measured.file}, {balls}: {hit} ({how})", ""]
+    for s, name in enumerate(found.names):
+        lines += [f"{name:<32} {'found':>9}  surely between"]
+        lines += [_row(found.means[own][:, s], *shown) for own, shown in _MEANS.items()]
+        lines.append("")
+    usual = default_spread(found.before.handicap_index, found.before.club_speed)
+    defaults = {own: getattr(usual, "speed" if own == "club_speed" else own) for own in _SPREADS}
+    lines.append(
+        f"{f'spread of {found.names[0]}':<32} {'found':>9}  surely between     usual for the handicap"
+    )
+    for own, (words, unit, sign) in _SPREADS.items():
+        row = _row(found.spreads[own][:, 0], words, unit, sign)
+        lines.append(f"{row:<62} {defaults[own] / unit:.1f}{sign}")
+    lines += ["", *wrap(" ".join(_said(found, defaults)), _WIDTH), ""]
+    return "\n".join([*lines, *(f"! {caution}" for caution in advice.CAUTIONS[:2])])
+
+
+def _row(draws: Floats, words: str, unit: float, sign: str) -> str:
+    low, high = np.quantile(draws, _SURE) / unit
+    return f"  {words:<30} {f'{draws.mean() / unit:.1f}{sign}':>9}  {low:.1f} to {high:.1f}"
+
+
+def _said(found: Found, defaults: Mapping[str, float]) -> list[str]:
+    """Return sentences."""
+    face, drives = found.spreads["face"][:, 0], len(found.measured.lines)
+    low, high = np.quantile(face, _SURE) / defaults["face"]
+    where = "less than" if high < 1 else "more than" if low > 1 else "about as much as"
+    share = f"{100 * low:.0f} to {100 * high:.0f} % of it"
+    said = [f"The face varies by {face.mean() / DEGREE:.1f}°, {where} is usual for the handicap ({share})."]
+    for s, name in enumerate(found.names[1:], 1):
+        ratio = found.fit.ratios[:, s]
+        low, high = np.quantile(ratio, _SURE)
+        way = "wider" if ratio.mean() > 1 else "tighter"
+        change = f"{100 * abs(ratio.mean() - 1):.0f} % {way} than {found.names[0]}"
+        span = f"{100 * (low - 1):+.0f} to {100 * (high - 1):+.0f} %"
+        told = f"looks {change}, but {drives} drives cannot tell" if low <= 1 <= high else f"is {change}"
+        said.append(f"{name.capitalize()} {told} ({span}).")
+    missed = found.measured.lines[found.fit.missed > 0.5]
+    if len(missed):
+        where = ", ".join(map(str, missed[:8])) + (" and more" if len(missed) > 8 else "")
+        said.append(f"Set apart as bad misses: line{'s' if len(missed) > 1 else ''} {where}.")
+    width = (np.quantile(face, _SURE[1]) - np.quantile(face, _SURE[0])) / 2 / face.mean()
+    more = width / np.sqrt(1 + 20 / drives)
+    known = f"The face's spread is known to ±{100 * width:.0f} %"
+    return [*said, f"{known}; 20 more drives would make that about ±{100 * more:.0f} %."]
