@@ -41,7 +41,7 @@ MISS_WEIGHT: Final = 40.0  # drives that the default rate of bad misses counts f
 
 _SETTLING = 300  # iterations before draws are kept
 _SHARES: Final = (0.2, 0.6, 1.0)  # of a step of Gibbs'
-_OFTEN, _SELDOM, _NEWTON = 20, 50, 4
+_OFTEN, _SELDOM, _NEWTON = 20, 10, 2
 _RATIOS: Final = np.exp(np.linspace(-0.6, 0.6, 121))
 
 
@@ -116,16 +116,21 @@ def fit(
         prior.miss_rate,
     )
     wild = np.ones(len(strike_of))
-    swings, kept = np.zeros((len(strike_of), len(DELIVERY))), []
+    swings, held, kept = np.zeros((len(strike_of), len(DELIVERY))), np.zeros(len(strike_of)), []
     missed = np.zeros(len(strike_of))
     for i in range(_SETTLING + draws):
         if i % (_OFTEN if i < _SETTLING else _SELDOM) == 0:
             model.linearise(swings, golfer, strike_of, wild)
+            held = model.true_over_linear(swings)
         tried = _draw_swings(model, golfer, swings, strike_of, wild, rng)
-        swings = tried if i < _SETTLING // 2 else model.accepted(swings, tried, rng)
+        gained = model.true_over_linear(tried)
+        # Metropolis and Hastings' rule, drive by drive, once all are where they are likely.
+        taken = (np.log(rng.random(len(held))) < gained - held) | (i < _SETTLING // 2)
+        swings, held = np.where(taken[:, None], tried, swings), np.where(taken, gained, held)
         wild = _draw_wild(swings, golfer, strike_of, spread.miss_scale, rng)
         golfer = _draw_golfer(swings, strike_of, wild, golfer, prior, rng)
-        golfer, swings = _shift(model, golfer, swings, strike_of, prior, rng)
+        for _ in range(3):
+            golfer, swings, held = _shift(model, golfer, swings, held, strike_of, prior, rng)
         if i >= _SETTLING:
             kept.append(golfer)
             missed += wild > 1
@@ -221,15 +226,6 @@ class _Model:
         self.precision = np.einsum("ick,icl->ikl", weighted, slopes)
         self.pull = np.einsum("ick,ic->ik", weighted, beyond)
 
-    def accepted(self, swings: Floats, tried: Floats, rng: np.random.Generator) -> Floats:
-        """Return deliveries of which those tried, by the linear function, are taken as the true one allows.
-
-        This is Metropolis and Hastings' rule, drive by drive.
-        """
-        gain = self.true_over_linear(tried) - self.true_over_linear(swings)
-        taken = np.log(rng.random(len(gain))) < gain
-        return np.where(taken[:, None], tried, swings)
-
     def true_over_linear(self, swings: Floats) -> Floats:
         """Return the logarithm of what is likely by the true function over that by the linear one."""
         linear = self.beyond - np.einsum("ick,ik->ic", self.slopes, swings)
@@ -308,10 +304,11 @@ def _shift(
     model: _Model,
     golfer: _Golfer,
     swings: Floats,
+    held: Floats,
     strike_of: NDArray[np.int64],
     prior: _Prior,
     rng: np.random.Generator,
-) -> tuple[_Golfer, Floats]:
+) -> tuple[_Golfer, Floats, Floats]:
     """Move each strike's mean, and its drives with it: far, where they say little of the delivery.
 
     Drawing the means and the deliveries by turns takes small steps there (Yu and Meng, J. Comput. Graph.
@@ -327,11 +324,11 @@ def _shift(
         share = rng.choice(_SHARES)
         step = np.linalg.solve(lower.T, rng.standard_normal(len(mean)))
         moves[s] = centre + np.sqrt(1 - share**2) * (mean - centre) + share * step - mean
-    tried = swings + moves[strike_of]
-    gain = model.true_over_linear(tried) - model.true_over_linear(swings)
-    taken = np.log(rng.random(strikes)) < np.bincount(strike_of, gain, strikes)
+    gained = model.true_over_linear(swings + moves[strike_of])
+    taken = np.log(rng.random(strikes)) < np.bincount(strike_of, gained - held, strikes)
     moves = np.where(taken[:, None], moves, 0.0)
-    return replace(golfer, means=golfer.means + moves), swings + moves[strike_of]
+    held = np.where(taken[strike_of], gained, held)
+    return replace(golfer, means=golfer.means + moves), swings + moves[strike_of], held
 
 
 def _draw_wild(

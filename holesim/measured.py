@@ -217,13 +217,13 @@ def _numbers(
     sign = -1.0 if column.positive == "left" else 1.0
     values = np.empty(len(cells))
     for i, cell in enumerate(cells):
-        value = _number(cell)
+        value = _number(cell, sign)
         if value is None:
             problem = f"{cell!r:.40} is not a number"
             raise InputError(
                 file, f"line {lines[i]}, {column.header}", problem, "correct it or leave it empty"
             )
-        size = sign * value * unit / own
+        size = value * unit / own
         if not np.isnan(value) and not about.least <= size <= about.most:
             problem = f"{size:g} {about.unit} is not from {about.least:g} to {about.most:g}"
             remedy = "correct it or leave it empty, or state its unit in --options"
@@ -232,8 +232,11 @@ def _numbers(
     return values
 
 
-def _number(cell: str) -> float | None:
-    """Return a number as 1,234 or 3.2 L (left) have it; NaN for nothing, None for what is none."""
+def _number(cell: str, sign: float) -> float | None:
+    """Return a number as 1,234 or 3.2 L (left) have it; NaN for nothing, None for what is none.
+
+    `sign` is that of the right, where no letter tells.
+    """
     if cell in _NOTHING:
         return np.nan
     found = re.fullmatch(r"(?:([LR])\s*)?([-+]?\d[\d,]*\.?\d*|[-+]?\.\d+)\s*([LR])?", cell, re.IGNORECASE)
@@ -244,7 +247,7 @@ def _number(cell: str) -> float | None:
         return None
     value = float(digits.replace(",", ""))
     side = (before or after or "").upper()
-    return -abs(value) if side == "L" else abs(value) if side == "R" else value
+    return {"L": -abs(value), "R": abs(value)}.get(side, sign * value)
 
 
 def _strike_names(cells: "pd.Series[str]", lines: NDArray[np.int64], file: str) -> tuple[StrikeName, ...]:

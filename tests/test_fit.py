@@ -1,0 +1,144 @@
+"""Fitting a player: known golfers come back as surely as is said, and the plain case is scipy's."""
+
+import multiprocessing
+from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor
+from functools import partial
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from scipy import stats
+
+from holesim import threads
+from holesim.demo import PLAYER, find
+from holesim.fit import (
+    DELIVERY,
+    LINK_SD,
+    MEAN_SD,
+    MEAN_SPEED_SD,
+    MISS_WEIGHT,
+    NOISE,
+    RATIO_SD,
+    SPREAD_WEIGHT,
+    fit,
+)
+from holesim.impact import head, impact
+from holesim.player import Strike, read_player, with_strikes
+from holesim.sampler import Deliveries
+
+Floats = NDArray[np.float64]
+
+BALL = ("ball_speed", "launch_angle", "start_direction", "spin", "axis_tilt")
+CLUB = DELIVERY[:5]
+FACE, PATH = DELIVERY.index("face"), DELIVERY.index("path")
+
+
+def strikes() -> tuple[Strike, ...]:
+    player = with_strikes(read_player(find(PLAYER))[0], ("up", "down"))
+    return player.strikes[:2]
+
+
+def units(known: Sequence[Strike]) -> tuple[Floats, Floats]:
+    """Return each strike's default delivery, and the default spread."""
+    spread = known[0].spread
+    unit = [spread.speed * known[0].club_speed, *(getattr(spread, name) for name in DELIVERY[1:])]
+    return np.array([[getattr(strike, name) for name in DELIVERY] for strike in known]), np.array(unit)
+
+
+def measures(swings: Floats, columns: Sequence[str], rng: np.random.Generator) -> dict[str, Floats]:
+    """Return what is measured of deliveries, with noise."""
+    deliveries = Deliveries(*swings.T)
+    launches = impact(deliveries, head("driver", strikes()[0].club_speed), side=1.0)
+    true = {name: getattr(deliveries, name) for name in DELIVERY} | {
+        "ball_speed": launches.speed, "launch_angle": launches.angle,
+        "start_direction": launches.direction, "spin": launches.spin, "axis_tilt": launches.tilt,
+    }  # fmt: skip
+    return {name: true[name] + NOISE[name] * rng.standard_normal(len(swings)) for name in columns}
+
+
+def covered(trial: int, *, columns: Sequence[str], each: int) -> list[bool]:
+    """Return of which numbers of a golfer drawn from the prior the 90 % interval holds the true one."""
+    rng, known = np.random.default_rng([3, trial]), strikes()
+    centres, unit = units(known)
+    before = known[0].spread
+    sd = np.array([MEAN_SPEED_SD * known[0].club_speed, *MEAN_SD[1:]])
+    means = centres + sd * rng.standard_normal(centres.shape)
+    own = np.ones(len(DELIVERY))
+    own[PATH] = np.sqrt(1 - before.face_path_correlation**2)
+    own *= np.sqrt(SPREAD_WEIGHT / rng.chisquare(SPREAD_WEIGHT, len(own)))
+    link = before.face_path_correlation + LINK_SD * rng.standard_normal()
+    ratio = float(np.exp(RATIO_SD * rng.standard_normal()))
+    rate = rng.beta(MISS_WEIGHT * before.miss_rate, MISS_WEIGHT * (1 - before.miss_rate))
+    strike_of = np.repeat([0, 1], each)
+    wild = np.where(rng.random(2 * each) < rate, before.miss_scale, 1.0) * np.where(strike_of == 1, ratio, 1)
+    errors = own * rng.standard_normal((2 * each, len(DELIVERY)))
+    errors[:, PATH] += link * errors[:, FACE]
+    swings = means[strike_of] + unit * errors * wild[:, None]
+    found = fit(measures(swings, columns, rng), strike_of, known, side=1.0, draws=700, rng=rng)
+    path = np.hypot(link * own[FACE], own[PATH])
+    correlation = link * own[FACE] / path
+    own[PATH] = path
+    hits: list[bool] = []
+    for draws, true in (
+        (found.means, means), (found.spread, unit * own), (found.ratios[:, 1], ratio),
+        (found.correlation, correlation), (found.miss_rate, rate),
+    ):  # fmt: skip
+        low, high = np.quantile(draws, (0.05, 0.95), axis=0)
+        hits += np.ravel((low <= true) & (true <= high)).tolist()
+    return hits
+
+
+@pytest.mark.parametrize("columns", [BALL])
+def test_nine_in_ten_intervals_hold_the_true_value(columns: Sequence[str]) -> None:
+    # Processes of their own, which do not share Python's lock.
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(threads.count(), mp_context=context) as pool:
+        hits = np.array(list(pool.map(partial(covered, columns=columns, each=20), range(200), chunksize=10)))
+    assert 0.85 <= hits.mean() <= 0.95
+    # Each alone, within three standard errors of that.
+    assert hits.mean(axis=0).min() > 0.78
+
+
+def test_the_plain_case_is_textbook_statistics() -> None:
+    """All of the club measured, many drives, no misses: Student's interval of a mean, chi² of a deviation."""
+    rng, known = np.random.default_rng(2), strikes()[:1]
+    centres, unit = units(known)
+    drives = 200
+    swings = centres[0] + unit * rng.standard_normal((drives, len(DELIVERY)))
+    given = measures(swings, DELIVERY, rng)
+    found = fit(given, np.zeros(drives, dtype=np.int64), known, side=1.0, rng=rng)
+    for name in ("attack", "face", "dynamic_loft", "toe"):
+        k, seen = DELIVERY.index(name), given[name]
+        mean = stats.t.interval(0.9, drives - 1, seen.mean(), stats.sem(seen))
+        assert np.quantile(found.means[:, 0, k], (0.05, 0.95)) == pytest.approx(mean, abs=0.1 * unit[k])
+        # What was measured varies by the swing and by the noise together.
+        squares = drives * seen.var() / stats.chi2.ppf((0.95, 0.05), drives - 1) - NOISE[name] ** 2
+        assert np.quantile(found.spread[:, k], (0.05, 0.95)) == pytest.approx(np.sqrt(squares), rel=0.08)
+
+
+def test_few_drives_do_not_look_like_many() -> None:
+    known = strikes()[:1]
+    centres, unit = units(known)
+    widths = []
+    for drives in (10, 160):
+        rng = np.random.default_rng(4)
+        swings = centres[0] + unit * rng.standard_normal((drives, len(DELIVERY)))
+        given = measures(swings, DELIVERY, rng)
+        found = fit(given, np.zeros(drives, dtype=np.int64), known, side=1.0, draws=1000, rng=rng)
+        low, high = np.quantile(found.spread[:, FACE], (0.05, 0.95))
+        widths.append(np.log(high / low))
+    assert widths[0] > 2 * widths[1]
+
+
+def test_bad_misses_are_set_apart() -> None:
+    rng, known = np.random.default_rng(6), strikes()[:1]
+    centres, unit = units(known)
+    errors = rng.standard_normal((60, len(DELIVERY)))
+    errors[:3] *= 4
+    given = measures(centres[0] + unit * errors, DELIVERY, rng)
+    found = fit(given, np.zeros(60, dtype=np.int64), known, side=1.0, draws=1000, rng=rng)
+    assert set(np.flatnonzero(found.missed > 0.5)) >= {0, 1, 2}
+    assert (found.missed > 0.5).sum() <= 6
+    # They hardly widen the rest.
+    assert found.spread[:, FACE].mean() < 1.3 * unit[FACE]
