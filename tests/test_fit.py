@@ -30,7 +30,6 @@ from holesim.sampler import Deliveries
 Floats = NDArray[np.float64]
 
 BALL = ("ball_speed", "launch_angle", "start_direction", "spin", "axis_tilt")
-CLUB = DELIVERY[:5]
 FACE, PATH = DELIVERY.index("face"), DELIVERY.index("path")
 
 
@@ -89,15 +88,18 @@ def covered(trial: int, *, columns: Sequence[str], each: int) -> list[bool]:
     return hits
 
 
-@pytest.mark.parametrize("columns", [BALL])
-def test_nine_in_ten_intervals_hold_the_true_value(columns: Sequence[str]) -> None:
+def coverage(columns: Sequence[str], trials: int) -> Floats:
+    """Return the share of trials whose interval holds the true value, for each number of a golfer."""
     # Processes of their own, which do not share Python's lock.
     context = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(threads.count(), mp_context=context) as pool:
-        hits = np.array(list(pool.map(partial(covered, columns=columns, each=20), range(200), chunksize=10)))
-    assert 0.85 <= hits.mean() <= 0.95
-    # Each alone, within three standard errors of that.
-    assert hits.mean(axis=0).min() > 0.78
+        found = pool.map(partial(covered, columns=columns, each=20), range(trials), chunksize=5)
+        return np.asarray(np.mean(list(found), axis=0))
+
+
+def test_nine_in_ten_intervals_hold_the_true_value() -> None:
+    """Fewer trials than `tests.fit_coverage` has, which takes minutes."""
+    assert 0.83 <= coverage(BALL, 30).mean() <= 0.95
 
 
 def test_the_plain_case_is_textbook_statistics() -> None:
