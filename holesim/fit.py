@@ -378,7 +378,6 @@ def _draw_golfer(
     link = float(
         (face @ path / variance + tight * prior.link) / precision + rng.standard_normal() / np.sqrt(precision)
     )
-    off = off.copy()
     off[:, _PATH] -= link * face
     squares = SPREAD_WEIGHT * prior.spread**2 + (off**2).sum(axis=0)
     spread = np.sqrt(squares / rng.chisquare(SPREAD_WEIGHT + len(off), len(squares)))

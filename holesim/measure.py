@@ -12,9 +12,18 @@ from numpy.typing import NDArray
 from holesim.errors import InputError
 from holesim.fit import DELIVERY, Fit, fit
 from holesim.measured import Measured
-from holesim.player import Player, PlayerFile, StrikeName, named_by, path_shift, with_strikes
+from holesim.player import (
+    SPREAD_UNITS,
+    STRIKE_UNITS,
+    Player,
+    PlayerFile,
+    StrikeName,
+    named_by,
+    path_shift,
+    with_strikes,
+)
 from holesim.toml import checked
-from holesim.units import DEGREE, MM, MPH
+from holesim.units import DEGREE, MPH
 
 Floats = NDArray[np.float64]
 
@@ -23,25 +32,6 @@ _APART: Final = 4.0
 normal group lie 2.65 apart."""
 _LEAST: Final = 2.5 * DEGREE  # that they lie apart, besides
 _FEW: Final = 5  # drives that make a strike
-
-_MEANS: Final = {
-    "club_speed": ("club_speed_mph", MPH),
-    "attack": ("attack_deg", DEGREE),
-    "dynamic_loft": ("dynamic_loft_deg", DEGREE),
-    "face": ("face_deg", DEGREE),
-    "swing_line": ("swing_line_deg", DEGREE),
-    "toe": ("toe_mm", MM),
-    "high": ("high_mm", MM),
-}
-_SPREADS: Final = {
-    "face": ("face_deg", DEGREE),
-    "path": ("path_deg", DEGREE),
-    "attack": ("attack_deg", DEGREE),
-    "dynamic_loft": ("dynamic_loft_deg", DEGREE),
-    "club_speed": ("speed_pct", 0.01),
-    "toe": ("toe_mm", MM),
-    "high": ("high_mm", MM),
-}
 
 
 @dataclass(frozen=True)
@@ -66,18 +56,17 @@ class Found:
 
     @property
     def means(self) -> Mapping[str, Floats]:
-        """Draws of each strike's mean delivery, shape (draws, strikes), by the names of a player file."""
+        """Draws of each strike's mean delivery, shape (draws, strikes), by the fields of `Strike`."""
         found = {name: self.fit.means[:, :, k] for k, name in enumerate(DELIVERY)}
         shift = np.vectorize(path_shift)(found["attack"], self.before.side)
-        return {name: found["path"] - shift if name == "swing_line" else found[name] for name in _MEANS}
+        return found | {"swing_line": found["path"] - shift}
 
     @property
     def spreads(self) -> Mapping[str, Floats]:
-        """Draws of each strike's standard deviations, shape (draws, strikes), speed as a share of itself."""
+        """Draws of each strike's standard deviations, shape (draws, strikes), by the fields of `Spread`."""
         sd = self.fit.spread[:, None, :] * self.fit.ratios[:, :, None]
         found = {name: sd[:, :, k] for k, name in enumerate(DELIVERY)}
-        found["club_speed"] = found["club_speed"] / self.means["club_speed"]
-        return {name: found[name] for name in _SPREADS}
+        return found | {"speed": found["club_speed"] / self.means["club_speed"]}
 
 
 def described(
@@ -188,22 +177,11 @@ def player_toml(found: Found, golfer: PlayerFile) -> str:
     told["club_speed_mph"] = _rounded(means["club_speed"][:, 0].mean() / MPH)
     told["usual"] = golfer.usual if golfer.usual in found.names else found.names[0]
     told["measured"] = {"drives": len(found.measured.lines)}
-    told["spread"] = _spread(spreads, 0)
-    told["spread"] |= {
-        "face_path_correlation": _rounded(found.fit.correlation.mean()),
-        "miss_rate": _rounded(found.fit.miss_rate.mean()),
-        "at_mph": told["club_speed_mph"],
-    }
-    told["spread"]["se"] |= {
-        "face_path_correlation": _rounded(found.fit.correlation.std()),
-        "miss_rate": _rounded(found.fit.miss_rate.std()),
-    }
-    told["strikes"] = {}
-    for s, name in enumerate(found.names):
-        table = _told({own: draws[:, s] for own, draws in means.items()}, _MEANS)
-        if s > 0:
-            table["spread"] = _spread(spreads, s)
-        told["strikes"][name] = table
+    whole = {"face_path_correlation": found.fit.correlation, "miss_rate": found.fit.miss_rate}
+    told["spread"] = _told(_of(spreads, 0) | whole, SPREAD_UNITS) | {"at_mph": told["club_speed_mph"]}
+    told["strikes"] = {name: _told(_of(means, s), STRIKE_UNITS) for s, name in enumerate(found.names)}
+    for s, name in enumerate(found.names[1:], 1):
+        told["strikes"][name]["spread"] = _told(_of(spreads, s), SPREAD_UNITS)
     told |= golfer.model_dump(exclude_unset=True, include={"clubs"})
     head = (
         f"# Made by holesim measure from {len(found.measured.lines)} drives of {found.measured.file}.\n"
@@ -212,15 +190,15 @@ def player_toml(found: Found, golfer: PlayerFile) -> str:
     return head + _toml(told)
 
 
-def _spread(spreads: Mapping[str, Floats], strike: int) -> dict[str, Any]:
-    return _told({own: draws[:, strike] for own, draws in spreads.items()}, _SPREADS)
+def _of(draws: Mapping[str, Floats], strike: int) -> dict[str, Floats]:
+    return {name: values[:, strike] for name, values in draws.items()}
 
 
 def _told(draws: Mapping[str, Floats], keys: Mapping[str, tuple[str, float]]) -> dict[str, Any]:
-    """Return a table of means, with one of standard errors in it."""
-    table: dict[str, Any] = {key: _rounded(draws[own].mean() / unit) for own, (key, unit) in keys.items()}
-    table["se"] = {key: _rounded(draws[own].std() / unit) for own, (key, unit) in keys.items()}
-    return table
+    """Return a table of means, by the keys of a player file, with one of standard errors in it."""
+    found = {key: draws[name] / unit for key, (name, unit) in keys.items() if name in draws}
+    table: dict[str, Any] = {key: _rounded(values.mean()) for key, values in found.items()}
+    return table | {"se": {key: _rounded(values.std()) for key, values in found.items()}}
 
 
 def _rounded(value: float) -> float:

@@ -1,6 +1,5 @@
 """What measured drives say of a player, in a coach's words."""
 
-from collections.abc import Mapping
 from textwrap import wrap
 from typing import Final
 
@@ -9,30 +8,31 @@ from numpy.typing import NDArray
 
 from holesim import advice
 from holesim.measure import Found
-from holesim.player import default_spread
-from holesim.units import DEGREE, MM, MPH
+from holesim.player import SPREAD_UNITS, STRIKE_UNITS, default_spread
+from holesim.units import DEGREE
 
 Floats = NDArray[np.float64]
 
 _WIDTH: Final = 100
 _SURE: Final = (0.05, 0.95)  # quantiles, so nine in ten
+_SIGNS: Final = {"mph": " mph", "deg": "°", "mm": " mm", "pct": " %"}
 _MEANS: Final = {
-    "club_speed": ("club speed", MPH, " mph"),
-    "attack": ("attack", DEGREE, "°"),
-    "dynamic_loft": ("dynamic loft", DEGREE, "°"),
-    "face": ("face, right of the aim", DEGREE, "°"),
-    "swing_line": ("swing line, right of the aim", DEGREE, "°"),
-    "toe": ("strike towards the toe", MM, " mm"),
-    "high": ("strike above the middle", MM, " mm"),
+    "club_speed_mph": "club speed",
+    "attack_deg": "attack",
+    "dynamic_loft_deg": "dynamic loft",
+    "face_deg": "face, right of the aim",
+    "swing_line_deg": "swing line, right of the aim",
+    "toe_mm": "strike towards the toe",
+    "high_mm": "strike above the middle",
 }
 _SPREADS: Final = {
-    "face": ("face", DEGREE, "°"),
-    "path": ("path", DEGREE, "°"),
-    "attack": ("attack", DEGREE, "°"),
-    "dynamic_loft": ("dynamic loft", DEGREE, "°"),
-    "club_speed": ("club speed", 0.01, " %"),
-    "toe": ("strike towards heel or toe", MM, " mm"),
-    "high": ("strike up or down the face", MM, " mm"),
+    "face_deg": "face",
+    "path_deg": "path",
+    "attack_deg": "attack",
+    "dynamic_loft_deg": "dynamic loft",
+    "speed_pct": "club speed",
+    "toe_mm": "strike towards heel or toe",
+    "high_mm": "strike up or down the face",
 }
 
 
@@ -53,32 +53,41 @@ def measure_text(found: Found) -> str:
         if measured.balls == "range"
         else "the player's own balls"
     )
+    means, spreads = found.means, found.spreads
     lines = [f"{drives} drives of {measured.file}, {balls}: {hit} ({how})", ""]
     for s, name in enumerate(found.names):
         lines += [f"{name:<32} {'found':>9}  surely between"]
-        lines += [_row(found.means[own][:, s], *shown) for own, shown in _MEANS.items()]
+        for key, words in _MEANS.items():
+            field, unit = STRIKE_UNITS[key]
+            lines.append(_row(means[field][:, s] / unit, words, _sign(key)))
         lines.append("")
     usual = default_spread(found.before.handicap_index, found.before.club_speed)
-    defaults = {own: getattr(usual, "speed" if own == "club_speed" else own) for own in _SPREADS}
     lines.append(
         f"{f'spread of {found.names[0]}':<32} {'found':>9}  surely between     usual for the handicap"
     )
-    for own, (words, unit, sign) in _SPREADS.items():
-        row = _row(found.spreads[own][:, 0], words, unit, sign)
-        lines.append(f"{row:<62} {defaults[own] / unit:.1f}{sign}")
-    lines += ["", *wrap(" ".join(_said(found, defaults)), _WIDTH), ""]
+    for key, words in _SPREADS.items():
+        field, unit = SPREAD_UNITS[key]
+        row = _row(spreads[field][:, 0] / unit, words, _sign(key))
+        lines.append(f"{row:<62} {getattr(usual, field) / unit:.1f}{_sign(key)}")
+    lines += ["", *wrap(" ".join(_said(found, spreads["face"][:, 0], usual.face)), _WIDTH), ""]
     return "\n".join([*lines, *(f"! {caution}" for caution in advice.CAUTIONS[:2])])
 
 
-def _row(draws: Floats, words: str, unit: float, sign: str) -> str:
-    low, high = np.quantile(draws, _SURE) / unit
-    return f"  {words:<30} {f'{draws.mean() / unit:.1f}{sign}':>9}  {low:.1f} to {high:.1f}"
+def _sign(key: str) -> str:
+    return _SIGNS[key.rpartition("_")[2]]
 
 
-def _said(found: Found, defaults: Mapping[str, float]) -> list[str]:
-    """Return sentences."""
-    face, drives = found.spreads["face"][:, 0], len(found.measured.lines)
-    low, high = np.quantile(face, _SURE) / defaults["face"]
+def _row(draws: Floats, words: str, sign: str) -> str:
+    low, high = np.quantile(draws, _SURE)
+    return f"  {words:<30} {f'{draws.mean():.1f}{sign}':>9}  {low:.1f} to {high:.1f}"
+
+
+def _said(found: Found, face: Floats, usual: float) -> list[str]:
+    """Return sentences, on the spread of the face first."""
+    drives = len(found.measured.lines)
+    low, high = np.quantile(face, _SURE)
+    width = (high - low) / 2 / face.mean()
+    low, high = low / usual, high / usual
     where = "less than" if high < 1 else "more than" if low > 1 else "about as much as"
     share = f"{100 * low:.0f} to {100 * high:.0f} % of it"
     said = [f"The face varies by {face.mean() / DEGREE:.1f}°, {where} is usual for the handicap ({share})."]
@@ -94,7 +103,6 @@ def _said(found: Found, defaults: Mapping[str, float]) -> list[str]:
     if len(missed):
         where = ", ".join(map(str, missed[:8])) + (" and more" if len(missed) > 8 else "")
         said.append(f"Set apart as bad misses: line{'s' if len(missed) > 1 else ''} {where}.")
-    width = (np.quantile(face, _SURE[1]) - np.quantile(face, _SURE[0])) / 2 / face.mean()
     more = width / np.sqrt(1 + 20 / drives)
     known = f"The face's spread is known to ±{100 * width:.0f} %"
     return [*said, f"{known}; 20 more drives would make that about ±{100 * more:.0f} %."]

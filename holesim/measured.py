@@ -1,6 +1,5 @@
 """Measured drives: a table off a launch monitor, whatever its headers and units, becomes columns in SI."""
 
-import hashlib
 import io
 import re
 from collections.abc import Mapping
@@ -87,7 +86,6 @@ class Measured:
     lines: NDArray[np.int64]
     balls: Balls
     file: str
-    sha256: str
 
 
 class _ColumnTable(Table):
@@ -149,9 +147,7 @@ def load_measured(
     if len(table) < FEWEST:
         raise InputError(file, "", f"has {len(table)} drives", f"hit {FEWEST} at the least, better 20")
     strikes = _strike_names(table[found[_STRIKE].header], lines, file) if _STRIKE in found else ()
-    return Measured(
-        _trusted(values, balls, file), strikes, lines, balls, file, hashlib.sha256(raw).hexdigest()
-    )
+    return Measured(_trusted(values, balls, file), strikes, lines, balls, file)
 
 
 def _mapped(given: _Options, file: str) -> dict[str, "_ColumnTable"]:

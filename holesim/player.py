@@ -466,7 +466,7 @@ def _strike(
         high=high_mm * MM,
         tee_height=tee_mm * MM,
         spread=spread,
-        se=_errors(table.se, _STRIKE_UNITS),
+        se=_errors(table.se, STRIKE_UNITS),
     )
 
 
@@ -492,7 +492,7 @@ def _given(value: float | None, default: float, place: str, assumed: list[str]) 
     return value
 
 
-_STRIKE_UNITS: Final = {
+STRIKE_UNITS: Final = {
     "club_speed_mph": ("club_speed", MPH),
     "attack_deg": ("attack", DEGREE),
     "dynamic_loft_deg": ("dynamic_loft", DEGREE),
@@ -501,7 +501,9 @@ _STRIKE_UNITS: Final = {
     "toe_mm": ("toe", MM),
     "high_mm": ("high", MM),
 }
-_SPREAD_UNITS: Final = {
+"""Field of a `Strike`, and the unit, of each key of its table."""
+
+SPREAD_UNITS: Final = {
     "face_deg": ("face", DEGREE),
     "path_deg": ("path", DEGREE),
     "attack_deg": ("attack", DEGREE),
@@ -515,21 +517,22 @@ _SPREAD_UNITS: Final = {
     "at_mph": ("at_speed", MPH),
     "at_rpm": ("at_spin", RPM),
 }
+"""Field of a `Spread`, and the unit, of each key of its table."""
 
 
 def _merge(
     base: Spread, table: _SpreadTable, place: str, assumed: list[str], *, report_gaps: bool = False
 ) -> Spread:
-    values = {name: getattr(base, name) for name, _ in _SPREAD_UNITS.values()}
+    values = {name: getattr(base, name) for name, _ in SPREAD_UNITS.values()}
     se = dict(base.se)
-    for key, (name, unit) in _SPREAD_UNITS.items():
+    for key, (name, unit) in SPREAD_UNITS.items():
         value = getattr(table, key)
         if value is not None:
             values[name] = value * unit
             se.pop(name, None)
         elif report_gaps and values[name] is not None:
             assumed.append(f"{place}.{key}: {values[name] / unit:.3g}")
-    return Spread(**values, se=se | _errors(table.se, _SPREAD_UNITS))
+    return Spread(**values, se=se | _errors(table.se, SPREAD_UNITS))
 
 
 def _errors(table: Table, units: Mapping[str, tuple[str, float]]) -> dict[str, float]:

@@ -5,7 +5,6 @@ from textwrap import wrap
 
 from holesim import advice
 from holesim.decision import StrikePlan, TeePlan
-from holesim.goal import GOALS, Goal
 from holesim.plan import Plan
 from holesim.units import MPH, YARD
 
@@ -16,7 +15,7 @@ _WIDTH = 110
 def plan_text(plan: Plan, *, metric: bool = False) -> str:
     """Return the whole plan as text."""
     unit, scale = ("m", 1.0) if metric else ("yd", YARD)
-    goal = _goal(plan).head
+    goal = plan.tees[0].goal.head
     lines = [*_heading(plan, metric=metric), ""]
     for name in plan.totals:
         group = [tee for tee in plan.tees if tee.tee.name == name]
@@ -41,7 +40,7 @@ def winds_text(plans: Sequence[Plan], *, metric: bool = False) -> str:
         group = [[tee for tee in plan.tees if tee.tee.name == name] for plan in plans]
         lines.append(f"{name} tees, {sum(t.tee.length for t in group[0]) / scale:,.0f} {unit}")
         lines.append(
-            f"{'hole':>4} {'par':>3} {unit:>4}  {'wind':<31} {'hit':<12} {_goal(first).head:>7}  aim"
+            f"{'hole':>4} {'par':>3} {unit:>4}  {'wind':<31} {'hit':<12} {first.tees[0].goal.head:>7}  aim"
         )
         for tees in zip(*group, strict=True):
             one = tees[0]
@@ -87,12 +86,8 @@ def _round(plan: Plan) -> str:
     return f"{options['ground']} ground{ball}, {plan.drives} drives a strike, seed {plan.seed}"
 
 
-def _goal(plan: Plan) -> Goal:
-    return GOALS[plan.options["goal"]]
-
-
 def _marks(plan: Plan) -> str:
-    return f"~ too close to call, or under {_goal(plan).under}: the usual strike where it is as good."
+    return f"~ too close to call, or under {plan.tees[0].goal.under}: the usual strike where it is as good."
 
 
 def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
@@ -140,7 +135,7 @@ def _totals(plan: Plan, name: str) -> list[str]:
         over = f"  {strokes - cheapest:+.2f}" if strokes > cheapest else ""
         lines.append(f"{policy:>13}  {strokes:.2f}{over}")
     tees = [tee for tee in plan.tees if tee.tee.name == name]
-    if counted := _goal(plan).count:
+    if counted := plan.tees[0].goal.count:
         likely = sum(1 - float(tee.choice.loss.mean()) for tee in tees)
         holes = f"{len(tees)} holes" if len(tees) > 1 else "this hole"
         lines.append(f"{'':>13}  {likely:.1f} {counted} on {holes}")

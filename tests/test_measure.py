@@ -121,7 +121,7 @@ def test_it_is_asked_whose_balls_they_were(table: Callable[..., Path]) -> None:
 
 def drives(attacks: NDArray[np.float64]) -> Measured:
     lines = np.arange(2, len(attacks) + 2)
-    return Measured({"attack": attacks * DEGREE}, (), lines, "course", "range.csv", "")
+    return Measured({"attack": attacks * DEGREE}, (), lines, "course", "range.csv")
 
 
 def test_strikes_are_told_apart_where_they_clearly_are_two() -> None:
