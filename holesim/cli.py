@@ -5,10 +5,9 @@ import signal
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
-from enum import StrEnum
 from io import TextIOWrapper
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, TypeVar
+from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeVar
 
 import typer
 
@@ -38,55 +37,16 @@ app = typer.Typer(
 )
 
 
-class _Ground(StrEnum):
-    soft = "soft"
-    medium = "medium"
-    firm = "firm"
-
-
-class _Unmapped(StrEnum):
-    rough = "rough"
-    heavy = "heavy"
-
-
-class _OutOfBounds(StrEnum):
-    distance = "distance"
-    drop = "drop"
-
-
-class _Drives(StrEnum):
-    csv = "csv"
-    npz = "npz"
-
-
-class _LiftLaw(StrEnum):
-    quintavalla = "quintavalla"
-    smits_smith = "smits-smith"
-
-
 _T = TypeVar("_T")
 
-
-class _Balls(StrEnum):
-    course = "course"
-    range = "range"
-
-
-class _Hand(StrEnum):
-    right = "right"
-    left = "left"
-
-
-class _Sex(StrEnum):
-    man = "man"
-    woman = "woman"
-
-
-class _Goal(StrEnum):
-    mean = "mean"
-    par = "par"
-    birdie = "birdie"
-
+# As their modules have them, whose import `--help` need not wait for.
+_Ground = Literal["soft", "medium", "firm"]
+_Unmapped = Literal["rough", "heavy"]
+_OutOfBounds = Literal["distance", "drop"]
+_Drives = Literal["csv", "npz"]
+_LiftLaw = Literal["quintavalla", "smits-smith"]
+_Balls = Literal["course", "range"]
+_Goal = Literal["mean", "par", "birdie"]
 
 _Layout = Annotated[
     str | None, typer.Option("--course", metavar="NAME", help="Which course, where the file holds several.")
@@ -155,7 +115,7 @@ def plan(
     tee: _Tees = None,
     out: _Out = None,
     as_json: _Json = False,
-    goal: _GoalOption = _Goal.mean,
+    goal: _GoalOption = "mean",
     draws: _Draws = 4096,
     precision: _Precision = None,
     seed: _Seed = 1,
@@ -165,9 +125,9 @@ def plan(
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
     ground: _GroundOption = None,
-    lift_law: _LiftLawOption = _LiftLaw.quintavalla,
+    lift_law: _LiftLawOption = "quintavalla",
     unmapped: _UnmappedOption = None,
-    out_of_bounds: _OutOption = _OutOfBounds.distance,
+    out_of_bounds: _OutOption = "distance",
     table: _Table = False,
     drives: _DrivesOption = None,
 ) -> None:
@@ -187,9 +147,9 @@ def plan(
         Conditions(
             air=_air(blowing, wind_height, temperature, altitude),
             aerodynamics=LIFT_LAWS[lift_law],
-            firmness=None if ground is None else ground.value,
-            unmapped=None if unmapped is None else unmapped.value,
-            out_of_bounds=out_of_bounds.value,
+            firmness=ground,
+            unmapped=unmapped,
+            out_of_bounds=out_of_bounds,
             by_table=table,
         )
         for blowing in wind or ["0@0"]
@@ -209,7 +169,7 @@ def plan(
                 holes=hole or None,
                 tees=tee or None,
                 conditions=conditions,
-                goal=goal.value,
+                goal=goal,
                 draws=draws,
                 precision=precision,
                 seed=seed,
@@ -218,7 +178,7 @@ def plan(
             for conditions in rounds
         ]
     if out is not None:
-        written = write_plans(plans, out, metric=metric, drives=None if drives is None else drives.value)
+        written = write_plans(plans, out, metric=metric, drives=drives)
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
     if as_json:
         typer.echo(plans_json(plans).rstrip("\n"))
@@ -235,7 +195,7 @@ def demo(
     tee: _Tees = None,
     out: _Out = None,
     as_json: _Json = False,
-    goal: _GoalOption = _Goal.mean,
+    goal: _GoalOption = "mean",
     draws: _Draws = 4096,
     precision: _Precision = None,
     seed: _Seed = 1,
@@ -245,9 +205,9 @@ def demo(
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
     ground: _GroundOption = None,
-    lift_law: _LiftLawOption = _LiftLaw.quintavalla,
+    lift_law: _LiftLawOption = "quintavalla",
     unmapped: _UnmappedOption = None,
-    out_of_bounds: _OutOption = _OutOfBounds.distance,
+    out_of_bounds: _OutOption = "distance",
     table: _Table = False,
     drives: _DrivesOption = None,
 ) -> None:
@@ -381,7 +341,7 @@ def shot(
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
     ground: _GroundOption = None,
-    lift_law: _LiftLawOption = _LiftLaw.quintavalla,
+    lift_law: _LiftLawOption = "quintavalla",
 ) -> None:
     """Fly one drive without errors: of a player, or from what the ball or the club does."""
     from holesim.flight import LIFT_LAWS  # noqa: PLC0415
@@ -415,8 +375,7 @@ def shot(
         raise InputError("shot", "", "has nothing to fly", "give PLAYER, --ball-speed or --club-speed")
     air = _air(wind, wind_height, temperature, altitude)
     with _announced_compilation():
-        turf = _Ground.medium if ground is None else ground
-        flown = fly_shot(launches, air, firmness=turf.value, aerodynamics=LIFT_LAWS[lift_law])
+        flown = fly_shot(launches, air, firmness=ground or "medium", aerodynamics=LIFT_LAWS[lift_law])
     typer.echo(json.dumps(flown, indent=1) if as_json else shot_text(flown, metric=metric))
 
 
@@ -429,8 +388,8 @@ def measure(
         Path | None, typer.Option("--like", metavar="PLAYER", help="A player file that says who it is.")
     ] = None,
     name: Annotated[str | None, typer.Option("--name", help="Who it is, without --like.")] = None,
-    hand: Annotated[_Hand, typer.Option("--hand", help="Without --like.")] = _Hand.right,
-    sex: Annotated[_Sex | None, typer.Option("--sex", help="Without --like.")] = None,
+    hand: Annotated[Literal["right", "left"], typer.Option("--hand", help="Without --like.")] = "right",
+    sex: Annotated[Literal["man", "woman"] | None, typer.Option("--sex", help="Without --like.")] = None,
     handicap: Annotated[
         float | None, typer.Option("--handicap", help="Handicap index, without --like; plus is negative.")
     ] = None,
@@ -449,15 +408,15 @@ def measure(
     from holesim.outputs import write_text  # noqa: PLC0415
     from holesim.player import read_player  # noqa: PLC0415
 
-    drives = load_measured(shots, options=options, balls=None if balls is None else balls.value)
+    drives = load_measured(shots, options=options, balls=balls)
     if like is not None:
         golfer, _ = read_player(like)
     else:
         golfer = described(
             drives,
             _required("--name", name),
-            hand.value,
-            _required("--sex", sex).value,
+            hand,
+            _required("--sex", sex),
             _required("--handicap", handicap),
         )
     with _announced_compilation():
