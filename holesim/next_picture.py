@@ -20,7 +20,7 @@ from holesim.ground import GroundMap
 from holesim.holes import Hole
 from holesim.picture import Scene, styles
 from holesim.relief import Lie
-from holesim.remains import ASTRAY, STEP, NextShot, Remains
+from holesim.remains import ASTRAY, STEP, NextShot, Remains, within_reach
 from holesim.sheet import INK, QUIET, SMALL, Sheet, sentence
 from holesim.units import YARD
 
@@ -75,10 +75,8 @@ def draw_next(
     draw_north(view)
     for rank, strike in enumerate(scene.shown):
         _draw_shot(scene, rank, strike)
-    sheet, x = view.margin(), GUTTER
-    y = sheet.write(x, 0, course.name, colour=QUIET, width=WIDE, most=2)
-    y = sheet.write(x, y + 2, f"Hole {tee_plan.hole.number}", size=20, bold=True)
-    y = sheet.rule(x, x + WIDE, sheet.write(x, y + 1, "What remains", size=9, width=WIDE) + 7)
+    x = GUTTER
+    sheet, y = scene.head(course.name, "What remains")
     for strike, style in zip(scene.shown, styles(scene.shown), strict=True):
         y = _write_shot(sheet, y + 11, strike, style, tee_plan.hole.pin, metric=metric)
     y = sheet.rule(x, x + WIDE, y + 8) + 6
@@ -94,7 +92,7 @@ def _draw_contours(view: View, hole: Hole, remains: Remains, ground: GroundMap) 
     along = np.arange(view.bottom, view.top + _STEP, _STEP)
     x, y = view.back(np.stack([a.ravel() for a in np.meshgrid(across, along)], axis=1)).T
     codes = ground.at(x, y)
-    worked = shapely.contains_xy(shapely.union_all([hole.line, hole.green]).buffer(ASTRAY - STEP), x, y)
+    worked = shapely.contains_xy(within_reach(hole, ASTRAY - STEP), x, y)
     worked &= codes != Ground.OUT
     strokes = np.full(len(x), np.nan)
     for lie in _LIE_NAMES:

@@ -103,6 +103,13 @@ class Scene:
         must += [np.quantile(points, (0.01, 0.99), axis=0) for points in self.finishes]
         view.frame(np.concatenate([*must, [[0.0, 0.0]]]))
 
+    def head(self, course: str, about: str) -> tuple[Sheet, float]:
+        """Write beside the hole which it is, and what is to be seen; return where to go on."""
+        sheet, x = self.view.margin(), GUTTER
+        y = sheet.write(x, 0, course, colour=QUIET, width=WIDE, most=2)
+        y = sheet.write(x, y + 2, f"Hole {self.plan.hole.number}", size=20, bold=True)
+        return sheet, sheet.rule(x, x + WIDE, sheet.write(x, y + 1, about, size=9, width=WIDE, most=2) + 7)
+
 
 def _shown(plan: TeePlan) -> tuple[StrikePlan, ...]:
     """Return the choice, its rival and, but for a par 3, the driver's other strikes."""
@@ -156,11 +163,8 @@ def _label_strike(scene: Scene, rank: int, colour: str) -> None:
 def _write_margin(scene: Scene, course: str, kinds: Sequence[Ground], *, metric: bool) -> None:
     plan, x = scene.plan, GUTTER
     choice, right = plan.choice, GUTTER + WIDE
-    sheet = scene.view.margin()
-    y = sheet.write(x, 0, course, colour=QUIET, width=WIDE, most=2)
-    y = sheet.write(x, y + 2, f"Hole {plan.hole.number}", size=20, bold=True)
     place = f"par {plan.hole.par}, {distance(plan.tee.length, metric=metric)}, {plan.tee.name} tee"
-    y = sheet.rule(x, right, sheet.write(x, y + 1, place, size=9, width=WIDE, most=2) + 7)
+    sheet, y = scene.head(course, place)
     y = sheet.write(x, y + 6, _SPOKEN.get(choice.label, choice.label), size=13, bold=True, width=WIDE, most=2)
     why = "; ".join(filter(None, (plan.verdict, plan.why(metric=metric))))
     y = sheet.write(x, y + 2, sentence(why), size=9, width=WIDE)

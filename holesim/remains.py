@@ -11,6 +11,7 @@ import shapely
 from numpy.typing import NDArray
 from scipy.ndimage import map_coordinates
 from scipy.stats.qmc import Sobol
+from shapely.geometry import Polygon
 
 from holesim import _backward_kernel as kernel
 from holesim import store
@@ -224,6 +225,11 @@ def code() -> str:
     return made.hexdigest()
 
 
+def within_reach(hole: Hole, reach: float) -> Polygon:
+    """Return what lies within `reach` [m] of a hole's line or green."""
+    return shapely.union_all([hole.line, hole.green]).buffer(reach)
+
+
 def _states(hole: Hole, ground: GroundMap, nodes: Nodes) -> kernel.States:
     """Return lie, row and column of what a ball may be played from near the hole, nearest the pin first."""
     x, y = Remains(nodes).places
@@ -234,7 +240,7 @@ def _states(hole: Hole, ground: GroundMap, nodes: Nodes) -> kernel.States:
         len(y) - 1, _PER_STEP, len(x) - 1, _PER_STEP
     )
     east, north = np.meshgrid(x, y)
-    near = shapely.contains_xy(shapely.union_all([hole.line, hole.green]).buffer(ASTRAY), east, north)
+    near = shapely.contains_xy(within_reach(hole, ASTRAY), east, north)
     found = []
     for lie in list(Lie)[1:]:
         cells = np.pad((met == lie).any(axis=(1, 3)), 1)
