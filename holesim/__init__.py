@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from holesim.geojson import to_geojson as to_geojson
     from holesim.notes import load_notes as load_notes
     from holesim.picture import draw_hole as draw_hole
-    from holesim.plan import Conditions as Conditions
     from holesim.plan import Plan as Plan
     from holesim.plan import make_plan as make_plan
     from holesim.player import Player as Player
@@ -25,12 +24,13 @@ if TYPE_CHECKING:
     from holesim.rating import skill as skill
     from holesim.relief import Lie as Lie
     from holesim.strokes import distribution as distribution
+    from holesim.workbench import Conditions as Conditions
 
 __version__ = "0.1.0"
 
 _HOME = {
     "Air": "air",
-    "Conditions": "plan",
+    "Conditions": "workbench",
     "Course": "course",
     "InputError": "errors",
     "Lie": "relief",

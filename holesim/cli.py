@@ -139,9 +139,10 @@ def plan(
     from holesim.course import load_course  # noqa: PLC0415
     from holesim.flight import LIFT_LAWS  # noqa: PLC0415
     from holesim.outputs import check_folder, plans_json, write_plans  # noqa: PLC0415
-    from holesim.plan import Conditions, make_plan  # noqa: PLC0415
+    from holesim.plan import make_plan  # noqa: PLC0415
     from holesim.player import load_player  # noqa: PLC0415
     from holesim.report import plan_text, winds_text  # noqa: PLC0415
+    from holesim.workbench import Conditions  # noqa: PLC0415
 
     rounds = dict.fromkeys(
         Conditions(

@@ -17,10 +17,11 @@ from holesim.ground import map_ground
 from holesim.next_picture import draw_next
 from holesim.picture import draw_hole
 from holesim.pictures import write_pictures
-from holesim.plan import Conditions, Plan, make_plan
+from holesim.plan import Plan, make_plan
 from holesim.player import Player
 from holesim.relief import Lie
 from holesim.units import YARD
+from holesim.workbench import Conditions
 
 HOSTILE = r"$\alpha$ <b>Æ</b> ../../x \frac{1}{0} of a name that goes on for longer than any line"
 

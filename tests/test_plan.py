@@ -20,10 +20,11 @@ from holesim.course import Course, Ground
 from holesim.decision import StrikePlan
 from holesim.errors import InputError
 from holesim.outputs import plan_json
-from holesim.plan import Conditions, Plan, make_plan
+from holesim.plan import Plan, make_plan
 from holesim.player import Player, load_player
 from holesim.sampler import Draws, make_draws
 from holesim.units import DEGREE, YARD
+from holesim.workbench import Conditions
 
 from .conftest import straight_course
 
@@ -158,7 +159,7 @@ def test_a_left_hander_on_the_mirrored_hole_is_the_mirror_image(
         return make_plan(course, player, conditions=conditions, draws=1024).tees[0].choice
 
     right = choice("right", shapely.box(20, 150, 60, 300))
-    monkeypatch.setattr("holesim.plan.make_draws", mirrored_draws)
+    monkeypatch.setattr("holesim.workbench.make_draws", mirrored_draws)
     left = choice("left", shapely.box(-60, 150, -20, 300))
     assert right.aim < -1 * DEGREE
     assert left.aim == pytest.approx(-right.aim, abs=1e-9)

@@ -12,7 +12,7 @@ from holesim import scores, strokes
 from holesim.air import make_air
 from holesim.course import Course, Ground
 from holesim.ground import map_ground
-from holesim.plan import Conditions, make_plan
+from holesim.plan import make_plan
 from holesim.player import Player, standard_player
 from holesim.rating import TOUR_SPEED, tour_handicap
 from holesim.relief import Lie, OutOfBounds
@@ -20,6 +20,7 @@ from holesim.remains import Remains, worked_back
 from holesim.scores import Scores
 from holesim.shots import TOUR, Golfer, bag
 from holesim.units import YARD
+from holesim.workbench import Conditions
 
 from .agreement import Agreement
 from .conftest import straight_course

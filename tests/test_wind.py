@@ -11,10 +11,11 @@ import pytest
 from holesim.air import Air, make_air
 from holesim.course import Course
 from holesim.flight import fly_abreast, fly_around
-from holesim.plan import Conditions, Plan, make_plan
+from holesim.plan import Plan, make_plan
 from holesim.player import Player
 from holesim.units import DEGREE, MPH
 from holesim.wind import FELT_HEIGHT, WAYS, Flip, flips_text, turned_to
+from holesim.workbench import Conditions
 
 from .conftest import DEMO, Run, assorted
 

@@ -1,0 +1,398 @@
+"""The workbench: what is worked out once for a course and a golfer, and with it any tee.
+
+Aims are sought on one set of drives and scored on another, independent one, so that the least of what was
+found is not the luckiest.
+"""
+
+from collections.abc import Iterable
+from copy import deepcopy
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import ceil, cos, floor, hypot, radians, sin, sqrt
+from threading import Lock
+from typing import Final, Literal, NamedTuple
+
+import numpy as np
+from numpy.polynomial import Polynomial
+from numpy.typing import NDArray
+from shapely import Point
+
+from holesim import advice, outlook, rating, scores, strokes
+from holesim.air import Air
+from holesim.bounce import Rests, run
+from holesim.course import Course, Firmness, Ground
+from holesim.decision import Drives, StrikePlan
+from holesim.errors import InputError
+from holesim.flight import QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around
+from holesim.goal import MEAN, Goal
+from holesim.ground import map_ground, plain
+from holesim.holes import Hole, Tee
+from holesim.impact import Launches, head, impact
+from holesim.landing import land
+from holesim.player import Player, Strike, path_shift, usual_wood
+from holesim.relief import Finish, Memory, OutOfBounds, blank_memory, settle, target
+from holesim.remains import Remains, by_distance, worked_back
+from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
+from holesim.search import Prepared, Site, costs, prepare
+from holesim.shots import Bag, bag
+from holesim.units import MPH
+
+Floats = NDArray[np.float64]
+
+RANDOMISATIONS: Final = 16
+FEWEST_DRAWS: Final = 256
+
+# Aims are sought every 1.5° with a quarter of the draws, then every 0.5° about the best with all of them.
+_COARSE, FINE_STEP, _BEYOND = radians(1.5), radians(0.5), radians(10.0)
+_WINDOW: Final = 5  # fine steps either way
+_MOST: Final = 60  # coarse steps
+_MOST_TO_CHOOSE: Final = 4096  # drives
+
+
+@dataclass(frozen=True, kw_only=True)
+class Conditions:
+    """What holds for the round besides course and player; `firmness` by default as the course states it.
+
+    `by_table` has what remains read from the table, by lie and distance, instead of worked back on each hole;
+    the exponents are those of the spread law.
+    """
+
+    air: Air
+    aerodynamics: Aerodynamics = QUINTAVALLA
+    firmness: Firmness | None = None
+    unmapped: Literal["rough", "heavy"] | None = None
+    out_of_bounds: OutOfBounds = "distance"
+    by_table: bool = False
+    speed_exponent: float = SPEED_EXPONENT
+    spin_exponent: float = SPIN_EXPONENT
+
+
+@dataclass(frozen=True)
+class Known:
+    """What is known of a hole for a golfer, whatever the tee: `memory` is filled as drops are found out."""
+
+    remains: Remains
+    scores: scores.Scores
+    memory: Memory
+
+
+class Aimed(NamedTuple):
+    """A strike, by its place among the player's, where it is aimed [rad from north], and what comes of it."""
+
+    strike: int
+    heading: float
+    plan: StrikePlan
+
+
+class Workbench:
+    """Everything that is worked out once for a course and a player.
+
+    Parameters
+    ----------
+    draws
+        Drives scored for each strike, at first.
+
+    Raises
+    ------
+    InputError
+        If the player's handicap and club speed do not go together.
+    """
+
+    def __init__(
+        self, course: Course, player: Player, conditions: Conditions, goal: Goal, draws: int, seed: int
+    ) -> None:
+        self.course, self.player, self.conditions = course, player, conditions
+        self.goal, self.draws = goal, draws
+        self.ground = map_ground(course, unmapped=conditions.unmapped, firmness=conditions.firmness)
+        try:
+            who = player.handicap_index, player.club_speed, player.sex
+            skill, shots = rating.skill(*who), bag(rating.golfer(*who))
+        except ValueError:
+            raise InputError(
+                player.file,
+                "club_speed_mph",
+                f"{player.club_speed / MPH:g} mph does not go with a handicap of {player.handicap_index:g}",
+                "correct the one or the other",
+            ) from None
+        self.table, self.outlook = strokes.remaining(skill), strokes.chances(skill)
+        choosing, self.scoring = np.random.default_rng(seed).spawn(2)
+        # A half of the draws finds the aim, a part of those where to look for it; an independent set scores.
+        self.choosing = make_draws(min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE), 1, choosing)
+        flown = self.flown(self.choosing, conditions)
+        quarter = max(self.choosing.points.shape[1] // 4, FEWEST_DRAWS)
+        self.fine = self.prepared(flown)
+        self.coarse = self.prepared([flights.some(np.arange(quarter)) for flights in flown])
+        self.lock, self.scored = Lock(), {draws: self._launched(draws)}
+        self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
+        self.shots = self._with_own_clubs(shots)
+
+    # --- drives ---
+
+    @property
+    def part(self) -> Draws:
+        """A half of the draws that choose."""
+        points = self.choosing.points
+        return Draws(points[:, : max(points.shape[1] // 2, FEWEST_DRAWS)])
+
+    @cached_property
+    def part_struck(self) -> list[Launches]:
+        """The launches of each strike by a half of the draws that choose."""
+        return self._struck(self.part, self.conditions)
+
+    def flown(self, draws: Draws, conditions: Conditions) -> list[Flights]:
+        """Return the flights of each strike, whichever way it is aimed."""
+        struck = self._struck(draws, conditions)
+        return [fly_around(s, conditions.air, aerodynamics=conditions.aerodynamics) for s in struck]
+
+    def prepared(self, flown: list[Flights]) -> list[Prepared]:
+        """Return flights as the search takes them."""
+        return [prepare(flights, self.ground.firmness) for flights in flown]
+
+    def _nominal(self, strike: Strike) -> Launches:
+        return impact(nominal(strike), head(strike.kind, strike.club_speed), side=self.player.side)
+
+    def _struck(self, draws: Draws, conditions: Conditions) -> list[Launches]:
+        """Return the launches of each strike."""
+        usual_spin = float(self._nominal(self.player.driver(self.player.usual)).spin[0])
+        launches = []
+        for strike in self.player.strikes:
+            deliveries = sample(
+                strike,
+                draws,
+                spin=float(self._nominal(strike).spin[0]),
+                usual_spin=usual_spin,
+                speed_exponent=conditions.speed_exponent,
+                spin_exponent=conditions.spin_exponent,
+            )
+            launches.append(impact(deliveries, head(strike.kind, strike.club_speed), side=self.player.side))
+        return launches
+
+    def _launched(self, draws: int) -> list[Launches]:
+        """Return the launches to score, of each strike; fewer are the first of more."""
+        return self._struck(make_draws(draws, RANDOMISATIONS, deepcopy(self.scoring)), self.conditions)
+
+    def _to_score(self, draws: int) -> list[Launches]:
+        with self.lock:
+            if draws not in self.scored:
+                self.scored[draws] = self._launched(draws)
+            return self.scored[draws]
+
+    def _errorless(self, strike: Strike) -> tuple[float, float]:
+        """Return how far the strike carries, and goes in all on a fairway, without errors or wind [m]."""
+        still = replace(self.conditions.air, wind_speed=0.0)
+        landings, _ = fly(self._nominal(strike), still, aerodynamics=self.conditions.aerodynamics)
+        rests = run(landings, plain(Ground.FAIRWAY, firmness=self.ground.firmness))
+        return float(landings.x[0]), hypot(rests.x[0], rests.y[0])
+
+    def _with_own_clubs(self, shots: Bag) -> Bag:
+        """Return the shots of one whose longest wood or hybrid, if any is listed, is not the usual wood."""
+        reaches = zip(self.player.strikes, self.reach, strict=True)
+        own = max((reach for strike, reach in reaches if strike.kind in ("wood", "hybrid")), default=None)
+        if own is None:
+            return shots
+        # Off the tee, as the usual one is: what the model gets wrong of both cancels.
+        _, usual = self._errorless(usual_wood(self.player))
+        return replace(shots, longest=shots.longest * own / usual)
+
+    # --- a hole ---
+
+    def known(self, hole: Hole) -> Known:
+        """Return what remains on a hole by the golfer's own shots, or by the table."""
+        ground, rule = self.ground, self.conditions.out_of_bounds
+        if self.conditions.by_table:
+            remains = by_distance(self.table, hole, ground)
+        else:
+            remains = worked_back(self.shots, self.table, hole, ground, out_of_bounds=rule)
+        chances = scores.worked_out(remains, self.outlook, self.shots, hole, ground, out_of_bounds=rule)
+        return Known(remains, chances, blank_memory(ground))
+
+    def site(self, hole: Hole, tee: Tee, remains: Remains, memory: Memory) -> Site:
+        """Return a tee and its hole as the search sees them."""
+        seen = target(
+            tee=(tee.x, tee.y),
+            pin=hole.pin,
+            green=hole.green,
+            remains=remains.nodes,
+            lost_in_trees=strokes.LOST_IN_TREES,
+            lost_in_heavy_rough=strokes.LOST_IN_HEAVY_ROUGH,
+            out_of_bounds=self.conditions.out_of_bounds,
+        )
+        return Site(self.ground, seen, memory)
+
+    # --- a tee ---
+
+    def aims(self, hole: Hole, tee: Tee, site: Site, known: Known) -> list[tuple[int, float]]:
+        """Return each strike to compare, by its index, and the heading from which it serves the goal best."""
+        aims = [(index, self._heading(index, hole, tee, site)) for index in self._candidates(hole, tee)]
+        if self.goal is MEAN:
+            return aims
+        return [(index, self._likeliest(index, aim, hole, tee, site, known)) for index, aim in aims]
+
+    def score(
+        self, hole: Hole, tee: Tee, aims: list[tuple[int, float]], draws: int, site: Site, known: Known
+    ) -> list[Aimed]:
+        """Return what comes of each strike, the best first.
+
+        Raises
+        ------
+        InputError
+            If every drive from the tee is out of bounds.
+        """
+        found = []
+        for index, heading in aims:
+            played = self._play(self._to_score(draws)[index], tee, heading, site, known)
+            if played is not None:
+                plan = self._strike_plan(index, hole, tee, heading, played, known)
+                found.append(Aimed(index, heading, plan))
+        if not found:
+            raise InputError(
+                self.course.file, f"hole {hole.number}, {tee.name} tee", "every drive is out of bounds",
+                "check the boundary and the hole's line",
+            )  # fmt: skip
+        return sorted(found, key=lambda aimed: float(aimed.plan.loss.mean()))
+
+    def _candidates(self, hole: Hole, tee: Tee) -> list[int]:
+        """Return the strikes to compare: on a par 3 the driver only where no other club carries to it."""
+        everything = list(range(len(self.player.strikes)))
+        if hole.par > 3:
+            return everything
+        front = hole.green.distance(Point(tee.x, tee.y))
+        others = [i for i in everything if self.player.strikes[i].club != "driver"]
+        return others if any(self.carry[i] >= front for i in others) else everything
+
+    def _heading(self, index: int, hole: Hole, tee: Tee, site: Site) -> float:
+        """Return the heading of the shot frame from which this strike costs least."""
+        pin = tee.bearing(*hole.pin)
+        reach = self.reach[index]
+        turns = [
+            float(advice.half_turn(advice.line_bearing(hole, tee, f * reach) - pin)) for f in (0.75, 1.0, 1.1)
+        ]
+
+        def look(steps: Iterable[int]) -> dict[int, float]:
+            steps = list(steps)
+            found = costs(self.coarse[index], pin + _COARSE * np.array(steps, dtype=float), site)
+            return dict(zip(steps, found.tolist(), strict=True))
+
+        # Whole steps from the pin, so that a mirrored hole is searched at mirrored aims.
+        low = floor((min(0.0, *turns) - _BEYOND) / _COARSE)
+        high = ceil((max(0.0, *turns) + _BEYOND) / _COARSE)
+        seen = look(range(low, high + 1))
+        best = min(seen, key=lambda step: seen[step])
+        # A strong cross-wind wants an aim beyond all that: go on while the end is the best.
+        while best in (min(seen), max(seen)) and len(seen) < _MOST:
+            seen |= look([min(seen) - 1] if best == min(seen) else [max(seen) + 1])
+            best = min(seen, key=lambda step: seen[step])
+        near = pin + _COARSE * best + FINE_STEP * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
+        return _lowest(near, costs(self.fine[index], near, site))
+
+    def _likeliest(self, index: int, aim: float, hole: Hole, tee: Tee, site: Site, known: Known) -> float:
+        """Return the heading, near that from which a strike costs least, from which the goal is likeliest."""
+
+        def losses(headings: Floats) -> Floats:
+            plays = (self._play(self.part_struck[index], tee, heading, site, known) for heading in headings)
+            return np.array(
+                [
+                    np.inf if p is None else self.goal.loss(hole.par, p.cost.cost, p.within).mean()
+                    for p in plays
+                ]
+            )
+
+        steps = np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
+        far = aim + _COARSE * steps
+        near = far[int(np.argmin(losses(far)))] + FINE_STEP * steps
+        return _lowest(near, losses(near))
+
+    def _play(
+        self, launches: Launches, tee: Tee, heading: float, site: Site, known: Known
+    ) -> "_Played | None":
+        """Return one strike along one aim, all the way to strokes; nothing if every drive is out."""
+        air, law = self.conditions.air, self.conditions.aerodynamics
+        origin = tee.x, tee.y
+        landings, tracks = land(launches, air, self.ground, heading=heading, origin=origin, aerodynamics=law)
+        rests = run(landings, self.ground)
+        lies = settle(rests, tracks, self.ground, site.target)
+        try:
+            cost = strokes.score(lies)
+        except ZeroDivisionError:
+            return None
+        shares = np.bincount(lies.finish, weights=1 - lies.lost, minlength=len(Finish)) / len(lies.x)
+        shares[Finish.OUT] += lies.lost.mean()
+        named = {f.name.lower(): float(shares[f]) for f in Finish}
+        within = scores.from_tee(lies, cost, self.ground, known.scores)
+        return _Played(landings, rests, lies.finish, cost, named, within)
+
+    def _strike_plan(
+        self,
+        index: int,
+        hole: Hole,
+        tee: Tee,
+        heading: float,
+        played: "_Played",
+        known: Known,
+    ) -> StrikePlan:
+        strike, cost = self.player.strikes[index], played.cost
+        rests, landings = played.rests, played.landings
+        means, within = _randomisation_means(cost.cost, cost), played.within.mean(axis=0)
+        # The aim is where the ball should start, which a face open or shut on average turns.
+        start = heading + float(self._nominal(strike).direction[0])
+        dx, dy = rests.x - tee.x, rests.y - tee.y
+        side = dx * cos(heading) - dy * sin(heading)
+        carry, total = np.hypot(landings.x - tee.x, landings.y - tee.y), float(np.hypot(dx, dy).mean())
+        seen = advice.sights(self.course, hole, tee, self.ground, drive=total)
+        drives = Drives(rests.x, rests.y, landings.x, landings.y, played.finish, cost.cost)
+        return StrikePlan(
+            club=strike.club,
+            strike=strike.name,
+            aim=float(advice.half_turn(start - tee.bearing(*hole.pin))),
+            mark=advice.mark(start, seen),
+            alignment=-path_shift(strike.attack, self.player.side),
+            strokes=cost.expected,
+            strokes_se=float(means.std(ddof=1) / sqrt(len(means))),
+            shares=played.shares,
+            scores=np.append(np.diff(within, prepend=0), 1 - within[-1]),
+            carry=float(carry.mean()),
+            total=total,
+            carry_sd=float(carry.std()),
+            side_sd=float(side.std()),
+            by_randomisation=means,
+            loss=_randomisation_means(self.goal.loss(hole.par, cost.cost, played.within), cost),
+            drives=drives,
+            then=outlook.next_shot(drives, known.remains),
+        )
+
+
+@dataclass(frozen=True)
+class _Played:
+    """One strike along one aim, all the way to strokes."""
+
+    landings: Landings
+    rests: Rests
+    finish: NDArray[np.int64]
+    cost: strokes.Strokes
+    shares: dict[str, float]
+    within: Floats
+
+
+def _lowest(headings: Floats, costs: Floats) -> float:
+    """Return where a cubic through the costs is lowest.
+
+    A spread of some degrees blurs every edge on the ground, so over a window narrower than that the true
+    cost is smooth; the fit takes out the noise that would move the lowest of the points about.
+    """
+    finite = np.isfinite(costs)
+    if finite.sum() < len(headings):
+        return float(headings[int(np.argmin(costs))])
+    middle, half = headings[len(headings) // 2], headings[-1] - headings[len(headings) // 2]
+    steps = np.linspace(-1, 1, 201)
+    cubic = Polynomial.fit((headings - middle) / half, costs, 3, domain=[-1, 1])
+    return float(middle + half * steps[int(np.argmin(cubic(steps)))])
+
+
+def _randomisation_means(loss: Floats, cost: strokes.Strokes) -> Floats:
+    """Return what the tee loses by each randomisation alone.
+
+    To first order E moves by the mean cost's departure over 1 - p, p the share replayed; so the means are
+    centred on E, free of the bias that solving each small set for its own E would bring.
+    """
+    means, centre = loss.reshape(RANDOMISATIONS, -1).mean(axis=1), loss.mean()
+    return np.asarray(centre + (means - centre) / (1 - float(cost.replayed.mean())))
