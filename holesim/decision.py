@@ -18,6 +18,9 @@ from holesim.wind import Flip, Turned, flips_text
 Floats = NDArray[np.float64]
 
 CONFIDENCE: Final = 0.95
+NOBODY: Final[Floats] = np.empty(0)
+
+_MORE: Final = (10, 20, 30, 40, 60, 80, 100, 150, 200, 300)  # drives that one would still hit on the range
 
 
 @dataclass(frozen=True)
@@ -39,7 +42,8 @@ class StrikePlan:
     `aim` is right of the line from tee to pin [rad], `alignment` right of the aim; distances in metres;
     `shares` by the names of `Finish`; `scores` the chance of 1, 2, … strokes on the hole, the last of so many
     or more; `by_randomisation` the strokes of each independent randomisation, and `loss` what the choice is
-    made by: those strokes, or the chance to miss the goal; `then` the next shot from where it typically ends.
+    made by: those strokes, or the chance to miss the goal; `by_player` the loss of each who may be the true
+    player, none where the player is known; `then` the next shot from where it typically ends.
     """
 
     club: str
@@ -57,6 +61,7 @@ class StrikePlan:
     side_sd: float
     by_randomisation: Floats
     loss: Floats
+    by_player: Floats
     drives: Drives
     then: NextShot | None = None
 
@@ -81,7 +86,7 @@ class StrikePlan:
 
     def interval_over(self, other: "StrikePlan") -> tuple[float, float]:
         """Return the 95 % interval of this strike's loss minus the other's, on the same draws."""
-        return _interval(self.loss - other.loss)
+        return interval(self.loss - other.loss, self.by_player - other.by_player)
 
     def over(self, other: "StrikePlan") -> float:
         """Return this strike's loss minus the other's."""
@@ -90,22 +95,28 @@ class StrikePlan:
 
 @dataclass(frozen=True, kw_only=True)
 class Difference:
-    """Loss of `first` minus `second`, the two best, with its 95 % interval."""
+    """Loss of `first` minus `second`, the two best, with its 95 % interval.
+
+    `sampling` is the half-width that it would have were the player known for sure.
+    """
 
     first: str
     second: str
     loss: float
     low: float
     high: float
+    sampling: float
 
 
 @dataclass(frozen=True, kw_only=True)
 class TeePlan:
     """What to do on one tee, by `draws` drives a strike.
 
-    `goal` is what the choice is for, `wind` what blows there; `turns_on` names assumptions and `flips` felt
-    winds that flip the choice; `fits` says whether it is about as long as a par 3; `by_table` what a table of
-    strokes by lie and distance would have instead, and why; `remains` is what the choice was made by.
+    `goal` is what the choice is for, `wind` what blows there; `more_drives` how many more measured drives
+    would tell the choice from its rival, if it is that which makes it close; `turns_on` names assumptions and
+    `flips` felt winds that flip the choice; `fits` says whether it is about as long as a par 3; `by_table`
+    what a table of strokes by lie and distance would have instead, and why; `remains` is what the choice was
+    made by.
     """
 
     hole: Hole
@@ -117,6 +128,7 @@ class TeePlan:
     difference: Difference | None
     draws: int
     goal: Goal = MEAN
+    more_drives: int = 0
     turns_on: tuple[str, ...] = ()
     wind: Turned | None = None
     flips: tuple[Flip, ...] = ()
@@ -159,7 +171,8 @@ class TeePlan:
             return ""
         low, high = self.choice.interval_over(self.rival)
         if self.close:
-            return "too close to call" if low <= 0 <= high else "too little to matter"
+            said = "too close to call" if low <= 0 <= high else "too little to matter"
+            return f"{said}: measure {self.more_drives} more drives" if self.more_drives else said
         saved = self.choice.over(self.rival)
         if saved <= self.goal.close:
             return ""
@@ -174,24 +187,59 @@ class TeePlan:
 def difference_between(first: StrikePlan, second: StrikePlan) -> Difference:
     """Return what one strike loses over another."""
     low, high = first.interval_over(second)
-    return Difference(first=first.label, second=second.label, loss=first.over(second), low=low, high=high)
+    least, most = interval(first.loss - second.loss)
+    return Difference(
+        first=first.label,
+        second=second.label,
+        loss=first.over(second),
+        low=low,
+        high=high,
+        sampling=(most - least) / 2,
+    )
 
 
-def half_width(difference: Difference | None) -> float:
-    """Return half of the interval of a difference, 0 where there is none."""
-    return 0.0 if difference is None else (difference.high - difference.low) / 2
+def interval(draws: Floats, players: Floats = NOBODY) -> tuple[float, float]:
+    """Return the 95 % interval of the mean of a loss.
 
+    Parameters
+    ----------
+    draws
+        Its value by independent randomisations, whose mean is sought.
+    players
+        Its value for each who may be the true player, who is one of them; none where the player is known.
 
-def _interval(values: Floats) -> tuple[float, float]:
-    """Return the 95 % interval of the mean of independent values (Student's t)."""
-    n = len(values)
-    half = float(student_t.ppf((1 + CONFIDENCE) / 2, n - 1) * values.std(ddof=1) / sqrt(n))
-    return float(values.mean()) - half, float(values.mean()) + half
+    Notes
+    -----
+    Two variances of few values each add up: Welch, Biometrika 34, 1947.
+    """
+    parts = np.array([draws.var(ddof=1) / len(draws), players.var(ddof=1) if len(players) else 0.0])
+    freedom = np.array([len(draws) - 1, max(len(players) - 1, 1)])
+    total, mean = float(parts.sum()), float(draws.mean())
+    if total == 0:
+        return mean, mean
+    half = float(student_t.ppf((1 + CONFIDENCE) / 2, total**2 / (parts**2 / freedom).sum()) * sqrt(total))
+    return mean - half, mean + half
 
 
 def _is_close(first: StrikePlan, second: StrikePlan, goal: Goal) -> bool:
     low, high = first.interval_over(second)
     return low <= 0 <= high or abs(first.over(second)) < goal.close
+
+
+def more_drives(first: StrikePlan, second: StrikePlan, measured: int, goal: Goal) -> int:
+    """Return how many more measured drives would tell two strikes apart.
+
+    None where they are apart, where no few hundred would do it, or where it is not how well the player is
+    known that hides it. What is unknown shrinks as the root of the number of drives.
+    """
+    draws, players = first.loss - second.loss, first.by_player - second.by_player
+    if not measured or not len(players) or abs(draws.mean()) < goal.close:
+        return 0
+    for more in (0, *_MORE):
+        low, high = interval(draws, players * sqrt(measured / (measured + more)))
+        if not low <= 0 <= high:
+            return more
+    return 0
 
 
 def decide(
@@ -223,6 +271,7 @@ def decide(
         difference=difference,
         draws=draws,
         goal=goal,
+        more_drives=0 if rival is None else more_drives(choice, rival, player.measured, goal),
     )
 
 
@@ -278,7 +327,9 @@ def single_strike(plans: list[TeePlan], player: Player) -> StrikeName:
     A club that beats the driver on a hole is still taken there.
     """
     names = [s.name for s in player.strikes if s.club == "driver"]
-    losses = {name: np.sum([_allowed(plan, name)[0].loss for plan in plans], axis=0) for name in names}
+    played = {name: [_allowed(plan, name)[0] for plan in plans] for name in names}
+    losses = {name: np.sum([s.loss for s in played[name]], axis=0) for name in names}
+    likely = {name: np.sum([s.by_player for s in played[name]], axis=0) for name in names}
     best = min(names, key=lambda name: float(losses[name].mean()))
-    low, high = _interval(losses[best] - losses[player.usual])
+    low, high = interval(losses[best] - losses[player.usual], likely[best] - likely[player.usual])
     return player.usual if low <= 0 <= high or abs(low + high) / 2 < plans[0].goal.close else best

@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from holesim.errors import InputError
 from holesim.fit import DELIVERY, Fit, fit
+from holesim.likely import errors_off
 from holesim.measured import Measured
 from holesim.player import (
     SPREAD_UNITS,
@@ -183,9 +184,11 @@ def player_toml(found: Found, golfer: PlayerFile) -> str:
     for s, name in enumerate(found.names[1:], 1):
         told["strikes"][name]["spread"] = _told(_of(spreads, s), SPREAD_UNITS)
     told |= golfer.model_dump(exclude_unset=True, include={"clubs"})
+    told["likely"] = _likely(found, whole)
     head = (
         f"# Made by holesim measure from {len(found.measured.lines)} drives of {found.measured.file}.\n"
-        "# se: standard errors of what stands above them; what has none is taken as known.\n\n"
+        "# se: standard errors of what stands above them; what has none is taken as known.\n"
+        "# likely: how they go together, by players who may be the true one: standard errors off.\n\n"
     )
     return head + _toml(told)
 
@@ -199,6 +202,24 @@ def _told(draws: Mapping[str, Floats], keys: Mapping[str, tuple[str, float]]) ->
     found = {key: draws[name] / unit for key, (name, unit) in keys.items() if name in draws}
     table: dict[str, Any] = {key: _rounded(values.mean()) for key, values in found.items()}
     return table | {"se": {key: _rounded(values.std()) for key, values in found.items()}}
+
+
+def _likely(found: Found, whole: dict[str, Floats]) -> dict[str, list[float]]:
+    """Return how far off each number is, by its place in the file, for players who may be the true one."""
+    draws = {f"spread.{key}": values for key, values in _keyed(_of(found.spreads, 0) | whole, SPREAD_UNITS)}
+    for s, name in enumerate(found.names):
+        place = f"strikes.{name}"
+        draws |= {f"{place}.{key}": values for key, values in _keyed(_of(found.means, s), STRIKE_UNITS)}
+        if s:
+            own = _keyed(_of(found.spreads, s), SPREAD_UNITS)
+            draws |= {f"{place}.spread.{key}": values for key, values in own}
+    return {place: errors_off(values).round(2).tolist() for place, values in draws.items()}
+
+
+def _keyed(
+    draws: Mapping[str, Floats], keys: Mapping[str, tuple[str, float]]
+) -> Iterator[tuple[str, Floats]]:
+    return ((key, draws[name]) for key, (name, _) in keys.items() if name in draws)
 
 
 def _rounded(value: float) -> float:

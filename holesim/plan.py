@@ -20,7 +20,6 @@ from holesim.decision import (
     TeePlan,
     decide,
     difference_between,
-    half_width,
     kept_to,
     round_totals,
     single_strike,
@@ -188,7 +187,7 @@ def _plan_tee(
     aims = bench.aims(hole, tee, site, known)
     found = bench.score(hole, tee, aims, draws, site, known)
     difference = _difference(found)
-    while precision and half_width(difference) > precision and draws < MOST_DRAWS:
+    while precision and difference is not None and difference.sampling > precision and draws < MOST_DRAWS:
         draws *= 2
         found = bench.score(hole, tee, aims, draws, site, known)
         difference = _difference(found)
@@ -303,6 +302,7 @@ def _tee_dict(plan: TeePlan) -> dict[str, Any]:
         "draws": plan.draws,
         "choice": {"club": plan.choice.club, "strike": plan.choice.strike, "close": plan.close},
         "reason": plan.reason(),
+        "more_drives": plan.more_drives,
         "turns_on": list(plan.turns_on),
         "by_table": plan.by_table or None,
         "wind": None if plan.wind is None else plan.wind.text(),
@@ -341,5 +341,6 @@ def _tee_dict(plan: TeePlan) -> dict[str, Any]:
             plan.goal.measure: difference.loss,
             "low": difference.low,
             "high": difference.high,
+            "sampling_half_width": difference.sampling,
         },
     }

@@ -9,13 +9,16 @@ from typing import Annotated, Final, Literal
 
 from pydantic import AfterValidator, Field
 
-from holesim.errors import InputError, printable
+from holesim.errors import InputError, printable, suggest
 from holesim.toml import Table, read_toml
 from holesim.units import DEGREE, MM, MPH, RPM
 
 SWING_PLANE: Final = 47.5 * DEGREE
 """Inclination of a driver's swing plane: about 45-50° (from geometry)."""
 
+
+LIKELY: Final = 16
+"""How many players stand for all that may be the true one."""
 
 StrikeName = Literal["up", "level", "down"]
 ClubKind = Literal["driver", "wood", "hybrid", "iron"]
@@ -68,10 +71,20 @@ class Strike:
     spread: Spread
     se: Mapping[str, float] = field(default_factory=dict)
 
+    @property
+    def place(self) -> str:
+        """Where it stands in a player file."""
+        return f"strikes.{self.name}" if self.club == "driver" else f"clubs.{self.club}"
+
 
 @dataclass(frozen=True, kw_only=True)
 class Player:
-    """A golfer and every strike they own; `measured` is how many drives they are known by."""
+    """A golfer and every strike they own.
+
+    `measured` is how many drives they are known by, and `likely` how many standard errors each number is off,
+    by its place in the file, for `LIKELY` players one of whom may be the true one: so it tells how the errors
+    go together.
+    """
 
     name: str
     hand: Literal["right", "left"]
@@ -82,6 +95,7 @@ class Player:
     can_choose: bool
     strikes: tuple[Strike, ...]
     measured: int
+    likely: Mapping[str, Sequence[float]]
     assumed: tuple[str, ...]
     file: str
     sha256: str
@@ -254,6 +268,10 @@ class PlayerFile(Table):
     clubs: dict[
         Annotated[str, Field(min_length=1, max_length=40), AfterValidator(printable)], _ClubTable
     ] = {}
+    likely: dict[
+        str,
+        Annotated[list[Annotated[float, Field(ge=-8, le=8)]], Field(min_length=LIKELY, max_length=LIKELY)],
+    ] = {}
 
 
 # --- defaults, for what the file leaves out -------------------------------------------------------
@@ -392,6 +410,7 @@ def _resolve(model: PlayerFile, file: str, sha256: str) -> Player:
         can_choose=can_choose,
         strikes=tuple(strikes),
         measured=0 if model.measured is None else model.measured.drives,
+        likely=_likely(model, file),
         assumed=tuple(assumed),
         file=file,
         sha256=sha256,
@@ -468,6 +487,23 @@ def _strike(
         spread=spread,
         se=_errors(table.se, STRIKE_UNITS),
     )
+
+
+def _likely(model: PlayerFile, file: str) -> Mapping[str, Sequence[float]]:
+    """Return how far off the likely players are, each number's, which must have a standard error."""
+    tables = {f"strikes.{name}": getattr(model.strikes, name) for name in _NAMES}
+    tables |= {f"clubs.{club}": table for club, table in model.clubs.items()}
+    stated: dict[str, Table] = {"spread": model.spread.se}
+    for place, table in tables.items():
+        if table is not None:
+            stated |= {place: table.se, f"{place}.spread": table.spread.se}
+    known = [f"{place}.{key}" for place, se in stated.items() for key in se.model_dump(exclude_none=True)]
+    for place in model.likely:
+        if place not in known:
+            meant = suggest(place, known)
+            remedy = f"did you mean {meant}?" if meant else "state one, or take it out"
+            raise InputError(file, f"likely.{place}", "has no standard error", remedy)
+    return model.likely
 
 
 def usual_wood(player: Player) -> Strike:

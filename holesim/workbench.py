@@ -6,7 +6,7 @@ found is not the luckiest.
 
 from collections.abc import Iterable
 from copy import deepcopy
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from math import ceil, cos, floor, hypot, radians, sin, sqrt
 from threading import Lock
@@ -21,7 +21,7 @@ from holesim import advice, outlook, rating, scores, strokes
 from holesim.air import Air
 from holesim.bounce import Rests, run
 from holesim.course import Course, Firmness, Ground
-from holesim.decision import Drives, StrikePlan
+from holesim.decision import NOBODY, Drives, StrikePlan
 from holesim.errors import InputError
 from holesim.flight import QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around
 from holesim.goal import MEAN, Goal
@@ -29,7 +29,8 @@ from holesim.ground import map_ground, plain
 from holesim.holes import Hole, Tee
 from holesim.impact import Launches, head, impact
 from holesim.landing import land
-from holesim.player import Player, Strike, path_shift, usual_wood
+from holesim.likely import likely_players
+from holesim.player import LIKELY, Player, Strike, path_shift, usual_wood
 from holesim.relief import Finish, Memory, OutOfBounds, blank_memory, settle, target
 from holesim.remains import Remains, by_distance, worked_back
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
@@ -47,6 +48,7 @@ _COARSE, FINE_STEP, _BEYOND = radians(1.5), radians(0.5), radians(10.0)
 _WINDOW: Final = 5  # fine steps either way
 _MOST: Final = 60  # coarse steps
 _MOST_TO_CHOOSE: Final = 4096  # drives
+_FOR_EACH: Final = 512  # drives of each player who may be the true one
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,7 +117,7 @@ class Workbench:
                 "correct the one or the other",
             ) from None
         self.table, self.outlook = strokes.remaining(skill), strokes.chances(skill)
-        choosing, self.scoring = np.random.default_rng(seed).spawn(2)
+        choosing, self.scoring, drawing = np.random.default_rng(seed).spawn(3)
         # A half of the draws finds the aim, a part of those where to look for it; an independent set scores.
         self.choosing = make_draws(min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE), 1, choosing)
         flown = self.flown(self.choosing, conditions)
@@ -123,6 +125,7 @@ class Workbench:
         self.fine = self.prepared(flown)
         self.coarse = self.prepared([flights.some(np.arange(quarter)) for flights in flown])
         self.lock, self.scored = Lock(), {draws: self._launched(draws)}
+        self.likely = self._as_likely_players(likely_players(player, drawing))
         self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
         self.shots = self._with_own_clubs(shots)
 
@@ -137,11 +140,11 @@ class Workbench:
     @cached_property
     def part_struck(self) -> list[Launches]:
         """The launches of each strike by a half of the draws that choose."""
-        return self._struck(self.part, self.conditions)
+        return self._struck(self.player, self.part, self.conditions)
 
     def flown(self, draws: Draws, conditions: Conditions) -> list[Flights]:
         """Return the flights of each strike, whichever way it is aimed."""
-        struck = self._struck(draws, conditions)
+        struck = self._struck(self.player, draws, conditions)
         return [fly_around(s, conditions.air, aerodynamics=conditions.aerodynamics) for s in struck]
 
     def prepared(self, flown: list[Flights]) -> list[Prepared]:
@@ -151,11 +154,11 @@ class Workbench:
     def _nominal(self, strike: Strike) -> Launches:
         return impact(nominal(strike), head(strike.kind, strike.club_speed), side=self.player.side)
 
-    def _struck(self, draws: Draws, conditions: Conditions) -> list[Launches]:
+    def _struck(self, player: Player, draws: Draws, conditions: Conditions) -> list[Launches]:
         """Return the launches of each strike."""
-        usual_spin = float(self._nominal(self.player.driver(self.player.usual)).spin[0])
+        usual_spin = float(self._nominal(player.driver(player.usual)).spin[0])
         launches = []
-        for strike in self.player.strikes:
+        for strike in player.strikes:
             deliveries = sample(
                 strike,
                 draws,
@@ -164,12 +167,32 @@ class Workbench:
                 speed_exponent=conditions.speed_exponent,
                 spin_exponent=conditions.spin_exponent,
             )
-            launches.append(impact(deliveries, head(strike.kind, strike.club_speed), side=self.player.side))
+            launches.append(impact(deliveries, head(strike.kind, strike.club_speed), side=player.side))
         return launches
+
+    def _as_likely_players(self, likely: tuple[Player, ...]) -> list[Launches]:
+        """Return the launches of each strike by all who may be the true player, one after another.
+
+        An aim is where the ball should start, so each of them starts it there.
+        """
+        few = Draws(self.choosing.points[:, :_FOR_EACH])
+        struck = [self._struck(player, few, self.conditions) for player in likely]
+        found = []
+        for i, strike in enumerate(self.player.strikes if likely else ()):
+            start = self._nominal(strike).direction
+            turns = [start - self._nominal(player.strikes[i]).direction for player in likely]
+            mine = [
+                replace(s[i], direction=s[i].direction + turn) for s, turn in zip(struck, turns, strict=True)
+            ]
+            found.append(
+                Launches(*(np.concatenate([getattr(s, f.name) for s in mine]) for f in fields(Launches)))
+            )
+        return found
 
     def _launched(self, draws: int) -> list[Launches]:
         """Return the launches to score, of each strike; fewer are the first of more."""
-        return self._struck(make_draws(draws, RANDOMISATIONS, deepcopy(self.scoring)), self.conditions)
+        points = make_draws(draws, RANDOMISATIONS, deepcopy(self.scoring))
+        return self._struck(self.player, points, self.conditions)
 
     def _to_score(self, draws: int) -> list[Launches]:
         with self.lock:
@@ -241,9 +264,15 @@ class Workbench:
         found = []
         for index, heading in aims:
             played = self._play(self._to_score(draws)[index], tee, heading, site, known)
-            if played is not None:
-                plan = self._strike_plan(index, hole, tee, heading, played, known)
-                found.append(Aimed(index, heading, plan))
+            if played is None:
+                continue
+            plan = self._strike_plan(index, hole, tee, heading, played, known)
+            if self.likely:
+                likely = self._play(self.likely[index], tee, heading, site, known)
+                if likely is None:
+                    continue
+                plan = replace(plan, by_player=self._losses(hole, likely, LIKELY))
+            found.append(Aimed(index, heading, plan))
         if not found:
             raise InputError(
                 self.course.file, f"hole {hole.number}, {tee.name} tee", "every drive is out of bounds",
@@ -332,7 +361,7 @@ class Workbench:
     ) -> StrikePlan:
         strike, cost = self.player.strikes[index], played.cost
         rests, landings = played.rests, played.landings
-        means, within = _randomisation_means(cost.cost, cost), played.within.mean(axis=0)
+        means, within = _group_means(cost.cost, cost, RANDOMISATIONS), played.within.mean(axis=0)
         # The aim is where the ball should start, which a face open or shut on average turns.
         start = heading + float(self._nominal(strike).direction[0])
         dx, dy = rests.x - tee.x, rests.y - tee.y
@@ -355,10 +384,15 @@ class Workbench:
             carry_sd=float(carry.std()),
             side_sd=float(side.std()),
             by_randomisation=means,
-            loss=_randomisation_means(self.goal.loss(hole.par, cost.cost, played.within), cost),
+            loss=self._losses(hole, played, RANDOMISATIONS),
+            by_player=NOBODY,
             drives=drives,
             then=outlook.next_shot(drives, known.remains),
         )
+
+    def _losses(self, hole: Hole, played: "_Played", groups: int) -> Floats:
+        """Return what is lost by each group of drives, the first ones being the first group's."""
+        return _group_means(self.goal.loss(hole.par, played.cost.cost, played.within), played.cost, groups)
 
 
 @dataclass(frozen=True)
@@ -388,11 +422,11 @@ def _lowest(headings: Floats, costs: Floats) -> float:
     return float(middle + half * steps[int(np.argmin(cubic(steps)))])
 
 
-def _randomisation_means(loss: Floats, cost: strokes.Strokes) -> Floats:
-    """Return what the tee loses by each randomisation alone.
+def _group_means(loss: Floats, cost: strokes.Strokes, groups: int) -> Floats:
+    """Return what the tee loses by each group of drives alone.
 
     To first order E moves by the mean cost's departure over 1 - p, p the share replayed; so the means are
     centred on E, free of the bias that solving each small set for its own E would bring.
     """
-    means, centre = loss.reshape(RANDOMISATIONS, -1).mean(axis=1), loss.mean()
+    means, centre = loss.reshape(groups, -1).mean(axis=1), loss.mean()
     return np.asarray(centre + (means - centre) / (1 - float(cost.replayed.mean())))
