@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from math import hypot
-from threading import Lock
 from typing import Any, Final
 
 import numpy as np
@@ -24,16 +23,16 @@ from holesim.decision import (
     round_totals,
     single_strike,
 )
-from holesim.errors import InputError, suggest
+from holesim.errors import InputError
 from holesim.goal import GOALS, GoalName
 from holesim.holes import Hole, Tee
 from holesim.player import Player
 from holesim.remains import NextShot
-from holesim.threads import share_out
+from holesim.threads import counter, share_out
 from holesim.units import DEGREE, FOOT, MPH, YARD
 from holesim.what_if import WhatIf
 from holesim.wind import turned_to
-from holesim.workbench import FEWEST_DRAWS, Aimed, Conditions, Known, Workbench
+from holesim.workbench import FEWEST_DRAWS, Aimed, Conditions, Known, Workbench, wanted
 
 Floats = NDArray[np.float64]
 
@@ -137,13 +136,13 @@ def make_plan(
     if precision is not None and not precision > 0:
         raise InputError("--precision", "", f"{precision:g} is not a positive number", "give 0.01, say")
     conditions = conditions or Conditions(air=make_air())
-    wanted = _wanted(course, holes, tees)
+    places = wanted(course, holes, tees)
     bench = Workbench(course, player, conditions, GOALS[goal], draws, seed)
     # It is asked of strokes alone what turns a choice; one who keeps to a strike chooses over the round.
     chooses = len(player.strikes) > 1 and player.can_choose and goal == "mean"
     what_if = WhatIf(bench) if chooses else None
-    played = list({hole.number: hole for hole, _ in wanted}.values())
-    tick = _counter(progress, len(played) + len(wanted))
+    played = list({hole.number: hole for hole, _ in places}.values())
+    tick = counter(progress, len(played) + len(places))
 
     def know(i: int) -> Known:
         known = bench.known(played[i])
@@ -155,12 +154,12 @@ def make_plan(
     known = dict(zip(numbers, share_out(know, len(played)), strict=True))
 
     def plan_tee(i: int) -> TeePlan:
-        hole, tee = wanted[i]
+        hole, tee = places[i]
         plan = _plan_tee(bench, what_if, hole, tee, known[hole.number], precision)
         tick()
         return plan
 
-    planned = share_out(plan_tee, len(wanted))
+    planned = share_out(plan_tee, len(places))
     totals = {}
     for name in dict.fromkeys(plan.tee.name for plan in planned):
         group = [plan for plan in planned if plan.tee.name == name]
@@ -184,7 +183,7 @@ def _plan_tee(
     bench: Workbench, what_if: WhatIf | None, hole: Hole, tee: Tee, known: Known, precision: float | None
 ) -> TeePlan:
     site, draws = bench.site(hole, tee, known.remains, known.memory), bench.draws
-    aims = bench.aims(hole, tee, site, known)
+    aims = bench.aims(bench.candidates(hole, tee), hole, tee, site, known)
     found = bench.score(hole, tee, aims, draws, site, known)
     difference = _difference(found)
     while precision and difference is not None and difference.sampling > precision and draws < MOST_DRAWS:
@@ -213,51 +212,7 @@ def _difference(found: list[Aimed]) -> Difference | None:
     return difference_between(found[0].plan, found[1].plan) if len(found) > 1 else None
 
 
-def _counter(progress: Callable[[int, int], None] | None, total: int) -> Callable[[], None]:
-    """Return what to call, from any thread, when one more of `total` is done."""
-    done, lock = 0, Lock()
-    if progress is not None:
-        progress(0, total)
-
-    def tick() -> None:
-        nonlocal done
-        with lock:
-            done += 1
-            if progress is not None:
-                progress(done, total)
-
-    return tick
-
-
 # --- odds and ends --------------------------------------------------------------------------------
-
-
-def _wanted(
-    course: Course, holes: Iterable[int] | None, tees: Iterable[str] | None
-) -> list[tuple[Hole, Tee]]:
-    by_number = {hole.number: hole for hole in course.holes}
-    numbers = list(by_number) if holes is None else list(dict.fromkeys(holes))
-    for number in numbers:
-        if number not in by_number:
-            span = f"{min(by_number)} to {max(by_number)}"
-            raise InputError(course.file, "", f"has no hole {number}", f"its holes are {span}")
-    names = list(dict.fromkeys(tees or ()))
-    known = list(dict.fromkeys(tee.name for hole in course.holes for tee in hole.tees))
-    for name in names:
-        if name not in known:
-            meant = suggest(name, known)
-            remedy = f"did you mean {meant}?" if meant else f"its tees are {', '.join(known)}"
-            raise InputError(course.file, "", f"has no {name} tee", remedy)
-    wanted = []
-    for number in numbers:
-        hole = by_number[number]
-        chosen = [t for t in hole.tees if t.name in names] if names else [hole.tees[0]]
-        wanted += [(hole, tee) for tee in chosen]
-    if not wanted:
-        raise InputError(
-            course.file, "", f"has no {' or '.join(names)} tee on these holes", "ask for another"
-        )
-    return wanted
 
 
 def _fits(hole: Hole, tee: Tee, choice: StrikePlan) -> bool:

@@ -3,7 +3,7 @@
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Annotated, Final, Literal
 
@@ -341,6 +341,12 @@ def _club_defaults(kind: ClubKind, words: str) -> tuple[float, float, float]:
     return known[min(known, key=lambda n: (abs(n - number), n))]
 
 
+LOFT_BY_ATTACK: Final = 0.65
+"""How much of a change of attack shows as dynamic loft: about two thirds, our assumption."""
+LOFT_BY_SPEED: Final = -0.08 * DEGREE / MPH
+"""How much less dynamic loft a faster swing is fitted with [rad s/m]: our assumption."""
+
+
 def _driver_loft_deg(attack_deg: float, speed_mph: float) -> float:
     """Return a dynamic loft for a driver: the tour's 12.8° at -1.3° and 113 mph, the rest assumed.
 
@@ -348,7 +354,7 @@ def _driver_loft_deg(attack_deg: float, speed_mph: float) -> float:
     swing is fitted with more loft, 0.08° for each mph: the men's amateur average of 93 mph, 1.6° down, has
     some 15° by its launch, the women's tour's 94 mph, 3° up, no more.
     """
-    return 12.8 + 0.65 * (attack_deg + 1.3) + 0.08 * (113 - speed_mph)
+    return 12.8 + LOFT_BY_ATTACK * (attack_deg + 1.3) + LOFT_BY_SPEED / (DEGREE / MPH) * (speed_mph - 113)
 
 
 def _resolve(model: PlayerFile, file: str, sha256: str) -> Player:
@@ -504,6 +510,21 @@ def _likely(model: PlayerFile, file: str) -> Mapping[str, Sequence[float]]:
             remedy = f"did you mean {meant}?" if meant else "state one, or take it out"
             raise InputError(file, f"likely.{place}", "has no standard error", remedy)
     return model.likely
+
+
+def usual_driver(player: Player, name: StrikeName) -> Strike:
+    """Return a driver strike that is usual for a golfer who hits the others as they do."""
+    own = player.driver(player.usual)
+    attack = _ATTACK_DEG[name] * DEGREE
+    return replace(
+        own,
+        name=name,
+        attack=attack,
+        dynamic_loft=own.dynamic_loft + LOFT_BY_ATTACK * (attack - own.attack),
+        swing_line=own.path - path_shift(attack, player.side),
+        high=_HIGH_MM[name] * MM,
+        tee_height=_TEE_HEIGHT_MM[name] * MM,
+    )
 
 
 def usual_wood(player: Player) -> Strike:

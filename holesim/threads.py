@@ -3,6 +3,7 @@
 import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from threading import Lock
 from typing import TypeVar
 
 from holesim.errors import InputError
@@ -37,3 +38,19 @@ def share_out(work: Callable[[int], Result], pieces: int) -> list[Result]:
         return [work(i) for i in range(pieces)]
     with ThreadPoolExecutor(workers) as pool:
         return list(pool.map(work, range(pieces)))
+
+
+def counter(progress: Callable[[int, int], None] | None, total: int) -> Callable[[], None]:
+    """Return what to call, from any thread, when one more of `total` is done."""
+    done, lock = 0, Lock()
+    if progress is not None:
+        progress(0, total)
+
+    def tick() -> None:
+        nonlocal done
+        with lock:
+            done += 1
+            if progress is not None:
+                progress(done, total)
+
+    return tick

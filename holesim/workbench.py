@@ -22,7 +22,7 @@ from holesim.air import Air
 from holesim.bounce import Rests, run
 from holesim.course import Course, Firmness, Ground
 from holesim.decision import NOBODY, Drives, StrikePlan
-from holesim.errors import InputError
+from holesim.errors import InputError, suggest
 from holesim.flight import QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around
 from holesim.goal import MEAN, Goal
 from holesim.ground import map_ground, plain
@@ -244,9 +244,11 @@ class Workbench:
 
     # --- a tee ---
 
-    def aims(self, hole: Hole, tee: Tee, site: Site, known: Known) -> list[tuple[int, float]]:
-        """Return each strike to compare, by its index, and the heading from which it serves the goal best."""
-        aims = [(index, self._heading(index, hole, tee, site)) for index in self._candidates(hole, tee)]
+    def aims(
+        self, strikes: Iterable[int], hole: Hole, tee: Tee, site: Site, known: Known
+    ) -> list[tuple[int, float]]:
+        """Return strikes, by their places among the player's, with the headings that serve the goal best."""
+        aims = [(index, self._heading(index, hole, tee, site)) for index in strikes]
         if self.goal is MEAN:
             return aims
         return [(index, self._likeliest(index, aim, hole, tee, site, known)) for index, aim in aims]
@@ -280,7 +282,7 @@ class Workbench:
             )  # fmt: skip
         return sorted(found, key=lambda aimed: float(aimed.plan.loss.mean()))
 
-    def _candidates(self, hole: Hole, tee: Tee) -> list[int]:
+    def candidates(self, hole: Hole, tee: Tee) -> list[int]:
         """Return the strikes to compare: on a par 3 the driver only where no other club carries to it."""
         everything = list(range(len(self.player.strikes)))
         if hole.par > 3:
@@ -430,3 +432,36 @@ def _group_means(loss: Floats, cost: strokes.Strokes, groups: int) -> Floats:
     """
     means, centre = loss.reshape(groups, -1).mean(axis=1), loss.mean()
     return np.asarray(centre + (means - centre) / (1 - float(cost.replayed.mean())))
+
+
+def wanted(course: Course, holes: Iterable[int] | None, tees: Iterable[str] | None) -> list[tuple[Hole, Tee]]:
+    """Return the holes and tees asked for, by number and name: every hole, from its longest tee, by default.
+
+    Raises
+    ------
+    InputError
+        If one is not on the course.
+    """
+    by_number = {hole.number: hole for hole in course.holes}
+    numbers = list(by_number) if holes is None else list(dict.fromkeys(holes))
+    for number in numbers:
+        if number not in by_number:
+            span = f"{min(by_number)} to {max(by_number)}"
+            raise InputError(course.file, "", f"has no hole {number}", f"its holes are {span}")
+    names = list(dict.fromkeys(tees or ()))
+    known = list(dict.fromkeys(tee.name for hole in course.holes for tee in hole.tees))
+    for name in names:
+        if name not in known:
+            meant = suggest(name, known)
+            remedy = f"did you mean {meant}?" if meant else f"its tees are {', '.join(known)}"
+            raise InputError(course.file, "", f"has no {name} tee", remedy)
+    found: list[tuple[Hole, Tee]] = []
+    for number in numbers:
+        hole = by_number[number]
+        chosen = [t for t in hole.tees if t.name in names] if names else [hole.tees[0]]
+        found += [(hole, tee) for tee in chosen]
+    if not found:
+        raise InputError(
+            course.file, "", f"has no {' or '.join(names)} tee on these holes", "ask for another"
+        )
+    return found
