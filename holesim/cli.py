@@ -5,6 +5,7 @@ import signal
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
+from functools import partial
 from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeVar
@@ -47,7 +48,12 @@ _Drives = Literal["csv", "npz"]
 _LiftLaw = Literal["quintavalla", "smits-smith"]
 _Balls = Literal["course", "range"]
 _Goal = Literal["mean", "par", "birdie"]
+_Over = Literal[
+    "club-speed", "face", "spin-exponent", "wind", "fairway-width", "firmness", "lift-law"
+]  # fmt: skip
 
+_Course = Annotated[Path, typer.Argument(metavar="COURSE", help="Course file (GeoJSON).")]
+_Player = Annotated[Path, typer.Argument(metavar="PLAYER", help="Player file (TOML).")]
 _Layout = Annotated[
     str | None, typer.Option("--course", metavar="NAME", help="Which course, where the file holds several.")
 ]
@@ -107,8 +113,8 @@ def _main(
 
 @app.command(epilog=_CAUTION)
 def plan(
-    course: Annotated[Path, typer.Argument(metavar="COURSE", help="Course file (GeoJSON).")],
-    player: Annotated[Path, typer.Argument(metavar="PLAYER", help="Player file (TOML).")],
+    course: _Course,
+    player: _Player,
     *,
     layout: _Layout = None,
     hole: _Holes = None,
@@ -425,6 +431,75 @@ def measure(
     write_text(out, player_toml(found, golfer))
     typer.echo(measure_text(found))
     typer.echo(f"wrote {out}", err=True)
+
+
+_FoundOut = Annotated[
+    Path | None, typer.Option("--out", metavar="DIR", help="Write the numbers (JSON) and a picture here.")
+]
+_FoundJson = Annotated[bool, typer.Option("--json", help="Print the JSON instead of the words.")]
+_OneWind = Annotated[
+    str | None, typer.Option("--wind", metavar="MPH@FROM", help="Speed and true direction it comes from.")
+]
+
+
+@app.command(epilog=_CAUTION)
+def tipping(
+    course: _Course,
+    player: _Player,
+    *,
+    over: Annotated[_Over, typer.Option("--over", help="What changes, the rest staying as it is.")],
+    layout: _Layout = None,
+    hole: Annotated[
+        int | None, typer.Option("--hole", metavar="N", help="Ask of this hole; else of one strike all day.")
+    ] = None,
+    tee: Annotated[str | None, typer.Option("--tee", metavar="NAME", help="From this tee.")] = None,
+    out: _FoundOut = None,
+    as_json: _FoundJson = False,
+    draws: _Draws = 2048,
+    seed: _Seed = 1,
+    metric: _Metric = False,
+    wind: _OneWind = None,
+    wind_height: _WindHeight = 33.0,
+    temperature: _Temperature = 75.0,
+    altitude: _Altitude = 0.0,
+    ground: _GroundOption = None,
+    lift_law: _LiftLawOption = "quintavalla",
+    unmapped: _UnmappedOption = None,
+    out_of_bounds: _OutOption = "distance",
+    table: _Table = False,
+) -> None:
+    """Find where another way to hit the driver becomes the better one, as one thing changes."""
+    from holesim.course import load_course  # noqa: PLC0415
+    from holesim.flight import LIFT_LAWS  # noqa: PLC0415
+    from holesim.outputs import check_folder, json_text, write_found  # noqa: PLC0415
+    from holesim.player import load_player  # noqa: PLC0415
+    from holesim.tipping import tipping as find_tipping  # noqa: PLC0415
+    from holesim.tipping_picture import save_tipping  # noqa: PLC0415
+    from holesim.tipping_report import tipping_text  # noqa: PLC0415
+    from holesim.workbench import Conditions  # noqa: PLC0415
+
+    conditions = Conditions(
+        air=_air(wind, wind_height, temperature, altitude),
+        aerodynamics=LIFT_LAWS[lift_law],
+        firmness=ground,
+        unmapped=unmapped,
+        out_of_bounds=out_of_bounds,
+        by_table=table,
+    )
+    if out is not None:
+        check_folder(out)
+    played, golfer = load_course(course, name=layout), load_player(player)
+    _say("guessed", played.file, played.guesses)
+    with _announced_compilation():
+        found = find_tipping(
+            played, golfer, over, hole=hole, tee=tee, conditions=conditions, draws=draws, seed=seed,
+            progress=_progress("looking"),
+        )  # fmt: skip
+    if out is not None:
+        draw = partial(save_tipping, found, metric=metric)
+        written = write_found("tipping", found.to_dict(), out, draw)
+        typer.echo(f"wrote {len(written)} files to {out}", err=True)
+    typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else tipping_text(found, metric=metric))
 
 
 @app.command(epilog=_CAUTION)

@@ -5,9 +5,9 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 from holesim.errors import InputError
 
@@ -21,9 +21,14 @@ DrivesFormat = Literal["csv", "npz"]
 _WORK: Final = ".holesim-"  # begins the name of a folder that is being written
 
 
+def json_text(content: Mapping[str, Any]) -> str:
+    """Return the text of a JSON file."""
+    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
 def plan_json(plan: "Plan") -> str:
     """Return the text of plan.json."""
-    return json.dumps(plan.to_dict(), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    return json_text(plan.to_dict())
 
 
 def plans_json(plans: "Sequence[Plan]") -> str:
@@ -93,6 +98,24 @@ def write_charts(course: "Course", folder: Path, *, metric: bool = False) -> lis
     from holesim.chart import save_charts  # noqa: PLC0415
 
     return renamed_into(folder, lambda work: save_charts(course, work, metric=metric))
+
+
+def write_found(
+    name: str, content: Mapping[str, Any], folder: Path, draw: Callable[[Path], object]
+) -> list[Path]:
+    """Write what was found as `name`.json, and what `draw` puts into a folder; return their paths.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to.
+    """
+
+    def write(work: Path) -> None:
+        (work / f"{name}.json").write_text(json_text(content), encoding="utf-8")
+        draw(work)
+
+    return renamed_into(folder, write)
 
 
 def write_text(path: Path, text: str) -> None:

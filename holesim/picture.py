@@ -45,7 +45,7 @@ Floats = NDArray[np.float64]
 DOTS: Final = 400  # drives drawn as dots for each strike
 
 # Colours of Okabe and Ito; each series has a marker of its own besides.
-_DRIVER: Final = {"up": ("#0072B2", "^"), "down": ("#D55E00", "v"), "level": ("#CC79A7", "s")}
+DRIVER: Final = {"up": ("#0072B2", "^"), "down": ("#D55E00", "v"), "level": ("#CC79A7", "s")}
 _CLUBS: Final = (("#000000", "o"), ("#E69F00", "D"))
 
 _SPOKEN: Final = {"up": "Up on the driver", "down": "Down on the driver", "level": "Level on the driver"}
@@ -121,7 +121,7 @@ def _shown(plan: TeePlan) -> tuple[StrikePlan, ...]:
 def styles(shown: Sequence[StrikePlan]) -> list[tuple[str, str]]:
     """Return the colour and the marker of each strike."""
     clubs = iter(_CLUBS)
-    return [_DRIVER[s.label] if s.club == "driver" else next(clubs) for s in shown]
+    return [DRIVER[s.label] if s.club == "driver" else next(clubs) for s in shown]
 
 
 def _draw_strike(scene: Scene, rank: int) -> None:

@@ -45,7 +45,8 @@ class Scale:
     """One thing that may change.
 
     `change` makes a case with another value, in `unit`; `now` is the value that it has; `names` are those of
-    values that are kinds, which are counted from nought.
+    values that are kinds, which are counted from nought; `metric` is another unit to show, and how many of it
+    make one of `unit`.
     """
 
     words: str
@@ -55,6 +56,22 @@ class Scale:
     now: Callable[[Case], float]
     names: tuple[str, ...] = ()
     needs_hole: bool = False
+    digits: int = 0
+    metric: tuple[str, float] | None = None
+
+    def shown(self, *, metric: bool) -> tuple[str, float]:
+        """Return the unit that is shown, and how many of it make one of `unit`."""
+        return self.metric if metric and self.metric else (self.unit, 1.0)
+
+    def text(self, *values: float, metric: bool = False) -> str:
+        """Return a value as it is read, or from which to which."""
+        if self.names:
+            return " to ".join(self.names[round(value)] for value in values)
+        unit, factor = self.shown(metric=metric)
+        numbers = " to ".join(
+            f"{round(value * factor, self.digits) + 0.0:.{self.digits}f}" for value in values
+        )
+        return f"{numbers}{'' if unit == '°' else ' '}{unit}".rstrip()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -239,20 +256,24 @@ def _steps(first: float, last: float, count: int) -> tuple[float, ...]:
 
 SCALES: Final[dict[Over, Scale]] = {
     "club-speed": Scale(
-        words="club speed", unit="mph", values=_steps(80, 125, 10), change=_to_speed, now=_speed
+        words="club speed", unit="mph", values=_steps(80, 125, 10), change=_to_speed, now=_speed,
+        metric=("m/s", MPH),
     ),
-    "face": Scale(words="spread of the face", unit="°", values=_steps(0.5, 4, 8), change=_to_face, now=_face),
+    "face": Scale(
+        words="spread of the face", unit="°", values=_steps(0.5, 4, 8), change=_to_face, now=_face,
+        digits=1,
+    ),
     "spin-exponent": Scale(
         words="spin exponent b", unit="", values=_steps(0, 1, 6), change=_to_exponent,
-        now=lambda case: case.conditions.spin_exponent,
+        now=lambda case: case.conditions.spin_exponent, digits=2,
     ),
     "wind": Scale(
         words="wind, against if positive", unit="mph", values=_steps(-25, 25, 11), change=_to_wind,
-        now=_wind, needs_hole=True,
+        now=_wind, needs_hole=True, metric=("m/s", MPH),
     ),
     "fairway-width": Scale(
         words="width of the fairway", unit="yd", values=_steps(10, 60, 11), change=_to_width, now=_width,
-        needs_hole=True,
+        needs_hole=True, metric=("m", YARD),
     ),
     "firmness": Scale(
         words="firmness of the ground", unit="", values=_steps(0, 2, 3), change=_to_firmness, now=_firmness,
@@ -309,7 +330,8 @@ def tipping(
         raise InputError("--hole", "", f"hole {hole} is a par 3", "ask of a par 4 or 5")
     places = [place for place in places if place[0].par > 3]
     case = Case(course=course, player=player, conditions=conditions, hole=None if hole is None else places[0])
-    winds = {"as forecast" if conditions.air.wind_speed else "calm": case}
+    blows = "along the hole" if over == "wind" else "as forecast" if conditions.air.wind_speed else "calm"
+    winds = {blows: case}
     if hole is not None and over != "wind":
         winds |= {"10 mph hurting": _to_wind(case, 10), "10 mph helping": _to_wind(case, -10)}
     cases = [scale.change(blown, value) for blown in winds.values() for value in scale.values]
