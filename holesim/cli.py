@@ -503,6 +503,53 @@ def tipping(
 
 
 @app.command(epilog=_CAUTION)
+def practice(
+    course: _Course,
+    player: _Player,
+    *,
+    layout: _Layout = None,
+    tee: Annotated[str | None, typer.Option("--tee", metavar="NAME", help="From these tees.")] = None,
+    as_json: _FoundJson = False,
+    draws: _Draws = 2048,
+    seed: _Seed = 1,
+    wind: _OneWind = None,
+    wind_height: _WindHeight = 33.0,
+    temperature: _Temperature = 75.0,
+    altitude: _Altitude = 0.0,
+    ground: _GroundOption = None,
+    lift_law: _LiftLawOption = "quintavalla",
+    unmapped: _UnmappedOption = None,
+    out_of_bounds: _OutOption = "distance",
+    table: _Table = False,
+) -> None:
+    """Say what changes in a player's driving would be worth on a course, and which error costs most."""
+    from holesim.course import load_course  # noqa: PLC0415
+    from holesim.flight import LIFT_LAWS  # noqa: PLC0415
+    from holesim.outputs import json_text  # noqa: PLC0415
+    from holesim.player import load_player  # noqa: PLC0415
+    from holesim.practice import practice as find_practice  # noqa: PLC0415
+    from holesim.practice_report import practice_text  # noqa: PLC0415
+    from holesim.workbench import Conditions  # noqa: PLC0415
+
+    conditions = Conditions(
+        air=_air(wind, wind_height, temperature, altitude),
+        aerodynamics=LIFT_LAWS[lift_law],
+        firmness=ground,
+        unmapped=unmapped,
+        out_of_bounds=out_of_bounds,
+        by_table=table,
+    )
+    played, golfer = load_course(course, name=layout), load_player(player)
+    _say("guessed", played.file, played.guesses)
+    with _announced_compilation():
+        found = find_practice(
+            played, golfer, tee=tee, conditions=conditions, draws=draws, seed=seed,
+            progress=_progress("practising"),
+        )  # fmt: skip
+    typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else practice_text(found))
+
+
+@app.command(epilog=_CAUTION)
 def bench(
     *,
     out: Annotated[

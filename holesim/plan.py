@@ -32,12 +32,11 @@ from holesim.threads import counter, share_out
 from holesim.units import DEGREE, FOOT, MPH, YARD
 from holesim.what_if import WhatIf
 from holesim.wind import turned_to
-from holesim.workbench import FEWEST_DRAWS, Aimed, Conditions, Known, Workbench, wanted
+from holesim.workbench import MOST_DRAWS, Aimed, Conditions, Known, Workbench, wanted
 
 Floats = NDArray[np.float64]
 
 SCHEMA: Final = 1
-MOST_DRAWS: Final = 2**17
 
 _NEAR: Final = 20 * YARD  # of the green, within which a club fits a par 3
 
@@ -130,9 +129,6 @@ def make_plan(
     InputError
         If a hole or tee is not on the course, or every drive from a tee is out of bounds.
     """
-    if not FEWEST_DRAWS <= draws <= MOST_DRAWS or draws & (draws - 1):
-        span = f"{FEWEST_DRAWS} to {MOST_DRAWS}"
-        raise InputError("--draws", "", f"{draws} is not a power of two from {span}", "give 4096, say")
     if precision is not None and not precision > 0:
         raise InputError("--precision", "", f"{precision:g} is not a positive number", "give 0.01, say")
     conditions = conditions or Conditions(air=make_air())

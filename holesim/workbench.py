@@ -42,6 +42,7 @@ Floats = NDArray[np.float64]
 
 RANDOMISATIONS: Final = 16
 FEWEST_DRAWS: Final = 256
+MOST_DRAWS: Final = 2**17
 
 # Aims are sought every 1.5° with a quarter of the draws, then every 0.5° about the best with all of them.
 _COARSE, FINE_STEP, _BEYOND = radians(1.5), radians(0.5), radians(10.0)
@@ -97,12 +98,15 @@ class Workbench:
     Raises
     ------
     InputError
-        If the player's handicap and club speed do not go together.
+        If `draws` is no power of two, or the player's handicap and club speed do not go together.
     """
 
     def __init__(
         self, course: Course, player: Player, conditions: Conditions, goal: Goal, draws: int, seed: int
     ) -> None:
+        if not FEWEST_DRAWS <= draws <= MOST_DRAWS or draws & (draws - 1):
+            span = f"{FEWEST_DRAWS} to {MOST_DRAWS}"
+            raise InputError("--draws", "", f"{draws} is not a power of two from {span}", "give 4096, say")
         self.course, self.player, self.conditions = course, player, conditions
         self.goal, self.draws = goal, draws
         self.ground = map_ground(course, unmapped=conditions.unmapped, firmness=conditions.firmness)
@@ -281,6 +285,13 @@ class Workbench:
                 "check the boundary and the hole's line",
             )  # fmt: skip
         return sorted(found, key=lambda aimed: float(aimed.plan.loss.mean()))
+
+    def costs(self, aimed: Aimed, draws: Draws, hole: Hole, tee: Tee, known: Known) -> Floats:
+        """Return what each of other drives costs, hit and aimed alike; nan where all of them are out."""
+        site = self.site(hole, tee, known.remains, known.memory)
+        struck = self._struck(self.player, draws, self.conditions)[aimed.strike]
+        played = self._play(struck, tee, aimed.heading, site, known)
+        return np.full(len(struck.speed), np.nan) if played is None else played.cost.cost
 
     def candidates(self, hole: Hole, tee: Tee) -> list[int]:
         """Return the strikes to compare: on a par 3 the driver only where no other club carries to it."""

@@ -16,12 +16,13 @@ from holesim.ground import GroundMap, map_ground
 from holesim.holes import Hole
 from holesim.impact import Launches, head, impact
 from holesim.landing import land
-from holesim.plan import MOST_DRAWS, make_plan
+from holesim.plan import make_plan
 from holesim.player import Player
 from holesim.relief import OutOfBounds, blank_memory, settle, target
 from holesim.remains import by_distance
 from holesim.sampler import make_draws, nominal, sample
 from holesim.search import Site, costs, prepare
+from holesim.workbench import MOST_DRAWS
 
 from .conftest import straight_course
 

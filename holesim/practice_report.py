@@ -1,0 +1,41 @@
+"""What practice would be worth in a terminal, in a coach's words."""
+
+from typing import Final
+
+from holesim import advice
+from holesim.practice import Practice, Worth
+
+_NOTES: Final = (
+    "A change is of the driver alone, the rest of the game stays, and each is planned anew.",
+    "Penalties: fewer drives in a penalty area or out. Fairways: more of the others on one, or on the green.",
+    "Distance: what remains from where drives finish. ~ may as well be nothing.",
+    "Alone: what an error makes of the variance of a drive's strokes. In all: with what others make of it.",
+    "Path: what of it does not go with the face.",
+)
+
+
+def practice_text(found: Practice) -> str:
+    """Return what each change would save, the most first, and which error makes the spread in strokes."""
+    names = [worth.name for worth in found.worths]
+    wide = max(map(len, names))
+    lines = [
+        f"{found.course.name}, for {found.player.name}: {found.strokes:.2f} strokes as now",
+        f"{found.holes} holes, {found.draws:,} drives a strike, seed {found.seed}",
+        "",
+        f"{'':<{wide}}  strokes saved     penalties  fairways  distance",
+        *(_row(worth, wide) for worth in found.worths),
+        "",
+        f"{'what makes a drive cost more or less':<{wide}}  alone  in all",
+        *(
+            f"{share.name:<{wide}}  {max(share.alone, 0):>5.0%}  {share.total:>6.0%}"
+            for share in found.shares
+        ),
+        "",
+    ]
+    return "\n".join([*lines, *_NOTES, "", f"! {advice.CAUTIONS[0]}"])
+
+
+def _row(worth: Worth, wide: int) -> str:
+    close = "~" if worth.low <= 0 <= worth.high else " "
+    parts = f"{worth.penalties:>+10.2f} {worth.fairways:>+9.2f} {worth.distance:>+9.2f}"
+    return f"{worth.name:<{wide}}  {worth.saved:>+6.2f} ±{(worth.high - worth.low) / 2:.2f} {close} {parts}"
