@@ -8,14 +8,17 @@ from scipy.spatial import KDTree
 from shapely import Point, union_all
 from shapely.ops import substring
 
+from holesim import advice
 from holesim.course import NAMES, TREE_HEIGHT, Course, Ground
 from holesim.errors import Guess
 from holesim.holes import FAR_FROM_LINE, Hole
 from holesim.notes import Notes
 from holesim.player import Player
+from holesim.set_up import set_ups
 from holesim.units import MPH, YARD
 
 _WIDTH = 110
+_DRIVE = 250 * YARD  # at which it is said how far off a path takes the ball
 _ALONG = 40.0  # m from a hole's line, within which a fairway is its own
 _SPOT = 30.0  # m from a tee or a pin, within which a spot says how high it lies
 _CORRIDOR = 60.0  # m ahead of a tee, in which nobody expects trees
@@ -91,6 +94,10 @@ def player_text(player: Player) -> str:
         f"{player.name}: {player.club_speed / MPH:.0f} mph, handicap {player.handicap}",
         f"strikes: {strikes}",
     ]
+    lines += ["", "setting up:"]
+    for strike in set_ups(player):
+        lines += [f"  {strike.text()}", *(f"    {reason}" for reason in strike.reasons(_DRIVE))]
+    lines += [f"! {advice.CAUTIONS[0]}"]
     if player.assumed:
         lines += ["", "assumed, not in the file:", *(f"  {value}" for value in player.assumed)]
     return "\n".join(lines)

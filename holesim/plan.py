@@ -28,6 +28,7 @@ from holesim.goal import GOALS, GoalName
 from holesim.holes import Hole, Tee
 from holesim.player import Player
 from holesim.remains import NextShot
+from holesim.set_up import set_ups
 from holesim.threads import counter, share_out
 from holesim.units import DEGREE, FOOT, MPH, YARD
 from holesim.what_if import WhatIf
@@ -72,6 +73,7 @@ class Plan:
             "player": self.player.name,
             "seed": self.seed,
             "draws": self.draws,
+            "set_up": [strike.to_dict() for strike in set_ups(self.player)],
             "tees": [_tee_dict(tee) for tee in self.tees],
             "totals": self.totals,
         }

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Annotated, Final, Literal
 
+import numpy as np
 from pydantic import AfterValidator, Field
 
 from holesim.errors import InputError, printable, suggest
@@ -304,7 +305,6 @@ def default_spread(handicap_index: float, club_speed: float) -> Spread:
 _NAMES: Final[tuple[StrikeName, ...]] = ("up", "level", "down")
 _ATTACK_DEG: Final = {"up": 3.5, "level": 0.5, "down": -2.5}
 _HIGH_MM: Final = {"up": 4.0, "level": 1.0, "down": 0.0}
-_TEE_HEIGHT_MM: Final = {"up": 65.0, "level": 50.0, "down": 38.0}
 _BOUNDS_DEG: Final = {"up": (2.0, 15.0), "level": (-1.0, 2.0), "down": (-15.0, -1.0)}
 
 # Share of the driver's club speed, attack [deg] and dynamic loft [deg] of a club of each number: the men's
@@ -339,6 +339,28 @@ def _club_defaults(kind: ClubKind, words: str) -> tuple[float, float, float]:
     digit = re.search(r"\d+", words)
     number = int(digit[0][:2]) if digit else _WEDGE if "wedge" in words else _USUAL_NUMBER[kind]
     return known[min(known, key=lambda n: (abs(n - number), n))]
+
+
+_CROWN_MM: Final = 62.0  # of a driver's crown over its sole: ordinary heads
+_BALL_MM: Final = 42.67
+_ABOVE_CROWN: Final = ((-2.5, 0.0, 0.25), (0.5, 1.0, 1 / 3), (3.5, 4.0, 0.5))
+"""Attack [deg], how high on the face [mm], and the share of the ball above the crown at address that goes
+with it: half to hit up, a quarter to hit down (common practice, no source)."""
+
+
+def usual_tee_height(attack: float, high: float) -> float:
+    """Return how high a driver is teed [m] for an attack [rad] and a strike so far above the middle [m].
+
+    The ball stands above the crown as is usual for the attack; wanted higher on the face it is teed higher.
+    """
+    attacks, heights, shares = zip(*_ABOVE_CROWN, strict=True)
+    degrees = attack / DEGREE
+    slope = (shares[-1] - shares[0]) / (attacks[-1] - attacks[0])
+    share = float(np.interp(degrees, attacks, shares))
+    share += slope * (min(degrees - attacks[0], 0) + max(degrees - attacks[-1], 0))
+    usual_high = float(np.interp(degrees, attacks, heights))
+    found = _CROWN_MM - _BALL_MM * (1 - share) + high / MM - usual_high
+    return min(max(found, 0.0), 101.6) * MM  # the longest tee the Equipment Rules allow
 
 
 LOFT_BY_ATTACK: Final = 0.65
@@ -384,7 +406,8 @@ def _resolve(model: PlayerFile, file: str, sha256: str) -> Player:
             table.dynamic_loft_deg, _driver_loft_deg(attack, speed), f"{place}.dynamic_loft_deg", assumed
         )
         rise = _given(table.high_mm, _HIGH_MM[name], f"{place}.high_mm", assumed)
-        tee = _given(table.tee_height_mm, _TEE_HEIGHT_MM[name], f"{place}.tee_height_mm", assumed)
+        usual_tee = usual_tee_height(attack * DEGREE, rise * MM) / MM
+        tee = _given(table.tee_height_mm, usual_tee, f"{place}.tee_height_mm", assumed)
         spread = _merge(base, table.spread, f"{place}.spread", assumed)
         own_speed = table.club_speed_mph or speed
         strikes.append(
@@ -523,7 +546,7 @@ def usual_driver(player: Player, name: StrikeName) -> Strike:
         dynamic_loft=own.dynamic_loft + LOFT_BY_ATTACK * (attack - own.attack),
         swing_line=own.path - path_shift(attack, player.side),
         high=_HIGH_MM[name] * MM,
-        tee_height=_TEE_HEIGHT_MM[name] * MM,
+        tee_height=usual_tee_height(attack, _HIGH_MM[name] * MM),
     )
 
 

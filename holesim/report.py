@@ -6,6 +6,7 @@ from textwrap import wrap
 from holesim import advice
 from holesim.decision import StrikePlan, TeePlan
 from holesim.plan import Plan
+from holesim.set_up import set_ups
 from holesim.units import MPH, YARD
 
 _AIM = 27
@@ -26,6 +27,7 @@ def plan_text(plan: Plan, *, metric: bool = False) -> str:
         for tee in group:
             lines += _tee_lines(tee, metric=metric)
         lines += ["", *_totals(plan, name), ""]
+    lines += [*(strike.text() for strike in set_ups(plan.player)), ""]
     if plan.player.assumed:
         lines += wrap(f"Assumed, not in the player file: {'; '.join(plan.player.assumed)}.", _WIDTH)
     return "\n".join([*lines, "", *(f"! {caution}" for caution in advice.CAUTIONS)])
