@@ -109,7 +109,7 @@ def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
     assert content["schema"] == 1
     assert set(content) == {
         "schema", "holesim", "inputs", "options", "assumed", "guesses", "course", "player", "seed", "draws",
-        "tees", "totals",
+        "set_up", "tees", "totals",
     }  # fmt: skip
     assert all(len(digest) == 64 for digest in content["inputs"].values())
     tee = content["tees"][0]
