@@ -1,7 +1,5 @@
 """Measure: from measured drives a player's strikes, told apart, fitted, and written as a player file."""
 
-import json
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final, Literal
@@ -23,7 +21,7 @@ from holesim.player import (
     path_shift,
     with_strikes,
 )
-from holesim.toml import checked
+from holesim.toml import checked, to_toml
 from holesim.units import DEGREE, MPH
 
 Floats = NDArray[np.float64]
@@ -190,7 +188,7 @@ def player_toml(found: Found, golfer: PlayerFile) -> str:
         "# se: standard errors of what stands above them; what has none is taken as known.\n"
         "# likely: how they go together, by players who may be the true one: standard errors off.\n\n"
     )
-    return head + _toml(told)
+    return head + to_toml(told)
 
 
 def _of(draws: Mapping[str, Floats], strike: int) -> dict[str, Floats]:
@@ -224,20 +222,3 @@ def _keyed(
 
 def _rounded(value: float) -> float:
     return float(f"{float(value):.3g}")
-
-
-def _toml(table: Mapping[str, Any], path: tuple[str, ...] = ()) -> str:
-    """Return a table of numbers, texts and tables as TOML."""
-    values = {key: value for key, value in table.items() if not isinstance(value, dict)}
-    text = f"[{'.'.join(map(_key, path))}]\n" if path and values else ""
-    text += "".join(
-        f"{_key(key)} = {json.dumps(value, ensure_ascii=False)}\n" for key, value in values.items()
-    )
-    text += "\n" if values else ""
-    return text + "".join(
-        _toml(value, (*path, key)) for key, value in table.items() if isinstance(value, dict)
-    )
-
-
-def _key(key: str) -> str:
-    return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else json.dumps(key, ensure_ascii=False)

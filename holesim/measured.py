@@ -1,7 +1,5 @@
 """Measured drives: a table off a launch monitor, whatever its headers and units, becomes columns in SI."""
 
-import io
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +12,7 @@ from pydantic import Field
 
 from holesim.errors import InputError, printable, read_input, suggest
 from holesim.player import StrikeName
+from holesim.tables import number, parsed
 from holesim.toml import Table, read_toml
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
 
@@ -22,8 +21,6 @@ Balls = Literal["course", "range"]
 
 LARGEST: Final = 5_000_000  # bytes
 FEWEST: Final = 5  # drives
-_NOTHING: Final = ("", "-", "--", "n/a", "N/A", "nan", "NaN")
-_DASHES: Final = str.maketrans({"\u2212": "-", "\u2013": "-"})  # a minus sign, and a dash that stands for one
 _STRIKE: Final = "strike"
 
 _UNITS: Final[Mapping[str, Mapping[str, float]]] = {
@@ -126,7 +123,7 @@ def load_measured(
             "add --balls range or --balls course",
         )  # fmt: skip
     columns = _mapped(given, printable(Path(options).name) if options else "")
-    table = _table(raw, file)
+    table = parsed(raw, file)
     found = {ours: column for ours, column in columns.items() if column.header in table.columns}
     for ours in given.columns:
         if ours not in found:
@@ -167,35 +164,6 @@ def _mapped(given: _Options, file: str) -> dict[str, "_ColumnTable"]:
     return columns
 
 
-def _table(raw: bytes, file: str) -> pd.DataFrame:
-    """Return a table of texts, a row for each drive, by its line in the file; one of units is left out."""
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise InputError(file, "", "is not UTF-8 text", "save it as CSV in UTF-8") from None
-    separator = max(",;\t", key=text.partition("\n")[0].count)
-    try:
-        table = pd.read_csv(
-            io.StringIO(text),
-            sep=separator,
-            dtype=str,
-            keep_default_na=False,
-            skip_blank_lines=False,
-            quotechar='"',
-        )
-    except (pd.errors.ParserError, pd.errors.EmptyDataError, ValueError) as error:
-        where = re.search(r"line (\d+)", str(error))
-        place = f"line {where[1]}" if where else ""
-        raise InputError(file, place, "is not a table of comma-separated values", "mend it there") from None
-    table.columns = [printable(str(name)).strip() for name in table.columns]
-    table.index = pd.RangeIndex(2, len(table) + 2)
-    table = table.loc[:, ~table.columns.duplicated()].map(lambda cell: cell.translate(_DASHES).strip())
-    table = table[~table.isin(_NOTHING).all(axis=1)]
-    numeric = table.map(lambda cell: bool(re.search(r"\d", cell))).any(axis=1)
-    # Exports often have a row of units below the headers.
-    return table[numeric | (np.arange(len(table)) > 0)]
-
-
 def _known_headers(header: str, table: pd.DataFrame) -> str:
     meant = suggest(header, table.columns)
     if meant:
@@ -213,7 +181,7 @@ def _numbers(
     sign = -1.0 if column.positive == "left" else 1.0
     values = np.empty(len(cells))
     for i, cell in enumerate(cells):
-        value = _number(cell, sign)
+        value = number(cell, sign)
         if value is None:
             problem = f"{cell!r:.40} is not a number"
             raise InputError(
@@ -226,24 +194,6 @@ def _numbers(
             raise InputError(file, f"line {lines[i]}, {column.header}", problem, remedy)
         values[i] = size * own
     return values
-
-
-def _number(cell: str, sign: float) -> float | None:
-    """Return a number as 1,234 or 3.2 L (left) have it; NaN for nothing, None for what is none.
-
-    `sign` is that of the right, where no letter tells.
-    """
-    if cell in _NOTHING:
-        return np.nan
-    found = re.fullmatch(r"(?:([LR])\s*)?([-+]?\d[\d,]*\.?\d*|[-+]?\.\d+)\s*([LR])?", cell, re.IGNORECASE)
-    if found is None:
-        return None
-    before, digits, after = found.groups()
-    if before and after:
-        return None
-    value = float(digits.replace(",", ""))
-    side = (before or after or "").upper()
-    return {"L": -abs(value), "R": abs(value)}.get(side, sign * value)
 
 
 def _strike_names(cells: "pd.Series[str]", lines: NDArray[np.int64], file: str) -> tuple[StrikeName, ...]:

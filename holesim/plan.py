@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from math import hypot
+from math import cos, hypot, sin
 from typing import Any, Final
 
 import numpy as np
@@ -27,6 +27,7 @@ from holesim.errors import InputError
 from holesim.goal import GOALS, GoalName
 from holesim.holes import Hole, Tee
 from holesim.player import Player
+from holesim.relief import Finish
 from holesim.remains import NextShot
 from holesim.set_up import set_ups
 from holesim.threads import counter, share_out
@@ -38,6 +39,9 @@ from holesim.workbench import MOST_DRAWS, Aimed, Conditions, Known, Workbench, w
 Floats = NDArray[np.float64]
 
 SCHEMA: Final = 1
+PROBABILITIES: Final = (0.025, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.975)
+"""Of the quantiles in plan.json."""
+
 
 _NEAR: Final = 20 * YARD  # of the green, within which a club fits a par 3
 
@@ -73,6 +77,7 @@ class Plan:
             "player": self.player.name,
             "seed": self.seed,
             "draws": self.draws,
+            "probabilities": list(PROBABILITIES),
             "set_up": [strike.to_dict() for strike in set_ups(self.player)],
             "tees": [_tee_dict(tee) for tee in self.tees],
             "totals": self.totals,
@@ -93,7 +98,7 @@ class Plan:
                 }
                 for strike in tee["strikes"]
             ]
-        return pd.DataFrame(rows).drop(columns=["scores", "next"])
+        return pd.DataFrame(rows).drop(columns=["scores", "next", "total_quantiles_yd", "side_quantiles_yd"])
 
 
 def make_plan(
@@ -245,6 +250,21 @@ def _next_dict(shot: NextShot, hole: Hole) -> dict[str, Any]:
     }
 
 
+def _quantiles(strike: StrikePlan, plan: TeePlan) -> dict[str, list[float] | None]:
+    """Return how far drives in play go, and to which side of the aim, with what chance at the most."""
+    drives, tee = strike.drives, plan.tee
+    played = drives.finish != Finish.OUT
+    if not played.any():
+        return {"total_quantiles_yd": None, "side_quantiles_yd": None}
+    aim = tee.bearing(*plan.hole.pin) + strike.aim
+    east, north = drives.x[played] - tee.x, drives.y[played] - tee.y
+    side = east * cos(aim) - north * sin(aim)
+    return {
+        "total_quantiles_yd": (np.quantile(np.hypot(east, north), PROBABILITIES) / YARD).round(1).tolist(),
+        "side_quantiles_yd": (np.quantile(side, PROBABILITIES) / YARD).round(1).tolist(),
+    }
+
+
 def _tee_dict(plan: TeePlan) -> dict[str, Any]:
     difference = plan.difference
     return {
@@ -282,6 +302,7 @@ def _tee_dict(plan: TeePlan) -> dict[str, Any]:
                 "total_yd": s.total / YARD,
                 "carry_sd_yd": s.carry_sd / YARD,
                 "side_sd_yd": s.side_sd / YARD,
+                **_quantiles(s, plan),
                 "next": None if s.then is None else _next_dict(s.then, plan.hole),
             }
             for s in plan.strikes

@@ -1,9 +1,10 @@
 """TOML files of known keys: read strictly, and the first fault in them said in one line."""
 
 import hashlib
+import json
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any, ClassVar, Final, TypeVar, get_args, get_origin
 
@@ -155,3 +156,23 @@ def _shown(value: Any) -> str:  # noqa: ANN401
 
 def _lower(sentence: str) -> str:
     return sentence[:1].lower() + sentence[1:]
+
+
+# --- written ---
+
+
+def to_toml(table: Mapping[str, Any], path: tuple[str, ...] = ()) -> str:
+    """Return a table of numbers, texts and tables as TOML."""
+    values = {key: value for key, value in table.items() if not isinstance(value, dict)}
+    text = f"[{'.'.join(map(_key, path))}]\n" if path and values else ""
+    text += "".join(
+        f"{_key(key)} = {json.dumps(value, ensure_ascii=False)}\n" for key, value in values.items()
+    )
+    text += "\n" if values else ""
+    return text + "".join(
+        to_toml(value, (*path, key)) for key, value in table.items() if isinstance(value, dict)
+    )
+
+
+def _key(key: str) -> str:
+    return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else json.dumps(key, ensure_ascii=False)

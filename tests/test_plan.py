@@ -109,7 +109,7 @@ def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
     assert content["schema"] == 1
     assert set(content) == {
         "schema", "holesim", "inputs", "options", "assumed", "guesses", "course", "player", "seed", "draws",
-        "set_up", "tees", "totals",
+        "probabilities", "set_up", "tees", "totals",
     }  # fmt: skip
     assert all(len(digest) == 64 for digest in content["inputs"].values())
     tee = content["tees"][0]
@@ -118,6 +118,7 @@ def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
         "club", "strike", "aim_deg", "aim_text", "alignment_deg", "strokes", "strokes_se", "fairway", "green",
         "rough", "heavy_rough", "sand", "trees", "penalty", "out", "carry_yd", "total_yd", "carry_sd_yd",
         "side_sd_yd", "birdie_chance", "par_chance", "bogey_chance", "worse_chance", "scores", "next",
+        "total_quantiles_yd", "side_quantiles_yd",
     }  # fmt: skip
     frame = four_holes.to_frame()
     assert len(frame) == sum(len(t["strikes"]) for t in content["tees"])

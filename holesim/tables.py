@@ -1,0 +1,66 @@
+"""Tables as people export them: comma-separated texts, and the numbers in them."""
+
+import io
+import re
+from typing import Final
+
+import numpy as np
+import pandas as pd
+
+from holesim.errors import InputError, printable
+
+NOTHING: Final = ("", "-", "--", "n/a", "N/A", "nan", "NaN")
+_DASHES: Final = str.maketrans({"\u2212": "-", "\u2013": "-"})  # a minus sign, and a dash that stands for one
+
+
+def parsed(raw: bytes, file: str) -> pd.DataFrame:
+    """Return a table of texts, a row for each drive, by its line in the file; one of units is left out.
+
+    Raises
+    ------
+    InputError
+        If it is no table.
+    """
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise InputError(file, "", "is not UTF-8 text", "save it as CSV in UTF-8") from None
+    separator = max(",;\t", key=text.partition("\n")[0].count)
+    try:
+        table = pd.read_csv(
+            io.StringIO(text),
+            sep=separator,
+            dtype=str,
+            keep_default_na=False,
+            skip_blank_lines=False,
+            quotechar='"',
+        )
+    except (pd.errors.ParserError, pd.errors.EmptyDataError, ValueError) as error:
+        where = re.search(r"line (\d+)", str(error))
+        place = f"line {where[1]}" if where else ""
+        raise InputError(file, place, "is not a table of comma-separated values", "mend it there") from None
+    table.columns = [printable(str(name)).strip() for name in table.columns]
+    table.index = pd.RangeIndex(2, len(table) + 2)
+    table = table.loc[:, ~table.columns.duplicated()].map(lambda cell: cell.translate(_DASHES).strip())
+    table = table[~table.isin(NOTHING).all(axis=1)]
+    numeric = table.map(lambda cell: bool(re.search(r"\d", cell))).any(axis=1)
+    # Exports often have a row of units below the headers.
+    return table[numeric | (np.arange(len(table)) > 0)]
+
+
+def number(cell: str, sign: float) -> float | None:
+    """Return a number as 1,234 or 3.2 L (left) have it; NaN for nothing, None for what is none.
+
+    `sign` is that of the right, where no letter tells.
+    """
+    if cell in NOTHING:
+        return np.nan
+    found = re.fullmatch(r"(?:([LR])\s*)?([-+]?\d[\d,]*\.?\d*|[-+]?\.\d+)\s*([LR])?", cell, re.IGNORECASE)
+    if found is None:
+        return None
+    before, digits, after = found.groups()
+    if before and after:
+        return None
+    value = float(digits.replace(",", ""))
+    side = (before or after or "").upper()
+    return {"L": -abs(value), "R": abs(value)}.get(side, sign * value)
