@@ -550,6 +550,53 @@ def practice(
 
 
 @app.command(epilog=_CAUTION)
+def review(
+    plan: Annotated[Path, typer.Argument(metavar="PLAN", help="The plan.json that was played by.")],
+    played: Annotated[Path, typer.Argument(metavar="ROUND", help="What was played (CSV), a row a drive.")],
+    *,
+    player: Annotated[
+        Path | None, typer.Option("--player", metavar="PLAYER", help="With --out: what this file has learnt.")
+    ] = None,
+    out: _FoundOut = None,
+    as_json: _FoundJson = False,
+    seed: _Seed = 1,
+) -> None:
+    """Hold a round against its plan: were finishes and scores as likely, and what were the choices worth."""
+    from holesim.outputs import check_folder, json_text, write_found  # noqa: PLC0415
+    from holesim.played import load_plan, load_round  # noqa: PLC0415
+    from holesim.player import read_player  # noqa: PLC0415
+    from holesim.review import player_after  # noqa: PLC0415
+    from holesim.review import review as hold_against  # noqa: PLC0415
+    from holesim.review_picture import save_review  # noqa: PLC0415
+    from holesim.review_report import review_text  # noqa: PLC0415
+
+    if out is not None:
+        check_folder(out)
+    elif player is not None:
+        raise InputError("--player", "", "has nowhere to write", "add --out DIR")
+    planned, sha256 = load_plan(plan)
+    drives, unplanned = load_round(played, planned)
+    golfer = None if player is None else read_player(player)[0]
+    found = hold_against(
+        drives, unplanned, planned.probabilities, course=planned.course, player=planned.player,
+        inputs={plan.name: sha256}, draws=planned.draws, seed=seed,
+    )  # fmt: skip
+    learnt = None if golfer is None else player_after(golfer, found.levels["side"])
+    if golfer is not None and learnt is None:
+        typer.echo("holesim: too few drives with total_yd and side_yd to learn from", err=True)
+
+    def draw(folder: Path) -> None:
+        save_review(found, folder)
+        if learnt is not None:
+            (folder / "player.toml").write_text(learnt, encoding="utf-8")
+
+    if out is not None:
+        written = write_found("review", found.to_dict(), out, draw)
+        typer.echo(f"wrote {len(written)} files to {out}", err=True)
+    typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else review_text(found))
+
+
+@app.command(epilog=_CAUTION)
 def bench(
     *,
     out: Annotated[

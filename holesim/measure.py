@@ -180,7 +180,8 @@ def player_toml(found: Found, golfer: PlayerFile) -> str:
     told["spread"] = _told(_of(spreads, 0) | whole, SPREAD_UNITS) | {"at_mph": told["club_speed_mph"]}
     told["strikes"] = {name: _told(_of(means, s), STRIKE_UNITS) for s, name in enumerate(found.names)}
     for s, name in enumerate(found.names[1:], 1):
-        told["strikes"][name]["spread"] = _told(_of(spreads, s), SPREAD_UNITS)
+        own = _told(_of(spreads, s), SPREAD_UNITS)
+        told["strikes"][name]["spread"] = own | {"at_mph": told["strikes"][name]["club_speed_mph"]}
     told |= golfer.model_dump(exclude_unset=True, include={"clubs"})
     told["likely"] = _likely(found, whole)
     head = (
