@@ -22,8 +22,8 @@ _HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 102.0, 172.0, 408.0, 488.0, 522.0
 _WHY: Final = 256.0  # pt, across the reasons
 _NOTE: Final = (
     "Too close to call, or too little to matter: the usual strike where it is within {under}. Instead: what "
-    "it costs more, or brings, with its 95% interval from the sampling alone. * Would change under another "
-    "assumption, named on the hole's picture."
+    "it costs more, or brings, with its 95% interval, from sampling and from what is unsure of the player. "
+    "* Would change under another assumption, named on the hole's picture."
 )
 
 
