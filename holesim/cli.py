@@ -3,6 +3,7 @@
 import json
 import signal
 import sys
+import tomllib
 from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from functools import partial
@@ -407,13 +408,16 @@ def measure(
         Path | None, typer.Option("--options", metavar="FILE", help="Headers and units (TOML).")
     ] = None,
     seed: _Seed = 1,
+    metric: _Metric = False,
 ) -> None:
     """Fit a player to drives measured on the range: strikes, spread, and how surely they are known."""
     from holesim.measure import described, measure, player_toml  # noqa: PLC0415
+    from holesim.measure_picture import save_measured  # noqa: PLC0415
     from holesim.measure_report import measure_text  # noqa: PLC0415
     from holesim.measured import load_measured  # noqa: PLC0415
     from holesim.outputs import write_text  # noqa: PLC0415
-    from holesim.player import read_player  # noqa: PLC0415
+    from holesim.player import PlayerFile, read_player, with_strikes  # noqa: PLC0415
+    from holesim.toml import checked  # noqa: PLC0415
 
     drives = load_measured(shots, options=options, balls=balls)
     if like is not None:
@@ -428,9 +432,15 @@ def measure(
         )
     with _announced_compilation():
         found = measure(drives, golfer, seed=seed)
-    write_text(out, player_toml(found, golfer))
+    text = player_toml(found, golfer)
+    fitted = with_strikes(checked(tomllib.loads(text), PlayerFile, file=out.name, kind="player"), found.names)
+
+    def draw_drives(folder: Path) -> None:
+        save_measured(found, fitted, folder / out.with_suffix(".png").name, metric=metric)
+
+    written = write_text(out, text, draw_drives)
     typer.echo(measure_text(found))
-    typer.echo(f"wrote {out}", err=True)
+    typer.echo(f"wrote {' and '.join(path.name for path in written)} in {out.parent}", err=True)
 
 
 _FoundOut = Annotated[

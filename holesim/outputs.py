@@ -118,8 +118,8 @@ def write_found(
     return renamed_into(folder, write)
 
 
-def write_text(path: Path, text: str) -> None:
-    """Write one file.
+def write_text(path: Path, text: str, draw: Callable[[Path], object] = lambda _: None) -> list[Path]:
+    """Write one file, and what `draw` puts beside it; return their paths.
 
     Raises
     ------
@@ -128,7 +128,12 @@ def write_text(path: Path, text: str) -> None:
     """
     if path.is_dir():
         raise InputError("--out", "", f"{path} is a folder", "give a file")
-    renamed_into(path.parent, lambda work: (work / path.name).write_text(text, encoding="utf-8"))
+
+    def write(work: Path) -> None:
+        (work / path.name).write_text(text, encoding="utf-8")
+        draw(work)
+
+    return renamed_into(path.parent, write)
 
 
 def write_plans(
