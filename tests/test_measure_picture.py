@@ -1,11 +1,11 @@
 """The picture of measured drives: every drive, where it was measured to come down, strike by strike."""
 
 import re
+from io import BytesIO
 from pathlib import Path
 
 import numpy as np
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
@@ -60,7 +60,7 @@ def test_every_drive_stands_where_it_was_measured(both: Found) -> None:
 
 def test_words_neither_overlap_nor_are_cut(both: Found) -> None:
     figure = draw_measured(both, fitted(both))
-    FigureCanvasAgg(figure).draw()
+    figure.savefig(BytesIO())
     written = [text for text in figure.findobj(Text) if text.get_visible() and text.get_text()]
     # Ticks beyond an axis' limits are not drawn, but have boxes.
     width, height = figure.canvas.get_width_height()
