@@ -58,7 +58,7 @@ _Player = Annotated[Path, typer.Argument(metavar="PLAYER", help="Player file (TO
 _Layout = Annotated[
     str | None, typer.Option("--course", metavar="NAME", help="Which course, where the file holds several.")
 ]
-_Holes = Annotated[list[int] | None, typer.Option("--hole", metavar="N", help="Plan this hole only; repeat.")]
+_Holes = Annotated[list[int] | None, typer.Option("--hole", metavar="N", help="This hole only; repeat.")]
 _Tees = Annotated[list[str] | None, typer.Option("--tee", metavar="NAME", help="Plan from this tee; repeat.")]
 _Out = Annotated[Path | None, typer.Option("--out", metavar="DIR", help="Write the plan's files here.")]
 _Json = Annotated[bool, typer.Option("--json", help="Print plan.json instead of the table.")]
@@ -518,6 +518,7 @@ def practice(
     player: _Player,
     *,
     layout: _Layout = None,
+    hole: _Holes = None,
     tee: Annotated[str | None, typer.Option("--tee", metavar="NAME", help="From these tees.")] = None,
     as_json: _FoundJson = False,
     draws: _Draws = 2048,
@@ -553,7 +554,7 @@ def practice(
     _say("guessed", played.file, played.guesses)
     with _announced_compilation():
         found = find_practice(
-            played, golfer, tee=tee, conditions=conditions, draws=draws, seed=seed,
+            played, golfer, holes=hole or None, tee=tee, conditions=conditions, draws=draws, seed=seed,
             progress=_progress("practising"),
         )  # fmt: skip
     typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else practice_text(found))

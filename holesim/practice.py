@@ -1,6 +1,6 @@
 """Practice: what a change in a golfer would be worth over a round, and which error costs what."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -122,6 +122,7 @@ def practice(
     course: Course,
     player: Player,
     *,
+    holes: Iterable[int] | None = None,
     tee: str | None = None,
     conditions: Conditions,
     draws: int = 2048,
@@ -132,15 +133,15 @@ def practice(
 
     Parameters
     ----------
-    tee
-        The tees played, the longest by default.
+    holes, tee
+        The holes and the tees played: every hole, from the longest tee, by default.
 
     Raises
     ------
     InputError
         As `make_plan` does.
     """
-    places = wanted(course, None, None if tee is None else [tee])
+    places = wanted(course, holes, None if tee is None else [tee])
     others = changes(player)
     tick = counter(progress, 2 + len(others))
 

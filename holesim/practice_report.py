@@ -18,9 +18,10 @@ def practice_text(found: Practice) -> str:
     """Return what each change would save, the most first, and which error makes the spread in strokes."""
     names = [worth.name for worth in found.worths]
     wide = max(map(len, names))
+    holes = "1 hole" if found.holes == 1 else f"{found.holes} holes"
     lines = [
         f"{found.course.name}, for {found.player.name}: {found.strokes:.2f} strokes as now",
-        f"{found.holes} holes, {found.draws:,} drives a strike, seed {found.seed}",
+        f"{holes}, {found.draws:,} drives a strike, seed {found.seed}",
         "",
         f"{'':<{wide}}  strokes saved     penalties  fairways  distance",
         *(_row(worth, wide) for worth in found.worths),
