@@ -13,6 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from holesim import _impact_kernel as kernel
 from holesim.player import ClubKind
 from holesim.sampler import Deliveries
 from holesim.units import MPH
@@ -133,53 +134,18 @@ def impact(deliveries: Deliveries, head: Head, *, side: float) -> Launches:
     toe and high are measured too, and whose normal passes through the centre of gravity.
     """
     d = deliveries
-    # Bulge and roll turn the face outward where it is struck.
-    y, z = side * d.toe, d.high
-    n, t, u = _face_axes(d.face + y / head.bulge, d.dynamic_loft + z / head.roll)
-    b = head.depth
-    along = np.stack([np.cos(d.attack) * np.cos(d.path), np.cos(d.attack) * np.sin(d.path), np.sin(d.attack)])
-    v_n, v_t, v_u = (d.club_speed * (along * axis).sum(axis=0) for axis in (n, t, u))
-
-    slide = 3.5 / BALL_MASS  # 1/m + r²/I of a solid sphere
-    i_u, i_t, i_n = head.inertia_up, head.inertia_toe, head.inertia_forward
-    k_nn = 1 / BALL_MASS + 1 / head.mass + z**2 / i_t + y**2 / i_u
-    k_tt = slide + 1 / head.mass + b**2 / i_u + z**2 / i_n
-    k_uu = slide + 1 / head.mass + b**2 / i_t + y**2 / i_n
-    k_nt, k_nu, k_tu = -b * y / i_u, -b * z / i_t, -y * z / i_n
-
-    # Tangential impulse as a linear function of the normal one, then the normal one alone.
-    det = k_tt * k_uu - k_tu**2
-    t0, u0 = _solve(k_tt, k_uu, k_tu, det, v_t, v_u)
-    t1, u1 = _solve(k_tt, k_uu, k_tu, det, -k_nt, -k_nu)
-    g = head.grip
-    j_n = ((1 + head.restitution) * v_n - g * (k_nt * t0 + k_nu * u0)) / (k_nn + g * (k_nt * t1 + k_nu * u1))
-    j_t, j_u = g * (t0 + t1 * j_n), g * (u0 + u1 * j_n)
-
-    tangential = j_t * t + j_u * u
-    velocity = (j_n * n + tangential) / BALL_MASS
-    speed = np.sqrt((velocity**2).sum(axis=0))
-    angle = np.arcsin(velocity[2] / speed)
-    direction = np.arctan2(velocity[1], velocity[0])
-    spin = 2.5 * np.sqrt(j_t**2 + j_u**2) / (BALL_MASS * BALL_RADIUS)
-    # Lift points away from the tangential impulse, square to the velocity.
-    right = np.stack([-np.sin(direction), np.cos(direction), np.zeros_like(direction)])
-    up = np.stack([-np.sin(angle) * np.cos(direction), -np.sin(angle) * np.sin(direction), np.cos(angle)])
-    tilt = np.arctan2(-(tangential * right).sum(axis=0), -(tangential * up).sum(axis=0))
-    return Launches(speed, angle, direction, spin, tilt)
+    swings = np.array([d.club_speed, d.attack, d.path, d.face, d.dynamic_loft, d.toe, d.high], dtype=float)
+    launches = np.empty((5, swings.shape[1]))
+    kernel.launch_all(swings, club_row(head), side, launches)
+    return Launches(*launches)
 
 
-def _face_axes(face: Floats, loft: Floats) -> tuple[Floats, Floats, Floats]:
-    zero = np.zeros_like(face)
-    n = np.stack([np.cos(loft) * np.cos(face), np.cos(loft) * np.sin(face), np.sin(loft)])
-    t = np.stack([-np.sin(face), np.cos(face), zero])
-    u = np.stack([-np.sin(loft) * np.cos(face), -np.sin(loft) * np.sin(face), np.cos(loft)])
-    return n, t, u
-
-
-def _solve(
-    k_tt: Floats, k_uu: Floats, k_tu: Floats, det: Floats, a: Floats, b: Floats
-) -> tuple[Floats, Floats]:
-    return (k_uu * a - k_tu * b) / det, (k_tt * b - k_tu * a) / det
+def club_row(head: Head) -> tuple[float, ...]:
+    """Return what the kernel needs to know of clubhead and ball, in its order."""
+    return (
+        head.mass, BALL_MASS, BALL_RADIUS, head.restitution, head.grip, head.depth, head.inertia_up,
+        head.inertia_toe, head.inertia_forward, 1 / head.bulge, 1 / head.roll,
+    )  # fmt: skip
 
 
 def spin_loft(deliveries: Deliveries) -> Floats:
