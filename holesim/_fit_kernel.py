@@ -5,7 +5,7 @@ columns measured, strikes and the seven axes of a delivery, in that order.
 """
 
 from math import atan2, ceil, cos, exp, hypot, log, pi, sin, sqrt
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numba import njit
@@ -18,7 +18,8 @@ from holesim._impact_kernel import launch
 Floats = NDArray[np.float64]
 
 # Loops are written out: what numba makes of expressions over arrays takes a minute to compile.
-compiled = njit(error_model="numpy", no_cfunc_wrapper=True, no_cpython_wrapper=True)
+_INNER: dict[str, Any] = {"error_model": "numpy", "no_cfunc_wrapper": True, "no_cpython_wrapper": True}
+compiled = njit(**_INNER)
 
 AXES = 7
 COLUMNS = 14  # as `fit.NOISE` has them: those axes, five of the launch, offline, carry
@@ -453,7 +454,7 @@ def _keep(golfer, kept, draw):  # type: ignore[no-untyped-def]
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def sample(m, prior, golfer, kept, missed, rng):  # type: ignore[no-untyped-def]
-    """Fill `kept`, a `Golfer` of arrays whose first axis are draws, and in which share of them each drive missed.
+    """Fill `kept`, a `Golfer` of arrays whose first axis are draws, and how often each drive missed in them.
 
     `golfer` is where the sampling begins; it is overwritten.
     """

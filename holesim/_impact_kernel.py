@@ -17,7 +17,8 @@ def _solve(k_tt, k_uu, k_tu, a, b):  # type: ignore[no-untyped-def]
 def launch(swing, club, side):  # type: ignore[no-untyped-def]
     """Return speed, angle, direction, spin and tilt of a ball.
 
-    `swing` holds club speed, attack, path, face, dynamic loft, toe and high; `club` what `impact.club_row` gives.
+    `swing` holds club speed, attack, path, face, dynamic loft, toe and high; `club` what
+    `impact.club_row` gives.
     """
     speed, attack, path, face, loft, toe, high = swing
     mass, ball_mass, radius, restitution, g, b, i_u, i_t, i_n, bend_aside, bend_up = club

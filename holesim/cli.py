@@ -3,7 +3,6 @@
 import json
 import signal
 import sys
-import tomllib
 from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from functools import partial
@@ -18,8 +17,11 @@ from holesim.errors import InputError
 
 if TYPE_CHECKING:
     from holesim.air import Air
+    from holesim.course import Course
     from holesim.errors import Guess
     from holesim.impact import Launches
+    from holesim.player import Player
+    from holesim.workbench import Conditions
 
 # Everything heavy is imported by the command that needs it, so that --help is quick.
 
@@ -143,31 +145,22 @@ def plan(
     From the back tees, unless --tee names others.
     """
     from holesim.check import gaps  # noqa: PLC0415
-    from holesim.course import load_course  # noqa: PLC0415
-    from holesim.flight import LIFT_LAWS  # noqa: PLC0415
     from holesim.outputs import check_folder, plans_json, write_plans  # noqa: PLC0415
     from holesim.plan import make_plan  # noqa: PLC0415
-    from holesim.player import load_player  # noqa: PLC0415
     from holesim.report import plan_text, winds_text  # noqa: PLC0415
-    from holesim.workbench import Conditions  # noqa: PLC0415
 
     rounds = dict.fromkeys(
-        Conditions(
-            air=_air(blowing, wind_height, temperature, altitude),
-            aerodynamics=LIFT_LAWS[lift_law],
-            firmness=ground,
-            unmapped=unmapped,
-            out_of_bounds=out_of_bounds,
-            by_table=table,
+        _conditions(
+            _air(blowing, wind_height, temperature, altitude),
+            ground, lift_law, unmapped, out_of_bounds, by_table=table,
         )
         for blowing in wind or ["0@0"]
-    )
+    )  # fmt: skip
     if out is not None:
         check_folder(out)
     elif drives is not None:
         raise InputError("--drives", "", "has nowhere to write", "add --out DIR")
-    played, golfer = load_course(course, name=layout), load_player(player)
-    _say("guessed", played.file, played.guesses)
+    played, golfer = _loaded(course, layout, player)
     _say("missing", played.file, gaps(played))
     with _announced_compilation():
         plans = [
@@ -411,13 +404,12 @@ def measure(
     metric: _Metric = False,
 ) -> None:
     """Fit a player to drives measured on the range: strikes, spread, and how surely they are known."""
-    from holesim.measure import described, measure, player_toml  # noqa: PLC0415
+    from holesim.measure import described, fitted_player, measure, player_toml  # noqa: PLC0415
     from holesim.measure_picture import save_measured  # noqa: PLC0415
     from holesim.measure_report import measure_text  # noqa: PLC0415
     from holesim.measured import load_measured  # noqa: PLC0415
     from holesim.outputs import write_text  # noqa: PLC0415
-    from holesim.player import PlayerFile, read_player, with_strikes  # noqa: PLC0415
-    from holesim.toml import checked  # noqa: PLC0415
+    from holesim.player import read_player  # noqa: PLC0415
 
     drives = load_measured(shots, options=options, balls=balls)
     if like is not None:
@@ -433,7 +425,7 @@ def measure(
     with _announced_compilation():
         found = measure(drives, golfer, seed=seed)
     text = player_toml(found, golfer)
-    fitted = with_strikes(checked(tomllib.loads(text), PlayerFile, file=out.name, kind="player"), found.names)
+    fitted = fitted_player(found, text)
 
     def draw_drives(folder: Path) -> None:
         save_measured(found, fitted, folder / out.with_suffix(".png").name, metric=metric)
@@ -479,27 +471,18 @@ def tipping(
     table: _Table = False,
 ) -> None:
     """Find where another way to hit the driver becomes the better one, as one thing changes."""
-    from holesim.course import load_course  # noqa: PLC0415
-    from holesim.flight import LIFT_LAWS  # noqa: PLC0415
     from holesim.outputs import check_folder, json_text, write_found  # noqa: PLC0415
-    from holesim.player import load_player  # noqa: PLC0415
     from holesim.tipping import tipping as find_tipping  # noqa: PLC0415
     from holesim.tipping_picture import save_tipping  # noqa: PLC0415
     from holesim.tipping_report import tipping_text  # noqa: PLC0415
-    from holesim.workbench import Conditions  # noqa: PLC0415
 
-    conditions = Conditions(
-        air=_air(wind, wind_height, temperature, altitude),
-        aerodynamics=LIFT_LAWS[lift_law],
-        firmness=ground,
-        unmapped=unmapped,
-        out_of_bounds=out_of_bounds,
-        by_table=table,
-    )
+    conditions = _conditions(
+        _air(wind, wind_height, temperature, altitude),
+        ground, lift_law, unmapped, out_of_bounds, by_table=table,
+    )  # fmt: skip
     if out is not None:
         check_folder(out)
-    played, golfer = load_course(course, name=layout), load_player(player)
-    _say("guessed", played.file, played.guesses)
+    played, golfer = _loaded(course, layout, player)
     with _announced_compilation():
         found = find_tipping(
             played, golfer, over, hole=hole, tee=tee, conditions=conditions, draws=draws, seed=seed,
@@ -534,24 +517,15 @@ def practice(
     table: _Table = False,
 ) -> None:
     """Say what changes in a player's driving would be worth on a course, and which error costs most."""
-    from holesim.course import load_course  # noqa: PLC0415
-    from holesim.flight import LIFT_LAWS  # noqa: PLC0415
     from holesim.outputs import json_text  # noqa: PLC0415
-    from holesim.player import load_player  # noqa: PLC0415
     from holesim.practice import practice as find_practice  # noqa: PLC0415
     from holesim.practice_report import practice_text  # noqa: PLC0415
-    from holesim.workbench import Conditions  # noqa: PLC0415
 
-    conditions = Conditions(
-        air=_air(wind, wind_height, temperature, altitude),
-        aerodynamics=LIFT_LAWS[lift_law],
-        firmness=ground,
-        unmapped=unmapped,
-        out_of_bounds=out_of_bounds,
-        by_table=table,
-    )
-    played, golfer = load_course(course, name=layout), load_player(player)
-    _say("guessed", played.file, played.guesses)
+    conditions = _conditions(
+        _air(wind, wind_height, temperature, altitude),
+        ground, lift_law, unmapped, out_of_bounds, by_table=table,
+    )  # fmt: skip
+    played, golfer = _loaded(course, layout, player)
     with _announced_compilation():
         found = find_practice(
             played, golfer, holes=hole or None, tee=tee, conditions=conditions, draws=draws, seed=seed,
@@ -668,6 +642,38 @@ def _air(wind: str | None, wind_height: float, temperature: float, altitude: flo
         wind_from_deg=direction % 360 if speed else 0.0,
         wind_height_ft=_within("--wind-height", wind_height, 1, 1000),
     )
+
+
+def _conditions(
+    air: "Air",
+    ground: _Ground | None,
+    lift_law: _LiftLaw,
+    unmapped: _Unmapped | None,
+    out_of_bounds: _OutOfBounds,
+    *,
+    by_table: bool,
+) -> "Conditions":
+    from holesim.flight import LIFT_LAWS  # noqa: PLC0415
+    from holesim.workbench import Conditions  # noqa: PLC0415
+
+    return Conditions(
+        air=air,
+        aerodynamics=LIFT_LAWS[lift_law],
+        firmness=ground,
+        unmapped=unmapped,
+        out_of_bounds=out_of_bounds,
+        by_table=by_table,
+    )
+
+
+def _loaded(course: Path, layout: str | None, player: Path) -> "tuple[Course, Player]":
+    """Read a course and a player, and say what was guessed."""
+    from holesim.course import load_course  # noqa: PLC0415
+    from holesim.player import load_player  # noqa: PLC0415
+
+    played, golfer = load_course(course, name=layout), load_player(player)
+    _say("guessed", played.file, played.guesses)
+    return played, golfer
 
 
 def _progress(what: str) -> Any:  # noqa: ANN401 - a callback of two integers

@@ -1,5 +1,6 @@
 """Measure: from measured drives a player's strikes, told apart, fitted, and written as a player file."""
 
+import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final, Literal
@@ -190,6 +191,11 @@ def player_toml(found: Found, golfer: PlayerFile) -> str:
         "# likely: how they go together, by players who may be the true one: standard errors off.\n\n"
     )
     return head + to_toml(told)
+
+
+def fitted_player(found: Found, text: str) -> Player:
+    """Return the player that the text of a player file describes, with the strikes measured and no others."""
+    return with_strikes(checked(tomllib.loads(text), PlayerFile, file="", kind="player"), found.names)
 
 
 def _of(draws: Mapping[str, Floats], strike: int) -> dict[str, Floats]:
