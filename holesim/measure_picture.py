@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from holesim.air import make_air
 from holesim.backdrop import save_png
-from holesim.finishes import SHARES, densest
+from holesim.density import SHARES, densest
 from holesim.fit import DELIVERY
 from holesim.flight import fly
 from holesim.impact import Launches, head, impact

@@ -15,7 +15,7 @@ from holesim._relief_kernel import LIES
 from holesim.backdrop import GUTTER, WIDE, View, draw_ground, draw_north, draw_tee_and_pin, write_legend
 from holesim.course import Course, Ground
 from holesim.decision import StrikePlan, TeePlan
-from holesim.finishes import densest
+from holesim.density import densest
 from holesim.ground import GroundMap
 from holesim.holes import Hole
 from holesim.picture import Scene, styles

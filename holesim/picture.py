@@ -26,7 +26,7 @@ from holesim.backdrop import (
 )
 from holesim.course import Course, Ground
 from holesim.decision import CONFIDENCE, StrikePlan, TeePlan
-from holesim.finishes import SHARES, densest
+from holesim.density import SHARES, densest
 from holesim.sheet import (
     INK,
     QUIET,

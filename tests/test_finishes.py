@@ -13,7 +13,8 @@ from pyproj import Geod
 from shapely.geometry import shape
 
 from holesim.course import Course
-from holesim.finishes import drives_frame, finishes_geojson, outlines
+from holesim.density import outlines
+from holesim.finishes import drives_frame, finishes_geojson
 from holesim.plan import Plan, make_plan
 from holesim.player import Player
 from holesim.units import YARD

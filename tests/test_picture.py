@@ -12,7 +12,7 @@ from matplotlib.text import Text
 from holesim.air import make_air
 from holesim.card import write_card
 from holesim.course import Course
-from holesim.finishes import densest
+from holesim.density import densest
 from holesim.ground import map_ground
 from holesim.next_picture import draw_next
 from holesim.picture import draw_hole
