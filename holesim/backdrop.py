@@ -1,6 +1,6 @@
 """Backdrops: a hole or a course on axes, on quiet natural ground, before anything is played on it."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from math import atan2, cos, hypot, sin, sqrt
 from pathlib import Path
 from typing import Any, Final, cast
@@ -14,8 +14,11 @@ from matplotlib.path import Path as Outline
 from matplotlib.patheffects import withStroke
 from matplotlib.transforms import Affine2D, Affine2DBase, ScaledTranslation
 from numpy.typing import NDArray
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from holesim.course import NAMES, Course, Ground
+from holesim.maps import bare_ground, grounds
 from holesim.sheet import INK, QUIET, SMALL, Sheet, font, printed_width
 from holesim.wind import Turned, told
 
@@ -60,7 +63,7 @@ class View:
         self.ax, self.tee = ax, tee
         dx, dy = pin[0] - tee[0], pin[1] - tee[1]
         self.bearing, self.length = atan2(dx, dy), hypot(dx, dy)
-        self.taken: list[shapely.Polygon] = []
+        self.taken: list[Polygon] = []
 
     def turn(self, points: Floats) -> Floats:
         """Return points of the hole frame as they stand on the axes."""
@@ -85,6 +88,11 @@ class View:
         self.ax.set(
             xlim=(self.left, self.right), ylim=(self.bottom, self.top), xticks=[], yticks=[], aspect="equal"
         )
+
+    @property
+    def window(self) -> Polygon:
+        """What the axes show, as it stands on them."""
+        return Polygon.from_bounds(self.left, self.bottom, self.right, self.top)
 
     def label(
         self, places: Iterable[tuple[float, float]], text: str, *, size: float = SMALL, colour: str = INK
@@ -117,28 +125,26 @@ class View:
 
 
 def draw_ground(view: View, course: Course, unmapped: str | None = None) -> list[Ground]:
-    """Paint what is in view; return its kinds.
+    """Paint what of a course is in view; return its kinds.
 
     Parameters
     ----------
     unmapped
         What lies in no outline, "rough" or "heavy", where the course is overruled.
     """
-    drawn = Ground.HEAVY_ROUGH if course.maps_rough else Ground.ROUGH
-    bare = {"rough": Ground.ROUGH, "heavy": Ground.HEAVY_ROUGH}.get(unmapped or "", drawn)
-    window = shapely.box(view.left, view.bottom, view.right, view.top)
+    window = shapely.transform(view.window, view.back)
+    return paint(view, bare_ground(course, unmapped), grounds(course, window))
+
+
+def paint(view: View, bare: Ground, shapes: Mapping[Ground, BaseGeometry]) -> list[Ground]:
+    """Paint kinds of ground [m, hole frame] over what lies in no outline; return those in view."""
     view.ax.set_facecolor(_GROUND[bare][1])
     for spine in view.ax.spines.values():
         spine.set(color="#8a8a8a", linewidth=0.6)
     kinds = {bare}
-    seen = [area for area in course.areas if area.outline.intersects(shapely.transform(window, view.back))]
     for ground in _GROUND:
-        shape = shapely.union_all([area.outline for area in seen if area.ground is ground])
-        shape = shapely.transform(shape, view.turn)
-        if ground is Ground.OUT and course.boundary is not None:
-            inside = shapely.transform(course.boundary, view.turn)
-            shape = shape.union(window.buffer(5).difference(inside))
-        if shape.intersects(window):
+        shape = shapely.transform(shapes.get(ground, Polygon()), view.turn)
+        if shape.intersects(view.window):
             kinds.add(ground)
             # add_patch would walk every edge to find limits that are set already.
             view.ax.add_artist(PathPatch(_outline(shape), zorder=1, **_paint(ground)))

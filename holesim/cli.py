@@ -548,7 +548,8 @@ def review(
 ) -> None:
     """Hold a round against its plan: were finishes and scores as likely, and what were the choices worth."""
     from holesim.outputs import check_folder, json_text, write_found  # noqa: PLC0415
-    from holesim.played import load_plan, load_round  # noqa: PLC0415
+    from holesim.plan_file import load_plan  # noqa: PLC0415
+    from holesim.played import load_round  # noqa: PLC0415
     from holesim.player import read_player  # noqa: PLC0415
     from holesim.review import player_after  # noqa: PLC0415
     from holesim.review import review as hold_against  # noqa: PLC0415

@@ -18,12 +18,14 @@ if TYPE_CHECKING:
 DrivesFormat = Literal["csv", "npz"]
 """How every drive may be written."""
 
+_NUMBERS: Final = re.compile(r"\[\n[-+\s\d.eE,]+\]")  # a list of them, which stays on a line
 _WORK: Final = ".holesim-"  # begins the name of a folder that is being written
 
 
 def json_text(content: Mapping[str, Any]) -> str:
     """Return the text of a JSON file."""
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    text = json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False)
+    return _NUMBERS.sub(lambda numbers: " ".join(numbers[0].split()), text) + "\n"
 
 
 def plan_json(plan: "Plan") -> str:

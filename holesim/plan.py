@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from math import cos, hypot, sin
 from typing import Any, Final
 
 import numpy as np
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 
 from holesim import __version__, advice
 from holesim.air import make_air
+from holesim.content import PROBABILITIES, finishes, golfer_dict, strike_numbers, tee_dict
 from holesim.course import Course, Firmness
 from holesim.decision import (
     Difference,
@@ -26,9 +26,8 @@ from holesim.decision import (
 from holesim.errors import InputError
 from holesim.goal import GOALS, GoalName
 from holesim.holes import Hole, Tee
+from holesim.maps import hole_dict
 from holesim.player import Player
-from holesim.relief import Finish
-from holesim.remains import NextShot
 from holesim.set_up import set_ups
 from holesim.threads import counter, share_out
 from holesim.units import DEGREE, FOOT, MPH, YARD
@@ -38,11 +37,7 @@ from holesim.workbench import MOST_DRAWS, Aimed, Conditions, Known, Workbench, w
 
 Floats = NDArray[np.float64]
 
-SCHEMA: Final = 1
-PROBABILITIES: Final = (0.025, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.975)
-"""Of the quantiles in plan.json."""
-
-
+SCHEMA: Final = 2
 _NEAR: Final = 20 * YARD  # of the green, within which a club fits a par 3
 
 
@@ -79,26 +74,36 @@ class Plan:
             "draws": self.draws,
             "probabilities": list(PROBABILITIES),
             "set_up": [strike.to_dict() for strike in set_ups(self.player)],
-            "tees": [_tee_dict(tee) for tee in self.tees],
+            "golfer": golfer_dict(self.player),
+            "holes": self._holes(),
+            "tees": [tee_dict(tee, self.course) for tee in self.tees],
             "totals": self.totals,
         }
 
+    def _holes(self) -> list[dict[str, Any]]:
+        """Return the holes, each with the ground that its drives from any tee need."""
+        holes = {tee.hole.number: tee.hole for tee in self.tees}
+        drives = {
+            number: [finishes(s) for tee in self.tees if tee.hole.number == number for s in tee.strikes]
+            for number in holes
+        }
+        return [hole_dict(self.course, holes[n], drives[n], self.options["unmapped"]) for n in holes]
+
     def to_frame(self) -> pd.DataFrame:
         """Return a row for each strike on each tee, the content of plan.csv."""
-        rows: list[dict[str, Any]] = []
-        for tee in self.to_dict()["tees"]:
-            chosen = (tee["choice"]["club"], tee["choice"]["strike"])
-            common = {key: tee[key] for key in ("hole", "par", "tee", "length_yd")}
-            rows += [
-                common
-                | strike
-                | {
-                    "chosen": (strike["club"], strike["strike"]) == chosen,
-                    "close": tee["choice"]["close"],
-                }
-                for strike in tee["strikes"]
-            ]
-        return pd.DataFrame(rows).drop(columns=["scores", "next", "total_quantiles_yd", "side_quantiles_yd"])
+        return pd.DataFrame(
+            {
+                "hole": tee.hole.number,
+                "par": tee.hole.par,
+                "tee": tee.tee.name,
+                "length_yd": tee.tee.length / YARD,
+                **strike_numbers(strike, tee),
+                "chosen": strike is tee.choice,
+                "close": tee.close,
+            }
+            for tee in self.tees
+            for strike in tee.strikes
+        )
 
 
 def make_plan(
@@ -236,85 +241,4 @@ def _options(conditions: Conditions, firmness: Firmness) -> dict[str, Any]:
         "unmapped": conditions.unmapped or "as the course draws it",
         "out_of_bounds": conditions.out_of_bounds,
         "what_remains": "table" if conditions.by_table else "worked back",
-    }
-
-
-def _next_dict(shot: NextShot, hole: Hole) -> dict[str, Any]:
-    east, north = shot.target[0] - shot.x, shot.target[1] - shot.y
-    return {
-        "lie": shot.lie.name.lower(),
-        "to_pin_yd": hypot(hole.pin[0] - shot.x, hole.pin[1] - shot.y) / YARD,
-        "strokes": shot.strokes,
-        "length_yd": hypot(east, north) / YARD,
-        "target_text": advice.target_text(shot, hole.pin),
-    }
-
-
-def _quantiles(strike: StrikePlan, plan: TeePlan) -> dict[str, list[float] | None]:
-    """Return how far drives in play go, and to which side of the aim, with what chance at the most."""
-    drives, tee = strike.drives, plan.tee
-    played = drives.finish != Finish.OUT
-    if not played.any():
-        return {"total_quantiles_yd": None, "side_quantiles_yd": None}
-    aim = tee.bearing(*plan.hole.pin) + strike.aim
-    east, north = drives.x[played] - tee.x, drives.y[played] - tee.y
-    side = east * cos(aim) - north * sin(aim)
-    return {
-        "total_quantiles_yd": (np.quantile(np.hypot(east, north), PROBABILITIES) / YARD).round(1).tolist(),
-        "side_quantiles_yd": (np.quantile(side, PROBABILITIES) / YARD).round(1).tolist(),
-    }
-
-
-def _tee_dict(plan: TeePlan) -> dict[str, Any]:
-    difference = plan.difference
-    return {
-        "hole": plan.hole.number,
-        "par": plan.hole.par,
-        "tee": plan.tee.name,
-        "length_yd": plan.tee.length / YARD,
-        "draws": plan.draws,
-        "choice": {"club": plan.choice.club, "strike": plan.choice.strike, "close": plan.close},
-        "reason": plan.reason(),
-        "more_drives": plan.more_drives,
-        "turns_on": list(plan.turns_on),
-        "by_table": plan.by_table or None,
-        "wind": None if plan.wind is None else plan.wind.text(),
-        "flips": [
-            {"strike": f.strike, "way": f.way, "felt_mph": f.speed / MPH, "drops": f.drops}
-            for f in plan.flips
-        ],
-        "strikes": [
-            {
-                "club": s.club,
-                "strike": s.strike,
-                "aim_deg": s.aim / DEGREE,
-                "aim_text": s.mark.text(),
-                "alignment_deg": s.alignment / DEGREE,
-                "strokes": s.strokes,
-                "strokes_se": s.strokes_se,
-                **s.shares,
-                "birdie_chance": s.scored(1, plan.hole.par - 1),
-                "par_chance": s.scored(plan.hole.par, plan.hole.par),
-                "bogey_chance": s.scored(plan.hole.par + 1, plan.hole.par + 1),
-                "worse_chance": s.scored(plan.hole.par + 2),
-                "scores": s.scores.tolist(),
-                "carry_yd": s.carry / YARD,
-                "total_yd": s.total / YARD,
-                "carry_sd_yd": s.carry_sd / YARD,
-                "side_sd_yd": s.side_sd / YARD,
-                **_quantiles(s, plan),
-                "next": None if s.then is None else _next_dict(s.then, plan.hole),
-            }
-            for s in plan.strikes
-        ],
-        "difference": None
-        if difference is None
-        else {
-            "first": difference.first,
-            "second": difference.second,
-            plan.goal.measure: difference.loss,
-            "low": difference.low,
-            "high": difference.high,
-            "sampling_half_width": difference.sampling,
-        },
     }

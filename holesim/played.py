@@ -1,89 +1,21 @@
-"""A played round: a plan as it was written, and what was made of it on the course."""
+"""A played round: what was made of a plan on the course."""
 
-import hashlib
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Final
+from typing import Final
 
 import numpy as np
 import pandas as pd
-from pydantic import ConfigDict, Field
 
 from holesim.errors import InputError, printable, read_input, suggest
+from holesim.plan_file import PlanFile, StrikeFile, TeeFile
 from holesim.tables import NOTHING, number, parsed
-from holesim.toml import Table, checked
 
 LARGEST: Final = 50_000_000  # bytes
 FINISHES: Final = ("fairway", "green", "rough", "heavy_rough", "sand", "trees", "penalty", "out")
 _LIMITS: Final = {"total_yd": (0.0, 450.0), "side_yd": (-200.0, 200.0), "score": (1.0, 30.0)}
 _COLUMNS: Final = ("round", "hole", "tee", "club", "strike", "lie", "total_yd", "side_yd", "score")
-
-_Share = Annotated[float, Field(ge=0, le=1)]
-_Quantiles = Annotated[list[float], Field(min_length=3)]
-
-
-class _Part(Table):
-    """A part of a plan file, which holds more than is needed here."""
-
-    model_config = ConfigDict(extra="ignore", frozen=True, allow_inf_nan=False, strict=True)
-
-
-class StrikeFile(_Part):
-    """What a plan says of a strike on a tee."""
-
-    club: str
-    strike: str
-    strokes: float
-    strokes_se: float
-    fairway: _Share
-    green: _Share
-    rough: _Share
-    heavy_rough: _Share
-    sand: _Share
-    trees: _Share
-    penalty: _Share
-    out: _Share
-    scores: Annotated[list[_Share], Field(min_length=2)]
-    total_quantiles_yd: _Quantiles | None
-    side_quantiles_yd: _Quantiles | None
-
-    @property
-    def label(self) -> str:
-        """How the strike is called."""
-        return self.strike if self.club == "driver" else self.club
-
-
-class _Choice(_Part):
-    club: str
-    strike: str
-
-
-class TeeFile(_Part):
-    """What a plan says of a tee, its strikes from the best on."""
-
-    hole: int
-    par: int
-    tee: str
-    choice: _Choice
-    strikes: Annotated[list[StrikeFile], Field(min_length=1)]
-
-    def chosen(self) -> StrikeFile:
-        """Return the strike that was to be hit."""
-        wanted = self.choice.club, self.choice.strike
-        return next((s for s in self.strikes if (s.club, s.strike) == wanted), self.strikes[0])
-
-
-class PlanFile(_Part):
-    """A plan as it was written."""
-
-    version: Annotated[int, Field(alias="schema")]
-    course: str
-    player: str
-    draws: int
-    probabilities: Annotated[list[_Share], Field(min_length=3)]
-    tees: Annotated[list[TeeFile], Field(min_length=1)]
 
 
 @dataclass(frozen=True)
@@ -97,35 +29,6 @@ class Drive:
     total: float
     side: float
     score: float
-
-
-def load_plan(path: str | Path) -> tuple[PlanFile, str]:
-    """Read a plan file; return it and its SHA-256.
-
-    Raises
-    ------
-    InputError
-        If it cannot be read, or is no plan of one wind.
-    """
-    file = printable(Path(path).name)
-    raw = read_input(path, largest=LARGEST)
-    try:
-        content: Any = json.loads(raw.decode("utf-8-sig"))
-    except (UnicodeDecodeError, RecursionError, ValueError) as error:
-        place = f"line {error.lineno}" if isinstance(error, json.JSONDecodeError) else ""
-        raise InputError(file, place, "is not a plan file (JSON)", "give the plan.json of a plan") from None
-    if isinstance(content, list):
-        raise InputError(file, "", "holds plans for several winds", "plan the wind that blew, with --out")
-    if not isinstance(content, dict) or content.get("schema") != 1:
-        raise InputError(file, "schema", "is not that of a plan file", "give the plan.json of a plan")
-    plan = checked(content, PlanFile, file=file, kind="plan")
-    for tee in plan.tees:
-        for strike in tee.strikes:
-            for quantiles in (strike.total_quantiles_yd, strike.side_quantiles_yd):
-                if quantiles is not None and len(quantiles) != len(plan.probabilities):
-                    place = f"hole {tee.hole}, {strike.label}"
-                    raise InputError(file, place, "has too few or too many quantiles", "plan it anew")
-    return plan, hashlib.sha256(raw).hexdigest()
 
 
 def load_round(path: str | Path, plan: PlanFile) -> tuple[list[Drive], list[str]]:

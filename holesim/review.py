@@ -16,7 +16,8 @@ from scipy.stats import kstest
 
 from holesim import __version__
 from holesim.fit import SPREAD_WEIGHT
-from holesim.played import FINISHES, Drive, StrikeFile
+from holesim.plan_file import StrikeFile
+from holesim.played import FINISHES, Drive
 from holesim.player import PlayerFile, default_spread
 from holesim.toml import to_toml
 from holesim.units import DEGREE, MPH

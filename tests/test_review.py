@@ -15,7 +15,8 @@ from holesim.course import Course
 from holesim.demo import PLAYER, find
 from holesim.outputs import plan_json
 from holesim.plan import make_plan
-from holesim.played import FINISHES, Drive, PlanFile, load_plan, load_round
+from holesim.plan_file import PlanFile, load_plan
+from holesim.played import FINISHES, Drive, load_round
 from holesim.player import Player, load_player, read_player
 from holesim.review import Review, _brier, _level, _ranked, counts_of, player_after, review
 from holesim.review_picture import draw_calibration, draw_levels
@@ -222,7 +223,7 @@ def test_a_round_that_makes_no_sense_is_one_line(
     [
         (lambda text: text[: len(text) // 2], "is not a plan file (JSON)"),
         (lambda text: f"[{text}, {text}]", "several winds"),
-        (lambda text: text.replace('"schema": 1', '"schema": 9'), "schema"),
+        (lambda text: text.replace('"schema": 2', '"schema": 9'), "schema"),
         (lambda text: text.replace('"fairway": 0', '"fairway": 7', 1), "fairway"),
         (lambda text: text.replace('"strokes_se"', '"strokes_sd"', 1), "strokes_se"),
         (lambda _: "{}", "schema"),

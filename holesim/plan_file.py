@@ -1,0 +1,361 @@
+"""Plan files: what `holesim plan` wrote, read again, so that a card or a review works nothing out anew."""
+
+import hashlib
+import json
+from pathlib import Path
+from typing import Annotated, Any, Final, Literal
+
+from pydantic import Field, TypeAdapter
+
+from holesim.advice import Mark, Sight
+from holesim.course import Ground
+from holesim.errors import InputError, printable, read_input
+from holesim.player import StrikeName
+from holesim.toml import Table, checked
+from holesim.units import DEGREE, MPH, YARD
+from holesim.wind import Flip, Turned, Way
+
+LARGEST: Final = 50_000_000  # bytes
+VERSION: Final = 2
+
+_Share = Annotated[float, Field(ge=0, le=1)]
+_Point = Annotated[list[float], Field(min_length=2, max_length=2)]
+_Ring = list[_Point]
+_Polygons = list[list[_Ring]]
+_Quantiles = Annotated[list[float], Field(min_length=3)]
+_Kind = Literal[
+    "out", "red", "yellow", "bunker", "green", "tee", "fairway", "trees", "heavy_rough", "rough"
+]  # fmt: skip
+
+
+class SightFile(Table):
+    """Something to aim by, and how far right of it, at its distance, the ball shall start."""
+
+    label: str
+    distance_yd: Annotated[float, Field(gt=0)]
+    aim_right_yd: float
+
+    def text(self, *, metric: bool = False) -> str:
+        """Return the aim in words."""
+        sight = Sight(self.label, 0.0, self.distance_yd * YARD)
+        return Mark(sight, self.aim_right_yd * YARD).text(metric=metric)
+
+
+class ReachFile(Table):
+    """Something in a drive's way, as `carries.Reach`."""
+
+    way: Literal["clear", "beside", "reach"]
+    what: str
+    side: Literal["left", "right", "across"]
+    near_yd: float
+    far_yd: float
+
+
+class NextFile(Table):
+    """The shot that usually follows."""
+
+    lie: str
+    to_pin_yd: float
+    strokes: float
+    length_yd: float
+    target_text: str
+
+
+class OutlineFile(Table):
+    """The outline that a share of the drives finishes in [m, x east, y north]."""
+
+    share: _Share
+    polygons: _Polygons
+
+
+class OverFile(Table):
+    """What a strike loses more than the choice, with its 95 % interval."""
+
+    loss: float
+    low: float
+    high: float
+
+
+class StrikeFile(Table):
+    """What a plan says of a strike on a tee."""
+
+    club: str
+    strike: StrikeName
+    aim_deg: float
+    aim_text: str
+    alignment_deg: float
+    strokes: float
+    strokes_se: float
+    fairway: _Share
+    green: _Share
+    rough: _Share
+    heavy_rough: _Share
+    sand: _Share
+    trees: _Share
+    penalty: _Share
+    out: _Share
+    birdie_chance: float
+    par_chance: float
+    bogey_chance: float
+    worse_chance: float
+    carry_yd: float
+    total_yd: float
+    carry_sd_yd: float
+    side_sd_yd: float
+    loss: float
+    over_choice: OverFile | None
+    heading_deg: float
+    sight: SightFile
+    in_the_way: list[ReachFile]
+    scores: Annotated[list[_Share], Field(min_length=2)]
+    total_quantiles_yd: _Quantiles | None
+    side_quantiles_yd: _Quantiles | None
+    next: NextFile | None
+    finishes: list[_Point]
+    outlines: list[OutlineFile]
+
+    @property
+    def label(self) -> str:
+        """How the strike is called."""
+        return self.strike if self.club == "driver" else self.club
+
+    @property
+    def safe(self) -> float:
+        """Share of drives on the fairway or the green."""
+        return self.fairway + self.green
+
+    @property
+    def trouble(self) -> float:
+        """Share of drives in a penalty area or out."""
+        return self.penalty + self.out
+
+
+class _Choice(Table):
+    club: str
+    strike: StrikeName
+    close: bool
+
+
+class _FlipFile(Table):
+    strike: str
+    way: Way
+    felt_mph: float
+    drops: bool
+
+
+class _Difference(Table):
+    first: str
+    second: str
+    strokes: float | None = None
+    no_par_chance: float | None = None
+    no_birdie_chance: float | None = None
+    low: float
+    high: float
+    sampling_half_width: float
+
+
+class TeeFile(Table):
+    """What a plan says of a tee, its strikes from the best on."""
+
+    hole: int
+    par: int
+    tee: str
+    length_yd: float
+    middle: _Point
+    draws: int
+    choice: _Choice
+    reason: str
+    more_drives: int
+    turns_on: list[str]
+    by_table: str | None
+    wind: str | None
+    wind_angle_deg: float | None
+    flips: list[_FlipFile]
+    strikes: Annotated[list[StrikeFile], Field(min_length=1)]
+    difference: _Difference | None
+
+    def chosen(self) -> StrikeFile:
+        """Return the strike that was to be hit."""
+        wanted = self.choice.club, self.choice.strike
+        return next((s for s in self.strikes if (s.club, s.strike) == wanted), self.strikes[0])
+
+    def rival(self) -> StrikeFile | None:
+        """Return the cheapest of the other strikes."""
+        return next((s for s in self.strikes if s is not self.chosen()), None)
+
+    def felt(self) -> list[Flip]:
+        """Return the felt winds that flip the choice."""
+        return [Flip(flip.strike, flip.way, flip.felt_mph * MPH, flip.drops) for flip in self.flips]
+
+
+class HoleFile(Table):
+    """A hole as it is drawn: ground within a window [m, x east, y north], later kinds below earlier ones."""
+
+    hole: int
+    par: int
+    stroke_index: int | None
+    pin: _Point
+    line: Annotated[_Ring, Field(min_length=2)]
+    bare: _Kind
+    window: list[_Ring]
+    ground: dict[_Kind, _Polygons]
+
+    def kind(self, name: _Kind) -> Ground:
+        """Return the kind of ground of a name."""
+        return Ground[name.upper()]
+
+
+class _SpreadFile(Table):
+    face_deg: float
+    path_deg: float
+    attack_deg: float
+    dynamic_loft_deg: float
+    speed_pct: float
+    toe_mm: float
+    high_mm: float
+    face_path_correlation: float
+    miss_rate: float
+    miss_scale: float
+    at_mph: float
+    at_rpm: float | None
+
+
+class GolferStrikeFile(Table):
+    """A golfer's strike as it was planned with."""
+
+    club: str
+    strike: StrikeName
+    club_speed_mph: float
+    attack_deg: float
+    dynamic_loft_deg: float
+    face_deg: float
+    swing_line_deg: float
+    toe_mm: float
+    high_mm: float
+    tee_height_mm: float
+    spread: _SpreadFile
+
+
+class GolferFile(Table):
+    """The golfer as planned with."""
+
+    hand: Literal["right", "left"]
+    sex: Literal["man", "woman"]
+    handicap_index: float
+    club_speed_mph: float
+    usual: StrikeName
+    can_choose: bool
+    measured: int
+    strikes: Annotated[list[GolferStrikeFile], Field(min_length=1)]
+
+
+class _SetUpFile(Table):
+    strike: StrikeName
+    tee_height_mm: float
+    ball: str
+    ball_past_low_point_mm: float
+    alignment_deg: float
+
+
+class _Options(Table):
+    air_density_kg_m3: float
+    wind_mph: float
+    wind_from_deg: float
+    wind_height_ft: float
+    lift_law: str
+    ground: Literal["soft", "medium", "firm"]
+    unmapped: str
+    out_of_bounds: Literal["distance", "drop"]
+    what_remains: Literal["table", "worked back"]
+    goal: Literal["mean", "par", "birdie"]
+    precision: float | None
+
+
+class PlanFile(Table):
+    """A plan as it was written."""
+
+    version: Annotated[Literal[2], Field(alias="schema")]
+    holesim: str
+    inputs: dict[str, str]
+    options: _Options
+    assumed: list[str]
+    guesses: list[str]
+    course: str
+    player: str
+    seed: int
+    draws: int
+    probabilities: Annotated[list[_Share], Field(min_length=3)]
+    set_up: list[_SetUpFile]
+    golfer: GolferFile
+    holes: Annotated[list[HoleFile], Field(min_length=1)]
+    tees: Annotated[list[TeeFile], Field(min_length=1)]
+    totals: dict[str, dict[str, float]]
+
+    def hole(self, number: int) -> HoleFile:
+        """Return the hole of a number."""
+        return next(hole for hole in self.holes if hole.hole == number)
+
+    def wind_on(self, tee: TeeFile) -> Turned | None:
+        """Return the wind as it blows along a hole; none in still air."""
+        if tee.wind_angle_deg is None:
+            return None
+        speed, bearing = self.options.wind_mph * MPH, self.options.wind_from_deg * DEGREE
+        return Turned(speed, tee.wind_angle_deg * DEGREE, bearing)
+
+
+def schema() -> dict[str, Any]:
+    """Return the JSON Schema of a plan file: a plan, or a list of one for each wind."""
+    return TypeAdapter(PlanFile | list[PlanFile]).json_schema()
+
+
+def load_plan(path: str | Path) -> tuple[PlanFile, str]:
+    """Read a plan file of one wind; return it and its SHA-256.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read, or is no plan of one wind.
+    """
+    plans, sha256 = load_plans(path)
+    if len(plans) > 1:
+        file = printable(Path(path).name)
+        raise InputError(file, "", "holds plans for several winds", "plan the wind that blew, with --out")
+    return plans[0], sha256
+
+
+def load_plans(path: str | Path) -> tuple[list[PlanFile], str]:
+    """Read a plan file, of a plan for each of one or more winds; return them and its SHA-256.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read, or is no plan.
+    """
+    file = printable(Path(path).name)
+    raw = read_input(path, largest=LARGEST)
+    try:
+        content: Any = json.loads(raw.decode("utf-8-sig"))
+    except (UnicodeDecodeError, RecursionError, ValueError) as error:
+        place = f"line {error.lineno}" if isinstance(error, json.JSONDecodeError) else ""
+        raise InputError(file, place, "is not a plan file (JSON)", "give the plan.json of a plan") from None
+    several = content if isinstance(content, list) and content else [content]
+    return [_plan(one, file) for one in several], hashlib.sha256(raw).hexdigest()
+
+
+def _plan(content: Any, file: str) -> PlanFile:  # noqa: ANN401 - whatever JSON holds
+    if not isinstance(content, dict) or not isinstance(content.get("schema"), int):
+        raise InputError(file, "schema", "is not that of a plan file", "give the plan.json of a plan")
+    if content["schema"] != VERSION:
+        problem = f"is {content['schema']!r:.20}, not {VERSION}: another version of holesim wrote it"
+        raise InputError(file, "schema", problem, "plan it anew")
+    plan = checked(content, PlanFile, file=file, kind="plan")
+    drawn = {hole.hole for hole in plan.holes}
+    for tee in plan.tees:
+        if tee.hole not in drawn:
+            raise InputError(file, f"hole {tee.hole}", "is not among the holes", "plan it anew")
+        for strike in tee.strikes:
+            for quantiles in (strike.total_quantiles_yd, strike.side_quantiles_yd):
+                if quantiles is not None and len(quantiles) != len(plan.probabilities):
+                    place = f"hole {tee.hole}, {strike.label}"
+                    raise InputError(file, place, "has too few or too many quantiles", "plan it anew")
+    return plan

@@ -1,0 +1,130 @@
+"""Plan files: as their schema says, read back whole, and what each fault is called."""
+
+import json
+from collections.abc import Callable
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+import shapely
+from shapely.geometry import MultiPolygon, Point, Polygon
+
+from holesim.course import Course, Ground
+from holesim.errors import InputError
+from holesim.outputs import plan_json, plans_json
+from holesim.plan import Plan, make_plan
+from holesim.plan_file import load_plan, load_plans, schema
+from holesim.player import Player
+from holesim.units import YARD
+
+SCHEMA = json.loads((files("holesim") / "data/plan.schema.json").read_text(encoding="utf-8"))
+
+
+@pytest.fixture(scope="module")
+def plan(demo_course: Course, amateur: Player) -> Plan:
+    return make_plan(demo_course, amateur, holes=[6, 12], draws=256)
+
+
+@pytest.fixture
+def path(plan: Plan, tmp_path: Path) -> Path:
+    written = tmp_path / "plan.json"
+    written.write_text(plan_json(plan), encoding="utf-8")
+    return written
+
+
+def test_the_schema_in_the_package_is_that_of_what_is_read() -> None:
+    jsonschema.Draft202012Validator.check_schema(SCHEMA)
+    assert schema() == SCHEMA
+
+
+def test_plans_keep_to_the_schema(plan: Plan) -> None:
+    validator = jsonschema.Draft202012Validator(SCHEMA)
+    assert validator.is_valid(json.loads(plan_json(plan)))
+    assert validator.is_valid(json.loads(plans_json([plan, plan])))
+    content = json.loads(plan_json(plan))
+    content["tees"][0]["strikes"][0]["carry_yd"] = "far"
+    assert not validator.is_valid(content)
+    del content["tees"]
+    assert not validator.is_valid(content)
+
+
+def test_a_plan_is_read_back(plan: Plan, path: Path) -> None:
+    read, _ = load_plan(path)
+    for tee, was in zip(read.tees, plan.tees, strict=True):
+        assert tee.chosen().label == was.choice.label
+        assert tee.chosen().sight.text(metric=True) == was.choice.mark.text(metric=True)
+        assert tee.felt() == pytest.approx(list(was.flips))
+        rival = tee.rival()
+        if was.rival is not None and rival is not None and rival.over_choice is not None:
+            assert rival.label == was.rival.label
+            assert rival.over_choice.loss == pytest.approx(was.rival.over(was.choice))
+
+
+def polygons(rings: list[list[list[list[float]]]]) -> MultiPolygon:
+    return MultiPolygon([Polygon(first, rest) for first, *rest in rings])
+
+
+def test_a_hole_is_drawn_as_the_course_has_it(plan: Plan, path: Path, demo_course: Course) -> None:
+    read, _ = load_plan(path)
+    for hole, tee in zip(read.holes, plan.tees, strict=True):
+        green = polygons(hole.ground["green"])
+        assert green.symmetric_difference(tee.hole.green).intersection(tee.hole.green.buffer(9)).area < 8
+        assert green.contains(Point(hole.pin))
+        window = Polygon(hole.window[0])
+        assert window.contains(tee.hole.line)
+        wet = shapely.union_all([a.outline for a in demo_course.areas if a.ground is Ground.RED])
+        wet = wet.intersection(window)
+        drawn = polygons(hole.ground["red"]) if "red" in hole.ground else MultiPolygon()
+        assert drawn.symmetric_difference(wet).area < 0.02 * wet.area + 5
+
+
+def test_outlines_hold_their_share_of_the_drives(path: Path) -> None:
+    read, _ = load_plan(path)
+    for strike in (strike for tee in read.tees for strike in tee.strikes):
+        for outline in strike.outlines:
+            shape = polygons(outline.polygons).buffer(0.5)
+            held = [shape.contains(Point(finish)) for finish in strike.finishes]
+            assert sum(held) / len(held) == pytest.approx(outline.share, abs=0.12)
+
+
+def test_what_is_in_the_way_lies_there(path: Path) -> None:
+    """The island green's pond is to be carried, and every distance is to ground of its kind."""
+    read, _ = load_plan(path)
+    for tee in read.tees:
+        ground: dict[str, Any] = dict(read.hole(tee.hole).ground)
+        kinds = {"bunker": "bunker", "red penalty area": "red", "yellow penalty area": "yellow"}
+        for reach in (reach for strike in tee.strikes for reach in strike.in_the_way):
+            assert reach.near_yd <= reach.far_yd
+            if reach.what in kinds:
+                shape = polygons(ground[kinds[reach.what]])
+                rim = Point(tee.middle).buffer(reach.near_yd * YARD, quad_segs=90).boundary
+                assert shape.distance(rim) < 1.0
+    twelfth = next(tee for tee in read.tees if tee.hole == 12)
+    assert [r.way for r in twelfth.chosen().in_the_way if r.what == "yellow penalty area"] == ["clear"]
+
+
+@pytest.mark.parametrize(
+    ("spoil", "message"),
+    [
+        (lambda c: c | {"schema": 1}, "is 1, not 2: another version of holesim wrote it; plan it anew"),
+        (lambda _: [], "schema: is not that of a plan file"),
+        (lambda c: c | {"tees": []}, "tees"),
+        (lambda c: c | {"colour": 3}, "colour: is not a key of a plan file"),
+        (lambda c: c | {"holes": c["holes"][:1]}, "hole 12: is not among the holes; plan it anew"),
+        (lambda c: [c, c], "holds plans for several winds"),
+    ],
+)
+def test_faults_of_a_plan_file(path: Path, spoil: Callable[[Any], Any], message: str) -> None:
+    path.write_text(json.dumps(spoil(json.loads(path.read_text(encoding="utf-8")))), encoding="utf-8")
+    with pytest.raises(InputError) as caught:
+        load_plan(path)
+    assert message in str(caught.value)
+    assert "\n" not in str(caught.value)
+
+
+def test_plans_for_several_winds_are_read(path: Path) -> None:
+    one = json.loads(path.read_text(encoding="utf-8"))
+    path.write_text(json.dumps([one, one]), encoding="utf-8")
+    assert len(load_plans(path)[0]) == 2
