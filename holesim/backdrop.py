@@ -187,11 +187,11 @@ def draw_distances(view: View, *, unit: float, reach: float, short: bool) -> Non
         view.label(places, text, colour=QUIET)
 
 
-def draw_tee_and_pin(view: View) -> None:
-    """Mark where a hole begins and ends."""
+def draw_tee_and_pin(view: View, flag: float = 34.0) -> None:
+    """Mark where a hole begins and ends, by a flag of so many points."""
     ax, how = view.ax, dict[str, Any](c=INK, mec="white", zorder=6.5)
     ax.plot(0, 0, marker="s", ms=4.5, mew=0.8, **how)
-    ax.plot(0, view.length, marker=Outline(_POLE), ms=34, mew=0.7, **how)
+    ax.plot(0, view.length, marker=Outline(_POLE), ms=flag, mew=0.7, **how)
     ax.plot(0, view.length, marker="o", ms=3, mew=0, **how)
 
 

@@ -1,4 +1,4 @@
-"""Carries to clear and run-outs not to reach: what a drive may meet along its aim, and how far away."""
+"""Carries to clear and run-outs not to reach: what a drive may meet on its way, and how far away."""
 
 from dataclasses import dataclass
 from math import atan, cos, hypot, pi, radians, sin
@@ -47,7 +47,7 @@ def reaches(
     Parameters
     ----------
     heading
-        Where the drive is aimed, from north [rad].
+        Where drives end, from north as seen from the tee [rad].
     carry, total, carry_sd, side_sd
         What the drives do on average, and their standard deviations [m].
 

@@ -51,6 +51,7 @@ _Drives = Literal["csv", "npz"]
 _LiftLaw = Literal["quintavalla", "smits-smith"]
 _Balls = Literal["course", "range"]
 _Goal = Literal["mean", "par", "birdie"]
+_Style = Literal["pocket"]
 _Over = Literal[
     "club-speed", "face", "spin-exponent", "wind", "fairway-width", "firmness", "lift-law"
 ]  # fmt: skip
@@ -580,6 +581,25 @@ def review(
         written = write_found("review", found.to_dict(), out, draw)
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
     typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else review_text(found))
+
+
+@app.command(epilog=_CAUTION)
+def card(
+    plan: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.")],
+    *,
+    style: Annotated[_Style, typer.Option("--style", help="To fold for a pocket.")],
+    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Write it here (PDF).")],
+    metric: _Metric = False,
+) -> None:
+    """Make what people hold in their hands from a plan file; nothing is worked out again."""
+    from holesim.outputs import write_file  # noqa: PLC0415
+    from holesim.plan_file import load_plans  # noqa: PLC0415
+    from holesim.pocket import write_pocket  # noqa: PLC0415
+
+    plans, _ = load_plans(plan)
+    makers = {"pocket": write_pocket}
+    write_file(out, lambda folder: makers[style](plans, folder / out.name, metric=metric))
+    typer.echo(f"wrote {out}", err=True)
 
 
 @app.command(epilog=_CAUTION)

@@ -120,8 +120,8 @@ def write_found(
     return renamed_into(folder, write)
 
 
-def write_text(path: Path, text: str, draw: Callable[[Path], object] = lambda _: None) -> list[Path]:
-    """Write one file, and what `draw` puts beside it; return their paths.
+def write_file(path: Path, draw: Callable[[Path], object]) -> list[Path]:
+    """Write one file, which `draw` puts into a folder, and what else it puts there; return their paths.
 
     Raises
     ------
@@ -130,12 +130,23 @@ def write_text(path: Path, text: str, draw: Callable[[Path], object] = lambda _:
     """
     if path.is_dir():
         raise InputError("--out", "", f"{path} is a folder", "give a file")
+    return renamed_into(path.parent, draw)
+
+
+def write_text(path: Path, text: str, draw: Callable[[Path], object] = lambda _: None) -> list[Path]:
+    """Write a file of text, and what `draw` puts beside it; return their paths.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written.
+    """
 
     def write(work: Path) -> None:
         (work / path.name).write_text(text, encoding="utf-8")
         draw(work)
 
-    return renamed_into(path.parent, write)
+    return write_file(path, write)
 
 
 def write_plans(

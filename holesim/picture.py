@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from math import cos, sin
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 import shapely
@@ -118,7 +118,19 @@ def _shown(plan: TeePlan) -> tuple[StrikePlan, ...]:
     return (*first, *(s for s in drivers if not any(s is f for f in first)))[:_MOST]
 
 
-def styles(shown: Sequence[StrikePlan]) -> list[tuple[str, str]]:
+class Named(Protocol):
+    """A strike, as planned or as read from a plan file."""
+
+    @property
+    def club(self) -> str:
+        """The club."""
+
+    @property
+    def label(self) -> str:
+        """How the strike is called."""
+
+
+def styles(shown: Sequence[Named]) -> list[tuple[str, str]]:
     """Return the colour and the marker of each strike."""
     clubs = iter(_CLUBS)
     return [DRIVER[s.label] if s.club == "driver" else next(clubs) for s in shown]

@@ -1,7 +1,7 @@
 """Sheets of paper: words placed in points, wrapped by their printed width, and never read as formulas."""
 
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
@@ -71,6 +71,10 @@ class Sheet:
     def line(self, left: float, right: float, y: float, **how: Any) -> None:  # noqa: ANN401
         """Draw a level line."""
         self.add(Line2D([left, right], [y, y], transform=self.transform, clip_on=False, **how))
+
+    def path(self, points: Sequence[tuple[float, float]], **how: Any) -> None:  # noqa: ANN401
+        """Draw a line through points."""
+        self.add(Line2D(*zip(*points, strict=True), transform=self.transform, clip_on=False, **how))
 
     def rule(self, left: float, right: float, y: float) -> float:
         """Draw a fine rule; return its place."""

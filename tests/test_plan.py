@@ -118,8 +118,8 @@ def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
         "club", "strike", "aim_deg", "aim_text", "alignment_deg", "strokes", "strokes_se", "fairway", "green",
         "rough", "heavy_rough", "sand", "trees", "penalty", "out", "carry_yd", "total_yd", "carry_sd_yd",
         "side_sd_yd", "birdie_chance", "par_chance", "bogey_chance", "worse_chance", "scores", "next",
-        "total_quantiles_yd", "side_quantiles_yd", "heading_deg", "sight", "in_the_way", "loss", "over_choice",
-        "finishes", "outlines",
+        "total_quantiles_yd", "side_quantiles_yd", "heading_deg", "sight", "in_the_way", "loss",
+        "over_choice", "finishes", "outlines",
     }  # fmt: skip
     frame = four_holes.to_frame()
     assert len(frame) == sum(len(t["strikes"]) for t in content["tees"])

@@ -93,7 +93,7 @@ def test_what_is_in_the_way_lies_there(path: Path) -> None:
     """The island green's pond is to be carried, and every distance is to ground of its kind."""
     read, _ = load_plan(path)
     for tee in read.tees:
-        ground: dict[str, Any] = dict(read.hole(tee.hole).ground)
+        ground = {str(name): rings for name, rings in read.hole(tee.hole).ground.items()}
         kinds = {"bunker": "bunker", "red penalty area": "red", "yellow penalty area": "yellow"}
         for reach in (reach for strike in tee.strikes for reach in strike.in_the_way):
             assert reach.near_yd <= reach.far_yd

@@ -1,0 +1,143 @@
+"""The pocket card: what is on it, that no word lies on another, and that it prints in grey."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import combinations
+from pathlib import Path
+
+import numpy as np
+import pytest
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+from matplotlib.transforms import Bbox
+
+from holesim.air import make_air
+from holesim.course import Course
+from holesim.outputs import plan_json, plans_json
+from holesim.plan import make_plan
+from holesim.plan_file import PlanFile, load_plans
+from holesim.player import Player
+from holesim.pocket import pocket_pages, write_pocket
+from holesim.sheet import own_settings
+from holesim.workbench import Conditions
+
+from .conftest import Run
+
+
+def read(text: str, folder: Path) -> list[PlanFile]:
+    path = folder / "plan.json"
+    path.write_text(text, encoding="utf-8")
+    return load_plans(path)[0]
+
+
+@pytest.fixture(scope="module")
+def plans(demo_course: Course, amateur: Player, tmp_path_factory: pytest.TempPathFactory) -> list[PlanFile]:
+    """Eighteen holes in two winds, the other way round and with long names."""
+    windy = Conditions(air=make_air(wind_mph=18, wind_from_deg=250))
+    course = replace(
+        demo_course, name="The Very Long and Winding Links of Upper Vantle Skerry by the Sea" * 2
+    )
+    left = replace(amateur, hand="left", name="Bartholomew Featherstonehaugh-Cholmondeley the Younger" * 2)
+    made = [
+        make_plan(demo_course, amateur, draws=256),
+        make_plan(course, left, draws=256, conditions=windy, goal="par"),
+    ]
+    return read(plans_json(made), tmp_path_factory.mktemp("pocket"))
+
+
+def pages(plans: list[PlanFile], *, metric: bool) -> Iterator[Figure]:
+    with own_settings():
+        for plan in plans:
+            for figure in pocket_pages(plan, metric=metric):
+                figure.set_dpi(72 * FINE)  # or letters would be fitted to pixels
+                figure.draw_without_rendering()
+                yield figure
+
+
+FINE = 8
+
+
+def texts(figure: Figure) -> list[tuple[Text, Bbox]]:
+    found = [text for text in figure.findobj(Text) if isinstance(text, Text) and text.get_text()]
+    return [(text, Bbox(text.get_window_extent().get_points() / FINE)) for text in found]
+
+
+@pytest.mark.parametrize("metric", [False, True])
+def test_no_words_overlap_or_are_cut(plans: list[PlanFile], *, metric: bool) -> None:
+    count = 0
+    for figure in pages(plans, metric=metric):
+        boxes = texts(figure)
+        for (one, a), (other, b) in combinations(boxes, 2):
+            # Boxes reach below the letters; half a point is no overlap.
+            shared = Bbox.intersection(a, b)
+            if shared is not None and min(shared.width, shared.height) > 0.5:
+                pytest.fail(f"{one.get_text()!r} lies on {other.get_text()!r}")
+        for text, box in boxes:
+            assert Bbox([(0, 0), (595, 842)]).contains(*box.min)
+            assert Bbox([(0, 0), (595, 842)]).contains(*box.max)
+            assert float(text.get_fontsize()) >= 7
+        lines = np.linspace(22, 573, 4)
+        for text, box in boxes:
+            if 50 < box.y0 < 790:  # a strip's words stay between its folds
+                assert np.searchsorted(lines, box.x0) == np.searchsorted(lines, box.x1), text.get_text()
+        count += len(boxes)
+    assert count > 200
+
+
+def test_a_strip_says_what_to_do(plans: list[PlanFile]) -> None:
+    said = [text.get_text() for figure in pages(plans[:1], metric=False) for text, _ in texts(figure)]
+    for tee in plans[0].tees:
+        assert str(tee.hole) in said
+        assert tee.chosen().label in said
+    whole = " ".join(said)
+    for tee in plans[0].tees:
+        assert tee.chosen().sight.text() in whole
+        rival = tee.rival()
+        assert rival is None or f"{rival.label} " in whole
+        if tee.choice.close:
+            assert "too close to call" in whole
+    pond = next(r for t in plans[0].tees if t.hole == 12 for r in t.chosen().in_the_way if r.way == "clear")
+    assert f"carry {pond.far_yd:.0f}: penalty area" in whole
+    assert "Rule 4.3a" in whole
+    assert "lightning" in whole
+
+
+def test_a_hole_is_true_to_scale(plans: list[PlanFile]) -> None:
+    for figure in pages(plans[:1], metric=False):
+        for ax in figure.axes:
+            (left, bottom), (right, top) = ax.transData.transform([(0, 0), (100, 100)])
+            assert right - left == pytest.approx(top - bottom, rel=1e-3)
+
+
+def test_the_strikes_differ_by_shape(plans: list[PlanFile]) -> None:
+    """In grey a colour says nothing."""
+    from holesim.picture import styles  # noqa: PLC0415
+
+    chosen = {tee.chosen().label: tee.chosen() for tee in plans[0].tees if tee.chosen().club == "driver"}
+    assert len({styles([strike])[0][1] for strike in chosen.values()}) == len(chosen) > 1
+
+
+def test_the_command_makes_the_same_bytes(
+    plans: list[PlanFile], demo_course: Course, amateur: Player, run: Run, tmp_path: Path
+) -> None:
+    path = tmp_path / "plan.json"
+    path.write_text(plan_json(make_plan(demo_course, amateur, holes=[6], draws=256)), encoding="utf-8")
+    for name in ("one.pdf", "two.pdf"):
+        code, said, err = run("card", str(path), "--style", "pocket", "--out", str(tmp_path / name))
+        assert (code, said) == (0, ""), err
+    assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
+    write_pocket(plans, tmp_path / "three.pdf")
+    assert (tmp_path / "three.pdf").stat().st_size > 50_000
+
+
+def test_a_broken_plan_is_one_line_and_leaves_the_card_alone(run: Run, tmp_path: Path) -> None:
+    plan, card = tmp_path / "plan.json", tmp_path / "card.pdf"
+    card.write_text("mine")
+    for text in ("{", json.dumps({"schema": 2}), "[]"):
+        plan.write_text(text)
+        code, _, err = run("card", str(plan), "--style", "pocket", "--out", str(card))
+        assert code == 2
+        assert err.count("\n") == 1
+        assert "plan.json" in err
+    assert card.read_text() == "mine"
