@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import re
 from pathlib import Path
 from typing import Annotated, Any, Final, Literal
 
@@ -10,10 +11,11 @@ from pydantic import Field, TypeAdapter
 from holesim.advice import Mark, Sight
 from holesim.course import Ground
 from holesim.errors import InputError, printable, read_input
+from holesim.goal import Goal
 from holesim.player import StrikeName
 from holesim.toml import Table, checked
 from holesim.units import DEGREE, MPH, YARD
-from holesim.wind import Flip, Turned, Way
+from holesim.wind import Flip, Turned, Way, told
 
 LARGEST: Final = 50_000_000  # bytes
 VERSION: Final = 2
@@ -50,6 +52,19 @@ class ReachFile(Table):
     near_yd: float
     far_yd: float
 
+    def text(self, *, metric: bool = False) -> str:
+        """Return it in words, distances in yards or metres."""
+        scale = YARD if metric else 1.0
+        near, far = round(self.near_yd * scale), round(self.far_yd * scale)
+        what = "penalty area" if self.what.endswith("penalty area") else self.what
+        if self.side != "across":
+            what += f" {self.side}"
+        if self.way == "clear":
+            return f"carry {far}: {what}"
+        if self.way == "reach":
+            return f"short of {near}: {what}"
+        return f"{what} {near}\N{EN DASH}{far}"
+
 
 class NextFile(Table):
     """The shot that usually follows."""
@@ -74,6 +89,12 @@ class OverFile(Table):
     loss: float
     low: float
     high: float
+
+    def text(self, goal: Goal, *, more: int = 0) -> str:
+        """Return it as golfers read it, with so many more digits; what rounds to nought has no sign."""
+        text = goal.over_text(self.loss, (self.high - self.low) / 2, more=more)
+        text = re.sub(r"^[+-](?=0\.0+\b)", "", text.removesuffix(f" ±{0:.{goal.digits + more}f}"))
+        return text.replace("-", "\N{MINUS SIGN}")
 
 
 class StrikeFile(Table):
@@ -294,6 +315,15 @@ class PlanFile(Table):
     def hole(self, number: int) -> HoleFile:
         """Return the hole of a number."""
         return next(hole for hole in self.holes if hole.hole == number)
+
+    def round_text(self, *, metric: bool = False) -> str:
+        """Return what the drives flew in and over, and how many."""
+        options = self.options
+        speed = told(options.wind_mph * MPH, metric=metric)
+        wind = f"wind {speed} from {options.wind_from_deg:g}°" if options.wind_mph else "calm"
+        out = "stroke and distance" if options.out_of_bounds == "distance" else "a drop for two strokes"
+        drives = f"{self.draws:,} drives a strike, seed {self.seed}"
+        return f"{wind}; {options.ground} ground; out of bounds: {out}; {drives}"
 
     def wind_on(self, tee: TeeFile) -> Turned | None:
         """Return the wind as it blows along a hole; none in still air."""
