@@ -15,7 +15,7 @@ from holesim.backdrop import View, draw_tee_and_pin, paint
 from holesim.picture import styles
 from holesim.plan_file import PlanFile, StrikeFile, TeeFile
 from holesim.sheet import INK, SMALL, Sheet
-from holesim.units import MPH, YARD
+from holesim.units import YARD
 from holesim.wind import told
 
 PAGE: Final = (595.0, 842.0)  # pt, A4
@@ -63,9 +63,8 @@ def draw_strike_map(
     corners = [shapely.get_coordinates(shape) for shape in (near, *drives)]
     points = view.turn(np.vstack([middle[None], np.array([hole.pin]), ahead, *corners]))
     view.frame(np.vstack([points, [[0.0, view.length * (1 + _FLAG / tall)]]]))
-    paint(
-        view, hole.kind(hole.bare), {hole.kind(name): shape_of(rings) for name, rings in hole.ground.items()}
-    )
+    ground = {hole.kind(name): shape_of(rings) for name, rings in hole.ground.items()}
+    paint(view, hole.kind(hole.bare), ground)
     colour, marker = styles([strike])[0]
     for outline in strike.outlines:
         for part in shapely.get_parts(shape_of(outline.polygons)):
@@ -100,7 +99,7 @@ def draw_compass(
     wind = plan.wind_on(tee)
     if wind is not None:
         _draw_arrow(sheet, x + 46, y, wind.bearing - view.bearing + np.pi, filled=True)
-        sheet.write(x + 58, y - 5, speed_text(plan.options.wind_mph, metric=metric), size=SMALL)
+        sheet.write(x + 58, y - 5, told(wind.speed, metric=metric), size=SMALL)
 
 
 def _draw_arrow(sheet: Sheet, x: float, y: float, angle: float, *, filled: bool) -> None:
@@ -109,8 +108,3 @@ def _draw_arrow(sheet: Sheet, x: float, y: float, angle: float, *, filled: bool)
     turn = np.array([[cos(angle), sin(angle)], [-sin(angle), cos(angle)]])
     how: dict[str, Any] = {"fc": INK if filled else "white", "ec": INK, "lw": 0.7}
     sheet.add(Patch(shape @ turn + (x, y), transform=sheet.transform, clip_on=False, **how))
-
-
-def speed_text(mph: float, *, metric: bool) -> str:
-    """Return a speed as it is shown."""
-    return told(mph * MPH, metric=metric)

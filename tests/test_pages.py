@@ -1,7 +1,7 @@
-"""The pocket card: what is on it, that no word lies on another, and that it prints in grey."""
+"""Pocket card and coach's sheet: what is on them, and that no word lies on another."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
@@ -13,6 +13,7 @@ from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
 from holesim.air import make_air
+from holesim.coach import coach_pages, side_by_side
 from holesim.course import Course
 from holesim.outputs import plan_json, plans_json
 from holesim.plan import make_plan
@@ -46,10 +47,13 @@ def plans(demo_course: Course, amateur: Player, tmp_path_factory: pytest.TempPat
     return read(plans_json(made), tmp_path_factory.mktemp("pocket"))
 
 
-def pages(plans: list[PlanFile], *, metric: bool) -> Iterator[Figure]:
+Maker = Callable[..., Iterator[Figure]]
+
+
+def pages(make: Maker, plans: list[PlanFile], *, metric: bool) -> Iterator[Figure]:
     with own_settings():
         for plan in plans:
-            for figure in pocket_pages(plan, metric=metric):
+            for figure in make(plan, metric=metric):
                 figure.set_dpi(72 * FINE)  # or letters would be fitted to pixels
                 figure.draw_without_rendering()
                 yield figure
@@ -64,9 +68,10 @@ def texts(figure: Figure) -> list[tuple[Text, Bbox]]:
 
 
 @pytest.mark.parametrize("metric", [False, True])
-def test_no_words_overlap_or_are_cut(plans: list[PlanFile], *, metric: bool) -> None:
-    count = 0
-    for figure in pages(plans, metric=metric):
+@pytest.mark.parametrize("make", [pocket_pages, coach_pages])
+def test_no_words_overlap_or_are_cut(make: Maker, plans: list[PlanFile], *, metric: bool) -> None:
+    count, paper = 0, Bbox([(0, 0), (595, 842)])
+    for figure in pages(make, plans, metric=metric):
         boxes = texts(figure)
         for (one, a), (other, b) in combinations(boxes, 2):
             # Boxes reach below the letters; half a point is no overlap.
@@ -74,19 +79,58 @@ def test_no_words_overlap_or_are_cut(plans: list[PlanFile], *, metric: bool) -> 
             if shared is not None and min(shared.width, shared.height) > 0.5:
                 pytest.fail(f"{one.get_text()!r} lies on {other.get_text()!r}")
         for text, box in boxes:
-            assert Bbox([(0, 0), (595, 842)]).contains(*box.min)
-            assert Bbox([(0, 0), (595, 842)]).contains(*box.max)
+            assert paper.contains(*box.min)
+            assert paper.contains(*box.max)
             assert float(text.get_fontsize()) >= 7
-        lines = np.linspace(22, 573, 4)
-        for text, box in boxes:
-            if 50 < box.y0 < 790:  # a strip's words stay between its folds
-                assert np.searchsorted(lines, box.x0) == np.searchsorted(lines, box.x1), text.get_text()
+        for ax in figure.axes:  # no word of the page runs into a map
+            place = Bbox(ax.get_window_extent().get_points() / FINE)
+            for text, box in boxes:
+                shared = Bbox.intersection(place, box)
+                assert shared is None or shared.height < 0.5 or shared.width < 0.5, text.get_text()
         count += len(boxes)
     assert count > 200
 
 
+def test_a_strips_words_stay_between_its_folds(plans: list[PlanFile]) -> None:
+    folds = np.linspace(22, 573, 4)
+    for figure in pages(pocket_pages, plans, metric=False):
+        for text, box in texts(figure):
+            if 50 < box.y0 < 790:
+                assert np.searchsorted(folds, box.x0) == np.searchsorted(folds, box.x1), text.get_text()
+
+
+def test_the_sheet_has_both_strikes_of_a_hole(plans: list[PlanFile]) -> None:
+    first, *rest = pages(coach_pages, plans[:1], metric=False)
+    whole = " ".join(text.get_text() for figure in rest for text, _ in texts(figure))
+    for tee in plans[0].tees:
+        shown = side_by_side(tee)
+        assert shown[0] == tee.chosen()
+        if tee.chosen().club == "driver":
+            assert {strike.label for strike in shown} == {"up", "down"}
+        for strike in shown:
+            assert f"{strike.strokes:.2f}" in whole
+            assert f"{strike.fairway:.1%}" in whole
+        if not tee.choice.close:
+            label, _, why = tee.reason.partition(": ")
+            assert f"{label.capitalize()}: {why.split(',')[0]}" in whole
+    said = " ".join(text.get_text() for text, _ in texts(first))
+    for words in (
+        "Setting up",
+        "line up 3.7° right",
+        "dynamic loft",
+        "Assumed",
+        "lightning",
+        "qualified coach",
+    ):
+        assert words in said
+
+
 def test_a_strip_says_what_to_do(plans: list[PlanFile]) -> None:
-    said = [text.get_text() for figure in pages(plans[:1], metric=False) for text, _ in texts(figure)]
+    said = [
+        text.get_text()
+        for figure in pages(pocket_pages, plans[:1], metric=False)
+        for text, _ in texts(figure)
+    ]
     for tee in plans[0].tees:
         assert str(tee.hole) in said
         assert tee.chosen().label in said
@@ -104,7 +148,7 @@ def test_a_strip_says_what_to_do(plans: list[PlanFile]) -> None:
 
 
 def test_a_hole_is_true_to_scale(plans: list[PlanFile]) -> None:
-    for figure in pages(plans[:1], metric=False):
+    for figure in pages(pocket_pages, plans[:1], metric=False):
         for ax in figure.axes:
             (left, bottom), (right, top) = ax.transData.transform([(0, 0), (100, 100)])
             assert right - left == pytest.approx(top - bottom, rel=1e-3)
@@ -123,10 +167,11 @@ def test_the_command_makes_the_same_bytes(
 ) -> None:
     path = tmp_path / "plan.json"
     path.write_text(plan_json(make_plan(demo_course, amateur, holes=[6], draws=256)), encoding="utf-8")
-    for name in ("one.pdf", "two.pdf"):
-        code, said, err = run("card", str(path), "--style", "pocket", "--out", str(tmp_path / name))
-        assert (code, said) == (0, ""), err
-    assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
+    for style in ("pocket", "coach"):
+        for name in ("one.pdf", "two.pdf"):
+            code, said, err = run("card", str(path), "--style", style, "--out", str(tmp_path / name))
+            assert (code, said) == (0, ""), err
+        assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
     write_pocket(plans, tmp_path / "three.pdf")
     assert (tmp_path / "three.pdf").stat().st_size > 50_000
 

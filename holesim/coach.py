@@ -1,0 +1,273 @@
+"""The coach's sheet: two holes to a page, two strikes side by side on each, and a page for the player."""
+
+import re
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any, Final
+
+from matplotlib.backends.backend_pdf import PdfPages
+from matplotlib.figure import Figure
+
+from holesim import __version__, advice
+from holesim.goal import GOALS
+from holesim.hole_map import blank_page, draw_compass, draw_finishes, draw_strike_map, sheet_at
+from holesim.picture import styles
+from holesim.plan_file import GolferStrikeFile, PlanFile, StrikeFile, TeeFile
+from holesim.sheet import QUIET, SMALL, Sheet, distance, minus, own_settings, sentence
+from holesim.units import MPH, YARD
+from holesim.wind import flips_text, told
+
+_LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 40.0, 806.0
+_DOWN: Final = 2
+_TALL: Final = (_BOTTOM - _TOP) / _DOWN
+_HEAD: Final = 66.0  # of a hole, above its maps
+_MAP: Final = 128.0  # across one
+_GAP: Final = 15.0
+_PANEL: Final = (_RIGHT - _LEFT - _GAP) / 2
+_FINISHES: Final = {
+    "fairway": "fairway", "green": "green", "rough": "rough", "heavy_rough": "heavy rough", "sand": "sand",
+    "trees": "among trees", "penalty": "penalty area", "out": "out or lost",
+}  # fmt: skip
+_MEANS: Final = {
+    "club_speed_mph": ("club speed, mph", "{:.0f}"),
+    "attack_deg": ("attack", "{:+.1f}°"),
+    "dynamic_loft_deg": ("dynamic loft", "{:.1f}°"),
+    "face_deg": ("face, right of the aim", "{:+.1f}°"),
+    "swing_line_deg": ("swing line, right of the aim", "{:+.1f}°"),
+    "toe_mm": ("strike towards the toe", "{:+.0f} mm"),
+    "high_mm": ("strike above the middle", "{:+.0f} mm"),
+    "tee_height_mm": ("tee", "{:.0f} mm"),
+}
+_SPREADS: Final = {
+    "face_deg": ("face", "{:.1f}°"),
+    "path_deg": ("path", "{:.1f}°"),
+    "face_path_correlation": ("how far the path goes with the face", "{:.2f}"),
+    "attack_deg": ("attack", "{:.1f}°"),
+    "dynamic_loft_deg": ("dynamic loft", "{:.1f}°"),
+    "speed_pct": ("club speed", "{:.1f} %"),
+    "toe_mm": ("heel or toe", "{:.0f} mm"),
+    "high_mm": ("up or down the face", "{:.0f} mm"),
+    "miss_rate": ("bad misses", "{:.0%}"),
+}
+
+
+def write_coach(plans: Sequence[PlanFile], path: Path, *, metric: bool = False) -> None:
+    """Write the coach's sheet of each wind as a PDF; the same plans give the same bytes."""
+    metadata: dict[str, Any] = {"CreationDate": None, "Creator": "holesim", "Producer": None}
+    with own_settings(), PdfPages(path, metadata=metadata) as pages:
+        for plan in plans:
+            for figure in coach_pages(plan, metric=metric):
+                pages.savefig(figure)
+
+
+def coach_pages(plan: PlanFile, *, metric: bool) -> Iterator[Figure]:
+    """Yield the player's page, then the holes of each set of tees."""
+    yield _player_page(plan, metric=metric)
+    for name in plan.totals:
+        tees = [tee for tee in plan.tees if tee.tee == name]
+        for first in range(0, len(tees), _DOWN):
+            figure = blank_page()
+            _write_edges(sheet_at(figure, 0.0, 0.0), plan, f"{name} tees; {plan.round_text(metric=metric)}")
+            for place, tee in enumerate(tees[first : first + _DOWN]):
+                _draw_hole(figure, _TOP + place * _TALL, plan, tee, metric=metric)
+            yield figure
+
+
+def _write_edges(sheet: Sheet, plan: PlanFile, said: str) -> None:
+    """Write at the head of a page what plan it is of, and at its foot that it is paper."""
+    who = f"{plan.course}, for {plan.player}"
+    sheet.write(_LEFT, 14, who, size=9, bold=True, width=_RIGHT - _LEFT, most=1)
+    sheet.write(_LEFT, 26, sentence(said), size=SMALL, colour=QUIET, width=_RIGHT - _LEFT, most=1)
+    made = f"A printed plan, made before the round with holesim {__version__}. {advice.CAUTIONS[2]}"
+    sheet.write(_LEFT, _BOTTOM + 8, made, size=SMALL, colour=QUIET, width=_RIGHT - _LEFT, most=1)
+
+
+# --- a hole ---------------------------------------------------------------------------------------
+
+
+def side_by_side(tee: TeeFile) -> list[StrikeFile]:
+    """Return the choice and what it is held against: another driver strike if it is one, or else the next."""
+    choice = tee.chosen()
+    others = [strike for strike in tee.strikes if strike is not choice]
+    drivers = [strike for strike in others if strike.club == choice.club == "driver"]
+    return [choice, *(drivers or others)[:1]]
+
+
+def _draw_hole(figure: Figure, y: float, plan: PlanFile, tee: TeeFile, *, metric: bool) -> None:
+    """Draw a hole's two strikes and what tells them apart, below y."""
+    sheet, hole = sheet_at(figure, 0.0, 0.0), plan.hole(tee.hole)
+    sheet.rule(_LEFT, _RIGHT, y)
+    sheet.write(_LEFT, y + 4, f"{tee.hole}", size=19, bold=True)
+    index = "" if hole.stroke_index is None else f", index {hole.stroke_index}"
+    place = f"par {tee.par}, {distance(tee.length_yd * YARD, metric=metric)}{index}"
+    wind = plan.wind_on(tee)
+    blows = "" if wind is None else f"; wind {wind.text(metric=metric)}"
+    sheet.write(_LEFT + 34, y + 6, place + blows, size=9, width=_RIGHT - _LEFT - 34, most=1)
+    why = sentence(_reason(tee, metric=metric))
+    below = sheet.write(_LEFT + 34, y + 18, why, size=9, width=_RIGHT - _LEFT - 34, most=2)
+    notes = [f"better {flips_text(tee.felt(), metric=metric)}, as felt"] if tee.flips else []
+    notes += [f"would change under {'; or under '.join(tee.turns_on)}"] if tee.turns_on else []
+    notes += [tee.by_table] if tee.by_table else []
+    text = " ".join(map(sentence, notes))
+    if text:
+        sheet.write(_LEFT, below + 3, text, size=7.5, colour=QUIET, width=_RIGHT - _LEFT, most=2)
+    shown = side_by_side(tee)
+    for number, strike in enumerate(shown):
+        x, top = _LEFT + number * (_PANEL + _GAP), y + _HEAD
+        view = draw_strike_map(figure, (x, top, _MAP, _TALL - _HEAD - 10), plan, tee, strike, shown)
+        draw_finishes(view, strike)
+        _write_strike(sheet, x + _MAP + 8, top, plan, tee, strike, metric=metric)
+        if not number:
+            draw_compass(sheet, x + _MAP + 8, y + _TALL - 22, plan, tee, view, metric=metric)
+
+
+def _reason(tee: TeeFile, *, metric: bool) -> str:
+    """Return why the choice is what it is, in a sentence."""
+    choice, rival = tee.chosen(), tee.rival()
+    if rival is None:
+        return f"{choice.label}: nothing to hold it against"
+    shares = [{name: getattr(strike, name) for name in _FINISHES} for strike in (choice, rival)]
+    longer = (choice.total_yd - rival.total_yd) * YARD
+    why = advice.why(rival.label, longer=longer, shares=shares[0], other_shares=shares[1], metric=metric)
+    if not tee.choice.close:
+        return f"{choice.label}: {why}"
+    more = f": measure {tee.more_drives} more drives" if tee.more_drives else ""
+    return f"too close to call{more}; {choice.label}: {why}"
+
+
+def _write_strike(
+    sheet: Sheet, x: float, y: float, plan: PlanFile, tee: TeeFile, strike: StrikeFile, *, metric: bool
+) -> None:
+    """Write what a strike does beside its map."""
+    goal, wide = GOALS[plan.options.goal], _PANEL - _MAP - 8
+    scale, unit = (YARD, "m") if metric else (1.0, "yd")
+    colour = styles([strike])[0][0]
+    sheet.mark(x + 5, y + 9, styles([strike])[0])
+    y = sheet.write(x + 13, y, strike.label, size=13, bold=True, colour=colour, width=wide - 13, most=1)
+    what = "the choice" if strike is tee.chosen() else "instead"
+    y = sheet.write(x, y, f"{what}, aimed {strike.sight.text(metric=metric)}", size=8, width=wide, most=4)
+    y += 3
+    rows = [(goal.head, goal.text(strike.loss)), ("strokes", f"{strike.strokes:.2f}")][
+        plan.options.goal == "mean" :
+    ]
+    if strike.over_choice is not None:
+        rows.append(("costs more", strike.over_choice.text(goal, more=1)))
+    rows += [
+        ("carry", f"{strike.carry_yd * scale:.0f} ±{strike.carry_sd_yd * scale:.0f} {unit}"),
+        ("in all", f"{strike.total_yd * scale:.0f} {unit}"),
+        ("to the side", f"±{strike.side_sd_yd * scale:.0f} {unit}"),
+    ]
+    rows += [
+        (words, f"{getattr(strike, name):.1%}")
+        for name, words in _FINISHES.items()
+        if getattr(strike, name) >= 5e-4
+    ]
+    rows += [
+        ("birdie or better", f"{strike.birdie_chance:.0%}"),
+        ("two over or worse", f"{strike.worse_chance:.0%}"),
+    ]
+    y = _write_rows(sheet, x, y, wide, rows)
+    y += 3
+    for text in [reach.text(metric=metric) for reach in strike.in_the_way if reach.what != "trees"][:4]:
+        y = sheet.write(x, y + 1, text, size=7.5, width=wide, most=2)
+
+
+def _write_rows(sheet: Sheet, x: float, y: float, wide: float, rows: Sequence[tuple[str, str]]) -> float:
+    for name, value in rows:
+        lines = sheet.write(x, y + 1, name, size=7.5, colour=QUIET, width=wide - 50)
+        sheet.write(x + wide, y + 1, value, size=7.5, align="right")
+        y = lines
+    return y
+
+
+# --- the player -----------------------------------------------------------------------------------
+
+
+def _player_page(plan: PlanFile, *, metric: bool) -> Figure:
+    figure = blank_page()
+    sheet, golfer, wide = sheet_at(figure, 0.0, 0.0), plan.golfer, _RIGHT - _LEFT
+    _write_edges(sheet, plan, plan.round_text(metric=metric))
+    y = sheet.write(_LEFT, _TOP + 6, plan.player, size=18, bold=True, width=wide, most=2)
+    handicap = golfer.handicap_index
+    index = f"+{-handicap:g}" if handicap < 0 else f"{handicap:g}"
+    known = f"known by {golfer.measured} measured drives" if golfer.measured else "not measured"
+    chooses = "chooses by the hole" if golfer.can_choose else "keeps to one strike all day"
+    speed = told(golfer.club_speed_mph * MPH, metric=metric)
+    who = f"{golfer.hand}-handed, handicap index {index}, club speed {speed}, usually hits {golfer.usual}"
+    who = f"{who}, {chooses}; {known}"
+    y = sheet.write(_LEFT, y + 2, sentence(who), size=9, width=wide) + 8
+
+    drivers = [strike for strike in golfer.strikes if strike.club == "driver"]
+    heads = [("on average", _MEANS), ("spread: standard deviation", _SPREADS)]
+    tops = []
+    for number, (head, keys) in enumerate(heads):
+        x, top = _LEFT + number * (_PANEL + _GAP), y
+        top = _write_columns(sheet, x, top, head, [strike.strike for strike in drivers], heading=True)
+        for key, (words, form) in keys.items():
+            values = [_told(form, _number(strike, key, spread=bool(number))) for strike in drivers]
+            top = _write_columns(sheet, x, top, words, values)
+        tops.append(top)
+    y = max(tops) + 10
+    y = sheet.write(_LEFT, y, "Setting up", size=10, bold=True) + 1
+    for up in plan.set_up:
+        degrees, way = round(abs(up.alignment_deg), 1), "right" if up.alignment_deg > 0 else "left"
+        line = f"line up {degrees:g}° {way} of the aim" if degrees else "line up on the aim"
+        text = f"{up.strike}: tee it {up.tee_height_mm:.0f} mm high, ball {up.ball}, {line}, face on the aim"
+        y = sheet.write(_LEFT, y + 1, text, width=wide)
+    y = sheet.write(_LEFT, y + 10, "The round", size=10, bold=True) + 1
+    for name, totals in plan.totals.items():
+        text = ", ".join(f"{policy} {strokes:.2f}" for policy, strokes in totals.items())
+        y = sheet.write(_LEFT, y + 1, f"{name} tees, strokes: {text}", width=wide)
+    y = _write_list(
+        sheet,
+        y + 10,
+        "Where the choice turns: winds as felt on the tee, and assumptions",
+        _tipping(plan, metric=metric),
+        14,
+    )
+    y = _write_list(sheet, y + 10, "Assumed, not in the player file", ["; ".join(plan.assumed)], 8)
+    y = _write_list(sheet, y + 10, "Guessed of the course", plan.guesses, 4)
+    y = sheet.write(_LEFT, y + 10, "Care", size=10, bold=True) + 1
+    sheet.write(_LEFT, y + 1, " ".join(advice.CAUTIONS), width=wide)
+    return figure
+
+
+def _number(strike: GolferStrikeFile, key: str, *, spread: bool) -> float:
+    return float(getattr(strike.spread if spread else strike, key))
+
+
+def _told(form: str, value: float) -> str:
+    """Return a number as it is shown; one that rounds to nought has no sign."""
+    return minus(re.sub(r"^[+-](?=0(\.0+)?(?![.\d]))", "", form.format(value)))
+
+
+def _write_columns(
+    sheet: Sheet, x: float, y: float, words: str, values: Sequence[str], *, heading: bool = False
+) -> float:
+    """Write a row of a table: words, and a number for each strike."""
+    for number, value in enumerate(reversed(values)):
+        sheet.write(x + _PANEL - 45 * number, y, value, bold=heading, align="right")
+    return sheet.write(x, y, words, bold=heading, colour=QUIET, width=_PANEL - 45 * len(values) - 4)
+
+
+def _write_list(sheet: Sheet, y: float, head: str, texts: Sequence[str], most: int) -> float:
+    """Write a list under its head, as many lines of it as there is room for; nothing if it is empty."""
+    if not any(texts):
+        return y - 10
+    y = sheet.write(_LEFT, y, head, size=10, bold=True) + 1
+    for text in texts[:most]:
+        y = sheet.write(_LEFT, y + 1, text, size=7.5, width=_RIGHT - _LEFT, most=most)
+    if len(texts) > most:
+        y = sheet.write(_LEFT, y + 1, f"and {len(texts) - most} more", size=7.5, colour=QUIET)
+    return y
+
+
+def _tipping(plan: PlanFile, *, metric: bool) -> list[str]:
+    """Return the holes whose choice a felt wind or another assumption turns, and which."""
+    found = []
+    for tee in plan.tees:
+        turns = [flips_text(tee.felt(), metric=metric)] if tee.flips else []
+        turns += [f"under {name}" for name in tee.turns_on]
+        if turns:
+            found.append(f"hole {tee.hole}, {tee.tee} tee: {tee.chosen().label}, but {'; '.join(turns)}")
+    return found
