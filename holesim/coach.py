@@ -9,13 +9,13 @@ from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 
 from holesim import __version__, advice
-from holesim.goal import GOALS
 from holesim.hole_map import blank_page, draw_compass, draw_finishes, draw_strike_map, sheet_at
 from holesim.picture import styles
 from holesim.plan_file import GolferStrikeFile, PlanFile, StrikeFile, TeeFile
 from holesim.sheet import QUIET, SMALL, Sheet, distance, minus, own_settings, sentence
 from holesim.units import MPH, YARD
 from holesim.wind import flips_text, told
+from holesim.wording import notes_on, reason, rows_of, side_by_side
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 40.0, 806.0
 _DOWN: Final = 2
@@ -24,10 +24,6 @@ _HEAD: Final = 66.0  # of a hole, above its maps
 _MAP: Final = 128.0  # across one
 _GAP: Final = 15.0
 _PANEL: Final = (_RIGHT - _LEFT - _GAP) / 2
-_FINISHES: Final = {
-    "fairway": "fairway", "green": "green", "rough": "rough", "heavy_rough": "heavy rough", "sand": "sand",
-    "trees": "among trees", "penalty": "penalty area", "out": "out or lost",
-}  # fmt: skip
 _MEANS: Final = {
     "club_speed_mph": ("club speed, mph", "{:.0f}"),
     "attack_deg": ("attack", "{:+.1f}°"),
@@ -79,18 +75,10 @@ def _write_edges(sheet: Sheet, plan: PlanFile, said: str) -> None:
     sheet.write(_LEFT, 14, who, size=9, bold=True, width=_RIGHT - _LEFT, most=1)
     sheet.write(_LEFT, 26, sentence(said), size=SMALL, colour=QUIET, width=_RIGHT - _LEFT, most=1)
     made = f"A printed plan, made before the round with holesim {__version__}. {advice.CAUTIONS[2]}"
-    sheet.write(_LEFT, _BOTTOM + 8, made, size=SMALL, colour=QUIET, width=_RIGHT - _LEFT, most=1)
+    sheet.write(_LEFT, _BOTTOM + 8, made, size=SMALL, colour=QUIET, width=_RIGHT - _LEFT, most=2)
 
 
 # --- a hole ---------------------------------------------------------------------------------------
-
-
-def side_by_side(tee: TeeFile) -> list[StrikeFile]:
-    """Return the choice and what it is held against: another driver strike if it is one, or else the next."""
-    choice = tee.chosen()
-    others = [strike for strike in tee.strikes if strike is not choice]
-    drivers = [strike for strike in others if strike.club == choice.club == "driver"]
-    return [choice, *(drivers or others)[:1]]
 
 
 def _draw_hole(figure: Figure, y: float, plan: PlanFile, tee: TeeFile, *, metric: bool) -> None:
@@ -103,11 +91,9 @@ def _draw_hole(figure: Figure, y: float, plan: PlanFile, tee: TeeFile, *, metric
     wind = plan.wind_on(tee)
     blows = "" if wind is None else f"; wind {wind.text(metric=metric)}"
     sheet.write(_LEFT + 34, y + 6, place + blows, size=9, width=_RIGHT - _LEFT - 34, most=1)
-    why = sentence(_reason(tee, metric=metric))
+    why = sentence(reason(tee, metric=metric))
     below = sheet.write(_LEFT + 34, y + 18, why, size=9, width=_RIGHT - _LEFT - 34, most=2)
-    notes = [f"better {flips_text(tee.felt(), metric=metric)}, as felt"] if tee.flips else []
-    notes += [f"would change under {'; or under '.join(tee.turns_on)}"] if tee.turns_on else []
-    notes += [tee.by_table] if tee.by_table else []
+    notes = notes_on(tee, metric=metric)
     text = " ".join(map(sentence, notes))
     if text:
         sheet.write(_LEFT, below + 3, text, size=7.5, colour=QUIET, width=_RIGHT - _LEFT, most=2)
@@ -121,52 +107,18 @@ def _draw_hole(figure: Figure, y: float, plan: PlanFile, tee: TeeFile, *, metric
             draw_compass(sheet, x + _MAP + 8, y + _TALL - 22, plan, tee, view, metric=metric)
 
 
-def _reason(tee: TeeFile, *, metric: bool) -> str:
-    """Return why the choice is what it is, in a sentence."""
-    choice, rival = tee.chosen(), tee.rival()
-    if rival is None:
-        return f"{choice.label}: nothing to hold it against"
-    shares = [{name: getattr(strike, name) for name in _FINISHES} for strike in (choice, rival)]
-    longer = (choice.total_yd - rival.total_yd) * YARD
-    why = advice.why(rival.label, longer=longer, shares=shares[0], other_shares=shares[1], metric=metric)
-    if not tee.choice.close:
-        return f"{choice.label}: {why}"
-    more = f": measure {tee.more_drives} more drives" if tee.more_drives else ""
-    return f"too close to call{more}; {choice.label}: {why}"
-
-
 def _write_strike(
     sheet: Sheet, x: float, y: float, plan: PlanFile, tee: TeeFile, strike: StrikeFile, *, metric: bool
 ) -> None:
     """Write what a strike does beside its map."""
-    goal, wide = GOALS[plan.options.goal], _PANEL - _MAP - 8
-    scale, unit = (YARD, "m") if metric else (1.0, "yd")
+    wide = _PANEL - _MAP - 8
     colour = styles([strike])[0][0]
     sheet.mark(x + 5, y + 9, styles([strike])[0])
     y = sheet.write(x + 13, y, strike.label, size=13, bold=True, colour=colour, width=wide - 13, most=1)
     what = "the choice" if strike is tee.chosen() else "instead"
     y = sheet.write(x, y, f"{what}, aimed {strike.sight.text(metric=metric)}", size=8, width=wide, most=4)
     y += 3
-    rows = [(goal.head, goal.text(strike.loss)), ("strokes", f"{strike.strokes:.2f}")][
-        plan.options.goal == "mean" :
-    ]
-    if strike.over_choice is not None:
-        rows.append(("costs more", strike.over_choice.text(goal, more=1)))
-    rows += [
-        ("carry", f"{strike.carry_yd * scale:.0f} ±{strike.carry_sd_yd * scale:.0f} {unit}"),
-        ("in all", f"{strike.total_yd * scale:.0f} {unit}"),
-        ("to the side", f"±{strike.side_sd_yd * scale:.0f} {unit}"),
-    ]
-    rows += [
-        (words, f"{getattr(strike, name):.1%}")
-        for name, words in _FINISHES.items()
-        if getattr(strike, name) >= 5e-4
-    ]
-    rows += [
-        ("birdie or better", f"{strike.birdie_chance:.0%}"),
-        ("two over or worse", f"{strike.worse_chance:.0%}"),
-    ]
-    y = _write_rows(sheet, x, y, wide, rows)
+    y = _write_rows(sheet, x, y, wide, rows_of(strike, plan, metric=metric))
     y += 3
     for text in [reach.text(metric=metric) for reach in strike.in_the_way if reach.what != "trees"][:4]:
         y = sheet.write(x, y + 1, text, size=7.5, width=wide, most=2)

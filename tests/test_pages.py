@@ -13,7 +13,7 @@ from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
 from holesim.air import make_air
-from holesim.coach import coach_pages, side_by_side
+from holesim.coach import coach_pages
 from holesim.course import Course
 from holesim.outputs import plan_json, plans_json
 from holesim.plan import make_plan
@@ -21,6 +21,7 @@ from holesim.plan_file import PlanFile, load_plans
 from holesim.player import Player
 from holesim.pocket import pocket_pages, write_pocket
 from holesim.sheet import own_settings
+from holesim.wording import side_by_side
 from holesim.workbench import Conditions
 
 from .conftest import Run
@@ -89,6 +90,14 @@ def test_no_words_overlap_or_are_cut(make: Maker, plans: list[PlanFile], *, metr
                 assert shared is None or shared.height < 0.5 or shared.width < 0.5, text.get_text()
         count += len(boxes)
     assert count > 200
+
+
+@pytest.mark.parametrize("make", [pocket_pages, coach_pages])
+def test_nothing_is_shortened_where_names_are_short(make: Maker, plans: list[PlanFile]) -> None:
+    for figure in pages(make, plans[:1], metric=True):
+        assert not [
+            text.get_text() for text, _ in texts(figure) if "\N{HORIZONTAL ELLIPSIS}" in text.get_text()
+        ]
 
 
 def test_a_strips_words_stay_between_its_folds(plans: list[PlanFile]) -> None:

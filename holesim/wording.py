@@ -1,0 +1,66 @@
+"""Wording: what every page says of a tee and its strikes, from a plan file."""
+
+from typing import Final
+
+from holesim import advice
+from holesim.goal import GOALS
+from holesim.plan_file import PlanFile, StrikeFile, TeeFile
+from holesim.units import YARD
+from holesim.wind import flips_text
+
+_FINISHES: Final = {
+    "fairway": "fairway", "green": "green", "rough": "rough", "heavy_rough": "heavy rough", "sand": "sand",
+    "trees": "among trees", "penalty": "penalty area", "out": "out or lost",
+}  # fmt: skip
+_LEAST: Final = 0.0005  # share of drives that is told
+
+
+def side_by_side(tee: TeeFile) -> list[StrikeFile]:
+    """Return the choice and what it is held against: another driver strike if it is one, or else the next."""
+    choice = tee.chosen()
+    others = [strike for strike in tee.strikes if strike is not choice]
+    drivers = [strike for strike in others if strike.club == choice.club == "driver"]
+    return [choice, *(drivers or others)[:1]]
+
+
+def reason(tee: TeeFile, *, metric: bool) -> str:
+    """Return why the choice is what it is, in a sentence."""
+    choice, rival = tee.chosen(), tee.rival()
+    if rival is None:
+        return f"{choice.label}: nothing to hold it against"
+    shares = [{name: getattr(strike, name) for name in _FINISHES} for strike in (choice, rival)]
+    longer = (choice.total_yd - rival.total_yd) * YARD
+    why = advice.why(rival.label, longer=longer, shares=shares[0], other_shares=shares[1], metric=metric)
+    if not tee.choice.close:
+        return f"{choice.label}: {why}"
+    more = f": measure {tee.more_drives} more drives" if tee.more_drives else ""
+    return f"too close to call{more}; {choice.label}: {why}"
+
+
+def notes_on(tee: TeeFile, *, metric: bool) -> list[str]:
+    """Return what would turn the choice: felt winds, assumptions, and a table of strokes."""
+    notes = [f"better {flips_text(tee.felt(), metric=metric)}, as felt"] if tee.flips else []
+    notes += [f"would change under {'; or under '.join(tee.turns_on)}"] if tee.turns_on else []
+    return notes + ([tee.by_table] if tee.by_table else [])
+
+
+def rows_of(strike: StrikeFile, plan: PlanFile, *, metric: bool) -> list[tuple[str, str]]:
+    """Return what a strike does, as a table of words and numbers."""
+    goal = GOALS[plan.options.goal]
+    scale, unit = (YARD, "m") if metric else (1.0, "yd")
+    rows = [] if plan.options.goal == "mean" else [(goal.head, goal.text(strike.loss))]
+    rows.append(("strokes", f"{strike.strokes:.2f}"))
+    if strike.over_choice is not None:
+        rows.append(("costs more", strike.over_choice.text(goal, more=1)))
+    rows += [
+        ("carry", f"{strike.carry_yd * scale:.0f} ±{strike.carry_sd_yd * scale:.0f} {unit}"),
+        ("in all", f"{strike.total_yd * scale:.0f} {unit}"),
+        ("to the side", f"±{strike.side_sd_yd * scale:.0f} {unit}"),
+    ]
+    shares = ((words, float(getattr(strike, name))) for name, words in _FINISHES.items())
+    rows += [(words, f"{share:.1%}") for words, share in shares if share >= _LEAST]
+    return [
+        *rows,
+        ("birdie or better", f"{strike.birdie_chance:.0%}"),
+        ("two over or worse", f"{strike.worse_chance:.0%}"),
+    ]
