@@ -29,7 +29,7 @@ PLACE: Final = (0.035, 0.025, 0.58, 0.95)
 GUTTER, WIDE = 13.0, 168.0  # pt, between the picture and the words, and across the words
 
 # Painted from first to last, so that a lower code of `Ground` covers a higher one: name, fill and edge.
-_GROUND: Final = {
+PAINT: Final = {
     Ground.ROUGH: (NAMES[Ground.ROUGH], "#c3d4a6", "#b3c695"),
     Ground.HEAVY_ROUGH: (NAMES[Ground.HEAVY_ROUGH], "#abbb8c", "#abbb8c"),
     Ground.TREES: (NAMES[Ground.TREES], "#8ba57f", "#7b966f"),
@@ -138,21 +138,21 @@ def draw_ground(view: View, course: Course, unmapped: str | None = None) -> list
 
 def paint(view: View, bare: Ground, shapes: Mapping[Ground, BaseGeometry]) -> list[Ground]:
     """Paint kinds of ground [m, hole frame] over what lies in no outline; return those in view."""
-    view.ax.set_facecolor(_GROUND[bare][1])
+    view.ax.set_facecolor(PAINT[bare][1])
     for spine in view.ax.spines.values():
         spine.set(color="#8a8a8a", linewidth=0.6)
     kinds = {bare}
-    for ground in _GROUND:
+    for ground in PAINT:
         shape = shapely.transform(shapes.get(ground, Polygon()), view.turn)
         if shape.intersects(view.window):
             kinds.add(ground)
             # add_patch would walk every edge to find limits that are set already.
             view.ax.add_artist(PathPatch(_outline(shape), zorder=1, **_paint(ground)))
-    return [ground for ground in _GROUND if ground in kinds]
+    return [ground for ground in PAINT if ground in kinds]
 
 
 def _paint(ground: Ground) -> dict[str, Any]:
-    _, fill, edge = _GROUND[ground]
+    _, fill, edge = PAINT[ground]
     width = 1.1 if ground in (Ground.RED, Ground.YELLOW) else 0.7
     return {"fc": fill, "ec": edge, "lw": width, "hatch": "////" if ground is Ground.OUT else ""}
 
@@ -221,4 +221,4 @@ def write_legend(view: View, sheet: Sheet, y: float, kinds: Sequence[Ground]) ->
     for i, ground in enumerate(kinds):
         left, top = GUTTER + 76 * (i // rows), y + 11 * (i % rows)
         sheet.swatch(left, top + 1, **_paint(ground))
-        sheet.write(left + 16, top, _GROUND[ground][0], size=SMALL)
+        sheet.write(left + 16, top, PAINT[ground][0], size=SMALL)

@@ -51,7 +51,7 @@ _Drives = Literal["csv", "npz"]
 _LiftLaw = Literal["quintavalla", "smits-smith"]
 _Balls = Literal["course", "range"]
 _Goal = Literal["mean", "par", "birdie"]
-_Style = Literal["pocket", "coach"]
+_Style = Literal["pocket", "coach", "page"]
 _Over = Literal[
     "club-speed", "face", "spin-exponent", "wind", "fairway-width", "firmness", "lift-law"
 ]  # fmt: skip
@@ -587,18 +587,23 @@ def review(
 def card(
     plan: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.")],
     *,
-    style: Annotated[_Style, typer.Option("--style", help="To fold for a pocket, or a page to two holes.")],
-    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Write it here (PDF).")],
+    style: Annotated[
+        _Style, typer.Option("--style", help="To fold for a pocket, two holes a page, or for a browser.")
+    ],
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FILE", help="Write it here: a PDF, or HTML for a browser.")
+    ],
     metric: _Metric = False,
 ) -> None:
     """Make what people hold in their hands from a plan file; nothing is worked out again."""
     from holesim.coach import write_coach  # noqa: PLC0415
     from holesim.outputs import write_file  # noqa: PLC0415
+    from holesim.page import write_page  # noqa: PLC0415
     from holesim.plan_file import load_plans  # noqa: PLC0415
     from holesim.pocket import write_pocket  # noqa: PLC0415
 
     plans, _ = load_plans(plan)
-    makers = {"pocket": write_pocket, "coach": write_coach}
+    makers = {"pocket": write_pocket, "coach": write_coach, "page": write_page}
     write_file(out, lambda folder: makers[style](plans, folder / out.name, metric=metric))
     typer.echo(f"wrote {out}", err=True)
 
