@@ -3,7 +3,7 @@
 import json
 import signal
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from functools import partial
 from io import TextIOWrapper
@@ -475,7 +475,7 @@ def tipping(
     from holesim.outputs import check_folder, json_text, write_found  # noqa: PLC0415
     from holesim.tipping import tipping as find_tipping  # noqa: PLC0415
     from holesim.tipping_picture import save_tipping  # noqa: PLC0415
-    from holesim.tipping_report import tipping_text  # noqa: PLC0415
+    from holesim.tipping_report import tipping_dict, tipping_text  # noqa: PLC0415
 
     conditions = _conditions(
         _air(wind, wind_height, temperature, altitude),
@@ -491,9 +491,9 @@ def tipping(
         )  # fmt: skip
     if out is not None:
         draw = partial(save_tipping, found, metric=metric)
-        written = write_found("tipping", found.to_dict(), out, draw)
+        written = write_found("tipping", tipping_dict(found), out, draw)
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
-    typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else tipping_text(found, metric=metric))
+    typer.echo(json_text(tipping_dict(found)).rstrip("\n") if as_json else tipping_text(found, metric=metric))
 
 
 @app.command(epilog=_CAUTION)
@@ -587,12 +587,12 @@ def review(
 def card(
     plan: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.")],
     *,
-    style: Annotated[
-        _Style, typer.Option("--style", help="To fold for a pocket, two holes a page, or for a browser.")
-    ],
-    out: Annotated[
-        Path, typer.Option("--out", metavar="FILE", help="Write it here: a PDF, or HTML for a browser.")
-    ],
+    style: Annotated[_Style, typer.Option("--style", help="For a pocket, a coach, or a browser.")],
+    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="A PDF, or HTML for a browser.")],
+    tipping: Annotated[
+        list[Path] | None,
+        typer.Option("--tipping", metavar="FILE", help="Also say what this tipping.json found; repeat."),
+    ] = None,
     metric: _Metric = False,
 ) -> None:
     """Make what people hold in their hands from a plan file; nothing is worked out again."""
@@ -601,9 +601,19 @@ def card(
     from holesim.page import write_page  # noqa: PLC0415
     from holesim.plan_file import load_plans  # noqa: PLC0415
     from holesim.pocket import write_pocket  # noqa: PLC0415
+    from holesim.tipping_file import load_tipping  # noqa: PLC0415
 
+    if tipping and style == "pocket":
+        raise InputError(
+            "--tipping", "", "has no place on a pocket card", "make the coach's sheet or the page"
+        )
     plans, _ = load_plans(plan)
-    makers = {"pocket": write_pocket, "coach": write_coach, "page": write_page}
+    found = [load_tipping(path, plans[0]) for path in tipping or ()]
+    makers: dict[str, Callable[..., None]] = {
+        "pocket": write_pocket,
+        "coach": partial(write_coach, found=found),
+        "page": partial(write_page, found=found),
+    }
     write_file(out, lambda folder: makers[style](plans, folder / out.name, metric=metric))
     typer.echo(f"wrote {out}", err=True)
 

@@ -13,6 +13,7 @@ from holesim.hole_map import blank_page, draw_compass, draw_finishes, draw_strik
 from holesim.picture import styles
 from holesim.plan_file import GolferStrikeFile, PlanFile, StrikeFile, TeeFile
 from holesim.sheet import QUIET, SMALL, Sheet, distance, minus, own_settings, sentence
+from holesim.tipping_file import TippingFile
 from holesim.units import MPH, YARD
 from holesim.wind import flips_text, told
 from holesim.wording import notes_on, reason, rows_of, side_by_side
@@ -47,18 +48,26 @@ _SPREADS: Final = {
 }
 
 
-def write_coach(plans: Sequence[PlanFile], path: Path, *, metric: bool = False) -> None:
-    """Write the coach's sheet of each wind as a PDF; the same plans give the same bytes."""
+def write_coach(
+    plans: Sequence[PlanFile], path: Path, *, found: Sequence[TippingFile] = (), metric: bool = False
+) -> None:
+    """Write the coach's sheet of each wind as a PDF; the same plans give the same bytes.
+
+    Parameters
+    ----------
+    found
+        Where choices flip, to be said on the player's page.
+    """
     metadata: dict[str, Any] = {"CreationDate": None, "Creator": "holesim", "Producer": None}
     with own_settings(), PdfPages(path, metadata=metadata) as pages:
         for plan in plans:
-            for figure in coach_pages(plan, metric=metric):
+            for figure in coach_pages(plan, found, metric=metric):
                 pages.savefig(figure)
 
 
-def coach_pages(plan: PlanFile, *, metric: bool) -> Iterator[Figure]:
+def coach_pages(plan: PlanFile, found: Sequence[TippingFile] = (), *, metric: bool) -> Iterator[Figure]:
     """Yield the player's page, then the holes of each set of tees."""
-    yield _player_page(plan, metric=metric)
+    yield _player_page(plan, found, metric=metric)
     for name in plan.totals:
         tees = [tee for tee in plan.tees if tee.tee == name]
         for first in range(0, len(tees), _DOWN):
@@ -135,7 +144,7 @@ def _write_rows(sheet: Sheet, x: float, y: float, wide: float, rows: Sequence[tu
 # --- the player -----------------------------------------------------------------------------------
 
 
-def _player_page(plan: PlanFile, *, metric: bool) -> Figure:
+def _player_page(plan: PlanFile, found: Sequence[TippingFile], *, metric: bool) -> Figure:
     figure = blank_page()
     sheet, golfer, wide = sheet_at(figure, 0.0, 0.0), plan.golfer, _RIGHT - _LEFT
     _write_edges(sheet, plan, plan.round_text(metric=metric))
@@ -177,6 +186,8 @@ def _player_page(plan: PlanFile, *, metric: bool) -> Figure:
         _tipping(plan, metric=metric),
         14,
     )
+    points = [text for tipping in found for text in tipping.texts()]
+    y = _write_list(sheet, y + 10, "Tipping points", points, 12)
     y = _write_list(sheet, y + 10, "Assumed, not in the player file", ["; ".join(plan.assumed)], 8)
     y = _write_list(sheet, y + 10, "Guessed of the course", plan.guesses, 4)
     y = sheet.write(_LEFT, y + 10, "Care", size=10, bold=True) + 1

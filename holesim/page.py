@@ -15,6 +15,7 @@ from holesim.backdrop import PAINT
 from holesim.picture import styles
 from holesim.plan_file import HoleFile, PlanFile, StrikeFile, TeeFile
 from holesim.sheet import INK, distance, sentence
+from holesim.tipping_file import TippingFile
 from holesim.units import YARD
 from holesim.wording import notes_on, reason, rows_of, side_by_side
 
@@ -35,12 +36,20 @@ _SHAPES: Final = {
 }
 
 
-def write_page(plans: Sequence[PlanFile], path: Path, *, metric: bool = False) -> None:
-    """Write plans, one for each wind, as a page; the same plans give the same bytes."""
-    path.write_text(page(plans, metric=metric), encoding="utf-8")
+def write_page(
+    plans: Sequence[PlanFile], path: Path, *, found: Sequence[TippingFile] = (), metric: bool = False
+) -> None:
+    """Write plans, one for each wind, as a page; the same plans give the same bytes.
+
+    Parameters
+    ----------
+    found
+        Where choices flip, to be said of the player.
+    """
+    path.write_text(page(plans, found, metric=metric), encoding="utf-8")
 
 
-def page(plans: Sequence[PlanFile], *, metric: bool) -> str:
+def page(plans: Sequence[PlanFile], found: Sequence[TippingFile], *, metric: bool) -> str:
     """Return the HTML of plans for one course and one golfer, one for each wind."""
     first = plans[0]
     winds = [plan.round_text(metric=metric).partition(";")[0] for plan in plans]
@@ -68,7 +77,7 @@ def page(plans: Sequence[PlanFile], *, metric: bool) -> str:
             for text in _tee(plan, wind, tee, metric=metric)
         ),
         "</main>",
-        *_player(first),
+        *_player(first, found),
         f'<footer class="quiet"><p>{escape(" ".join(advice.CAUTIONS))}</p>',
         f"<p>{made}</p></footer>",
     ]
@@ -247,7 +256,7 @@ def _path(points: Floats) -> str:
 # --- the player -----------------------------------------------------------------------------------
 
 
-def _player(plan: PlanFile) -> Iterator[str]:
+def _player(plan: PlanFile, found: Sequence[TippingFile]) -> Iterator[str]:
     """Yield how the player sets up, what the round costs, and what was assumed."""
     yield f"<section><h2>{escape(plan.player)}</h2>"
     for up in plan.set_up:
@@ -259,6 +268,8 @@ def _player(plan: PlanFile) -> Iterator[str]:
         for policy, strokes in totals.items():
             yield f"<tr><th scope='row'>{escape(f'{name} tees, {policy}')}</th><td>{strokes:.2f}</td></tr>"
     yield "</tbody></table>"
+    for text in (text for tipping in found for text in tipping.texts()):
+        yield f"<p>{escape(sentence(text))}</p>"
     for head, texts in (("Assumed", plan.assumed), ("Guessed of the course", plan.guesses)):
         if texts:
             yield f'<p class="quiet">{head}: {escape("; ".join(texts))}.</p>'

@@ -1,7 +1,7 @@
 """Tipping points in a terminal, in a coach's words."""
 
 from textwrap import wrap
-from typing import Final
+from typing import Any, Final
 
 from holesim import advice
 from holesim.goal import CLOSE
@@ -33,6 +33,14 @@ def tipping_text(found: Tipping, *, metric: bool = False) -> str:
         "",
     ]
     return "\n".join([*lines, *(f"! {caution}" for caution in advice.CAUTIONS[:1])])
+
+
+def tipping_dict(found: Tipping) -> dict[str, Any]:
+    """Return the content of tipping.json, with what it says in words."""
+    content = found.to_dict() | {"words": found.scale.words}
+    said = [{"said": flips_in_words(found, curve)} for curve in found.curves]
+    curves = [curve | words for curve, words in zip(content["curves"], said, strict=True)]
+    return content | {"curves": curves}
 
 
 def flips_in_words(found: Tipping, curve: Curve, *, metric: bool = False) -> str:

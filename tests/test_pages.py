@@ -3,6 +3,7 @@
 import json
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from html import escape
 from itertools import combinations
 from pathlib import Path
 
@@ -15,12 +16,15 @@ from matplotlib.transforms import Bbox
 from holesim.air import make_air
 from holesim.coach import coach_pages
 from holesim.course import Course
-from holesim.outputs import plan_json, plans_json
+from holesim.outputs import json_text, plan_json, plans_json
 from holesim.plan import make_plan
 from holesim.plan_file import PlanFile, load_plans
 from holesim.player import Player
 from holesim.pocket import pocket_pages, write_pocket
 from holesim.sheet import own_settings
+from holesim.tipping import tipping
+from holesim.tipping_file import load_tipping
+from holesim.tipping_report import flips_in_words, tipping_dict
 from holesim.wording import side_by_side
 from holesim.workbench import Conditions
 
@@ -183,6 +187,33 @@ def test_the_command_makes_the_same_bytes(
         assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
     write_pocket(plans, tmp_path / "three.pdf")
     assert (tmp_path / "three.pdf").stat().st_size > 50_000
+
+
+def test_what_tipping_found_stands_on_the_sheet_and_the_page(
+    demo_course: Course, amateur: Player, run: Run, tmp_path: Path
+) -> None:
+    path, found = tmp_path / "plan.json", tmp_path / "tipping.json"
+    path.write_text(plan_json(make_plan(demo_course, amateur, holes=[4], draws=256)), encoding="utf-8")
+    case = tipping(demo_course, amateur, "firmness", hole=4, conditions=Conditions(air=make_air()), draws=256)
+    found.write_text(json_text(tipping_dict(case)), encoding="utf-8")
+    said = f"hole 4, back tee, {case.scale.words}, calm: {flips_in_words(case, case.curves[0])}"
+    (plan,) = load_plans(path)[0]
+    (first, *_) = coach_pages(plan, [load_tipping(found, plan)], metric=False)
+    assert said in " ".join(t.get_text() for t in first.findobj(Text) if isinstance(t, Text))
+    how = ("card", str(path), "--tipping", str(found))
+    code, _, err = run(*how, "--style", "page", "--out", str(tmp_path / "plan.html"))
+    assert code == 0, err
+    assert escape(said[1:]) in (tmp_path / "plan.html").read_text(encoding="utf-8")
+    for style, content, message in (
+        ("pocket", found.read_text(encoding="utf-8"), "has no place on a pocket card"),
+        ("coach", "{", "tipping.json: is no tipping file"),
+        ("coach", json_text(tipping_dict(case) | {"inputs": {"a": "b"}}), "another course or player"),
+    ):
+        found.write_text(content, encoding="utf-8")
+        code, _, err = run(*how, "--style", style, "--out", str(tmp_path / "card.pdf"))
+        assert code == 2
+        assert message in err
+        assert err.count("\n") == 1
 
 
 def test_a_broken_plan_is_one_line_and_leaves_the_card_alone(run: Run, tmp_path: Path) -> None:
