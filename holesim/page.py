@@ -17,6 +17,7 @@ from holesim.plan_file import HoleFile, PlanFile, StrikeFile, TeeFile
 from holesim.sheet import INK, distance, sentence
 from holesim.tipping_file import TippingFile
 from holesim.units import YARD
+from holesim.wind import Turned
 from holesim.wording import notes_on, reason, rows_of, side_by_side
 
 Floats = NDArray[np.float64]
@@ -77,7 +78,7 @@ def page(plans: Sequence[PlanFile], found: Sequence[TippingFile], *, metric: boo
             for text in _tee(plan, wind, tee, metric=metric)
         ),
         "</main>",
-        *_player(first, found),
+        *_player(plans, winds, found),
         f'<footer class="quiet"><p>{escape(" ".join(advice.CAUTIONS))}</p>',
         f"<p>{made}</p></footer>",
     ]
@@ -165,7 +166,7 @@ def _strike(
     aim = strike.sight.text(metric=metric)
     away = distance(strike.total_yd * YARD, metric=metric)
     label = f"Hole {tee.hole}, {strike.label}: aimed {aim}; drives finish {away} away."
-    yield from _picture(hole, tee, strike, shown, label, colour, marker)
+    yield from _picture(hole, tee, strike, shown, label, plan.wind_on(tee))
     shape = f'<path d="{_SHAPES[marker]}" fill="{colour}"/>'
     mark = f'<svg class="mark" viewBox="-1.1 -1.1 2.2 2.2" aria-hidden="true">{shape}</svg>'
     yield f"<div><h3>{mark} {escape(strike.label)}</h3><p>Aim {escape(aim)}.</p><dl>"
@@ -183,10 +184,10 @@ def _picture(
     strike: StrikeFile,
     shown: Sequence[StrikeFile],
     label: str,
-    colour: str,
-    marker: str,
+    wind: Turned | None,
 ) -> Iterator[str]:
     """Yield a hole true to scale, the pin straight up from the tee, with a strike's aim and finishes."""
+    colour, marker = styles([strike])[0]
     east, north = np.subtract(hole.pin, tee.middle)
     bearing = atan2(east, north)
     turn = np.array([[cos(bearing), -sin(bearing)], [-sin(bearing), -cos(bearing)]])
@@ -220,9 +221,17 @@ def _picture(
     pin = at([hole.pin])[0]
     yield f'<path d="M{pin[0]:.1f},{pin[1]:.1f}v-16l9,4l-9,4" fill="{INK}" stroke="{INK}"/>'
     yield f'<path d="M-3,-3H3V3H-3Z" fill="{INK}"/>'
-    north_at = f"translate({right + side - 14:.0f} {bottom - 16:.0f}) rotate({-degrees(bearing):.1f})"
-    title = "<title>north</title>"
-    yield f'<path d="M0,-10L4,4L0,1L-4,4Z" transform="{north_at}" fill="{INK}">{title}</path></svg>'
+    x, y = right + side - 14, bottom - 16
+    yield _arrow(x, y, -degrees(bearing), "north") + f'<text x="{x - 4:.0f}" y="{y - 13:.0f}">N</text>'
+    if wind is not None:
+        yield _arrow(left - side + 14, y, degrees(wind.bearing - bearing) + 180, "where the wind blows")
+    yield "</svg>"
+
+
+def _arrow(x: float, y: float, turn: float, words: str) -> str:
+    """Return an arrow about a place, turned right of up the picture [°]."""
+    place = f"translate({x:.0f} {y:.0f}) rotate({turn:.1f})"
+    return f'<path d="M0,-10L4,4L0,1L-4,4Z" transform="{place}" fill="{INK}"><title>{words}</title></path>'
 
 
 def _grounds(plan: PlanFile) -> Iterator[str]:
@@ -256,17 +265,20 @@ def _path(points: Floats) -> str:
 # --- the player -----------------------------------------------------------------------------------
 
 
-def _player(plan: PlanFile, found: Sequence[TippingFile]) -> Iterator[str]:
+def _player(plans: Sequence[PlanFile], winds: Sequence[str], found: Sequence[TippingFile]) -> Iterator[str]:
     """Yield how the player sets up, what the round costs, and what was assumed."""
+    plan = plans[0]
     yield f"<section><h2>{escape(plan.player)}</h2>"
     for up in plan.set_up:
         tee = f"{up.strike}: tee it {up.tee_height_mm:.0f} mm high, ball {up.ball}"
         way = "right" if up.alignment_deg > 0 else "left"
         yield f"<p>{escape(sentence(f'{tee}, line up {abs(up.alignment_deg):.1f}° {way} of the aim'))}</p>"
-    yield "<table><tbody>"
-    for name, totals in plan.totals.items():
-        for policy, strokes in totals.items():
-            yield f"<tr><th scope='row'>{escape(f'{name} tees, {policy}')}</th><td>{strokes:.2f}</td></tr>"
+    yield "<table><caption>Strokes for all that is planned</caption><tbody>"
+    for one, wind in zip(plans, winds, strict=True):
+        for name, totals in one.totals.items():
+            for policy, strokes in totals.items():
+                head = escape(f"{name} tees, {wind}, {policy}")
+                yield f'<tr><th scope="row">{head}</th><td>{strokes:.2f}</td></tr>'
     yield "</tbody></table>"
     for text in (text for tipping in found for text in tipping.texts()):
         yield f"<p>{escape(sentence(text))}</p>"

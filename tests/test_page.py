@@ -208,7 +208,7 @@ def test_a_hole_is_drawn_to_scale_with_its_pin_above(opened: Chrome, plans: list
     across, up, pin, on_green = opened.execute_script("""
         const picture = document.querySelector('article:not([hidden]) .strike:not([hidden]) > svg');
         const at = picture.getScreenCTM().inverse(), use = picture.querySelector('use');
-        const flag = [...picture.querySelectorAll('path')].at(-3).getBBox();
+        const flag = picture.querySelector('path[d*="l9,4l-9,4"]').getBBox();
         const green = document.querySelector(use.getAttribute('href') + ' [fill="#f1f8e0"]');
         const back = use.transform.baseVal.consolidate().matrix.inverse();
         const pin = new DOMPoint(flag.x, flag.y + flag.height).matrixTransform(back);
