@@ -26,7 +26,7 @@ COLUMNS = 14  # as `fit.NOISE` has them: those axes, five of the launch, offline
 _OFFLINE, _CARRY = 12, 13
 _FACE, _PATH = 3, 2
 
-SETTLING = 1200  # sweeps before draws are kept
+SETTLING = 600  # sweeps before draws are kept
 KEPT = 4  # sweeps between two draws that are kept
 _OFTEN, _SELDOM = 20, 40  # sweeps between two linear functions, settling and settled
 _STEP, _LONGEST, _NEWTON = 0.25, 1.0, 2

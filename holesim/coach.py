@@ -21,7 +21,7 @@ from holesim.wording import notes_on, reason, rows_of, side_by_side
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 40.0, 806.0
 _DOWN: Final = 2
 _TALL: Final = (_BOTTOM - _TOP) / _DOWN
-_HEAD: Final = 66.0  # of a hole, above its maps
+_HEAD: Final = 76.0  # of a hole, above its maps
 _MAP: Final = 128.0  # across one
 _GAP: Final = 15.0
 _PANEL: Final = (_RIGHT - _LEFT - _GAP) / 2
@@ -105,7 +105,7 @@ def _draw_hole(figure: Figure, y: float, plan: PlanFile, tee: TeeFile, *, metric
     notes = notes_on(tee, metric=metric)
     text = " ".join(map(sentence, notes))
     if text:
-        sheet.write(_LEFT, below + 3, text, size=7.5, colour=QUIET, width=_RIGHT - _LEFT, most=2)
+        sheet.write(_LEFT, below + 3, text, size=7.5, colour=QUIET, width=_RIGHT - _LEFT, most=3)
     shown = side_by_side(tee)
     for number, strike in enumerate(shown):
         x, top = _LEFT + number * (_PANEL + _GAP), y + _HEAD

@@ -35,6 +35,8 @@ def tee_dict(plan: TeePlan, course: Course) -> dict[str, Any]:
         "middle": [round(plan.tee.x, 1), round(plan.tee.y, 1)],
         "draws": plan.draws,
         "choice": {"club": plan.choice.club, "strike": plan.choice.strike, "close": plan.close},
+        "rival": None if plan.rival is None else {"club": plan.rival.club, "strike": plan.rival.strike},
+        "verdict": plan.verdict,
         "reason": plan.reason(),
         "more_drives": plan.more_drives,
         "turns_on": list(plan.turns_on),

@@ -151,9 +151,12 @@ class StrikeFile(Table):
         return self.penalty + self.out
 
 
-class _Choice(Table):
+class _Named(Table):
     club: str
     strike: StrikeName
+
+
+class _Choice(_Named):
     close: bool
 
 
@@ -185,6 +188,8 @@ class TeeFile(Table):
     middle: _Point
     draws: int
     choice: _Choice
+    rival: _Named | None
+    verdict: str
     reason: str
     more_drives: int
     turns_on: list[str]
@@ -197,12 +202,14 @@ class TeeFile(Table):
 
     def chosen(self) -> StrikeFile:
         """Return the strike that was to be hit."""
-        wanted = self.choice.club, self.choice.strike
-        return next((s for s in self.strikes if (s.club, s.strike) == wanted), self.strikes[0])
+        return self._strike(self.choice) or self.strikes[0]
 
-    def rival(self) -> StrikeFile | None:
-        """Return the cheapest of the other strikes."""
-        return next((s for s in self.strikes if s is not self.chosen()), None)
+    def held_against(self) -> StrikeFile | None:
+        """Return the strike that the choice is held against."""
+        return None if self.rival is None else self._strike(self.rival)
+
+    def _strike(self, wanted: _Named) -> StrikeFile | None:
+        return next((s for s in self.strikes if (s.club, s.strike) == (wanted.club, wanted.strike)), None)
 
     def felt(self) -> list[Flip]:
         """Return the felt winds that flip the choice."""

@@ -123,11 +123,11 @@ def _ways(choice: StrikeFile, *, metric: bool) -> Iterator[str]:
 
 def _else(plan: PlanFile, tee: TeeFile, *, metric: bool) -> Iterator[str]:
     """Yield what the other strike costs, and the wind in which it would be the choice."""
-    rival = tee.rival()
+    rival = tee.held_against()
     if rival is not None and rival.over_choice is not None:
         goal = GOALS[plan.options.goal]
         yield f"{rival.label} {rival.over_choice.text(goal)} {goal.head}"
-    if tee.choice.close:
-        yield "too close to call"
+    if tee.verdict:
+        yield tee.verdict
     if tee.flips:
         yield f"felt wind: {flips_text(tee.felt()[:1], metric=metric)}"

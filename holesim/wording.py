@@ -16,25 +16,20 @@ _LEAST: Final = 0.0005  # share of drives that is told
 
 
 def side_by_side(tee: TeeFile) -> list[StrikeFile]:
-    """Return the choice and what it is held against: another driver strike if it is one, or else the next."""
-    choice = tee.chosen()
-    others = [strike for strike in tee.strikes if strike is not choice]
-    drivers = [strike for strike in others if strike.club == choice.club == "driver"]
-    return [choice, *(drivers or others)[:1]]
+    """Return the choice and what it is held against, if anything."""
+    rival = tee.held_against()
+    return [tee.chosen()] if rival is None else [tee.chosen(), rival]
 
 
 def reason(tee: TeeFile, *, metric: bool) -> str:
     """Return why the choice is what it is, in a sentence."""
-    choice, rival = tee.chosen(), tee.rival()
+    choice, rival = tee.chosen(), tee.held_against()
     if rival is None:
         return f"{choice.label}: nothing to hold it against"
     shares = [{name: getattr(strike, name) for name in _FINISHES} for strike in (choice, rival)]
     longer = (choice.total_yd - rival.total_yd) * YARD
     why = advice.why(rival.label, longer=longer, shares=shares[0], other_shares=shares[1], metric=metric)
-    if not tee.choice.close:
-        return f"{choice.label}: {why}"
-    more = f": measure {tee.more_drives} more drives" if tee.more_drives else ""
-    return f"too close to call{more}; {choice.label}: {why}"
+    return "; ".join(filter(None, (tee.verdict, f"{choice.label}: {why}")))
 
 
 def notes_on(tee: TeeFile, *, metric: bool) -> list[str]:

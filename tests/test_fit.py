@@ -78,7 +78,7 @@ def covered(trial: int, *, columns: Sequence[str], each: int) -> list[bool]:
     errors = own * rng.standard_normal((2 * each, len(DELIVERY)))
     errors[:, PATH] += link * errors[:, FACE]
     swings = means[strike_of] + unit * errors * wild[:, None]
-    found = fit(measures(swings, columns, rng), strike_of, known, side=1.0, draws=1000, rng=rng)
+    found = fit(measures(swings, columns, rng), strike_of, known, side=1.0, draws=400, rng=rng)
     path = np.hypot(link * own[FACE], own[PATH])
     correlation = link * own[FACE] / path
     own[PATH] = path

@@ -20,7 +20,7 @@ from holesim.outputs import json_text, plan_json, plans_json
 from holesim.plan import make_plan
 from holesim.plan_file import PlanFile, load_plans
 from holesim.player import Player
-from holesim.pocket import pocket_pages, write_pocket
+from holesim.pocket import pocket_pages
 from holesim.sheet import own_settings
 from holesim.tipping import tipping
 from holesim.tipping_file import load_tipping
@@ -40,13 +40,14 @@ def read(text: str, folder: Path) -> list[PlanFile]:
 @pytest.fixture(scope="module")
 def plans(demo_course: Course, amateur: Player, tmp_path_factory: pytest.TempPathFactory) -> list[PlanFile]:
     """Eighteen holes in two winds, the other way round and with long names."""
-    windy = Conditions(air=make_air(wind_mph=18, wind_from_deg=250))
+    calm = Conditions(air=make_air(), by_table=True)
+    windy = Conditions(air=make_air(wind_mph=18, wind_from_deg=250), by_table=True)
     course = replace(
         demo_course, name="The Very Long and Winding Links of Upper Vantle Skerry by the Sea" * 2
     )
     left = replace(amateur, hand="left", name="Bartholomew Featherstonehaugh-Cholmondeley the Younger" * 2)
     made = [
-        make_plan(demo_course, amateur, draws=256),
+        make_plan(demo_course, amateur, draws=256, conditions=calm),
         make_plan(course, left, draws=256, conditions=windy, goal="par"),
     ]
     return read(plans_json(made), tmp_path_factory.mktemp("pocket"))
@@ -76,7 +77,7 @@ def texts(figure: Figure) -> list[tuple[Text, Bbox]]:
 @pytest.mark.parametrize("make", [pocket_pages, coach_pages])
 def test_no_words_overlap_or_are_cut(make: Maker, plans: list[PlanFile], *, metric: bool) -> None:
     count, paper = 0, Bbox([(0, 0), (595, 842)])
-    for figure in pages(make, plans, metric=metric):
+    for figure in pages(make, plans[1:], metric=metric):
         boxes = texts(figure)
         for (one, a), (other, b) in combinations(boxes, 2):
             # Boxes reach below the letters; half a point is no overlap.
@@ -150,10 +151,9 @@ def test_a_strip_says_what_to_do(plans: list[PlanFile]) -> None:
     whole = " ".join(said)
     for tee in plans[0].tees:
         assert tee.chosen().sight.text() in whole
-        rival = tee.rival()
+        rival = tee.held_against()
         assert rival is None or f"{rival.label} " in whole
-        if tee.choice.close:
-            assert "too close to call" in whole
+        assert tee.verdict in whole
     pond = next(r for t in plans[0].tees if t.hole == 12 for r in t.chosen().in_the_way if r.way == "clear")
     assert f"carry {pond.far_yd:.0f}: penalty area" in whole
     assert "Rule 4.3a" in whole
@@ -176,7 +176,7 @@ def test_the_strikes_differ_by_shape(plans: list[PlanFile]) -> None:
 
 
 def test_the_command_makes_the_same_bytes(
-    plans: list[PlanFile], demo_course: Course, amateur: Player, run: Run, tmp_path: Path
+    demo_course: Course, amateur: Player, run: Run, tmp_path: Path
 ) -> None:
     path = tmp_path / "plan.json"
     path.write_text(plan_json(make_plan(demo_course, amateur, holes=[6], draws=256)), encoding="utf-8")
@@ -185,8 +185,6 @@ def test_the_command_makes_the_same_bytes(
             code, said, err = run("card", str(path), "--style", style, "--out", str(tmp_path / name))
             assert (code, said) == (0, ""), err
         assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
-    write_pocket(plans, tmp_path / "three.pdf")
-    assert (tmp_path / "three.pdf").stat().st_size > 50_000
 
 
 def test_what_tipping_found_stands_on_the_sheet_and_the_page(

@@ -18,6 +18,7 @@ from holesim.plan import Plan, make_plan
 from holesim.plan_file import load_plan, load_plans, schema
 from holesim.player import Player
 from holesim.units import YARD
+from holesim.wording import reason
 
 SCHEMA = json.loads((files("holesim") / "data/plan.schema.json").read_text(encoding="utf-8"))
 
@@ -56,7 +57,9 @@ def test_a_plan_is_read_back(plan: Plan, path: Path) -> None:
         assert tee.chosen().label == was.choice.label
         assert tee.chosen().sight.text(metric=True) == was.choice.mark.text(metric=True)
         assert tee.felt() == pytest.approx(list(was.flips))
-        rival = tee.rival()
+        assert reason(tee, metric=True).lower() == was.reason(metric=True).lower()
+        rival = tee.held_against()
+        assert (rival is None) == (was.rival is None)
         if was.rival is not None and rival is not None and rival.over_choice is not None:
             assert rival.label == was.rival.label
             assert rival.over_choice.loss == pytest.approx(was.rival.over(was.choice))
