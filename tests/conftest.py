@@ -110,9 +110,14 @@ def assorted(n: int, seed: int = 7) -> Launches:
     )
 
 
+@pytest.hookimpl(tryfirst=True)  # before xdist looks at the groups
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     # What compares the table with this run's findings comes after them.
     items.sort(key=lambda item: item.path.stem == "test_agreement")
+    # One process has them all; else a file stays together, and so do its fixtures.
+    for item in items:
+        compared = "agree" in getattr(item, "fixturenames", ())
+        item.add_marker(pytest.mark.xdist_group("agreement" if compared else item.path.stem))
 
 
 @pytest.fixture(scope="session")
