@@ -18,7 +18,7 @@ from holesim.units import MPH
 _PAGE: Final = (595.0, 842.0)  # pt, A4
 _LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 555.0, 38.0, 812.0
 # Where the columns of the card stand [pt]: the left edges of words, the right edges of numbers.
-_HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 102.0, 172.0, 408.0, 488.0, 522.0, 555.0
+_HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 102.0, 172.0, 402.0, 480.0, 520.0, 555.0
 _WHY: Final = 256.0  # pt, across the reasons
 _NOTE: Final = (
     "Too close to call, or too little to matter: the usual strike where it is within {under}. Instead: what "

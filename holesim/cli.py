@@ -585,7 +585,7 @@ def review(
 
 @app.command(epilog=_CAUTION)
 def card(
-    plan: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.")],
+    plan: Annotated[list[Path], typer.Argument(metavar="PLAN…", help="A plan.json, or one for each wind.")],
     *,
     style: Annotated[_Style, typer.Option("--style", help="For a pocket, a coach, or a browser.")],
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="A PDF, or HTML for a browser.")],
@@ -599,7 +599,7 @@ def card(
     from holesim.coach import write_coach  # noqa: PLC0415
     from holesim.outputs import write_file  # noqa: PLC0415
     from holesim.page import write_page  # noqa: PLC0415
-    from holesim.plan_file import load_plans  # noqa: PLC0415
+    from holesim.plan_file import gathered  # noqa: PLC0415
     from holesim.pocket import write_pocket  # noqa: PLC0415
     from holesim.tipping_file import load_tipping  # noqa: PLC0415
 
@@ -607,7 +607,7 @@ def card(
         raise InputError(
             "--tipping", "", "has no place on a pocket card", "make the coach's sheet or the page"
         )
-    plans, _ = load_plans(plan)
+    plans = gathered(plan)
     found = [load_tipping(path, plans[0]) for path in tipping or ()]
     makers: dict[str, Callable[..., None]] = {
         "pocket": write_pocket,

@@ -80,9 +80,9 @@ def coach_pages(plan: PlanFile, found: Sequence[TippingFile] = (), *, metric: bo
 
 def _write_edges(sheet: Sheet, plan: PlanFile, said: str) -> None:
     """Write at the head of a page what plan it is of, and at its foot that it is paper."""
-    who = f"{plan.course}, for {plan.player}"
-    sheet.write(_LEFT, 14, who, size=9, bold=True, width=_RIGHT - _LEFT, most=1)
-    sheet.write(_LEFT, 26, sentence(said), size=SMALL, colour=QUIET, width=_RIGHT - _LEFT, most=1)
+    sheet.write(_LEFT, 14, plan.course, size=9, bold=True, width=_RIGHT - _LEFT, most=1)
+    text = f"for {plan.player}; {said}"
+    sheet.write(_LEFT, 26, sentence(text), size=SMALL, colour=QUIET, width=_RIGHT - _LEFT, most=1)
     made = f"A printed plan, made before the round with holesim {__version__}. {advice.CAUTIONS[2]}"
     sheet.write(_LEFT, _BOTTOM + 8, made, size=SMALL, colour=QUIET, width=_RIGHT - _LEFT, most=2)
 

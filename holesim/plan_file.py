@@ -3,6 +3,7 @@
 import hashlib
 import json
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated, Any, Final, Literal
 
@@ -377,6 +378,30 @@ def load_plans(path: str | Path) -> tuple[list[PlanFile], str]:
         raise InputError(file, place, "is not a plan file (JSON)", "give the plan.json of a plan") from None
     several = content if isinstance(content, list) and content else [content]
     return [_plan(one, file) for one in several], hashlib.sha256(raw).hexdigest()
+
+
+def gathered(paths: Sequence[str | Path]) -> list[PlanFile]:
+    """Read plan files of one course and player, in several winds, say; return all their plans.
+
+    Raises
+    ------
+    InputError
+        If one cannot be read, or is not of the course, the player or the tees that the first is of.
+    """
+    plans: list[PlanFile] = []
+    for path in paths:
+        read, _ = load_plans(path)
+        for plan in read:
+            first = (plans or read)[0]
+            if plan.inputs != first.inputs:
+                problem = f"is of {plan.course} for {plan.player}, not of the files that the first is of"
+            elif [(tee.hole, tee.tee) for tee in plan.tees] != [(t.hole, t.tee) for t in first.tees]:
+                problem = "is of other holes or tees than the first"
+            else:
+                continue
+            raise InputError(printable(Path(path).name), "", problem, "give plans that differ in the wind")
+        plans += read
+    return plans
 
 
 def _plan(content: Any, file: str) -> PlanFile:  # noqa: ANN401 - whatever JSON holds

@@ -57,8 +57,8 @@ def pocket_pages(plan: PlanFile, *, metric: bool) -> Iterator[Figure]:
 
 def _write_head(sheet: Sheet, plan: PlanFile, tees: Sequence[TeeFile], *, metric: bool) -> None:
     wide = PAGE[0] - 2 * _LEFT
-    y = sheet.write(_LEFT, 12, f"{plan.course}, for {plan.player}", size=10, bold=True, width=wide, most=1)
-    text = f"{tees[0].tee} tees; {plan.round_text(metric=metric)}"
+    y = sheet.write(_LEFT, 12, plan.course, size=10, bold=True, width=wide, most=1)
+    text = f"for {plan.player}; {tees[0].tee} tees; {plan.round_text(metric=metric)}"
     sheet.write(_LEFT, y, sentence(text), size=SMALL, colour=QUIET, width=wide, most=1)
 
 

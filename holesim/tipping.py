@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations
 from typing import Any, Final, Literal
 
@@ -38,6 +39,12 @@ class Case:
     player: Player
     conditions: Conditions
     hole: tuple[Hole, Tee] | None
+
+    @cached_property
+    def fairway_width(self) -> float:
+        """How wide the fairway is where drives come to rest [m]; that of all holes is mapped for it."""
+        hole, tee = _place(self)
+        return fairway_width(hole, tee, map_ground(self.course), _REACH)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -227,8 +234,7 @@ def _to_width(case: Case, yards: float) -> Case:
 
 
 def _width(case: Case) -> float:
-    hole, tee = _place(case)
-    return fairway_width(hole, tee, map_ground(case.course), _REACH) / YARD
+    return case.fairway_width / YARD
 
 
 def _to_firmness(case: Case, kind: float) -> Case:

@@ -15,7 +15,7 @@ from holesim.course import Course, Ground
 from holesim.errors import InputError
 from holesim.outputs import plan_json, plans_json
 from holesim.plan import Plan, make_plan
-from holesim.plan_file import load_plan, load_plans, schema
+from holesim.plan_file import gathered, load_plan, load_plans, schema
 from holesim.player import Player
 from holesim.units import YARD
 from holesim.wording import reason
@@ -131,3 +131,16 @@ def test_plans_for_several_winds_are_read(path: Path) -> None:
     one = json.loads(path.read_text(encoding="utf-8"))
     path.write_text(json.dumps([one, one]), encoding="utf-8")
     assert len(load_plans(path)[0]) == 2
+
+
+def test_plan_files_of_one_round_are_gathered(path: Path, tmp_path: Path) -> None:
+    one = json.loads(path.read_text(encoding="utf-8"))
+    windy, other, fewer = (tmp_path / f"{name}.json" for name in ("windy", "other", "fewer"))
+    windy.write_text(json.dumps(one | {"options": one["options"] | {"wind_mph": 12.0}}), encoding="utf-8")
+    assert [plan.options.wind_mph for plan in gathered([path, windy])] == [0.0, 12.0]
+    other.write_text(json.dumps(one | {"inputs": {"else.geojson": "0"}}), encoding="utf-8")
+    with pytest.raises(InputError, match=r"other\.json: is of .* not of the files that the first is of"):
+        gathered([path, windy, other])
+    fewer.write_text(json.dumps(one | {"tees": one["tees"][:1]}), encoding="utf-8")
+    with pytest.raises(InputError, match=r"fewer\.json: is of other holes or tees"):
+        gathered([path, fewer])
