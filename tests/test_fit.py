@@ -103,7 +103,7 @@ def coverage(columns: Sequence[str], trials: int) -> Floats:
 
 def test_nine_in_ten_intervals_hold_the_true_value() -> None:
     """By what the ball does alone, 20 drives of each of two strikes; each number errs by chance by 0.02."""
-    held = coverage(BALL, 200)
+    held = coverage(BALL, 120)
     assert 0.85 <= held.mean() <= 0.95
     assert held.min() > 0.80
 
