@@ -31,7 +31,7 @@ from holesim.impact import Launches, head, impact
 from holesim.landing import land
 from holesim.likely import likely_players
 from holesim.player import LIKELY, Player, Strike, path_shift, usual_wood
-from holesim.relief import Finish, Memory, OutOfBounds, blank_memory, settle, target
+from holesim.relief import Finish, Lies, Memory, OutOfBounds, blank_memory, settle, target
 from holesim.remains import Remains, by_distance, worked_back
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
 from holesim.search import Prepared, Site, costs, prepare
@@ -128,7 +128,8 @@ class Workbench:
         quarter = max(self.choosing.points.shape[1] // 4, FEWEST_DRAWS)
         self.fine = self.prepared(flown)
         self.coarse = self.prepared([flights.some(np.arange(quarter)) for flights in flown])
-        self.lock, self.scored = Lock(), {draws: self._launched(draws)}
+        self.lock = Lock()
+        self.scored: dict[int, list[Launches]] = {}
         self.likely = self._as_likely_players(likely_players(player, drawing))
         self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
         self.shots = self._with_own_clubs(shots)
@@ -193,15 +194,12 @@ class Workbench:
             )
         return found
 
-    def _launched(self, draws: int) -> list[Launches]:
-        """Return the launches to score, of each strike; fewer are the first of more."""
-        points = make_draws(draws, RANDOMISATIONS, deepcopy(self.scoring))
-        return self._struck(self.player, points, self.conditions)
-
-    def _to_score(self, draws: int) -> list[Launches]:
+    def launched(self, draws: int) -> list[Launches]:
+        """Return the launches to score, of each strike, in `RANDOMISATIONS`; fewer are the first of more."""
         with self.lock:
             if draws not in self.scored:
-                self.scored[draws] = self._launched(draws)
+                points = make_draws(draws, RANDOMISATIONS, deepcopy(self.scoring))
+                self.scored[draws] = self._struck(self.player, points, self.conditions)
             return self.scored[draws]
 
     def _errorless(self, strike: Strike) -> tuple[float, float]:
@@ -269,12 +267,12 @@ class Workbench:
         """
         found = []
         for index, heading in aims:
-            played = self._play(self._to_score(draws)[index], tee, heading, site, known)
+            played = self.play(self.launched(draws)[index], tee, heading, site, known)
             if played is None:
                 continue
             plan = self._strike_plan(index, hole, tee, heading, played, known)
             if self.likely:
-                likely = self._play(self.likely[index], tee, heading, site, known)
+                likely = self.play(self.likely[index], tee, heading, site, known)
                 if likely is None:
                     continue
                 plan = replace(plan, by_player=self._losses(hole, likely, LIKELY))
@@ -290,7 +288,7 @@ class Workbench:
         """Return what each of other drives costs, hit and aimed alike; nan where all of them are out."""
         site = self.site(hole, tee, known.remains, known.memory)
         struck = self._struck(self.player, draws, self.conditions)[aimed.strike]
-        played = self._play(struck, tee, aimed.heading, site, known)
+        played = self.play(struck, tee, aimed.heading, site, known)
         return np.full(len(struck.speed), np.nan) if played is None else played.cost.cost
 
     def candidates(self, hole: Hole, tee: Tee) -> list[int]:
@@ -331,7 +329,7 @@ class Workbench:
         """Return the heading, near that from which a strike costs least, from which the goal is likeliest."""
 
         def losses(headings: Floats) -> Floats:
-            plays = (self._play(self.part_struck[index], tee, heading, site, known) for heading in headings)
+            plays = (self.play(self.part_struck[index], tee, heading, site, known) for heading in headings)
             return np.array(
                 [
                     np.inf if p is None else self.goal.loss(hole.par, p.cost.cost, p.within).mean()
@@ -344,9 +342,7 @@ class Workbench:
         near = far[int(np.argmin(losses(far)))] + FINE_STEP * steps
         return _lowest(near, losses(near))
 
-    def _play(
-        self, launches: Launches, tee: Tee, heading: float, site: Site, known: Known
-    ) -> "_Played | None":
+    def play(self, launches: Launches, tee: Tee, heading: float, site: Site, known: Known) -> "Played | None":
         """Return one strike along one aim, all the way to strokes; nothing if every drive is out."""
         air, law = self.conditions.air, self.conditions.aerodynamics
         origin = tee.x, tee.y
@@ -357,11 +353,8 @@ class Workbench:
             cost = strokes.score(lies)
         except ZeroDivisionError:
             return None
-        shares = np.bincount(lies.finish, weights=1 - lies.lost, minlength=len(Finish)) / len(lies.x)
-        shares[Finish.OUT] += lies.lost.mean()
-        named = {f.name.lower(): float(shares[f]) for f in Finish}
         within = scores.from_tee(lies, cost, self.ground, known.scores)
-        return _Played(landings, rests, lies.finish, cost, named, within)
+        return Played(landings, rests, lies, cost, within)
 
     def _strike_plan(
         self,
@@ -369,7 +362,7 @@ class Workbench:
         hole: Hole,
         tee: Tee,
         heading: float,
-        played: "_Played",
+        played: "Played",
         known: Known,
     ) -> StrikePlan:
         strike, cost = self.player.strikes[index], played.cost
@@ -381,7 +374,7 @@ class Workbench:
         side = dx * cos(heading) - dy * sin(heading)
         carry, total = np.hypot(landings.x - tee.x, landings.y - tee.y), float(np.hypot(dx, dy).mean())
         seen = advice.sights(self.course, hole, tee, self.ground, drive=total)
-        drives = Drives(rests.x, rests.y, landings.x, landings.y, played.finish, cost.cost)
+        drives = Drives(rests.x, rests.y, landings.x, landings.y, played.lies.finish, cost.cost)
         return StrikePlan(
             club=strike.club,
             strike=strike.name,
@@ -403,21 +396,31 @@ class Workbench:
             then=outlook.next_shot(drives, known.remains),
         )
 
-    def _losses(self, hole: Hole, played: "_Played", groups: int) -> Floats:
+    def _losses(self, hole: Hole, played: "Played", groups: int) -> Floats:
         """Return what is lost by each group of drives, the first ones being the first group's."""
         return _group_means(self.goal.loss(hole.par, played.cost.cost, played.within), played.cost, groups)
 
 
 @dataclass(frozen=True)
-class _Played:
-    """One strike along one aim, all the way to strokes."""
+class Played:
+    """One strike along one aim, all the way to strokes.
+
+    `within` is the chance of 1, 2, … strokes or fewer on the hole, shape (drives, strokes).
+    """
 
     landings: Landings
     rests: Rests
-    finish: NDArray[np.int64]
+    lies: Lies
     cost: strokes.Strokes
-    shares: dict[str, float]
     within: Floats
+
+    @property
+    def shares(self) -> dict[str, float]:
+        """Where the drives finish, by the names of `Finish`; a ball that is not found is out."""
+        lies = self.lies
+        shares = np.bincount(lies.finish, weights=1 - lies.lost, minlength=len(Finish)) / len(lies.x)
+        shares[Finish.OUT] += lies.lost.mean()
+        return {f.name.lower(): float(shares[f]) for f in Finish}
 
 
 def _lowest(headings: Floats, costs: Floats) -> float:
