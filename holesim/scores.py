@@ -1,11 +1,12 @@
 """Scores: the chance of each number of strokes, from every place on a hole and then from its tee."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import map_coordinates
+from scipy.sparse import csr_array
 
 from holesim import _backward_kernel as kernel
 from holesim import store, strokes
@@ -34,16 +35,47 @@ class Scores:
     within: NDArray[np.float32]
     putted: NDArray[np.float32]
 
+    @cached_property
+    def by_place(self) -> NDArray[np.float32]:
+        """The chances at all places, shape (places, `MOST`): nodes lie by lie, then metres on the green."""
+        nodes = self.within.reshape(MOST, -1)
+        return np.ascontiguousarray(np.concatenate([nodes, self.putted], axis=1).T)
+
+    def weights(self, lies: NDArray[np.int64], x: Floats, y: Floats) -> csr_array:
+        """Return how much each place tells of balls that lie at x, y [m], shape (balls, places).
+
+        They are the same for every golfer. Between nodes it is bilinear, and beyond the last as there; on the
+        green it is by the distance.
+        """
+        _, rows, columns = self.nodes.values.shape
+        v, u = (
+            np.clip((place - start) * self.nodes.per_metre, 0, count - 1)
+            for place, start, count in ((y, self.nodes.y0, rows), (x, self.nodes.x0, columns))
+        )
+        row, column = np.minimum(v.astype(int), rows - 2), np.minimum(u.astype(int), columns - 2)
+        v, u = v - row, u - column
+        at = (lies * rows + row) * columns + column
+        green = lies == Lie.GREEN
+        away = np.hypot(x - self.nodes.pin_x, y - self.nodes.pin_y)
+        away = np.clip(away, 0, self.putted.shape[1] - 1.001)
+        putt = len(Lie) * rows * columns + away.astype(int)
+        nought = np.zeros(len(x), dtype=int)
+        places = np.where(
+            green,
+            np.stack([putt, putt + 1, nought, nought]),
+            np.stack([at, at + 1, at + columns, at + columns + 1]),
+        )
+        weights = np.where(
+            green,
+            np.stack([1 - away % 1, away % 1, nought, nought]),
+            np.stack([(1 - v) * (1 - u), (1 - v) * u, v * (1 - u), v * u]),
+        )
+        shape = len(x), len(Lie) * rows * columns + self.putted.shape[1]
+        return csr_array((weights.T.ravel(), places.T.ravel(), 4 * np.arange(len(x) + 1)), shape=shape)
+
     def at(self, lie: Lie, x: Floats, y: Floats) -> Floats:
-        """Return the chance of 1, 2, … `MOST` strokes or fewer, shape (places, `MOST`)."""
-        nodes = self.nodes
-        if lie == Lie.GREEN:
-            away = np.hypot(x - nodes.pin_x, y - nodes.pin_y)
-            metres = np.arange(self.putted.shape[1])
-            return np.stack([np.interp(away, metres, row) for row in self.putted], axis=1)
-        place = (y - nodes.y0) * nodes.per_metre, (x - nodes.x0) * nodes.per_metre
-        maps = (map_coordinates(of_n[lie], place, order=1, mode="nearest") for of_n in self.within)
-        return np.stack(list(maps), axis=1).astype(float)
+        """Return the chance of 1, 2, … `MOST` strokes or fewer, shape (balls, `MOST`)."""
+        return np.asarray(self.weights(np.full(len(x), lie), x, y) @ self.by_place)
 
 
 def by_mean(remains: Remains, outlook: strokes.Chances) -> Scores:
@@ -97,17 +129,12 @@ def from_tee(lies: Lies, cost: strokes.Strokes, ground: GroundMap, scores: Score
     again = 2 + cost.expected
     kept = (1 - lies.lost) * ~(lies.may_replay & (lies.cost > again))
     dropped = lies.lost * (lies.lost_cost <= again)
-    met = LIES[ground.at(lies.x, lies.y)]
-    met[(lies.finish == Finish.OUT) | (met < 0)] = Lie.FAIRWAY
-    penalties = np.where(lies.finish == Finish.OUT, 2, lies.finish == Finish.PENALTY)
+    met, penalties = played_from(lies, ground)
+    chances = scores.weights(met, lies.x, lies.y) @ scores.by_place
     total = np.zeros((len(lies.x), MOST + 1))
-    for lie in Lie:
-        some = met == lie
-        chance = scores.at(lie, lies.x[some], lies.y[some])
-        for spent in np.unique(penalties[some]):
-            those = penalties[some] == spent
-            at = np.flatnonzero(some)[those]
-            total[at, 1 + spent :] += kept[at, None] * chance[those, : MOST - spent]
+    for spent in np.unique(penalties):
+        those = np.flatnonzero(penalties == spent)
+        total[those, 1 + spent :] += kept[those, None] * chances[those, : MOST - spent]
     if dropped.any():
         total[:, 3:] += dropped[:, None] * scores.at(Lie.FAIRWAY, lies.x, lies.y)[:, : MOST - 2]
     # A drive that is replayed is the tee's own chance, two strokes later.
@@ -117,6 +144,13 @@ def from_tee(lies: Lies, cost: strokes.Strokes, ground: GroundMap, scores: Score
         if n >= 2:
             total[:, n] += cost.replayed * tee[n - 2]
     return total
+
+
+def played_from(lies: Lies, ground: GroundMap) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return the lie of each ball that is played on, and the penalty strokes it has cost."""
+    met = LIES[ground.at(lies.x, lies.y)].astype(np.int64)
+    met[(lies.finish == Finish.OUT) | (met < 0)] = Lie.FAIRWAY
+    return met, np.where(lies.finish == Finish.OUT, 2, lies.finish == Finish.PENALTY)
 
 
 def _within(outlook: strokes.Chances, means: Floats) -> NDArray[np.float32]:
