@@ -16,7 +16,7 @@ from uuid import uuid4
 import numpy as np
 from numpy.typing import NDArray
 
-_MOST: Final = 400  # files; the oldest go
+_MOST: Final = 1500  # files; the oldest go
 _DIGEST: Final = 20  # bytes
 
 

@@ -1,6 +1,7 @@
 """What several tests share: launches by number, the demo's files, and plain ground with what is put on it."""
 
 import json
+import os
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -48,9 +49,11 @@ def published(name: str) -> pd.DataFrame:
 
 @pytest.fixture(scope="session", autouse=True)
 def _kept_apart(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Keep what is worked out by this run alone."""
+    """Keep what is worked out by this run alone, for all its processes."""
+    base = tmp_path_factory.getbasetemp()
+    shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("HOLESIM_CACHE", str(tmp_path_factory.mktemp("kept")))
+        patch.setenv("HOLESIM_CACHE", str(shared / "kept"))
         yield
 
 
