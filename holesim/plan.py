@@ -179,7 +179,7 @@ def make_plan(
     return Plan(
         course=course,
         player=player,
-        options=_options(conditions, bench.ground.firmness) | {"goal": goal, "precision": precision},
+        options=conditions_dict(conditions, bench.ground.firmness) | {"goal": goal, "precision": precision},
         seed=seed,
         draws=draws,
         tees=tuple(planned),
@@ -229,7 +229,8 @@ def _fits(hole: Hole, tee: Tee, choice: StrikePlan) -> bool:
     return bool(away.min() - _NEAR < choice.total < away.max() + _NEAR)
 
 
-def _options(conditions: Conditions, firmness: Firmness) -> dict[str, Any]:
+def conditions_dict(conditions: Conditions, firmness: Firmness) -> dict[str, Any]:
+    """Return the conditions of a round as files have them."""
     air = conditions.air
     return {
         "air_density_kg_m3": round(air.density, 5),

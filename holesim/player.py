@@ -177,6 +177,13 @@ def standard_player(
     return _resolve(model, "", "")
 
 
+def stranger(name: str, sex: Literal["man", "woman"], handicap_index: float, club_speed: float) -> Player:
+    """Return a golfer of whom only handicap and club speed [m/s] are known, usual in all else."""
+    speed = club_speed / MPH
+    model = PlayerFile(name=name, hand="right", sex=sex, handicap_index=handicap_index, club_speed_mph=speed)
+    return _resolve(model, name, "")
+
+
 # --- the file, as written -------------------------------------------------------------------------
 
 _Angle = Annotated[float, Field(gt=-90, lt=90)]

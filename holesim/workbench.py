@@ -25,14 +25,14 @@ from holesim.decision import NOBODY, Drives, StrikePlan
 from holesim.errors import InputError, suggest
 from holesim.flight import QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around
 from holesim.goal import MEAN, Goal
-from holesim.ground import map_ground, plain
+from holesim.ground import GroundMap, map_ground, plain
 from holesim.holes import Hole, Tee
 from holesim.impact import Launches, head, impact
 from holesim.landing import land
 from holesim.likely import likely_players
 from holesim.player import LIKELY, Player, Strike, path_shift, usual_wood
 from holesim.relief import Finish, Lies, Memory, OutOfBounds, blank_memory, settle, target
-from holesim.remains import Remains, by_distance, worked_back
+from holesim.remains import STEP, Remains, by_distance, worked_back
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
 from holesim.search import Prepared, Site, costs, prepare
 from holesim.shots import Bag, bag
@@ -94,6 +94,8 @@ class Workbench:
     ----------
     draws
         Drives scored for each strike, at first.
+    ground
+        The course's, where it is mapped already.
 
     Raises
     ------
@@ -102,14 +104,22 @@ class Workbench:
     """
 
     def __init__(
-        self, course: Course, player: Player, conditions: Conditions, goal: Goal, draws: int, seed: int
+        self,
+        course: Course,
+        player: Player,
+        conditions: Conditions,
+        goal: Goal,
+        draws: int,
+        seed: int,
+        *,
+        ground: GroundMap | None = None,
     ) -> None:
         if not FEWEST_DRAWS <= draws <= MOST_DRAWS or draws & (draws - 1):
             span = f"{FEWEST_DRAWS} to {MOST_DRAWS}"
             raise InputError("--draws", "", f"{draws} is not a power of two from {span}", "give 4096, say")
         self.course, self.player, self.conditions = course, player, conditions
         self.goal, self.draws = goal, draws
-        self.ground = map_ground(course, unmapped=conditions.unmapped, firmness=conditions.firmness)
+        self.ground = ground or mapped(course, conditions)
         try:
             who = player.handicap_index, player.club_speed, player.sex
             skill, shots = rating.skill(*who), bag(rating.golfer(*who))
@@ -221,13 +231,13 @@ class Workbench:
 
     # --- a hole ---
 
-    def known(self, hole: Hole) -> Known:
-        """Return what remains on a hole by the golfer's own shots, or by the table."""
+    def known(self, hole: Hole, *, step: float = STEP) -> Known:
+        """Return what remains on a hole by the golfer's own shots, or the table, at nodes `step` [m] apart."""
         ground, rule = self.ground, self.conditions.out_of_bounds
         if self.conditions.by_table:
-            remains = by_distance(self.table, hole, ground)
+            remains = by_distance(self.table, hole, ground, step=step)
         else:
-            remains = worked_back(self.shots, self.table, hole, ground, out_of_bounds=rule)
+            remains = worked_back(self.shots, self.table, hole, ground, out_of_bounds=rule, step=step)
         chances = scores.worked_out(remains, self.outlook, self.shots, hole, ground, out_of_bounds=rule)
         return Known(remains, chances, blank_memory(ground))
 
@@ -446,6 +456,11 @@ def _group_means(loss: Floats, cost: strokes.Strokes, groups: int) -> Floats:
     """
     means, centre = loss.reshape(groups, -1).mean(axis=1), loss.mean()
     return np.asarray(centre + (means - centre) / (1 - float(cost.replayed.mean())))
+
+
+def mapped(course: Course, conditions: Conditions) -> GroundMap:
+    """Return the ground of a course in these conditions."""
+    return map_ground(course, unmapped=conditions.unmapped, firmness=conditions.firmness)
 
 
 def wanted(course: Course, holes: Iterable[int] | None, tees: Iterable[str] | None) -> list[tuple[Hole, Tee]]:

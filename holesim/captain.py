@@ -1,0 +1,348 @@
+"""The captain's plan: who plays with and against whom, each tee's strike, and what the choices gain."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from holesim import handicap, line_up
+from holesim.air import make_air
+from holesim.contest import Contest
+from holesim.course import Course
+from holesim.errors import InputError
+from holesim.field import Field, HolePlayed, allowed, course_handicaps, play_holes, tees_of
+from holesim.gain import Gain, Unit
+from holesim.handicap import Format
+from holesim.holes import Hole
+from holesim.match import HALF, Match
+from holesim.plan import conditions_dict
+from holesim.prospects import WEIGHING
+from holesim.rounds import added_up, best_total, spread_of_best
+from holesim.sides import Option, Side, alone, four_ball
+from holesim.team import Team
+from holesim.workbench import Conditions
+
+Floats = NDArray[np.float64]
+Group = tuple[int, ...]
+
+SCHEMA: Final = 1
+PAIRED: Final = ("four-ball", "foursomes", "greensomes")
+
+
+@dataclass(frozen=True, kw_only=True)
+class HolePlan:
+    """What a side does on a hole: each one's strike, who should tee off first, and what changes it."""
+
+    hole: Hole
+    strikes: tuple[str, ...]
+    first: str = ""
+    changes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class SidePlan:
+    """A player or a pair: the strokes received, the holes, the round's total with its spread, and the match.
+
+    `odds` are the chances to win, to halve and to lose it.
+    """
+
+    names: tuple[str, ...]
+    received: tuple[int, ...]
+    holes: tuple[HolePlan, ...]
+    strokes: float
+    spread: float
+    against: tuple[str, ...] = ()
+    odds: tuple[float, float, float] | None = None
+
+    @property
+    def points(self) -> float:
+        """Expected points of the match."""
+        return 0.0 if self.odds is None else self.odds[0] + HALF * self.odds[1]
+
+
+@dataclass(frozen=True, kw_only=True)
+class TeamPlan:
+    """A captain's plan.
+
+    `total` is what the team may expect, in strokes or points, and `spread` its standard deviation; `chances`
+    the points of each side against each opponent, where there are any.
+    """
+
+    team: Team
+    course: Course
+    format: Format
+    net: bool
+    count: int | None
+    sides: tuple[SidePlan, ...]
+    gains: tuple[Gain, ...]
+    total: float
+    spread: float
+    unit: Unit
+    options: dict[str, Any]
+    seed: int
+    draws: int
+    assumed: tuple[str, ...]
+    notes: tuple[str, ...] = ()
+    opponents: tuple[tuple[str, ...], ...] = ()
+    chances: tuple[tuple[float, ...], ...] = ()
+
+
+def plan_team(
+    course: Course,
+    team: Team,
+    format_: Format,
+    *,
+    net: bool = False,
+    count: int | None = None,
+    conditions: Conditions | None = None,
+    draws: int = 1024,
+    seed: int = 1,
+    progress: Callable[[int, int], None] | None = None,
+) -> TeamPlan:
+    """Plan a team's round.
+
+    Parameters
+    ----------
+    net
+        Whether handicap strokes count.
+    count
+        In stroke play, how many of the totals count; all by default.
+    draws
+        Drives scored for each strike, a power of two of at least 256.
+    progress
+        Called with the players' holes done, and those in all.
+
+    Raises
+    ------
+    InputError
+        If the team does not fit the format, a tee is not on the course, or a hole cannot be played.
+    """
+    _check(team, format_, count)
+    conditions = conditions or Conditions(air=make_air())
+    everyone = (*team.players, *team.opponents)
+    tees = tees_of(course, team)
+    handicaps, assumed = (
+        course_handicaps(course, team, everyone, tees) if net else ((0.0,) * len(everyone), [])
+    )
+
+    def prospects(played: HolePlayed) -> list[tuple[Any, ...]]:
+        return [tuple(one.prospect() for one in tried) for tried in played.tried]
+
+    by_hole = play_holes(
+        course, everyone, tees, prospects, conditions=conditions, draws=draws, seed=seed, progress=progress
+    )
+    gross = tuple(allowed([on_hole[i] for on_hole in by_hole], player) for i, player in enumerate(everyone))
+    field = Field(everyone, course.holes, gross, handicaps)
+    ours = tuple(range(len(team.players)))
+    theirs = tuple(range(len(ours), len(everyone)))
+    made = _Planner(field, team, format_, ours, theirs)
+    found = (
+        made.stroke_play(count or len(ours))
+        if format_ == "stroke"
+        else made.singles()
+        if format_ == "singles"
+        else made.pairs()
+    )
+    ground = conditions.firmness or course.firmness
+    assumed += [f"{player.name}: {what}" for player in everyone for what in player.assumed]
+    return TeamPlan(
+        team=team,
+        course=course,
+        format=format_,
+        net=net,
+        count=count,
+        options=conditions_dict(conditions, ground),
+        seed=seed,
+        draws=draws,
+        assumed=tuple(assumed),
+        **found,
+    )
+
+
+def _check(team: Team, format_: Format, count: int | None) -> None:
+    players, opponents = len(team.players), len(team.opponents)
+    if count is not None and format_ != "stroke":
+        raise InputError("--count", "", f"does not go with {format_}", "leave it out, or plan stroke play")
+    if count is not None and not 1 <= count <= players:
+        raise InputError("--count", "", f"{count} is not from 1 to {players}", "give how many scores count")
+    if format_ == "singles" and not opponents:
+        raise InputError(team.file, "opponents", "are missing, whom singles are played against", "add them")
+    if format_ in PAIRED:
+        for place, number in (("players", players), ("opponents", opponents)):
+            if number % 2:
+                problem = f"are {number}, who do not make pairs"
+                raise InputError(team.file, place, problem, "add one or take one out")
+    if format_ != "stroke" and opponents not in (0, players):
+        problem = f"are {opponents} against {players}"
+        raise InputError(team.file, "opponents", problem, "name as many as there are players")
+
+
+@dataclass(frozen=True)
+class _Planner:
+    """A format, as sides are made for it; players are known by their places in the field."""
+
+    field: Field
+    team: Team
+    format: Format
+    ours: tuple[int, ...]
+    theirs: tuple[int, ...]
+
+    def received(
+        self, groups: Sequence[tuple[int, ...]], *, match: bool, allowance: float = 0
+    ) -> list[Group]:
+        """Return the strokes that each player of each group receives; in a match, off the lowest of all."""
+        share = self.team.allowance or allowance or handicap.ALLOWANCES[self.format, match]
+        of_each = [
+            handicap.playing_handicap(self.field.course_handicaps[i], share)
+            for group in groups
+            for i in group
+        ]
+        if match:
+            of_each = list(handicap.off_the_lowest(of_each))
+        each = iter(of_each)
+        return [tuple(next(each) for _ in group) for group in groups]
+
+    def ways(self, group: tuple[int, ...], received: Sequence[int]) -> tuple[Side, ...]:
+        """Return the ways in which a player or a pair can play, the plain one first."""
+        names = tuple(self.field.names[i] for i in group)
+        net = [self.field.net(i, strokes) for i, strokes in zip(group, received, strict=True)]
+        if len(group) == 1:
+            return (alone(names[0], net[0]),)
+        return (four_ball((names[0], names[1]), net[0], net[1]),)
+
+    # --- stroke play ---
+
+    def stroke_play(self, count: int) -> dict[str, Any]:
+        """Return what is found for stroke play."""
+        groups = [(i,) for i in self.ours]
+        best_of_four = handicap.BEST_OF_FOUR[count] if len(groups) == _FOUR else 0.0
+        received = self.received(groups, match=False, allowance=best_of_four)
+        sides = [self.ways(group, strokes)[0] for group, strokes in zip(groups, received, strict=True)]
+        options, gains = line_up.stroke_play(sides, count)
+        plans = [self._side_plan(*one) for one in zip(sides, options, received, strict=True)]
+        totals = [
+            added_up(side.played(chosen, WEIGHING)) for side, chosen in zip(sides, options, strict=True)
+        ]
+        return {
+            "sides": tuple(sorted(plans, key=lambda plan: plan.strokes)),
+            "gains": tuple(gains),
+            "total": float(best_total(totals, count)),
+            "spread": spread_of_best(totals, count, np.random.default_rng(0)),
+            "unit": "strokes",
+        }
+
+    # --- pairs and matches ---
+
+    def singles(self) -> dict[str, Any]:
+        """Return what is found for singles."""
+        groups = [(i,) for i in self.ours]
+        return self._matches(groups, dict.fromkeys(groups, 0), [])
+
+    def pairs(self) -> dict[str, Any]:
+        """Return what is found for pairs."""
+        pairs = list(combinations(self.ours, 2))
+        received = dict(zip(pairs, self.received(pairs, match=False), strict=True))
+        sides = {pair: self.ways(pair, received[pair]) for pair in pairs}
+        played, gains = line_up.in_pairs(sides, [self.field.indices[i] for i in self.ours])
+        if self.theirs:
+            return self._matches(list(played), {pair: way for pair, (way, _) in played.items()}, gains)
+        plans = [
+            self._side_plan(sides[pair][way], options, received[pair])
+            for pair, (way, options) in played.items()
+        ]
+        return {
+            "sides": tuple(sorted(plans, key=lambda plan: plan.strokes)),
+            "gains": tuple(gains),
+            "total": sum(plan.strokes for plan in plans),
+            "spread": float(np.hypot.reduce([plan.spread for plan in plans])),
+            "unit": "strokes",
+        }
+
+    def _matches(
+        self, groups: Sequence[Group], ways: Mapping[Group, int], gains: list[Gain]
+    ) -> dict[str, Any]:
+        """Return what is found where each side meets another."""
+        size = len(groups[0])
+        others = [self.theirs[i : i + size] for i in range(0, len(self.theirs), size)]
+        contests = [[self._contest(group, other, ways[group]) for other in others] for group in groups]
+        points = np.array([[c.best.points[WEIGHING].mean() for c in row] for row in contests])
+        notes = list[str]()
+        if self.team.order_known:
+            indices = [sum(self.field.indices[i] for i in group) for group in groups]
+            order, found = line_up.in_order(contests, indices)
+            gains.append(found)
+            met = [contests[i][j] for i, j in enumerate(order)]
+            gains.append(line_up.strikes_gain(met))
+            plans = [self._match_plan(one, strikes=gains[-1].matters) for one in met]
+            plans = [plans[i] for i in np.argsort(order)]
+        else:
+            notes.append(
+                "the opponents' order is not known, so the order does not matter: each side meets each of "
+                "them with the same chance"
+            )
+            plans = [self._average_plan(row) for row in contests]
+        spreads = [plan.odds[0] + plan.odds[1] / 4 - plan.points**2 for plan in plans if plan.odds]
+        return {
+            "sides": tuple(plans),
+            "gains": tuple(gains),
+            "notes": tuple(notes),
+            "total": sum(plan.points for plan in plans),
+            "spread": float(np.sqrt(sum(spreads))),
+            "unit": "points",
+            "opponents": tuple(tuple(self.field.names[i] for i in other) for other in others),
+            "chances": tuple(tuple(map(float, row)) for row in points),
+        }
+
+    def _contest(self, group: Group, other: Group, way: int) -> Contest:
+        mine, theirs = self.received([group, other], match=True)
+        return Contest(self.ways(group, mine)[way], self.ways(other, theirs)[0], mine)
+
+    # --- what is written down ---
+
+    def _side_plan(self, side: Side, options: Sequence[int], received: Sequence[int]) -> SidePlan:
+        total = added_up(side.played(options, WEIGHING))
+        return SidePlan(
+            names=side.names,
+            received=tuple(received),
+            holes=tuple(
+                _hole_plan(hole, of_hole[k])
+                for hole, of_hole, k in zip(self.field.holes, side.holes, options, strict=True)
+            ),
+            strokes=float(total.mean()),
+            spread=total.spread(),
+        )
+
+    def _match_plan(self, contest: Contest, *, strikes: bool) -> SidePlan:
+        found = contest.best if strikes else contest.plain
+        options = [contest.option(h, strikes=strikes) for h in range(len(self.field.holes))]
+        plan = self._side_plan(contest.mine, options, contest.received)
+        holes = [
+            replace(hole, changes=(*hole.changes, *(contest.changes(h) if strikes else ())))
+            for h, hole in enumerate(plan.holes)
+        ]
+        return replace(plan, holes=tuple(holes), against=contest.theirs.names, odds=_odds([found]))
+
+    def _average_plan(self, contests: Sequence[Contest]) -> SidePlan:
+        side = contests[0].mine
+        plan = self._side_plan(side, (0,) * len(self.field.holes), contests[0].received)
+        return replace(plan, odds=_odds([contest.plain for contest in contests]))
+
+
+_FOUR: Final = 4
+
+
+def _odds(matches: Sequence[Match]) -> tuple[float, float, float]:
+    """Return the chances to win, to halve and to lose a match, each of several being as likely."""
+    won, halved = (
+        float(np.mean([one[WEIGHING].mean() for one in parts]))
+        for parts in zip(*((m.won, m.halved) for m in matches), strict=True)
+    )
+    return won, halved, 1 - won - halved
+
+
+def _hole_plan(hole: Hole, option: Option) -> HolePlan:
+    said = f"{option.in_trouble} if {option.first} is in trouble" if option.in_trouble else ""
+    return HolePlan(hole=hole, strikes=option.strikes, first=option.first, changes=(said,) if said else ())

@@ -1,0 +1,87 @@
+"""Contests: one side's match against another, and what to do in it when."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from holesim import match
+from holesim.gain import CLOSE
+from holesim.prospects import CHOOSING
+from holesim.sides import Option, Side
+
+Floats = NDArray[np.float64]
+
+_WORTH: Final = 0.001  # points of the match that another strike must gain on a hole to be written down
+_SELDOM: Final = 0.005  # share of drives in trouble, below which nothing is said of them
+
+
+@dataclass(frozen=True)
+class Contest:
+    """A side, which receives strokes, against another, which plays everyone's own best."""
+
+    mine: Side
+    theirs: Side
+    received: tuple[int, ...]
+
+    @cached_property
+    def best(self) -> match.Match:
+        """The match by the policy that is worth most."""
+        mine = [chances[:, CHOOSING].mean(axis=1) for chances in self.mine.chances]
+        theirs = [chances.mean(axis=0) for chances in self._of_theirs(CHOOSING)]
+        return self._played(match.best_policy(mine, theirs, worth=_WORTH))
+
+    @cached_property
+    def plain(self) -> match.Match:
+        """The match by everyone's own best."""
+        return self._played(np.zeros_like(self.best.policy))
+
+    def _played(self, policy: NDArray[np.int64]) -> match.Match:
+        return match.play(policy, self.mine.chances, self._of_theirs(slice(None)))
+
+    def _of_theirs(self, worlds: slice) -> list[Floats]:
+        return [of_hole[0].chances[worlds] for of_hole in self.theirs.holes]
+
+    def option(self, hole: int, *, strikes: bool) -> int:
+        """Return the option on a hole while the match is even."""
+        return self.best.option(hole, 0) if strikes else 0
+
+    def changes(self, hole: int) -> Iterator[str]:
+        """Yield what else to do on a hole, counted from nought, and when."""
+        options, holes = self.mine.holes[hole], len(self.mine.holes)
+        usual = self.best.option(hole, 0)
+        reached = min(hole, holes - hole)
+        by_option: dict[int, list[int]] = {}
+        for up in range(-reached, reached + 1):
+            by_option.setdefault(self.best.option(hole, up), []).append(up)
+        for option, ups in by_option.items():
+            if option != usual:
+                yield f"{strikes_text(options[option])} when {_standing(ups, reached)}"
+        trouble = self.theirs.holes[hole][0].trouble
+        if trouble is None or len(options) < 2:
+            return
+        theirs = trouble[CHOOSING].mean(axis=0)
+        if theirs.sum() < _SELDOM:
+            return
+        mine = np.stack([option.chances[CHOOSING].mean(axis=0) for option in options])
+        won, halved, _ = match.hole_odds(mine, theirs / theirs.sum())
+        points = won + match.HALF * halved
+        if points.max() - points[usual] >= CLOSE["points"]:
+            yield f"{strikes_text(options[int(points.argmax())])} when the other side's drive is in trouble"
+
+
+def strikes_text(option: Option) -> str:
+    """Return what an option has each player hit."""
+    return " and ".join(option.strikes)
+
+
+def _standing(ups: Sequence[int], reached: int) -> str:
+    """Return which standings of a match are meant, in words."""
+    if min(ups) > 0 and list(ups) == list(range(min(ups), reached + 1)):
+        return f"{min(ups)} up or more" if len(ups) > 1 else f"{min(ups)} up"
+    if max(ups) < 0 and list(ups) == list(range(-reached, max(ups) + 1)):
+        return f"{-max(ups)} down or more" if len(ups) > 1 else f"{-max(ups)} down"
+    return " or ".join(f"{up} up" if up > 0 else f"{-up} down" for up in ups)

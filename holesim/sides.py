@@ -1,0 +1,115 @@
+"""Sides: what a player, or a pair, may do on each hole, and the chance of each score by it."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from holesim.prospects import CHOOSING, SCORES, Prospect, mean
+
+Floats = NDArray[np.float64]
+
+_WORTH: Final = 0.005  # strokes that another option must save on a hole to be written down for it
+_EQUAL: Final = 1e-9
+
+
+@dataclass(frozen=True)
+class Option:
+    """What a side may do on a hole: each player's strike, and the chance of each score in each world.
+
+    `trouble` is the part of the chances that goes with a drive in trouble, where one player has the drive.
+    `first` says who tees off first, by name, where that matters; `in_trouble` is what the other one hits when
+    the first is in trouble, nothing where it is the same.
+    """
+
+    strikes: tuple[str, ...]
+    chances: Floats
+    trouble: Floats | None = None
+    first: str = ""
+    in_trouble: str = ""
+
+
+@dataclass(frozen=True)
+class Side:
+    """A player or a pair, by names, and the options on each hole, everyone's own best first."""
+
+    names: tuple[str, ...]
+    holes: tuple[tuple[Option, ...], ...]
+
+    @property
+    def chances(self) -> list[Floats]:
+        """The chance of each score on each hole, shape (options, worlds, scores)."""
+        return [np.stack([option.chances for option in options]) for options in self.holes]
+
+    def fewest(self) -> tuple[int, ...]:
+        """Return the option of fewest strokes on each hole, the first where no other is worth it."""
+        return tuple(least(mean(chances, CHOOSING), worth=_WORTH) for chances in self.chances)
+
+    def strokes(self, options: Sequence[int]) -> Floats:
+        """Return the strokes of the round in each world, by an option on each hole."""
+        played = [of_hole[i].chances for of_hole, i in zip(self.holes, options, strict=True)]
+        return np.asarray(np.sum(played, axis=0) @ SCORES)
+
+    def played(self, options: Sequence[int], worlds: slice) -> list[Floats]:
+        """Return the chance of each score on each hole, by an option on each, over some worlds."""
+        return [
+            of_hole[i].chances[worlds].mean(axis=0) for of_hole, i in zip(self.holes, options, strict=True)
+        ]
+
+
+def alone(name: str, prospects: Sequence[Sequence[Prospect]]) -> Side:
+    """Return the side of one player, by what may come of each strike on each hole, the best first."""
+    return Side(
+        (name,),
+        tuple(tuple(Option((p.label,), p.chances, p.trouble) for p in on_hole) for on_hole in prospects),
+    )
+
+
+def four_ball(
+    names: tuple[str, str], first: Sequence[Sequence[Prospect]], second: Sequence[Sequence[Prospect]]
+) -> Side:
+    """Return the side of two players, the better of whose balls counts."""
+    pairs = zip(first, second, strict=True)
+    return Side(names, tuple(tuple(_four_ball_options(names, *both)) for both in pairs))
+
+
+def _four_ball_options(
+    names: tuple[str, str], one: Sequence[Prospect], other: Sequence[Prospect]
+) -> Iterator[Option]:
+    """Yield everyone's own best, and for each strike of who tees off first the other's best replies.
+
+    The second sees whether the first is in trouble, and may play accordingly.
+    """
+    yield Option((one[0].label, other[0].label), better_ball(one[0].chances, other[0].chances))
+    for first, (mine, theirs) in enumerate(((one, other), (other, one))):
+        for strike in mine:
+            clear = [better_ball(strike.clear, reply.chances) for reply in theirs]
+            trouble = [better_ball(strike.trouble, reply.chances) for reply in theirs]
+            safe, saving = (least(mean(np.stack(part), CHOOSING)) for part in (clear, trouble))
+            strikes = strike.label, theirs[safe].label
+            yield Option(
+                strikes[:: -1 if first else 1],
+                clear[safe] + trouble[saving],
+                first=names[first] if saving != safe else "",
+                in_trouble=theirs[saving].label if saving != safe else "",
+            )
+
+
+def better_ball(one: Floats, other: Floats) -> Floats:
+    """Return the chance of each score by the better of two balls that know nothing of each other.
+
+    Chances that add to less than one, as of a ball in trouble, give chances that add to as much.
+    """
+    # What is left above each score; both balls must be there.
+    above = [part.sum(axis=-1, keepdims=True) - np.cumsum(part, axis=-1) for part in (one, other)]
+    both = above[0] * above[1]
+    whole = one.sum(axis=-1, keepdims=True) * other.sum(axis=-1, keepdims=True)
+    return np.asarray(-np.diff(both, axis=-1, prepend=whole))
+
+
+def least(costs: Floats, *, worth: float = _EQUAL) -> int:
+    """Return which costs least; the first, unless another saves as much as is worth it."""
+    best = int(costs.argmin())
+    return best if costs[0] - costs[best] >= worth else 0
