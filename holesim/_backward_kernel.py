@@ -480,25 +480,27 @@ def _holes_within(n, lie, x, y, nodes, putted, within):  # type: ignore[no-untyp
 
 
 @entry
-def distribute(states, outcomes, target, putted, within):  # type: ignore[no-untyped-def]
-    """Fill in each state's chance of so many strokes or fewer, by those of fewer strokes."""
+def distribute(n, states, outcomes, target, putted, then, within):  # type: ignore[no-untyped-def]
+    """Fill in each state's chance of n strokes or fewer, by those of fewer from where its shot leads, `then`.
+
+    `putted` and `then` are of whoever plays next, and may be `within` itself.
+    """
     nodes, count = target.remains, single(outcomes.lies.shape[1])
-    for n in range(1, within.shape[0] + 1):
-        for s in range(len(states.lies)):
-            lie, row, column = states.lies[s], states.rows[s], states.columns[s]
-            again = within[n - 3, lie, row, column] if n > 2 else _NOUGHT
-            chance = _NOUGHT
-            for k in range(outcomes.lies.shape[1]):
-                code, x, y = outcomes.lies[s, k], outcomes.x[s, k], outcomes.y[s, k]
-                if code == REPLAY:
-                    chance += again
-                    continue
-                lost, left = outcomes.lost[s, k], n - 1 - int(outcomes.penalties[s, k])
-                chance += (_ONE - lost) * _holes_within(left, code, x, y, nodes, putted, within)
-                if lost > _NOUGHT:
-                    if target.drop_out:
-                        chance += lost * _holes_within(n - 3, ON_FAIRWAY, x, y, nodes, putted, within)
-                    else:
-                        chance += lost * again
-            holed = outcomes.holed[s]
-            within[n - 1, lie, row, column] = holed + (_ONE - holed) * chance / count
+    for s in range(len(states.lies)):
+        lie, row, column = states.lies[s], states.rows[s], states.columns[s]
+        again = then[n - 3, lie, row, column] if n > 2 else _NOUGHT
+        chance = _NOUGHT
+        for k in range(outcomes.lies.shape[1]):
+            code, x, y = outcomes.lies[s, k], outcomes.x[s, k], outcomes.y[s, k]
+            if code == REPLAY:
+                chance += again
+                continue
+            lost, left = outcomes.lost[s, k], n - 1 - int(outcomes.penalties[s, k])
+            chance += (_ONE - lost) * _holes_within(left, code, x, y, nodes, putted, then)
+            if lost > _NOUGHT:
+                if target.drop_out:
+                    chance += lost * _holes_within(n - 3, ON_FAIRWAY, x, y, nodes, putted, then)
+                else:
+                    chance += lost * again
+        holed = outcomes.holed[s]
+        within[n - 1, lie, row, column] = holed + (_ONE - holed) * chance / count

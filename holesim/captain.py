@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations
 from typing import Any, Final
 
@@ -18,18 +19,21 @@ from holesim.gain import Gain, Unit
 from holesim.handicap import Format
 from holesim.holes import Hole
 from holesim.match import HALF, Match
+from holesim.one_ball import OneBallHole, one_ball_hole
 from holesim.plan import conditions_dict
-from holesim.prospects import WEIGHING
+from holesim.prospects import WEIGHING, Prospect
 from holesim.rounds import added_up, best_total, spread_of_best
-from holesim.sides import Option, Side, alone, four_ball
+from holesim.sides import Option, Side, alone, four_ball, shifted
 from holesim.team import Team
+from holesim.threads import share_out
 from holesim.workbench import Conditions
 
 Floats = NDArray[np.float64]
 Group = tuple[int, ...]
 
 SCHEMA: Final = 1
-PAIRED: Final = ("four-ball", "foursomes", "greensomes")
+ONE_BALL: Final = ("foursomes", "greensomes")
+PAIRED: Final = ("four-ball", *ONE_BALL)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,17 +132,21 @@ def plan_team(
         course_handicaps(course, team, everyone, tees) if net else ((0.0,) * len(everyone), [])
     )
 
-    def prospects(played: HolePlayed) -> list[tuple[Any, ...]]:
-        return [tuple(one.prospect() for one in tried) for tried in played.tried]
+    def of_hole(played: HolePlayed) -> tuple[list[tuple[Prospect, ...]], OneBallHole | None]:
+        prospects = [tuple(one.prospect() for one in tried) for tried in played.tried]
+        return prospects, one_ball_hole(played) if format_ in ONE_BALL else None
 
     by_hole = play_holes(
-        course, everyone, tees, prospects, conditions=conditions, draws=draws, seed=seed, progress=progress
+        course, everyone, tees, of_hole, conditions=conditions, draws=draws, seed=seed, progress=progress
     )
-    gross = tuple(allowed([on_hole[i] for on_hole in by_hole], player) for i, player in enumerate(everyone))
+    gross = tuple(
+        allowed([prospects[i] for prospects, _ in by_hole], player) for i, player in enumerate(everyone)
+    )
     field = Field(everyone, course.holes, gross, handicaps)
     ours = tuple(range(len(team.players)))
     theirs = tuple(range(len(ours), len(everyone)))
-    made = _Planner(field, team, format_, ours, theirs)
+    one_ball = [one for _, one in by_hole if one is not None]
+    made = _Planner(field, one_ball, team, format_, ours, theirs)
     found = (
         made.stroke_play(count or len(ours))
         if format_ == "stroke"
@@ -185,6 +193,7 @@ class _Planner:
     """A format, as sides are made for it; players are known by their places in the field."""
 
     field: Field
+    one_ball: Sequence[OneBallHole]
     team: Team
     format: Format
     ours: tuple[int, ...]
@@ -194,24 +203,79 @@ class _Planner:
         self, groups: Sequence[tuple[int, ...]], *, match: bool, allowance: float = 0
     ) -> list[Group]:
         """Return the strokes that each player of each group receives; in a match, off the lowest of all."""
-        share = self.team.allowance or allowance or handicap.ALLOWANCES[self.format, match]
-        of_each = [
-            handicap.playing_handicap(self.field.course_handicaps[i], share)
-            for group in groups
-            for i in group
-        ]
+        own = self.field.course_handicaps
+        if self.format in ONE_BALL:
+            shares = handicap.ONE_BALL[self.format]
+            of_each = [
+                handicap.pair_handicap(own[i], own[j], shares, self.team.allowance or 1.0) for i, j in groups
+            ]
+        else:
+            share = self.team.allowance or allowance or handicap.ALLOWANCES[self.format, match]
+            of_each = [handicap.playing_handicap(own[i], share) for group in groups for i in group]
         if match:
             of_each = list(handicap.off_the_lowest(of_each))
         each = iter(of_each)
-        return [tuple(next(each) for _ in group) for group in groups]
+        size = 1 if self.format in ONE_BALL else len(groups[0])
+        return [tuple(next(each) for _ in range(size)) for _ in groups]
 
-    def ways(self, group: tuple[int, ...], received: Sequence[int]) -> tuple[Side, ...]:
+    def ways(self, group: Group, received: Sequence[int]) -> tuple[Side, ...]:
         """Return the ways in which a player or a pair can play, the plain one first."""
         names = tuple(self.field.names[i] for i in group)
+        if self.format in ONE_BALL:
+            strokes = list(self.field.received(received[0]).values())
+            return tuple(shifted(way, strokes) for way in self._with_one_ball[group])
         net = [self.field.net(i, strokes) for i, strokes in zip(group, received, strict=True)]
         if len(group) == 1:
             return (alone(names[0], net[0]),)
         return (four_ball((names[0], names[1]), net[0], net[1]),)
+
+    @cached_property
+    def _with_one_ball(self) -> dict[Group, tuple[Side, ...]]:
+        """The ways in which each pair of either side can play one ball, gross."""
+        pairs = [
+            *combinations(self.ours, 2),
+            *zip(self.theirs[::2], self.theirs[1::2], strict=True),
+        ]
+        labels = [
+            [[p.label for p in on_hole] for on_hole in self.field.gross[i]]
+            for i in range(len(self.field.names))
+        ]
+
+        def options(h: int) -> list[list[tuple[Option, ...]]]:
+            hole = self.one_ball[h]
+            found = []
+            for i, j in pairs:
+                pair = hole.pair(i, j, [of_one[h] for of_one in labels])
+                names = self.field.names[i], self.field.names[j]
+                found.append(
+                    [pair.greensomes()]
+                    if self.format == "greensomes"
+                    else [pair.foursomes(who, names[who]) for who in (0, 1)]
+                )
+            return found
+
+        by_hole = share_out(options, len(self.field.holes))
+        return {
+            pair: self._ways_of(pair, [on_hole[k] for on_hole in by_hole]) for k, pair in enumerate(pairs)
+        }
+
+    def _ways_of(self, pair: Group, by_hole: Sequence[Sequence[tuple[Option, ...]]]) -> tuple[Side, ...]:
+        """Return the ways of a pair: in foursomes the lower handicap has the odd holes, or the other."""
+        names = tuple(self.field.names[i] for i in pair)
+        if self.format == "greensomes":
+            return (Side(names, tuple(options[0] for options in by_hole)),)
+        lower = int(self.field.indices[pair[1]] < self.field.indices[pair[0]])
+        odd = [hole.number % 2 == 1 for hole in self.field.holes]
+        return tuple(
+            Side(
+                names,
+                tuple(
+                    options[at_odd if is_odd else 1 - at_odd]
+                    for options, is_odd in zip(by_hole, odd, strict=True)
+                ),
+            )
+            for at_odd in (lower, 1 - lower)
+        )
 
     # --- stroke play ---
 
@@ -276,7 +340,7 @@ class _Planner:
             gains.append(found)
             met = [contests[i][j] for i, j in enumerate(order)]
             gains.append(line_up.strikes_gain(met))
-            plans = [self._match_plan(one, strikes=gains[-1].matters) for one in met]
+            plans = [self._match_plan(one, by_state=gains[-1].matters) for one in met]
             plans = [plans[i] for i in np.argsort(order)]
         else:
             notes.append(
@@ -315,15 +379,15 @@ class _Planner:
             spread=total.spread(),
         )
 
-    def _match_plan(self, contest: Contest, *, strikes: bool) -> SidePlan:
-        found = contest.best if strikes else contest.plain
-        options = [contest.option(h, strikes=strikes) for h in range(len(self.field.holes))]
+    def _match_plan(self, contest: Contest, *, by_state: bool) -> SidePlan:
+        options = [contest.option(h, by_state=by_state) for h in range(len(self.field.holes))]
         plan = self._side_plan(contest.mine, options, contest.received)
         holes = [
-            replace(hole, changes=(*hole.changes, *(contest.changes(h) if strikes else ())))
+            replace(hole, changes=(*hole.changes, *contest.changes(h, options[h])))
             for h, hole in enumerate(plan.holes)
         ]
-        return replace(plan, holes=tuple(holes), against=contest.theirs.names, odds=_odds([found]))
+        odds = _odds([contest.best if by_state else contest.plain])
+        return replace(plan, holes=tuple(holes), against=contest.theirs.names, odds=odds)
 
     def _average_plan(self, contests: Sequence[Contest]) -> SidePlan:
         side = contests[0].mine

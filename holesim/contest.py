@@ -9,13 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim import match
-from holesim.gain import CLOSE
 from holesim.prospects import CHOOSING
 from holesim.sides import Option, Side
 
 Floats = NDArray[np.float64]
 
 _WORTH: Final = 0.001  # points of the match that another strike must gain on a hole to be written down
+_WORTH_HOLE: Final = 0.01  # points of a hole that another must gain where their drive is in trouble
 _SELDOM: Final = 0.005  # share of drives in trouble, below which nothing is said of them
 
 
@@ -45,21 +45,20 @@ class Contest:
     def _of_theirs(self, worlds: slice) -> list[Floats]:
         return [of_hole[0].chances[worlds] for of_hole in self.theirs.holes]
 
-    def option(self, hole: int, *, strikes: bool) -> int:
-        """Return the option on a hole while the match is even."""
-        return self.best.option(hole, 0) if strikes else 0
+    def option(self, hole: int, *, by_state: bool) -> int:
+        """Return the option on a hole, counted from nought, while the match is even."""
+        return self.best.option(hole, 0) if by_state else 0
 
-    def changes(self, hole: int) -> Iterator[str]:
-        """Yield what else to do on a hole, counted from nought, and when."""
+    def changes(self, hole: int, usual: int) -> Iterator[str]:
+        """Yield what to do on a hole, counted from nought, instead of a usual option, and when."""
         options, holes = self.mine.holes[hole], len(self.mine.holes)
-        usual = self.best.option(hole, 0)
         reached = min(hole, holes - hole)
         by_option: dict[int, list[int]] = {}
         for up in range(-reached, reached + 1):
             by_option.setdefault(self.best.option(hole, up), []).append(up)
         for option, ups in by_option.items():
             if option != usual:
-                yield f"{strikes_text(options[option])} when {_standing(ups, reached)}"
+                yield f"{strikes_text(options[option])} {_standing(ups, reached)}"
         trouble = self.theirs.holes[hole][0].trouble
         if trouble is None or len(options) < 2:
             return
@@ -69,8 +68,8 @@ class Contest:
         mine = np.stack([option.chances[CHOOSING].mean(axis=0) for option in options])
         won, halved, _ = match.hole_odds(mine, theirs / theirs.sum())
         points = won + match.HALF * halved
-        if points.max() - points[usual] >= CLOSE["points"]:
-            yield f"{strikes_text(options[int(points.argmax())])} when the other side's drive is in trouble"
+        if points.max() - points[usual] >= _WORTH_HOLE:
+            yield f"{strikes_text(options[int(points.argmax())])} when their drive is in trouble"
 
 
 def strikes_text(option: Option) -> str:
@@ -79,9 +78,26 @@ def strikes_text(option: Option) -> str:
 
 
 def _standing(ups: Sequence[int], reached: int) -> str:
-    """Return which standings of a match are meant, in words."""
-    if min(ups) > 0 and list(ups) == list(range(min(ups), reached + 1)):
-        return f"{min(ups)} up or more" if len(ups) > 1 else f"{min(ups)} up"
-    if max(ups) < 0 and list(ups) == list(range(-reached, max(ups) + 1)):
-        return f"{-max(ups)} down or more" if len(ups) > 1 else f"{-max(ups)} down"
-    return " or ".join(f"{up} up" if up > 0 else f"{-up} down" for up in ups)
+    """Return at which standings of a match, in words."""
+    runs: list[list[int]] = []
+    for up in ups:
+        if runs and up == runs[-1][-1] + 1:
+            runs[-1].append(up)
+        else:
+            runs.append([up])
+    return "or ".join(f"when {_run_text(run, reached)} " for run in runs).strip().replace("or when", "or")
+
+
+def _run_text(run: Sequence[int], reached: int) -> str:
+    low, high = run[0], run[-1]
+    if low == high:
+        return _up(low)
+    if low == -reached and high < 0:
+        return f"{_up(high)} or worse"
+    if high == reached and low > 0:
+        return f"{_up(low)} or better"
+    return f"{_up(low)} to {_up(high)}"
+
+
+def _up(up: int) -> str:
+    return "even" if up == 0 else f"{up} up" if up > 0 else f"{-up} down"

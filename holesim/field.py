@@ -30,6 +30,7 @@ class HolePlayed:
     """A hole as each of the players plays it: what remains for them, and what comes of each strike."""
 
     hole: Hole
+    benches: tuple[Workbench, ...]
     known: tuple[Known, ...]
     tried: tuple[tuple[Tried, ...], ...]
 
@@ -90,7 +91,7 @@ def play_holes(
             known.append(bench.known(hole, step=STEP))
             tried.append(tuple(try_strikes(bench, hole, tees(hole, player), known[-1], draws)))
             tick()
-        return of_hole(HolePlayed(hole, tuple(known), tuple(tried)))
+        return of_hole(HolePlayed(hole, tuple(benches), tuple(known), tuple(tried)))
 
     return share_out(play, len(course.holes))
 

@@ -25,8 +25,7 @@ ALLOWANCES: Final[dict[tuple[Format, bool], float]] = {
 BEST_OF_FOUR: Final = {1: 0.75, 2: 0.85, 3: 1.00, 4: 1.00}
 """Share that counts where so many scores of a team of four do (appendix C)."""
 
-FOURSOMES: Final = (0.5, 0.5)
-GREENSOMES: Final = (0.6, 0.4)
+ONE_BALL: Final[dict[Format, tuple[float, float]]] = {"foursomes": (0.5, 0.5), "greensomes": (0.6, 0.4)}
 """Share of the lower and of the higher course handicap that makes a pair's (appendix C)."""
 
 

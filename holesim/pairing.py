@@ -13,7 +13,7 @@ Pair = tuple[int, int]
 
 def best_pairs(costs: Mapping[Pair, float]) -> tuple[Pair, ...]:
     """Return the pairs that cost least in all, each player in one of them: a matching of least weight."""
-    graph: "nx.Graph[int]" = nx.Graph()
+    graph: nx.Graph[int] = nx.Graph()
     graph.add_weighted_edges_from((a, b, cost) for (a, b), cost in costs.items())
     return _tidy(nx.min_weight_matching(graph))
 

@@ -109,14 +109,18 @@ def worlds_of(played: Played, count: int) -> tuple[Floats, Floats]:
     """
     chances = np.diff(played.within, axis=1, prepend=0, append=1)
     trouble = np.isin(played.lies.finish, (Finish.PENALTY, Finish.OUT))
+    kept = 1 - float(played.cost.replayed.mean())
     parts = []
     for weight in (~trouble, trouble):
         each = (weight[:, None] * chances).reshape(count, -1, chances.shape[1]).mean(axis=1)
-        spread = (each - each.mean(axis=0)) / (1 - float(played.cost.replayed.mean()))
-        padded = np.zeros((count, len(SCORES)))
-        padded[:, MOST_RECEIVED : MOST_RECEIVED + chances.shape[1]] = each.mean(axis=0) + spread
-        parts.append(padded)
+        parts.append(on_scores(each.mean(axis=0) + (each - each.mean(axis=0)) / kept))
     return parts[0], parts[1]
+
+
+def on_scores(chances: Floats) -> Floats:
+    """Return the chances of 1 to `LAST` strokes, along the last axis, as those of `SCORES`."""
+    blank = [(0, 0)] * (chances.ndim - 1)
+    return np.pad(chances, [*blank, (MOST_RECEIVED, MOST_GIVEN)])
 
 
 def mean(chances: Floats, worlds: slice = slice(None)) -> Floats:

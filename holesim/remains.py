@@ -213,6 +213,24 @@ def outcomes_of(
     return outcomes
 
 
+@dataclass(frozen=True)
+class Followed:
+    """A hole as the kernels are given it, and where the best shots known there lead."""
+
+    setting: Setting
+    outcomes: kernel.Outcomes
+
+
+def followed(
+    remains: Remains, shots: Bag, hole: Hole, ground: GroundMap, *, out_of_bounds: OutOfBounds
+) -> Followed:
+    """Return where the shots of `remains`, which must be known, lead."""
+    assert remains.shots is not None  # not by the table  # noqa: S101
+    set_out = setting(shots, hole, ground, remains.nodes, out_of_bounds=out_of_bounds)
+    place = kernel.Hole(set_out.target, ground.grid, blank_memory(ground))
+    return Followed(set_out, outcomes_of(set_out.states, set_out.swings, place, remains.shots))
+
+
 @cache
 def code() -> str:
     """Return a name for the code that works maps out, so that those of another are not taken for its own."""

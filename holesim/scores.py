@@ -14,8 +14,8 @@ from holesim._relief_kernel import LIES
 from holesim._remains_kernel import Nodes
 from holesim.ground import GroundMap
 from holesim.holes import Hole
-from holesim.relief import Finish, Lie, Lies, OutOfBounds, blank_memory
-from holesim.remains import Remains, code, outcomes_of, setting
+from holesim.relief import Finish, Lie, Lies, OutOfBounds
+from holesim.remains import Followed, Remains, code, followed, setting
 from holesim.shots import Bag
 
 Floats = NDArray[np.float64]
@@ -110,13 +110,38 @@ def worked_out(
     name = store.digest([code(), __name__, ground.digest, *set_out.content, begun.within, begun.putted])
     kept = store.load(name)
     if kept is None:
-        place = kernel.Hole(set_out.target, ground.grid, blank_memory(ground))
-        outcomes = outcomes_of(set_out.states, set_out.swings, place, remains.shots)
-        kernel.distribute(set_out.states, outcomes, set_out.target, begun.putted, begun.within)
+        known = followed(remains, shots, hole, ground, out_of_bounds=out_of_bounds)
+        for n in range(1, MOST + 1):
+            _distribute(n, known, begun, begun)
         kept = {"within": np.rint(begun.within * _WHOLE).astype(np.uint16)}
         store.save(name, kept)
     # Rounded alike, whether worked out or read.
     return Scores(begun.nodes, (kept["within"] / np.float32(_WHOLE)).astype(np.float32), begun.putted)
+
+
+def in_turn(mine: Scores, my_shots: Followed, yours: Scores, your_shots: Followed) -> tuple[Scores, Scores]:
+    """Return the chances with one ball that two play in turn: where the first plays next, and the second.
+
+    Each plays the shots that would serve their own ball best; who has the first putt has them all, and far
+    from the hole's line chances stay as they are alone.
+
+    Notes
+    -----
+    P(N ≤ n) where one plays is the mean of P(N ≤ n - 1 - penalties) where the other does.
+    """
+    first, second = (Scores(one.nodes, one.within.copy(), one.putted) for one in (mine, yours))
+    for n in range(1, MOST + 1):
+        _distribute(n, my_shots, second, first)
+        _distribute(n, your_shots, first, second)
+    return first, second
+
+
+def _distribute(n: int, shots: Followed, then: Scores, scores: Scores) -> None:
+    """Fill in the chances of n strokes or fewer by these shots, after which others hold."""
+    set_out = shots.setting
+    kernel.distribute(
+        n, set_out.states, shots.outcomes, set_out.target, then.putted, then.within, scores.within
+    )
 
 
 def from_tee(lies: Lies, cost: strokes.Strokes, ground: GroundMap, scores: Scores) -> Floats:

@@ -1,7 +1,7 @@
 """Sides: what a player, or a pair, may do on each hole, and the chance of each score by it."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -20,8 +20,8 @@ class Option:
     """What a side may do on a hole: each player's strike, and the chance of each score in each world.
 
     `trouble` is the part of the chances that goes with a drive in trouble, where one player has the drive.
-    `first` says who tees off first, by name, where that matters; `in_trouble` is what the other one hits when
-    the first is in trouble, nothing where it is the same.
+    `first` says who tees off first, or drives, by name, where that matters; `in_trouble` is what the other
+    one hits when the first is in trouble, nothing where it is the same.
     """
 
     strikes: tuple[str, ...]
@@ -84,17 +84,42 @@ def _four_ball_options(
     """
     yield Option((one[0].label, other[0].label), better_ball(one[0].chances, other[0].chances))
     for first, (mine, theirs) in enumerate(((one, other), (other, one))):
-        for strike in mine:
-            clear = [better_ball(strike.clear, reply.chances) for reply in theirs]
-            trouble = [better_ball(strike.trouble, reply.chances) for reply in theirs]
-            safe, saving = (least(mean(np.stack(part), CHOOSING)) for part in (clear, trouble))
-            strikes = strike.label, theirs[safe].label
+        replies = np.stack([_above(reply.chances) for reply in theirs])
+        safe, saving = (
+            [least(costs) for costs in _above(np.stack(parts)) @ replies.T]
+            for parts in zip(*((strike.clear, strike.trouble) for strike in mine), strict=True)
+        )
+        for strike, reply, in_trouble in zip(mine, safe, saving, strict=True):
+            strikes = strike.label, theirs[reply].label
+            clear = better_ball(strike.clear, theirs[reply].chances)
+            trouble = better_ball(strike.trouble, theirs[in_trouble].chances)
+            differs = in_trouble != reply
             yield Option(
                 strikes[:: -1 if first else 1],
-                clear[safe] + trouble[saving],
-                first=names[first] if saving != safe else "",
-                in_trouble=theirs[saving].label if saving != safe else "",
+                clear + trouble,
+                first=names[first] if differs else "",
+                in_trouble=theirs[in_trouble].label if differs else "",
             )
+
+
+def _above(chances: Floats) -> Floats:
+    """Return the chance of more than each score, in the worlds that choose.
+
+    The product of two balls', summed over the scores, is the mean of the better ball, but for a constant.
+    """
+    pooled = chances[..., CHOOSING, :].mean(axis=-2)
+    return np.asarray(pooled.sum(axis=-1, keepdims=True) - np.cumsum(pooled, axis=-1))
+
+
+def shifted(side: Side, received: Sequence[int]) -> Side:
+    """Return a side with one ball, after strokes received on each hole."""
+    return Side(
+        side.names,
+        tuple(
+            tuple(replace(option, chances=np.roll(option.chances, -strokes, axis=1)) for option in options)
+            for options, strokes in zip(side.holes, received, strict=True)
+        ),
+    )
 
 
 def better_ball(one: Floats, other: Floats) -> Floats:

@@ -232,7 +232,7 @@ class Workbench:
     # --- a hole ---
 
     def known(self, hole: Hole, *, step: float = STEP) -> Known:
-        """Return what remains on a hole by the golfer's own shots, or the table, at nodes `step` [m] apart."""
+        """Return what remains on a hole by own shots or the table, at nodes `step` [m] apart."""
         ground, rule = self.ground, self.conditions.out_of_bounds
         if self.conditions.by_table:
             remains = by_distance(self.table, hole, ground, step=step)

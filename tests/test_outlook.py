@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from functools import partial
+from functools import partialmethod
 from pathlib import Path
 
 import numpy as np
@@ -18,9 +18,9 @@ from holesim.ground import map_ground
 from holesim.holes import Hole, Tee
 from holesim.plan import make_plan
 from holesim.player import Player, load_player, standard_player
-from holesim.remains import STEP, Remains, by_distance, worked_back
+from holesim.remains import STEP, Remains, by_distance
 from holesim.units import DEGREE, MPH, YARD
-from holesim.workbench import Conditions
+from holesim.workbench import Conditions, Workbench
 
 from .conftest import straight_course
 
@@ -65,7 +65,7 @@ def test_a_refined_grid_changes_a_tee_by_less_than_a_hundredth(
 ) -> None:
     # The two tees of the demo that it changes most.
     plans = [make_plan(demo_course, amateur, holes=[4, 15], draws=1024)]
-    monkeypatch.setattr("holesim.workbench.worked_back", partial(worked_back, step=STEP / 2))
+    monkeypatch.setattr(Workbench, "known", partialmethod(Workbench.known, step=STEP / 2))
     plans.append(make_plan(demo_course, amateur, holes=[4, 15], draws=1024))
     for coarse, fine in zip(*(plan.tees for plan in plans), strict=True):
         costs = [{s.label: s.strokes for s in tee.strikes} for tee in (coarse, fine)]

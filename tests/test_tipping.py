@@ -10,7 +10,7 @@ from matplotlib.axes import Axes
 
 from holesim.air import make_air
 from holesim.changed import centred, fairway_width, faster, steeper, who_owns, with_face, with_fairway
-from holesim.course import Course, Ground
+from holesim.course import Course, Ground, load_course
 from holesim.demo import COURSE, PLAYER, find
 from holesim.ground import map_ground
 from holesim.plan import make_plan
@@ -54,7 +54,7 @@ def test_a_wind_behind_moves_the_crossing_up(by_speed: Tipping) -> None:
 
 def test_slow_swings_go_up_and_the_fastest_may_go_down(demo_course: Course, amateur: Player) -> None:
     """Common practice, no source: under some 100 mph hit up; from about 115 some give distance away."""
-    found = tipping(demo_course, amateur, "club-speed", conditions=CALM, draws=512)
+    found = tipping(demo_course, amateur, "club-speed", conditions=CALM, draws=256)
     (curve,) = found.curves
     assert [found.strikes[i] for i in curve.best[:4]] == ["up"] * 4
     (crossing,) = curve.crossings
@@ -86,8 +86,9 @@ def test_crossings_of_known_lines_lie_where_they_should() -> None:
 
 
 @pytest.mark.parametrize("over", ["face", "spin-exponent", "wind", "fairway-width", "firmness", "lift-law"])
-def test_every_scale_tells_what_is_now(over: str, demo_course: Course, amateur: Player, run: Run) -> None:
-    words = ["tipping", str(find(COURSE)), str(find(PLAYER)), "--over", over, "--hole", "1", "--draws", "256"]
+def test_every_scale_tells_what_is_now(over: str, amateur: Player, run: Run) -> None:
+    path = find("template.geojson")  # of one hole
+    words = ["tipping", str(path), str(find(PLAYER)), "--over", over, "--hole", "1", "--draws", "256"]
     code, said, _ = run(*words, "--json")
     assert code == 0
     content = json.loads(said)
@@ -99,7 +100,7 @@ def test_every_scale_tells_what_is_now(over: str, demo_course: Course, amateur: 
     assert len(content["curves"]) == (1 if over == "wind" else 3)
     # Where nothing is changed, the plan's own strokes come back.
     if content["now"] in content["values"]:
-        tee = make_plan(demo_course, amateur, holes=[1], draws=256).tees[0]
+        tee = make_plan(load_course(path), amateur, holes=[1], draws=256).tees[0]
         strokes = {s.strike: s.strokes for s in tee.strikes if s.club == "driver"}
         row = content["curves"][0]["strokes"][content["values"].index(content["now"])]
         assert dict(zip(content["strikes"], row, strict=True)) == pytest.approx(strokes, abs=1e-9)
