@@ -11,7 +11,7 @@ from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_array
+from scipy.sparse import csr_array, vstack
 
 from holesim.field import HolePlayed
 from holesim.ground import GroundMap
@@ -28,50 +28,52 @@ Floats = NDArray[np.float64]
 
 STROKES: Final = np.arange(1, LAST + 1)
 
+_DROPPED: Final = 2  # penalty strokes by Model Local Rule E-5
+
 
 @dataclass(frozen=True)
 class Drives:
-    """Drives of one strike, some in each of `worlds`, as weights of the places that they are played on from.
+    """Drives of one strike, an equal part of them in each of `worlds`, as weights of places played on from.
 
-    `places` [penalty strokes] have a row for each drive, whose weights fall short of one by the share that is
-    `replayed`.
+    `places` has a row for each drive, once for each of the numbers of penalty strokes `spent`; its weights
+    fall short of one by the share that is `replayed`.
     """
 
     worlds: int
-    places: Mapping[int, csr_array]
+    spent: tuple[int, ...]
+    places: csr_array
     replayed: Floats
 
-    def costs(self, remains: Floats, again: float) -> Floats:
-        """Return what each drive costs, by what remains at all places, and what a tee shot `again` costs."""
-        on = [part @ (1 + spent + remains) for spent, part in self.places.items()]
-        return np.asarray(np.sum(on, axis=0) + self.replayed * (2 + again))
+    @cached_property
+    def by_world(self) -> csr_array:
+        """The weights of places in each world, world by world for each number of penalty strokes."""
+        count = self.places.shape[0]
+        blocks = self.worlds * len(self.spent)
+        each = np.full(count, blocks / count)
+        rows = np.arange(blocks + 1) * (count // blocks)
+        return (csr_array((each, np.arange(count), rows), shape=(blocks, count)) @ self.places).tocsr()
 
-    def chances(self, then: Scores, weights: Floats | None = None) -> Floats:
-        """Return the chance of each of `STROKES` in each world, but for drives that are replayed.
+    @cached_property
+    def again(self) -> Floats:
+        """The share that is replayed in each world."""
+        return np.asarray(self.replayed.reshape(self.worlds, -1).mean(axis=1))
 
-        Parameters
-        ----------
-        weights
-            How much each drive counts; all the same by default.
-        """
-        count = len(self.replayed)
-        each = np.full(count, self.worlds / count) * (1.0 if weights is None else weights)
-        rows = csr_array(
-            (each, np.arange(count), np.arange(self.worlds + 1) * (count // self.worlds)),
-            shape=(self.worlds, count),
-        )
-        within = np.zeros((self.worlds, LAST))
-        for spent, part in self.places.items():
-            found = (rows @ part) @ then.by_place
-            within[:, 1 + spent : MOST + 1] += found[:, : MOST - spent]
-            # All that is played on ends in as many strokes as are told apart, or counts as one more.
-            within[:, LAST - 1] += (rows @ part).sum(axis=1)
+    def chances(self, then: Scores) -> Floats:
+        """Return the chance of each of `STROKES` in each world, but for drives that are replayed."""
+        return self._chances(self.by_world, self.worlds, then)
+
+    def each_chances(self, then: Scores) -> Floats:
+        """Return the chance of each of `STROKES` for each drive, but for what of it is replayed."""
+        return self._chances(self.places, len(self.replayed), then)
+
+    def _chances(self, weights: csr_array, count: int, then: Scores) -> Floats:
+        found, whole = weights @ then.by_place, weights.sum(axis=1)
+        within = np.zeros((count, LAST))
+        for k, spent in enumerate(self.spent):
+            rows = slice(k * count, (k + 1) * count)
+            within[:, 1 + spent : MOST + 1] += found[rows, : MOST - spent]
+            within[:, LAST - 1] += whole[rows]  # in so many strokes or more all end
         return np.diff(within, axis=1, prepend=0)
-
-    def again(self, weights: Floats | None = None) -> Floats:
-        """Return the share that is replayed in each world."""
-        replayed = self.replayed * (1.0 if weights is None else weights)
-        return np.asarray(replayed.reshape(self.worlds, -1).mean(axis=1))
 
 
 @dataclass(frozen=True)
@@ -95,7 +97,7 @@ class Strike:
             if drives is None:
                 parts.append(np.broadcast_to(parts[0].mean(axis=0), (LIKELY, LAST)))
             else:
-                parts.append(drives.chances(then) + drives.again()[:, None] * later(again))
+                parts.append(drives.chances(then) + drives.again[:, None] * later(again))
         return np.concatenate(parts)
 
 
@@ -114,15 +116,11 @@ def _weights(lies: Lies, cost: Strokes, worlds: int, ground: GroundMap, grid: Sc
     dropped = lies.lost * (lies.lost_cost <= again)
     met, penalties = played_from(lies, ground)
     at = grid.weights(met, lies.x, lies.y)
-    places = {
-        int(spent): at.multiply((kept * (penalties == spent))[:, None]).tocsr()
-        for spent in np.unique(penalties)
-    }
+    parts = {int(n): at.multiply((kept * (penalties == n))[:, None]) for n in np.unique(penalties)}
     if dropped.any():
-        fairway = grid.weights(np.full(len(met), Lie.FAIRWAY), lies.x, lies.y)
-        lost = fairway.multiply(dropped[:, None]).tocsr()
-        places[2] = places[2] + lost if 2 in places else lost
-    return Drives(worlds, places, cost.replayed)
+        fairway = grid.weights(np.full(len(met), Lie.FAIRWAY), lies.x, lies.y).multiply(dropped[:, None])
+        parts[_DROPPED] = parts[_DROPPED] + fairway if _DROPPED in parts else fairway
+    return Drives(worlds, tuple(parts), csr_array(vstack(list(parts.values()))), cost.replayed)
 
 
 def later(chances: Floats) -> Floats:
@@ -174,7 +172,7 @@ class PairHole:
         half = CHOOSING
         return [
             [
-                (s.known.chances(self.then[1 - who])[half].mean(axis=0), float(s.known.again()[half].mean()))
+                (s.known.chances(self.then[1 - who])[half].mean(axis=0), float(s.known.again[half].mean()))
                 for s in self.strikes[who]
             ]
             for who in (0, 1)
@@ -219,37 +217,40 @@ class PairHole:
 
     def greensomes(self) -> tuple[Option, ...]:
         """Return both ones' own best strikes, and those by which the better of the two drives is best."""
-        costs = [[self._costs(who, s.known) for s in self.strikes[who]] for who in (0, 1)]
-        half = slice(0, len(costs[0][0]) // 2)  # that choose
-        expected = np.array([[_least_of(one[half], other[half]) for other in costs[1]] for one in costs[0]])
+        drives = [[self._each(who, s.known) for s in self.strikes[who]] for who in (0, 1)]
+        half = slice(0, drives[0][0].shape[0] // 2)  # that choose
+        costs = [[chances[half] @ STROKES for chances in of_one] for of_one in drives]
+        expected = np.array([[_least_of(one, other) for other in costs[1]] for one in costs[0]])
         best = divmod(int(expected.argmin()), expected.shape[1])
-        return tuple(self._chosen(*strikes) for strikes in dict.fromkeys([(0, 0), best]))
+        return tuple(self._chosen(i, j, drives[0][i], drives[1][j]) for i, j in dict.fromkeys([(0, 0), best]))
 
-    def _costs(self, who: int, drives: Drives) -> Floats:
-        """Return what each drive costs if it is chosen, when the partner plays next."""
-        remains = 1 + (1 - self.then[1 - who].by_place.astype(float)).sum(axis=1)
-        return drives.costs(remains, float(self.again[1][1 - who] @ STROKES))
+    def _each(self, who: int, drives: Drives) -> Floats:
+        """Return the chance of each of `STROKES` for each drive of one of them, whose partner plays next."""
+        again = self.again[1][1 - who]
+        return drives.each_chances(self.then[1 - who]) + drives.replayed[:, None] * later(again)
 
-    def _chosen(self, one: int, other: int) -> Option:
-        """Return what the better of two drives may score."""
-        both = self.strikes[0][one], self.strikes[1][other]
-        known = self._better(both[0].known, both[1].known)
+    def _chosen(self, i: int, j: int, one: Floats, other: Floats) -> Option:
+        """Return what the better of two drives may score, by the chances of each drive as known."""
+        both = self.strikes[0][i], self.strikes[1][j]
+        known = _better(one, other)
         if both[0].likely is None and both[1].likely is None:
             likely = np.broadcast_to(known.mean(axis=0), (LIKELY, LAST))
         else:
-            likely = self._better(*(s.known if s.likely is None else s.likely for s in both))
+            likely = _better(
+                *(
+                    each if strike.likely is None else self._each(who, strike.likely)
+                    for who, (strike, each) in enumerate(zip(both, (one, other), strict=True))
+                )
+            )
         return Option((both[0].label, both[1].label), on_scores(np.concatenate([known, likely])))
 
-    def _better(self, one: Drives, other: Drives) -> Floats:
-        """Return the chance of each of `STROKES` in each world, where the drive that costs less is chosen."""
-        mine, theirs = self._costs(0, one), self._costs(1, other)
-        weights = _above(theirs, mine, "left"), _above(mine, theirs, "right")
-        total = sum(
-            drives.chances(self.then[1 - who], weights[who])
-            + drives.again(weights[who])[:, None] * later(self.again[1][1 - who])
-            for who, drives in enumerate((one, other))
-        )
-        return np.asarray(total / np.sum(total, axis=1, keepdims=True))
+
+def _better(one: Floats, other: Floats) -> Floats:
+    """Return the chance of each of `STROKES` in each world, where the drive that costs less is chosen."""
+    mine, theirs = one @ STROKES, other @ STROKES
+    weighted = (_above(theirs, mine, "left")[:, None] * one, _above(mine, theirs, "right")[:, None] * other)
+    total = np.sum([part.reshape(RANDOMISATIONS, -1, LAST).mean(axis=1) for part in weighted], axis=0)
+    return np.asarray(total / total.sum(axis=1, keepdims=True))
 
 
 _MOST_ROUNDS: Final = 100
