@@ -9,7 +9,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim import handicap, line_up
+from holesim import __version__, handicap, line_up
 from holesim.air import make_air
 from holesim.contest import Contest
 from holesim.course import Course
@@ -72,7 +72,7 @@ class TeamPlan:
     """A captain's plan.
 
     `total` is what the team may expect, in strokes or points, and `spread` its standard deviation; `chances`
-    the points of each side against each opponent, where there are any.
+    the expected points of each side, in `rows`, against each of the opponents, where there are any.
     """
 
     team: Team
@@ -90,8 +90,42 @@ class TeamPlan:
     draws: int
     assumed: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = ()
     opponents: tuple[tuple[str, ...], ...] = ()
     chances: tuple[tuple[float, ...], ...] = ()
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the content of team.json."""
+        people = (*self.team.players, *self.team.opponents)
+        files = [(self.course.file, self.course.sha256), (self.team.file, self.team.sha256)]
+        return {
+            "schema": SCHEMA,
+            "holesim": __version__,
+            "inputs": dict([*files, *((player.file, player.sha256) for player in people if player.sha256)]),
+            "options": self.options,
+            "assumed": list(self.assumed),
+            "course": self.course.name,
+            "team": self.team.name,
+            "format": self.format,
+            "net": self.net,
+            "count": self.count,
+            "seed": self.seed,
+            "draws": self.draws,
+            "total": {self.unit: self.total, "spread": self.spread},
+            "gains": [
+                {"what": g.what, g.unit: g.value, "low": g.low, "high": g.high, "matters": g.matters}
+                for g in self.gains
+            ],
+            "notes": list(self.notes),
+            "sides": [_side_dict(side) for side in self.sides],
+            "chances": [
+                {
+                    "side": list(names),
+                    "points": dict(zip(map(" and ".join, self.opponents), row, strict=True)),
+                }
+                for names, row in zip(self.rows, self.chances, strict=True)
+            ],
+        }
 
 
 def plan_team(
@@ -312,7 +346,8 @@ class _Planner:
         sides = {pair: self.ways(pair, received[pair]) for pair in pairs}
         played, gains = line_up.in_pairs(sides, [self.field.indices[i] for i in self.ours])
         if self.theirs:
-            return self._matches(list(played), {pair: way for pair, (way, _) in played.items()}, gains)
+            # What strikes gain in strokes is not what they gain in a match.
+            return self._matches(list(played), {pair: way for pair, (way, _) in played.items()}, gains[:-1])
         plans = [
             self._side_plan(sides[pair][way], options, received[pair])
             for pair, (way, options) in played.items()
@@ -356,6 +391,7 @@ class _Planner:
             "total": sum(plan.points for plan in plans),
             "spread": float(np.sqrt(sum(spreads))),
             "unit": "points",
+            "rows": tuple(tuple(self.field.names[i] for i in group) for group in groups),
             "opponents": tuple(tuple(self.field.names[i] for i in other) for other in others),
             "chances": tuple(tuple(map(float, row)) for row in points),
         }
@@ -396,6 +432,27 @@ class _Planner:
 
 
 _FOUR: Final = 4
+
+
+def _side_dict(side: SidePlan) -> dict[str, Any]:
+    odds = None if side.odds is None else dict(zip(("won", "halved", "lost"), side.odds, strict=True))
+    return {
+        "players": list(side.names),
+        "received": list(side.received),
+        "against": list(side.against),
+        "strokes": side.strokes,
+        "spread": side.spread,
+        "match": odds,
+        "holes": [
+            {
+                "hole": plan.hole.number,
+                "strikes": list(plan.strikes),
+                "first": plan.first or None,
+                "changes": list(plan.changes),
+            }
+            for plan in side.holes
+        ],
+    }
 
 
 def _odds(matches: Sequence[Match]) -> tuple[float, float, float]:

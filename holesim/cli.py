@@ -52,6 +52,7 @@ _LiftLaw = Literal["quintavalla", "smits-smith"]
 _Balls = Literal["course", "range"]
 _Goal = Literal["mean", "par", "birdie"]
 _Style = Literal["pocket", "coach", "page"]
+_Format = Literal["stroke", "singles", "four-ball", "foursomes", "greensomes"]
 _Over = Literal[
     "club-speed", "face", "spin-exponent", "wind", "fairway-width", "firmness", "lift-law"
 ]  # fmt: skip
@@ -616,6 +617,60 @@ def card(
     }
     write_file(out, lambda folder: makers[style](plans, folder / out.name, metric=metric))
     typer.echo(f"wrote {out}", err=True)
+
+
+@app.command(epilog=_CAUTION)
+def team(
+    course: _Course,
+    team: Annotated[Path, typer.Argument(metavar="TEAM", help="Team file (TOML).")],
+    *,
+    format_: Annotated[_Format, typer.Option("--format", help="What is played.")],
+    net: Annotated[bool, typer.Option("--net", help="Handicap strokes count.")] = False,
+    count: Annotated[
+        int | None, typer.Option("--count", metavar="M", help="Stroke play: so many totals count.")
+    ] = None,
+    layout: _Layout = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="DIR", help="Write the captain's files here.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print team.json instead.")] = False,
+    draws: Annotated[
+        int, typer.Option("--draws", metavar="N", help="Drives a strike, a power of two.")
+    ] = 1024,
+    seed: _Seed = 1,
+    wind: Annotated[
+        str | None, typer.Option("--wind", metavar="MPH@FROM", help="Speed and true direction.")
+    ] = None,
+    wind_height: _WindHeight = 33.0,
+    temperature: _Temperature = 75.0,
+    altitude: _Altitude = 0.0,
+    ground: _GroundOption = None,
+    lift_law: _LiftLawOption = "quintavalla",
+    unmapped: _UnmappedOption = None,
+    out_of_bounds: _OutOption = "distance",
+) -> None:
+    """Plan a team's round: pairs, order, who drives where, and each tee's strike."""
+    from holesim.captain import plan_team  # noqa: PLC0415
+    from holesim.captain_report import team_text  # noqa: PLC0415
+    from holesim.course import load_course  # noqa: PLC0415
+    from holesim.outputs import check_folder, json_text, write_found  # noqa: PLC0415
+    from holesim.team import load_team  # noqa: PLC0415
+
+    if out is not None:
+        check_folder(out)
+    where, who = load_course(course, name=layout), load_team(team)
+    _say("guessed", where.file, where.guesses)
+    air = _air(wind, wind_height, temperature, altitude)
+    conditions = _conditions(air, ground, lift_law, unmapped, out_of_bounds, by_table=False)
+    with _announced_compilation():
+        found = plan_team(
+            where, who, format_, net=net, count=count, conditions=conditions,
+            draws=draws, seed=seed, progress=_progress("playing"),
+        )  # fmt: skip
+    if out is not None:
+        written = write_found("team", found.to_dict(), out, lambda _: None)
+        typer.echo(f"wrote {len(written)} files to {out}", err=True)
+    typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else team_text(found))
 
 
 @app.command(epilog=_CAUTION)

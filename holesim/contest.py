@@ -96,7 +96,9 @@ def _run_text(run: Sequence[int], reached: int) -> str:
         return f"{_up(high)} or worse"
     if high == reached and low > 0:
         return f"{_up(low)} or better"
-    return f"{_up(low)} to {_up(high)}"
+    if high < 0:
+        return f"{-high} to {_up(low)}"
+    return f"{low} to {_up(high)}" if low > 0 else f"{_up(low)} to {_up(high)}"
 
 
 def _up(up: int) -> str:

@@ -1,0 +1,141 @@
+"""A captain's plan in a terminal."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from holesim import advice
+from holesim.captain import HolePlan, SidePlan, TeamPlan
+from holesim.gain import Gain
+from holesim.sheet import minus
+
+_WIDE: Final = 110
+_DIGITS: Final = {"strokes": 2, "points": 3}
+
+
+def team_text(plan: TeamPlan) -> str:
+    """Return what a captain needs to know: what it comes to, what choices gain, and each side's tees."""
+    lines = [
+        f"{plan.course.name}, for {plan.team.name}: {format_text(plan)}",
+        conditions_text(plan),
+        "",
+        total_text(plan),
+        *(f"  {gain_text(gain)}" for gain in plan.gains),
+        *(f"  {note}" for note in plan.notes),
+        "",
+        *(line for number, side in enumerate(plan.sides, 1) for line in _side(plan, side, number)),
+        *_chances(plan),
+        *_assumed(plan),
+        f"! {advice.CAUTIONS[0]}",
+        f"! {advice.CAUTIONS[2]}",
+    ]
+    return "\n".join(lines)
+
+
+def format_text(plan: TeamPlan) -> str:
+    """Return what is played."""
+    kind = {"stroke": "stroke play"}.get(plan.format, plan.format)
+    count = "" if plan.count is None else f", the best {plan.count} of {len(plan.team.players)} count"
+    return f"{kind}, {'net' if plan.net else 'gross'}{count}"
+
+
+def conditions_text(plan: TeamPlan) -> str:
+    """Return what it was worked out in."""
+    options = plan.options
+    mph = options["wind_mph"]
+    wind = f"wind {mph:g} mph from {options['wind_from_deg']:g}°" if mph else "calm"
+    return f"{wind}, {options['ground']} ground, {plan.draws:,} drives a strike, seed {plan.seed}"
+
+
+def total_text(plan: TeamPlan) -> str:
+    """Return what the team may expect."""
+    if plan.unit == "points":
+        return f"{plan.total:.2f} ±{plan.spread:.2f} points expected of {len(plan.sides)}"
+    return f"{plan.total:.1f} ±{plan.spread:.1f} strokes expected"
+
+
+def gain_text(gain: Gain) -> str:
+    """Return what a choice gains, or that it does not matter."""
+    digits = _DIGITS[gain.unit]
+    half = (gain.high - gain.low) / 2
+    found = minus(f"{gain.value:+.{digits}f} ±{half:.{digits}f} {gain.unit}")
+    return f"{gain.what}: {found}{'' if gain.matters else '; it does not matter'}"
+
+
+def side_text(side: SidePlan, unit: str) -> str:
+    """Return who a side is, whom it meets, and what it may expect."""
+    who = " and ".join(side.names)
+    against = f" against {' and '.join(side.against)}" if side.against else ""
+    received = f" (+{', +'.join(map(str, side.received))})" if any(side.received) else ""
+    if unit == "points" and side.odds is not None:
+        won, halved, lost = (100 * chance for chance in side.odds)
+        expected = f"{side.points:.2f} points: wins {won:.0f}, halves {halved:.0f}, loses {lost:.0f} in 100"
+    else:
+        expected = f"{side.strokes:.1f} ±{side.spread:.1f} strokes"
+    return f"{who}{received}{against}: {expected}"
+
+
+def hole_text(plan: HolePlan, names: tuple[str, ...]) -> str:
+    """Return what a side hits on a hole."""
+    if len(plan.strikes) < len(names):
+        return f"{plan.first} {plan.strikes[0]}"
+    return " and ".join(plan.strikes)
+
+
+def _side(plan: TeamPlan, side: SidePlan, number: int) -> Iterator[str]:
+    """Yield a side, then the holes by what is hit there, and what changes it."""
+    yield f"{number}  {side_text(side, plan.unit)}"
+    yield from (f"   {line}" for line in tees_text(side))
+    yield ""
+
+
+def tees_text(side: SidePlan) -> list[str]:
+    """Return which holes have which strikes, by player, and what changes them."""
+    found = []
+    one_ball = len(side.holes[0].strikes) < len(side.names)
+    for who, name in enumerate(side.names):
+        by_strike: dict[str, list[int]] = {}
+        for plan in side.holes:
+            if one_ball and plan.first != name:
+                continue
+            by_strike.setdefault(plan.strikes[0 if one_ball else who], []).append(plan.hole.number)
+        said = "; ".join(f"{strike} {_numbers(holes)}" for strike, holes in by_strike.items())
+        label = f"{name}{' drives' if one_ball else ''}: " if len(side.names) > 1 else ""
+        found.append(f"{label}{said}")
+    for plan in side.holes:
+        found += [f"hole {plan.hole.number}: {change}" for change in plan.changes]
+    return found
+
+
+def _numbers(holes: list[int]) -> str:
+    """Return numbers with runs drawn together."""
+    runs: list[list[int]] = []
+    for hole in holes:
+        if runs and hole == runs[-1][-1] + 1:
+            runs[-1].append(hole)
+        else:
+            runs.append([hole])
+    parts = [
+        f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run))
+        for run in runs
+    ]
+    return ", ".join(parts)
+
+
+def _chances(plan: TeamPlan) -> Iterator[str]:
+    """Yield the points of each side against each opponent."""
+    if not plan.chances:
+        return
+    yield "expected points against"
+    for number, opponents in enumerate(plan.opponents, 1):
+        yield f"  {number}  {' and '.join(opponents)}"
+    sides = [" and ".join(names) for names in plan.rows]
+    wide = max(map(len, sides))
+    yield f"{'':<{wide}}" + "".join(f"{number:>7}" for number in range(1, len(plan.opponents) + 1))
+    for name, row in zip(sides, plan.chances, strict=True):
+        yield f"{name:<{wide}}" + "".join(f"{points:>7.2f}" for points in row)
+    yield ""
+
+
+def _assumed(plan: TeamPlan) -> Iterator[str]:
+    if plan.assumed:
+        yield f"assumed: {len(plan.assumed)} things, listed in team.json; the first: {plan.assumed[0]}"
