@@ -114,10 +114,7 @@ def _numbers(holes: list[int]) -> str:
             runs[-1].append(hole)
         else:
             runs.append([hole])
-    parts = [
-        f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run))
-        for run in runs
-    ]
+    parts = [f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
     return ", ".join(parts)
 
 

@@ -199,8 +199,10 @@ class PairHole:
         on = np.stack([self.parts[who][best[who]][0] for who in (0, 1)])
         p = np.array([self.parts[who][best[who]][1] for who in (0, 1)])[:, None]
         chances = on
-        for _ in range(LAST):  # each time two strokes more are right
-            chances = on + p * later(chances[::-1])
+        for _ in range(_MOST_ROUNDS):
+            before, chances = chances, on + p * later(chances[::-1])
+            if np.abs(chances - before).max() < _SETTLED:
+                break
         return (best[0], best[1]), chances
 
     def foursomes(self, driver: int, name: str) -> tuple[Option, ...]:
@@ -254,7 +256,7 @@ def _better(one: Floats, other: Floats) -> Floats:
 
 
 _MOST_ROUNDS: Final = 100
-_SETTLED: Final = 1e-9  # strokes
+_SETTLED: Final = 1e-9  # strokes, and chances
 
 
 def _least_of(one: Floats, other: Floats) -> float:

@@ -179,9 +179,21 @@ def standard_player(
 
 def stranger(name: str, sex: Literal["man", "woman"], handicap_index: float, club_speed: float) -> Player:
     """Return a golfer of whom only handicap and club speed [m/s] are known, usual in all else."""
-    speed = club_speed / MPH
-    model = PlayerFile(name=name, hand="right", sex=sex, handicap_index=handicap_index, club_speed_mph=speed)
+    model = PlayerFile(
+        name=name,
+        hand="right",
+        sex=sex,
+        handicap_index=handicap_index,
+        club_speed_mph=club_speed / MPH,
+        clubs={club: _ClubTable() for club in _USUAL_CLUBS},
+    )
     return _resolve(model, name, "")
+
+
+_USUAL_CLUBS: Final = (
+    "3-wood", "4-hybrid", "5-iron", "6-iron", "7-iron", "8-iron", "9-iron", "wedge",
+)  # fmt: skip
+"""What a stranger has for tees besides the driver, lest they drive at par 3s: our assumption."""
 
 
 # --- the file, as written -------------------------------------------------------------------------

@@ -27,6 +27,7 @@ WEIGHING: Final = slice(RANDOMISATIONS // 2, RANDOMISATIONS)
 _LIKELY: Final = slice(RANDOMISATIONS, WORLDS)
 
 LAST: Final = MOST + 2  # strokes from a tee; more count as so many
+_MOSTLY: Final = 0.5  # of drives
 MOST_RECEIVED: Final = 3  # strokes on a hole, by a handicap of 54
 MOST_GIVEN: Final = 1
 SCORES: Final = np.arange(1 - MOST_RECEIVED, LAST + MOST_GIVEN + 1)
@@ -77,25 +78,26 @@ class Tried:
 
 
 def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int) -> list[Tried]:
-    """Play each strike from a tee, along the aim that costs it least.
+    """Play each strike from a tee, along the aim that costs it least, but for those mostly out of bounds.
 
     Raises
     ------
     InputError
-        If every drive from the tee is out of bounds.
+        If no strike is left.
     """
     site = bench.site(hole, tee, known.remains, known.memory)
     found = []
     for index, heading in bench.aims(bench.candidates(hole, tee), hole, tee, site, known):
         played = bench.play(bench.launched(draws)[index], tee, heading, site, known)
         likely = bench.play(bench.likely[index], tee, heading, site, known) if bench.likely else None
-        if played is not None and (likely is not None or not bench.likely):
+        # One that cannot be played does not come.
+        if played is not None and played.shares["out"] < _MOSTLY and (likely is not None or not bench.likely):
             strike = bench.player.strikes[index]
             label = strike.name if strike.club == "driver" else strike.club
             found.append(Tried(label=label, club=strike.club, played=played, likely=likely))
     if not found:
         raise InputError(
-            bench.course.file, f"hole {hole.number}, {tee.name} tee", "every drive is out of bounds",
+            bench.course.file, f"hole {hole.number}, {tee.name} tee", "most drives are out of bounds",
             "check the boundary and the hole's line",
         )  # fmt: skip
     return found

@@ -1,0 +1,269 @@
+"""A captain's plan, all the way: pairs, who drives where, matches, the team file and the command."""
+
+import json
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+from numpy.typing import NDArray
+from shapely.affinity import translate
+
+from holesim.air import make_air
+from holesim.captain import TeamPlan, plan_team
+from holesim.captain_report import team_text
+from holesim.course import Area, Course
+from holesim.demo import find
+from holesim.errors import InputError
+from holesim.field import play_holes
+from holesim.one_ball import STROKES, one_ball_hole
+from holesim.player import Player, stranger
+from holesim.relief import Lie
+from holesim.scores import Scores, in_turn
+from holesim.team import Team, load_team
+from holesim.units import MPH
+from holesim.workbench import Conditions
+
+from .conftest import Run, straight_course
+
+APART = 900.0  # m between holes
+
+
+def in_a_row(*holes: tuple[int, float], boundary: float = 50) -> Course:
+    """Return a course of holes beside one another, by par and yards, each with its own boundary."""
+    areas: list[Area] = []
+    rows, edges = [], []
+    for number, (par, yards) in enumerate(holes, 1):
+        one = straight_course(yards, par=par, boundary=boundary)
+
+        def moved(shape: Any, x: float = APART * number) -> Any:  # noqa: ANN401 - any geometry
+            return translate(shape, x)
+
+        hole, x = one.holes[0], APART * number
+        (tee,) = hole.tees
+        rows.append(
+            replace(
+                hole, number=number, stroke_index=number, line=moved(hole.line),
+                tees=(replace(tee, x=tee.x + x),), green=moved(hole.green),
+                pin=(hole.pin[0] + x, hole.pin[1]),
+            )
+        )  # fmt: skip
+        areas += [replace(area, outline=moved(area.outline)) for area in one.areas]
+        edges.append(moved(one.boundary))
+    return Course("In a Row", tuple(rows), tuple(areas), shapely.MultiPolygon(edges), "row.geojson", "0" * 64)
+
+
+def team_of(*players: Player, opponents: Sequence[Player] = (), order_known: bool = True) -> Team:
+    return Team(
+        name="Vantle Skerry", players=players, opponents=tuple(opponents), order_known=order_known,
+        allowance=None, tees={}, ratings={}, file="team.toml", sha256="0" * 64,
+    )  # fmt: skip
+
+
+LONG = replace(stranger("Bram Orrel", "man", 2.0, 114 * MPH), can_choose=True)
+SHORT = replace(stranger("Tobias Wren", "man", 4.0, 88 * MPH), can_choose=True)
+OTHERS = [stranger(f"Player {k}", "man", 3.0 * k, (112 - 4 * k) * MPH) for k in range(4)]
+
+
+def planned(course: Course, team: Team, format_: str, **options: object) -> TeamPlan:
+    return plan_team(course, team, format_, draws=256, **options)  # type: ignore[arg-type]
+
+
+# --- foursomes ----------------------------------------------------------------------------------------
+
+
+def test_where_the_par_3s_fall_decides_who_drives_at_odd_holes() -> None:
+    """An unequal pair: the longer one should drive where driving is most of the hole."""
+    drivers = []
+    for holes in (((3, 150), (4, 440)), ((4, 440), (3, 150))):
+        plan = planned(in_a_row(*holes, *holes), team_of(LONG, SHORT), "foursomes")
+        (side,) = plan.sides
+        assert [hole.first for hole in side.holes] == [side.holes[0].first, side.holes[1].first] * 2
+        drivers.append(side.holes[0].first)
+    assert drivers == ["Tobias Wren", "Bram Orrel"]
+
+
+def test_two_alike_play_one_ball_as_either_plays_it_alone() -> None:
+    course = in_a_row((4, 400), boundary=30)
+    twins = [replace(LONG, name=name) for name in ("one", "other")]
+    plan = planned(course, team_of(*twins), "foursomes")
+    alone = planned(course, team_of(twins[0]), "stroke")
+    assert plan.sides[0].strokes == pytest.approx(alone.sides[0].strokes, abs=0.01)
+    # With two drives to choose from it is better.
+    assert planned(course, team_of(*twins), "greensomes").sides[0].strokes < plan.sides[0].strokes - 0.05
+
+
+def test_after_out_of_bounds_the_partner_plays_again() -> None:
+    """E_A = (1 - p_A) m_A + p_A (2 + E_B), and likewise E_B (Rule 22.3), against their solution."""
+    course = in_a_row((4, 400), boundary=35)
+    wild = stranger("Dunstan Fell", "man", 12.0, 110 * MPH)
+    holes = play_holes(
+        course, [LONG, wild], lambda hole, _: hole.tees[0], one_ball_hole,
+        conditions=Conditions(air=make_air()), draws=256, seed=1,
+    )  # fmt: skip
+    pair = holes[0].pair(0, 1, [["up"], ["up"]])
+    (_, chances) = pair.again
+    (on_a, p_a), (on_b, p_b) = pair.parts[0][0], pair.parts[1][0]
+    assert min(p_a, p_b) > 0.05
+    m = [float(on @ STROKES) / (1 - p) for on, p in ((on_a, p_a), (on_b, p_b))]
+    equations = np.array([[1, -p_a], [-p_b, 1]])
+    E = np.linalg.solve(equations, [(1 - p_a) * m[0] + 2 * p_a, (1 - p_b) * m[1] + 2 * p_b])
+    assert chances.sum(axis=1) == pytest.approx(1, abs=1e-6)
+    # Strokes beyond the last that is told apart, one round in some hundreds here, count as so many.
+    assert chances @ STROKES == pytest.approx(E, abs=0.01)
+    assert E[1] > E[0]
+
+
+def test_a_ball_played_in_turn_lies_between_what_either_would_make_of_it() -> None:
+    course = in_a_row((5, 540))
+    weak = stranger("Hal Marrin", "man", 24.0, 84 * MPH)
+    (hole,) = play_holes(
+        course, [LONG, weak], lambda hole, _: hole.tees[0], one_ball_hole,
+        conditions=Conditions(air=make_air()), draws=256, seed=1,
+    )  # fmt: skip
+    first, second = in_turn(hole.scores[0], hole.shots[0], hole.scores[1], hole.shots[1])
+    x, y = np.full(5, APART), np.linspace(200, 400, 5)
+
+    def mean(scores: Scores) -> NDArray[np.float64]:
+        return np.asarray(1 + (1 - scores.at(Lie.FAIRWAY, x, y)).sum(axis=1))
+
+    good, bad = mean(hole.scores[0]), mean(hole.scores[1])
+    for turn in (mean(first), mean(second)):
+        assert (good < turn).all()
+        assert (turn < bad).all()
+
+
+# --- formats ------------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def two_holes() -> Course:
+    return in_a_row((4, 410), (3, 160))
+
+
+def test_pairs_need_no_more_than_handicap_order(two_holes: Course) -> None:
+    plan = planned(two_holes, team_of(*OTHERS), "four-ball")
+    assert sorted(name for side in plan.sides for name in side.names) == sorted(p.name for p in OTHERS)
+    assert plan.total == pytest.approx(sum(side.strokes for side in plan.sides))
+    alone = planned(two_holes, team_of(*OTHERS), "stroke")
+    best = {side.names[0]: side.strokes for side in alone.sides}
+    for side in plan.sides:
+        assert side.strokes < min(best[name] for name in side.names)
+
+
+def test_net_strokes_are_taken_off(two_holes: Course) -> None:
+    gross, net = (planned(two_holes, team_of(*OTHERS), "stroke", net=net) for net in (False, True))
+    strokes = [{side.names[0]: side for side in plan.sides} for plan in (gross, net)]
+    for name, side in strokes[1].items():
+        assert side.strokes == pytest.approx(strokes[0][name].strokes - side.received[0], abs=1e-6)
+    assert any("slope of 113" in what for what in net.assumed)
+
+
+def test_singles_against_oneself_are_even(two_holes: Course) -> None:
+    plan = planned(two_holes, team_of(LONG, opponents=[replace(LONG, name="the same")]), "singles")
+    assert plan.total == pytest.approx(0.5, abs=0.01)
+    assert plan.sides[0].odds is not None
+    assert sum(plan.sides[0].odds) == pytest.approx(1)
+
+
+def test_the_order_matters_where_it_is_known_only(two_holes: Course) -> None:
+    rivals = [replace(one, name=f"Rival {k}") for k, one in enumerate(OTHERS[:3])]
+    known, unknown = (
+        planned(two_holes, team_of(*OTHERS[:3], opponents=rivals, order_known=order), "singles")
+        for order in (True, False)
+    )
+    assert [side.against for side in known.sides] == [(rival.name,) for rival in rivals]
+    points = np.array(known.chances)
+    order = [known.rows.index(side.names) for side in known.sides]
+    assert points[order, range(3)].sum() == pytest.approx(known.total, abs=0.02)
+    assert "the order does not matter" in unknown.notes[0]
+    assert unknown.total == pytest.approx(points.mean() * 3, abs=0.02)
+
+
+def test_the_same_seed_gives_the_same_plan(two_holes: Course, monkeypatch: pytest.MonkeyPatch) -> None:
+    found = []
+    for threads in ("1", "3"):
+        monkeypatch.setenv("HOLESIM_THREADS", threads)
+        found.append(json.dumps(planned(two_holes, team_of(LONG, SHORT), "foursomes").to_dict()))
+    assert found[0] == found[1]
+
+
+def test_the_report_says_what_does_not_matter(two_holes: Course) -> None:
+    twins = [replace(LONG, name=f"Twin {k}") for k in range(4)]
+    said = team_text(planned(two_holes, team_of(*twins), "four-ball"))
+    assert "these pairs over handicap order: " in said
+    assert "it does not matter" in said
+    assert "Rule 4.3a" in said
+
+
+# --- the file and the command -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ('players = ["{}"]', "team.toml: name: is missing; add it"),
+        ('name = "A"\nplayers = ["no.toml"]', "no.toml: no such file or directory; check the path"),
+        ('name = "A"\nplayers = ["{}", "{}"]', "players: has 2 called Corin Vale"),
+        (
+            'name = "A"\nplayers = ["{}"]\nopponents = [{{ name = "B" }}]',
+            "opponents 1.handicap_index: is missing",
+        ),
+        (
+            'name = "A"\nplayers = ["{}"]\nopponents = [{{ hcp = 3 }}]',
+            "opponents 1.hcp: is not a key of a team",
+        ),
+        ('name = "A"\nplayers = ["{}"]\nplayrs = []', "did you mean players?"),
+        ('name = "A"\nplayers = ["{}"]\n[ratings.back]\nslope = 120', "ratings.back.course: is missing"),
+    ],
+)
+def test_faults_of_a_team_file(tmp_path: Path, text: str, message: str) -> None:
+    path = tmp_path / "team.toml"
+    path.write_text(text.format(*[find("players/good_amateur.toml")] * text.count("{}")), encoding="utf-8")
+    with pytest.raises(InputError) as caught:
+        load_team(path)
+    assert message in str(caught.value)
+    assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("team", "format_", "options", "message"),
+    [
+        (team_of(*OTHERS[:3]), "four-ball", {}, "players: are 3, who do not make pairs"),
+        (team_of(*OTHERS), "singles", {}, "opponents: are missing"),
+        (team_of(*OTHERS, opponents=OTHERS[:2]), "singles", {}, "opponents: are 2 against 4"),
+        (team_of(*OTHERS), "foursomes", {"count": 2}, "--count: does not go with foursomes"),
+        (team_of(*OTHERS), "stroke", {"count": 5}, "--count: 5 is not from 1 to 4"),
+        (replace(team_of(LONG), tees={"man": "red"}), "stroke", {}, "tees.man: red is no tee of hole 1"),
+    ],
+)
+def test_a_team_that_does_not_fit(
+    two_holes: Course, team: Team, format_: str, options: dict[str, int], message: str
+) -> None:
+    with pytest.raises(InputError) as caught:
+        planned(two_holes, team, format_, **options)
+    assert message in str(caught.value)
+
+
+def test_the_command(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "team.toml"
+    players = [str(find(f"players/{name}.toml")) for name in ("good_amateur", "wild_man")]
+    path.write_text(
+        f'name = "Two"\nplayers = {json.dumps(players)}\norder_known = true\n'
+        'opponents = [{ name = "A", handicap_index = 3, club_speed_mph = 104 },'
+        " { handicap_index = 12.0, club_speed_mph = 95.0 }]\n"
+    )
+    words = ("team", str(find("template.geojson")), str(path), "--format", "foursomes", "--draws", "256")
+    code, said, err = run(*words, "--out", str(tmp_path / "out"))
+    assert code == 0, err
+    assert "Corin Vale" in said
+    assert max(map(len, said.splitlines())) <= 130
+    content = json.loads((tmp_path / "out" / "team.json").read_text(encoding="utf-8"))
+    assert content["sides"][0]["against"] == ["A", "opponent 2"]
+    code, said, _ = run(*words, "--json")
+    assert json.loads(said) == content
+    code, said, err = run(*words[:4], "five-ball")
+    assert (code, said) == (2, "")
