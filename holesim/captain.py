@@ -189,7 +189,11 @@ def plan_team(
         else made.pairs()
     )
     ground = conditions.firmness or course.firmness
-    assumed += [f"{player.name}: {what}" for player in everyone for what in player.assumed]
+    for player in everyone:
+        if player.sha256:
+            assumed += [f"{player.name}: {what}" for what in player.assumed]
+        else:
+            assumed.append(f"{player.name}: usual in all but handicap and club speed")
     return TeamPlan(
         team=team,
         course=course,
@@ -465,5 +469,9 @@ def _odds(matches: Sequence[Match]) -> tuple[float, float, float]:
 
 
 def _hole_plan(hole: Hole, option: Option) -> HolePlan:
-    said = f"{option.in_trouble} if {option.first} is in trouble" if option.in_trouble else ""
+    said = (
+        f"after {option.first}, and {option.in_trouble} if {option.first} is in trouble"
+        if option.in_trouble
+        else ""
+    )
     return HolePlan(hole=hole, strikes=option.strikes, first=option.first, changes=(said,) if said else ())

@@ -1,14 +1,14 @@
 """A captain's plan in a terminal."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from holesim import advice
-from holesim.captain import HolePlan, SidePlan, TeamPlan
+from holesim.captain import SidePlan, TeamPlan
 from holesim.gain import Gain
 from holesim.sheet import minus
 
-_WIDE: Final = 110
 _DIGITS: Final = {"strokes": 2, "points": 3}
 
 
@@ -74,11 +74,49 @@ def side_text(side: SidePlan, unit: str) -> str:
     return f"{who}{received}{against}: {expected}"
 
 
-def hole_text(plan: HolePlan, names: tuple[str, ...]) -> str:
-    """Return what a side hits on a hole."""
-    if len(plan.strikes) < len(names):
-        return f"{plan.first} {plan.strikes[0]}"
-    return " and ".join(plan.strikes)
+@dataclass(frozen=True)
+class HandOut:
+    """What one player needs: with and against whom, the strike at each hole, and what changes it.
+
+    A hole whose drive is the partner's has no strike.
+    """
+
+    name: str
+    place: str
+    strikes: tuple[tuple[int, str], ...]
+    changes: tuple[str, ...]
+
+
+def hand_outs(plan: TeamPlan) -> list[HandOut]:
+    """Return a line for each player, in the order of the sides."""
+    return [
+        HandOut(name, _place(side, name), _strikes_of(side, who), tuple(_changes_of(side, who)))
+        for side in plan.sides
+        for who, name in enumerate(side.names)
+    ]
+
+
+def _place(side: SidePlan, name: str) -> str:
+    with_ = [other for other in side.names if other != name]
+    parts = [f"with {' and '.join(with_)}"] if with_ else []
+    parts += [f"against {' and '.join(side.against)}"] if side.against else []
+    strokes = side.received[side.names.index(name)] if len(side.received) > 1 else side.received[0]
+    whose = "the pair receives" if len(side.received) < len(side.names) else "receives"
+    parts += [f"{whose} {strokes} stroke{'' if strokes == 1 else 's'}"] if strokes else []
+    return ", ".join(parts)
+
+
+def _strikes_of(side: SidePlan, who: int) -> tuple[tuple[int, str], ...]:
+    if len(side.holes[0].strikes) == len(side.names):
+        return tuple((plan.hole.number, plan.strikes[who]) for plan in side.holes)
+    name = side.names[who]
+    return tuple((plan.hole.number, plan.strikes[0] if plan.first == name else "") for plan in side.holes)
+
+
+def _changes_of(side: SidePlan, who: int) -> Iterator[str]:
+    """Yield what changes a player's strikes; with one ball, where they drive."""
+    for plan, (hole, strike) in zip(side.holes, _strikes_of(side, who), strict=True):
+        yield from (f"hole {hole}: {change}" for change in plan.changes if strike)
 
 
 def _side(plan: TeamPlan, side: SidePlan, number: int) -> Iterator[str]:
@@ -91,19 +129,14 @@ def _side(plan: TeamPlan, side: SidePlan, number: int) -> Iterator[str]:
 def tees_text(side: SidePlan) -> list[str]:
     """Return which holes have which strikes, by player, and what changes them."""
     found = []
-    one_ball = len(side.holes[0].strikes) < len(side.names)
     for who, name in enumerate(side.names):
         by_strike: dict[str, list[int]] = {}
-        for plan in side.holes:
-            if one_ball and plan.first != name:
-                continue
-            by_strike.setdefault(plan.strikes[0 if one_ball else who], []).append(plan.hole.number)
+        for hole, strike in _strikes_of(side, who):
+            by_strike.setdefault(strike, []).append(hole)
+        drives = " drives" if by_strike.pop("", []) else ""
         said = "; ".join(f"{strike} {_numbers(holes)}" for strike, holes in by_strike.items())
-        label = f"{name}{' drives' if one_ball else ''}: " if len(side.names) > 1 else ""
-        found.append(f"{label}{said}")
-    for plan in side.holes:
-        found += [f"hole {plan.hole.number}: {change}" for change in plan.changes]
-    return found
+        found.append(f"{name}{drives}: {said}" if len(side.names) > 1 else said)
+    return [*found, *dict.fromkeys(line for who in range(len(side.names)) for line in _changes_of(side, who))]
 
 
 def _numbers(holes: list[int]) -> str:

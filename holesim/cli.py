@@ -651,6 +651,7 @@ def team(
 ) -> None:
     """Plan a team's round: pairs, order, who drives where, and each tee's strike."""
     from holesim.captain import plan_team  # noqa: PLC0415
+    from holesim.captain_page import write_captains  # noqa: PLC0415
     from holesim.captain_report import team_text  # noqa: PLC0415
     from holesim.course import load_course  # noqa: PLC0415
     from holesim.outputs import check_folder, json_text, write_found  # noqa: PLC0415
@@ -668,7 +669,7 @@ def team(
             draws=draws, seed=seed, progress=_progress("playing"),
         )  # fmt: skip
     if out is not None:
-        written = write_found("team", found.to_dict(), out, lambda _: None)
+        written = write_found("team", found.to_dict(), out, lambda folder: write_captains(found, folder))
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
     typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else team_text(found))
 

@@ -58,7 +58,7 @@ class Contest:
             by_option.setdefault(self.best.option(hole, up), []).append(up)
         for option, ups in by_option.items():
             if option != usual:
-                yield f"{strikes_text(options[option])} {_standing(ups, reached)}"
+                yield f"hit {strikes_text(options[option])} {_standing(ups, reached)}"
         trouble = self.theirs.holes[hole][0].trouble
         if trouble is None or len(options) < 2:
             return
@@ -69,7 +69,7 @@ class Contest:
         won, halved, _ = match.hole_odds(mine, theirs / theirs.sum())
         points = won + match.HALF * halved
         if points.max() - points[usual] >= _WORTH_HOLE:
-            yield f"{strikes_text(options[int(points.argmax())])} when their drive is in trouble"
+            yield f"hit {strikes_text(options[int(points.argmax())])} when their drive is in trouble"
 
 
 def strikes_text(option: Option) -> str:

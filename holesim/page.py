@@ -56,7 +56,7 @@ def page(plans: Sequence[PlanFile], found: Sequence[TippingFile], *, metric: boo
     winds = [plan.round_text(metric=metric).partition(";")[0] for plan in plans]
     tees = list(dict.fromkeys(tee.tee for tee in first.tees))
     holes = list(dict.fromkeys(tee.hole for tee in first.tees))
-    style, script = (_asset(name) for name in ("page.css", "page.js"))
+    style, script = (asset(name) for name in ("page.css", "page.js"))
     rules = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
     title = escape(f"{first.course}, for {first.player}")
     told = sentence(first.round_text(metric=metric).partition("; ")[2])
@@ -95,8 +95,16 @@ def page(plans: Sequence[PlanFile], found: Sequence[TippingFile], *, metric: boo
     )
 
 
-def _asset(name: str) -> str:
+def asset(name: str) -> str:
+    """Return a style or a script of the package, as it stands in a page."""
     return (files("holesim") / "data" / name).read_text(encoding="utf-8")
+
+
+def mark(style: tuple[str, str]) -> str:
+    """Return the marker of a strike, to stand in a line of words."""
+    colour, marker = style
+    shape = f'<path d="{_SHAPES[marker]}" fill="{colour}"/>'
+    return f'<svg class="mark" viewBox="-1.1 -1.1 2.2 2.2" aria-hidden="true">{shape}</svg>'
 
 
 def _choices(what: str, legend: str, values: Sequence[str], texts: Sequence[str]) -> Iterator[str]:
@@ -167,9 +175,7 @@ def _strike(
     away = distance(strike.total_yd * YARD, metric=metric)
     label = f"Hole {tee.hole}, {strike.label}: aimed {aim}; drives finish {away} away."
     yield from _picture(hole, tee, strike, shown, label, plan.wind_on(tee))
-    shape = f'<path d="{_SHAPES[marker]}" fill="{colour}"/>'
-    mark = f'<svg class="mark" viewBox="-1.1 -1.1 2.2 2.2" aria-hidden="true">{shape}</svg>'
-    yield f"<div><h3>{mark} {escape(strike.label)}</h3><p>Aim {escape(aim)}.</p><dl>"
+    yield f"<div><h3>{mark((colour, marker))} {escape(strike.label)}</h3><p>Aim {escape(aim)}.</p><dl>"
     for name, value in rows_of(strike, plan, metric=metric):
         yield f"<dt>{escape(name)}</dt><dd>{escape(value)}</dd>"
     yield "</dl><ul>"

@@ -46,7 +46,8 @@ DOTS: Final = 400  # drives drawn as dots for each strike
 
 # Colours of Okabe and Ito; each series has a marker of its own besides.
 DRIVER: Final = {"up": ("#0072B2", "^"), "down": ("#D55E00", "v"), "level": ("#CC79A7", "s")}
-_CLUBS: Final = (("#000000", "o"), ("#E69F00", "D"))
+CLUB: Final = ("#000000", "o")
+_CLUBS: Final = (CLUB, ("#E69F00", "D"))
 
 _SPOKEN: Final = {"up": "Up on the driver", "down": "Down on the driver", "level": "Level on the driver"}
 _MOST: Final = 3  # strikes in one picture

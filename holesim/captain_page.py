@@ -1,0 +1,86 @@
+"""The captain's page: the sheet in one HTML file that fetches nothing, for a phone and for print."""
+
+from collections.abc import Iterator
+from html import escape
+from pathlib import Path
+
+from holesim import __version__, advice
+from holesim.captain import TeamPlan
+from holesim.captain_report import (
+    HandOut,
+    conditions_text,
+    format_text,
+    gain_text,
+    hand_outs,
+    side_text,
+    total_text,
+)
+from holesim.captain_sheet import write_captain
+from holesim.page import asset, mark
+from holesim.picture import CLUB, DRIVER
+from holesim.sheet import sentence
+
+
+def write_captains(plan: TeamPlan, folder: Path) -> None:
+    """Write captain.html, and captain.pdf beside it; the same plan gives the same bytes."""
+    (folder / "captain.html").write_text(captain_page(plan), encoding="utf-8")
+    write_captain(plan, folder / "captain.pdf")
+
+
+def captain_page(plan: TeamPlan) -> str:
+    """Return the HTML of a captain's plan."""
+    title = escape(f"{plan.course.name}, for {plan.team.name}")
+    said = sentence(f"{format_text(plan)}; {conditions_text(plan)}")
+    rules = "default-src 'none'; style-src 'unsafe-inline'"
+    return "\n".join(
+        [
+            '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">',
+            '<meta name="viewport" content="width=device-width, initial-scale=1">',
+            f'<meta http-equiv="Content-Security-Policy" content="{rules}">',
+            f"<title>{title}</title>\n<style>\n{asset('page.css')}</style>\n</head>\n<body>",
+            f"<header><h1>{title}</h1>",
+            f'<p class="quiet">{escape(said)}</p></header>',
+            "<main>",
+            f"<p><strong>{escape(sentence(total_text(plan)))}</strong></p>",
+            "<ul>",
+            *(f"<li>{escape(sentence(text))}</li>" for text in (*map(gain_text, plan.gains), *plan.notes)),
+            "</ul>",
+            "<h2>Sides</h2><ol>",
+            *(f"<li>{escape(sentence(side_text(side, plan.unit)))}</li>" for side in plan.sides),
+            "</ol>",
+            *_chances(plan),
+            "<h2>A line for each player</h2>",
+            *(text for strip in hand_outs(plan) for text in _strip(strip)),
+            "</main>",
+            f'<footer class="quiet"><p>{escape(" ".join(advice.CAUTIONS))}</p>',
+            f"<p>Assumed: {escape('; '.join(plan.assumed) or 'nothing')}.</p>",
+            f"<p>Made before the round with holesim {__version__}.</p></footer>",
+            "</body>\n</html>\n",
+        ]
+    )
+
+
+def _chances(plan: TeamPlan) -> Iterator[str]:
+    """Yield the points that each side may expect against each opponent."""
+    if not plan.chances:
+        return
+    heads = "".join(f'<th scope="col">{escape(" and ".join(names))}</th>' for names in plan.opponents)
+    yield '<div class="wide"><table><caption>Expected points against</caption>'
+    yield f"<thead><tr><td></td>{heads}</tr></thead><tbody>"
+    for names, row in zip(plan.rows, plan.chances, strict=True):
+        cells = "".join(f"<td>{points:.2f}</td>" for points in row)
+        yield f'<tr><th scope="row">{escape(" and ".join(names))}</th>{cells}</tr>'
+    yield "</tbody></table></div>"
+
+
+def _strip(strip: HandOut) -> Iterator[str]:
+    """Yield what one player needs."""
+    yield f"<section><h3>{escape(strip.name)}</h3><p>{escape(strip.place)}</p>"
+    yield '<ul class="cells">'
+    for hole, strike in strip.strikes:
+        said = f"{mark(DRIVER.get(strike, CLUB))} {escape(strike)}" if strike else "partner"
+        yield f"<li{'' if strike else ' class=quiet'}><b>{hole}</b> {said}</li>"
+    yield "</ul>"
+    for change in strip.changes:
+        yield f"<p>{escape(sentence(change))}</p>"
+    yield "</section>"
