@@ -134,5 +134,5 @@ def markdown(rows: list[Row]) -> str:
 
 def in_order(rows: list[Row]) -> list[Row]:
     """Return rows by part, in the order in which a shot goes, and as they came within a part."""
-    parts = ["air", "impact", "flight", "run", "spread", "strokes", "the job"]
+    parts = ["air", "impact", "flight", "run", "spread", "strokes", "the job", "a team"]
     return sorted(rows, key=lambda row: parts.index(row.part))
