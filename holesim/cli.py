@@ -675,6 +675,26 @@ def team(
 
 
 @app.command(epilog=_CAUTION)
+def batch(
+    jobs: Annotated[Path, typer.Argument(metavar="JOBS", help="Courses and players (TOML).")],
+    *,
+    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Plans go here; those there stay.")],
+    dask: Annotated[
+        str | None, typer.Option("--dask", metavar="ADDRESS", help="Work on this Dask cluster.")
+    ] = None,
+) -> None:
+    """Plan many players on many courses; begun again, it goes on where it stopped."""
+    from holesim.batch import load_jobs, run_batch  # noqa: PLC0415
+
+    found = run_batch(load_jobs(jobs), out, dask=dask, progress=_progress("planning"))
+    for fault in found.failed:
+        typer.echo(f"holesim: {fault}", err=True)
+    typer.echo(f"{found.before} plans were there, {found.made} made, {len(found.failed)} failed")
+    if found.failed:
+        raise typer.Exit(2)
+
+
+@app.command(epilog=_CAUTION)
 def bench(
     *,
     out: Annotated[

@@ -1,0 +1,251 @@
+"""Batches: a plan for each of many players on each of many courses, begun again where it was stopped.
+
+A plan is done when its file says that it is of the same inputs and options; so a batch that was killed goes
+on where it stopped. Jobs carry what is in their files, so that workers elsewhere need none of ours.
+"""
+
+import fcntl
+import json
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Annotated, Any, Final, Literal
+
+import pandas as pd
+from joblib import Parallel, delayed, parallel_config
+from pydantic import Field
+
+from holesim import __version__, threads
+from holesim.air import make_air
+from holesim.course import Firmness, load_course
+from holesim.errors import InputError, printable, read_input
+from holesim.flight import LIFT_LAWS
+from holesim.geojson import LARGEST as LARGEST_COURSE
+from holesim.goal import GoalName
+from holesim.outputs import check_folder, plan_json, write_text
+from holesim.plan import SCHEMA, conditions_dict, make_plan
+from holesim.player import load_player
+from holesim.relief import OutOfBounds
+from holesim.toml import LARGEST as LARGEST_PLAYER
+from holesim.toml import Table, read_toml
+from holesim.workbench import Conditions
+
+SUMMARY: Final = "batch.csv"
+PATIENCE: Final = "10s"  # with a cluster that does not answer
+_LOCK: Final = ".batch-lock"
+
+
+class OptionsTable(Table):
+    """What holds for every plan of a batch, as `holesim plan` has it."""
+
+    tees: list[str] = Field(default_factory=list)
+    goal: GoalName = "mean"
+    draws: int = 4096
+    seed: Annotated[int, Field(ge=0)] = 1
+    wind_mph: Annotated[float, Field(ge=0, le=80)] = 0.0
+    wind_from_deg: Annotated[float, Field(ge=0, le=360)] = 0.0
+    wind_height_ft: Annotated[float, Field(ge=1, le=1000)] = 33.0
+    temperature_f: Annotated[float, Field(ge=-20, le=130)] = 75.0
+    altitude_ft: Annotated[float, Field(ge=-1500, le=15000)] = 0.0
+    ground: Firmness | None = None
+    lift_law: Literal["quintavalla", "smits-smith"] = "quintavalla"
+    unmapped: Literal["rough", "heavy"] | None = None
+    out_of_bounds: OutOfBounds = "distance"
+
+    def conditions(self) -> Conditions:
+        """Return the conditions of the round."""
+        return Conditions(
+            air=make_air(
+                temperature_f=self.temperature_f, altitude_ft=self.altitude_ft, wind_mph=self.wind_mph,
+                wind_from_deg=self.wind_from_deg, wind_height_ft=self.wind_height_ft,
+            ),
+            aerodynamics=LIFT_LAWS[self.lift_law],
+            firmness=self.ground,
+            unmapped=self.unmapped,
+            out_of_bounds=self.out_of_bounds,
+        )  # fmt: skip
+
+
+class JobsFile(Table):
+    """A batch as written: courses and players, each of which plays each."""
+
+    courses: Annotated[list[str], Field(min_length=1)]
+    players: Annotated[list[str], Field(min_length=1)]
+    options: OptionsTable = OptionsTable()
+
+
+@dataclass(frozen=True)
+class Job:
+    """One player on one course: the files' names and content, and what a plan of them says of itself."""
+
+    course: str
+    player: str
+    course_content: bytes
+    player_content: bytes
+    options: OptionsTable
+    says: Mapping[str, Any]
+
+    @property
+    def path(self) -> Path:
+        """Where its plan is written, in the folder of the batch."""
+        return Path(Path(self.course).stem) / f"{Path(self.player).stem}.json"
+
+    def done(self, folder: Path) -> bool:
+        """Return whether a plan of the same inputs and options is there."""
+        try:
+            content = json.loads((folder / self.path).read_text(encoding="utf-8"))
+            return all(content.get(key) == value for key, value in self.says.items())
+        except (OSError, ValueError, AttributeError):
+            return False
+
+
+@dataclass(frozen=True)
+class Batch:
+    """What came of a batch: how many plans were there before, how many were made, and what went wrong."""
+
+    before: int
+    made: int
+    failed: tuple[str, ...]
+
+
+def load_jobs(path: str | Path) -> list[Job]:
+    """Read a batch, and the files that it names, from where it stands.
+
+    Raises
+    ------
+    InputError
+        If one of them cannot be read or makes no sense, or two would be written to one place.
+    """
+    model, _ = read_toml(path, JobsFile, "jobs")
+    file, folder = printable(Path(path).name), Path(path).parent
+    conditions = model.options.conditions()
+    for place, names in (("courses", model.courses), ("players", model.players)):
+        stems = [Path(name).stem for name in names]
+        twice = next((stem for stem in stems if stems.count(stem) > 1), None)
+        if twice is not None:
+            raise InputError(file, place, f"has two files called {twice}", "rename one, or take it out")
+    players = [(name, load_player(folder / name)) for name in model.players]
+    jobs = []
+    for course_name in model.courses:
+        course = load_course(folder / course_name)
+        content = read_input(folder / course_name, largest=LARGEST_COURSE)
+        options = conditions_dict(conditions, model.options.ground or course.firmness)
+        for player_name, player in players:
+            says = {
+                "schema": SCHEMA,
+                "holesim": __version__,
+                "inputs": {course.file: course.sha256, player.file: player.sha256},
+                "options": options | {"goal": model.options.goal, "precision": None},
+                "seed": model.options.seed,
+                "draws": model.options.draws,
+            }
+            own = read_input(folder / player_name, largest=LARGEST_PLAYER)
+            jobs.append(
+                Job(Path(course_name).name, Path(player_name).name, content, own, model.options, says)
+            )
+    return jobs
+
+
+def run_batch(
+    jobs: Sequence[Job],
+    folder: Path,
+    *,
+    dask: str | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Batch:
+    """Make the plans that are not there yet, and a summary of all.
+
+    Parameters
+    ----------
+    dask
+        Address of a Dask cluster that is to do the work; by default the processors here do.
+    progress
+        Called with the plans that are there, and those in all.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to, another batch writes there, or the cluster is not there.
+    """
+    check_folder(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    with _alone_in(folder), _workers(dask):
+        todo = [job for job in jobs if not job.done(folder)]
+        before, failed = len(jobs) - len(todo), list[str]()
+        if progress is not None:
+            progress(before, len(jobs))
+        work = Parallel(n_jobs=threads.count(), return_as="generator_unordered")
+        found = work(delayed(_plan)(index, job) for index, job in enumerate(todo))
+        for made, (index, text, fault) in enumerate(found, 1):
+            if fault:
+                failed.append(fault)
+            else:
+                write_text(folder / todo[index].path, text)
+            if progress is not None:
+                progress(before + made, len(jobs))
+        write_text(folder / SUMMARY, _summary(jobs, folder))
+    return Batch(before, len(todo) - len(failed), tuple(sorted(failed)))
+
+
+def _plan(index: int, job: Job) -> tuple[int, str, str]:
+    """Return a job's number, and the text of its plan or else what is wrong; in a process of its own."""
+    os.environ["HOLESIM_THREADS"] = "1"  # the processes share the processors
+    with TemporaryDirectory() as place:
+        course, player = Path(place, job.course), Path(place, job.player)
+        course.write_bytes(job.course_content)
+        player.write_bytes(job.player_content)
+        try:
+            plan = make_plan(
+                load_course(course), load_player(player), tees=job.options.tees or None,
+                conditions=job.options.conditions(), goal=job.options.goal, draws=job.options.draws,
+                seed=job.options.seed,
+            )  # fmt: skip
+        except InputError as error:
+            return index, "", f"{job.player} on {job.course}: {error}"
+        return index, plan_json(plan), ""
+
+
+@contextmanager
+def _alone_in(folder: Path) -> Iterator[None]:
+    """See that no other batch writes to a folder; the lock goes with its process, however that ends."""
+    with (folder / _LOCK).open("w") as lock:
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError:
+            raise InputError("--out", "", "another batch writes there", "wait for it to end") from None
+        yield
+
+
+@contextmanager
+def _workers(dask: str | None) -> Iterator[None]:
+    """Have joblib's work done by a cluster, if one is named."""
+    if dask is None:
+        yield
+        return
+    try:
+        from distributed import Client  # noqa: PLC0415 - an extra
+    except ImportError:
+        problem = "needs the library distributed"
+        raise InputError("--dask", "", problem, "pip install 'holesim[dask]'") from None
+    try:
+        client = Client(dask, timeout=PATIENCE)  # type: ignore[no-untyped-call]
+    except (OSError, ValueError):
+        raise InputError("--dask", "", f"no cluster answers at {dask:.60}", "check the address") from None
+    with client, parallel_config(backend="dask"):
+        yield
+
+
+def _summary(jobs: Sequence[Job], folder: Path) -> str:
+    """Return the strokes of each policy, a row for each player, course and set of tees."""
+    rows = []
+    for job in jobs:
+        if job.done(folder):
+            plan = json.loads((folder / job.path).read_text(encoding="utf-8"))
+            rows += [
+                {"course": plan["course"], "player": plan["player"], "tee": tee, **totals}
+                for tee, totals in plan["totals"].items()
+            ]
+    return pd.DataFrame(rows).to_csv(index=False, lineterminator="\n")

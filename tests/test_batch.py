@@ -1,0 +1,129 @@
+"""Batches: killed they go on where they stopped, here or on a Dask cluster, with the same plans."""
+
+import json
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from holesim import batch
+from holesim.batch import SUMMARY, load_jobs, run_batch
+from holesim.demo import find
+from holesim.errors import InputError
+
+from .conftest import Run
+
+PLAYERS = ("good_amateur", "club_golfer", "wild_man")
+
+
+@pytest.fixture
+def jobs(tmp_path: Path) -> Path:
+    """Three players on a course of one hole."""
+    return written(tmp_path / "jobs.toml")
+
+
+def written(path: Path, *options: str) -> Path:
+    players = [str(find(f"players/{name}.toml")) for name in PLAYERS]
+    lines = [
+        f"courses = {json.dumps([str(find('template.geojson'))])}",
+        f"players = {json.dumps(players)}",
+        "[options]",
+        "draws = 256",
+        *options,
+    ]
+    path.write_text("\n".join(lines), encoding="utf-8")
+    return path
+
+
+def plans(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in sorted(folder.rglob("*.json"))}
+
+
+def test_a_killed_batch_goes_on_where_it_stopped(jobs: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    command = [sys.executable, "-m", "holesim", "batch", str(jobs), "--out", str(out)]
+    environment = os.environ | {"HOLESIM_THREADS": "1"}
+    with subprocess.Popen(command, env=environment, stderr=subprocess.DEVNULL) as first:  # noqa: S603
+        end = time.monotonic() + 120
+        while not plans(out) and time.monotonic() < end:
+            time.sleep(0.01)
+        first.kill()
+    begun = {path: path.stat().st_mtime_ns for path in out.rglob("*.json")}
+    assert 1 <= len(begun) < len(PLAYERS)
+    again = subprocess.run(command, env=environment, capture_output=True, text=True, check=True)  # noqa: S603
+    made = len(PLAYERS) - len(begun)
+    assert again.stdout == f"{len(begun)} plans were there, {made} made, 0 failed\n"
+    assert {path: path.stat().st_mtime_ns for path in begun} == begun
+    assert len(plans(out)) == len(PLAYERS)
+    assert len((out / SUMMARY).read_text(encoding="utf-8").splitlines()) == 1 + len(PLAYERS)
+    # Nothing half-written is left, and once more nothing is to be done.
+    assert {path.suffix for path in out.rglob("*") if path.is_file()} <= {".json", ".csv", ""}
+    found = run_batch(load_jobs(jobs), out)
+    assert (found.before, found.made) == (len(PLAYERS), 0)
+
+
+def test_other_options_are_planned_anew(jobs: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    assert run_batch(load_jobs(jobs), out).made == len(PLAYERS)
+    calm = plans(out)
+    assert run_batch(load_jobs(written(jobs, "wind_mph = 12.0")), out).made == len(PLAYERS)
+    assert all(plans(out)[name] != content for name, content in calm.items())
+    (out / "template" / "wild_man.json").write_text("half", encoding="utf-8")
+    assert run_batch(load_jobs(jobs), out).made == 1
+
+
+def test_two_workers_of_a_dask_cluster_make_the_same_plans(jobs: Path, tmp_path: Path) -> None:
+    distributed = pytest.importorskip("distributed")
+    here, there = tmp_path / "here", tmp_path / "there"
+    assert run_batch(load_jobs(jobs), here).made == len(PLAYERS)
+    with distributed.LocalCluster(
+        n_workers=2, threads_per_worker=1, host="127.0.0.1", dashboard_address=None
+    ) as cluster:
+        found = run_batch(load_jobs(jobs), there, dask=cluster.scheduler_address)
+    assert (found.before, found.made, found.failed) == (0, len(PLAYERS), ())
+    assert plans(there) == plans(here)
+
+
+def test_two_batches_do_not_share_a_folder(jobs: Path, tmp_path: Path) -> None:
+    todo, out = load_jobs(jobs), tmp_path / "out"
+
+    def meanwhile(_done: int, _all: int) -> None:
+        with pytest.raises(InputError, match="another batch writes there"):
+            run_batch(todo, out)
+
+    run_batch(todo[:1], out, progress=meanwhile)
+
+
+def test_what_fails_is_told_and_the_rest_is_done(run: Run, tmp_path: Path) -> None:
+    path = written(tmp_path / "jobs.toml", 'tees = ["red"]')
+    code, said, err = run("batch", str(path), "--out", str(tmp_path / "out"))
+    assert code == 2
+    assert said == "0 plans were there, 0 made, 3 failed\n"
+    assert "holesim: club_golfer.toml on template.geojson: template.geojson: has no red tee; " in err
+    assert "Traceback" not in err
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("courses = []\nplayers = []", "courses"),
+        ('courses = ["no.geojson"]\nplayers = ["{}"]', "no.geojson: no such file or directory"),
+        ('courses = ["a.geojson"]\nplayers = ["{}", "{}"]', "players: has two files called good_amateur"),
+        ('courses = ["a.geojson"]\nplayers = ["{}"]\n[options]\ndraw = 3', "did you mean draws?"),
+    ],
+)
+def test_faults_of_a_jobs_file(tmp_path: Path, text: str, message: str) -> None:
+    path = tmp_path / "jobs.toml"
+    path.write_text(text.format(*[find("players/good_amateur.toml")] * 2), encoding="utf-8")
+    with pytest.raises(InputError) as caught:
+        load_jobs(path)
+    assert message in str(caught.value)
+
+
+def test_a_cluster_that_is_not_there(jobs: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(batch, "PATIENCE", "1s")
+    with pytest.raises(InputError, match="no cluster answers at"):
+        run_batch(load_jobs(jobs), tmp_path / "out", dask="nowhere:1")
