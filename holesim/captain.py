@@ -72,7 +72,8 @@ class TeamPlan:
     """A captain's plan.
 
     `total` is what the team may expect, in strokes or points, and `spread` its standard deviation; `chances`
-    the expected points of each side, in `rows`, against each of the opponents, where there are any.
+    the expected points of each side, in `rows`, against each of the opponents, where there are any; `players`
+    has everybody's chance of each score, as `Field.to_dict` has it.
     """
 
     team: Team
@@ -85,6 +86,7 @@ class TeamPlan:
     total: float
     spread: float
     unit: Unit
+    players: list[dict[str, Any]]
     options: dict[str, Any]
     seed: int
     draws: int
@@ -125,6 +127,7 @@ class TeamPlan:
                 }
                 for names, row in zip(self.rows, self.chances, strict=True)
             ],
+            "players": self.players,
         }
 
 
@@ -200,6 +203,7 @@ def plan_team(
         format=format_,
         net=net,
         count=count,
+        players=field.to_dict(),
         options=conditions_dict(conditions, ground),
         seed=seed,
         draws=draws,

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -14,10 +14,10 @@ from holesim.goal import MEAN
 from holesim.handicap import Rating
 from holesim.holes import Hole, Tee
 from holesim.player import Player
-from holesim.prospects import CHOOSING, SCORES, Prospect, Tried, mean, try_strikes
+from holesim.prospects import CHOOSING, LAST, MOST_RECEIVED, SCORES, Prospect, Tried, mean, try_strikes
 from holesim.team import Team
 from holesim.threads import counter, share_out
-from holesim.workbench import Conditions, Known, Workbench, mapped
+from holesim.workbench import RANDOMISATIONS, Conditions, Known, Workbench, mapped
 
 Result = TypeVar("Result")
 
@@ -54,6 +54,19 @@ class Field:
         """Handicap indices."""
         return [player.handicap_index for player in self.players]
 
+    def to_dict(self) -> list[dict[str, Any]]:
+        """Return each player's chance of each score on each hole, gross, their own best strike first."""
+        return [
+            {
+                "player": player.name,
+                "holes": [
+                    {"hole": hole.number, "strikes": [_strike_dict(one) for one in on_hole]}
+                    for hole, on_hole in zip(self.holes, round_, strict=True)
+                ],
+            }
+            for player, round_ in zip(self.players, self.gross, strict=True)
+        ]
+
     def received(self, strokes: int) -> dict[int, int]:
         """Return the strokes received on each hole of so many in all."""
         return handicap.by_hole(strokes, {hole.number: hole.stroke_index or 0 for hole in self.holes})
@@ -65,6 +78,18 @@ class Field:
             tuple(one.net(received[hole.number]) for one in on_hole)
             for hole, on_hole in zip(self.holes, self.gross[player], strict=True)
         ]
+
+
+def _strike_dict(prospect: Prospect) -> dict[str, Any]:
+    """Return the chance of 1, 2, … strokes by a strike, the last of so many or more, by all drives."""
+    chances = prospect.chances[:RANDOMISATIONS].mean(axis=0)
+    gross = chances[MOST_RECEIVED : MOST_RECEIVED + LAST]
+    return {
+        "strike": prospect.label,
+        "strokes": float(chances @ SCORES),
+        "trouble": float(prospect.trouble[:RANDOMISATIONS].sum(axis=1).mean()),
+        "scores": [round(float(chance), 6) for chance in gross],
+    }
 
 
 def play_holes(

@@ -48,6 +48,7 @@ def plan(names: list[str], *, one_ball: bool = False, matched: bool = False) -> 
     return TeamPlan(
         team=replace(team_of(), name=names[0]), course=replace(COURSE, name=f"Links of {names[0]}"),
         format="foursomes" if one_ball else "singles", net=True, count=None, sides=tuple(sides),
+        players=[],
         gains=(Gain(what="these pairs over handicap order", value=0.5, low=-0.1, high=1.1, unit="strokes"),),
         total=6.5, spread=1.1, unit="points" if matched else "strokes",
         options={"wind_mph": 12.0, "wind_from_deg": 250.0, "ground": "medium"}, seed=1, draws=256,

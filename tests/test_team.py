@@ -263,6 +263,12 @@ def test_the_command(run: Run, tmp_path: Path) -> None:
     assert max(map(len, said.splitlines())) <= 130
     content = json.loads((tmp_path / "out" / "team.json").read_text(encoding="utf-8"))
     assert content["sides"][0]["against"] == ["A", "opponent 2"]
+    for player in content["players"]:
+        (hole,) = player["holes"]
+        for strike in hole["strikes"]:
+            scores = np.array(strike["scores"])
+            assert scores.sum() == pytest.approx(1, abs=1e-4)
+            assert scores @ np.arange(1, len(scores) + 1) == pytest.approx(strike["strokes"], abs=1e-3)
     code, said, _ = run(*words, "--json")
     assert json.loads(said) == content
     code, said, err = run(*words[:4], "five-ball")
