@@ -264,7 +264,7 @@ class _Planner:
         """Return the ways in which a player or a pair can play, the plain one first."""
         names = tuple(self.field.names[i] for i in group)
         if self.format in ONE_BALL:
-            strokes = list(self.field.received(received[0]).values())
+            strokes = self.field.received(received[0])
             return tuple(shifted(way, strokes) for way in self._with_one_ball[group])
         net = [self.field.net(i, strokes) for i, strokes in zip(group, received, strict=True)]
         if len(group) == 1:

@@ -67,16 +67,16 @@ class Field:
             for player, round_ in zip(self.players, self.gross, strict=True)
         ]
 
-    def received(self, strokes: int) -> dict[int, int]:
-        """Return the strokes received on each hole of so many in all."""
-        return handicap.by_hole(strokes, {hole.number: hole.stroke_index or 0 for hole in self.holes})
+    def received(self, strokes: int) -> list[int]:
+        """Return the strokes received on each hole, in the order of the holes, of so many in all."""
+        found = handicap.by_hole(strokes, {hole.number: hole.stroke_index or 0 for hole in self.holes})
+        return [found[hole.number] for hole in self.holes]
 
     def net(self, player: int, strokes: int) -> list[tuple[Prospect, ...]]:
         """Return what a player who receives so many strokes may score on each hole."""
-        received = self.received(strokes)
         return [
-            tuple(one.net(received[hole.number]) for one in on_hole)
-            for hole, on_hole in zip(self.holes, self.gross[player], strict=True)
+            tuple(one.net(received) for one in on_hole)
+            for received, on_hole in zip(self.received(strokes), self.gross[player], strict=True)
         ]
 
 

@@ -28,7 +28,7 @@ _LIKELY: Final = slice(RANDOMISATIONS, WORLDS)
 
 LAST: Final = MOST + 2  # strokes from a tee; more count as so many
 _MOSTLY: Final = 0.5  # of drives
-MOST_RECEIVED: Final = 3  # strokes on a hole, by a handicap of 54
+MOST_RECEIVED: Final = 5  # strokes on a hole, by an index of 54 where slope is 155, off a plus handicap
 MOST_GIVEN: Final = 1
 SCORES: Final = np.arange(1 - MOST_RECEIVED, LAST + MOST_GIVEN + 1)
 """Scores that chances are given for, net of handicap strokes."""

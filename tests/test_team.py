@@ -18,7 +18,7 @@ from holesim.captain_report import team_text
 from holesim.course import Area, Course
 from holesim.demo import find
 from holesim.errors import InputError
-from holesim.field import play_holes
+from holesim.field import Field, play_holes
 from holesim.one_ball import STROKES, one_ball_hole
 from holesim.player import Player, stranger
 from holesim.relief import Lie
@@ -160,6 +160,27 @@ def test_net_strokes_are_taken_off(two_holes: Course) -> None:
     for name, side in strokes[1].items():
         assert side.strokes == pytest.approx(strokes[0][name].strokes - side.received[0], abs=1e-6)
     assert any("slope of 113" in what for what in net.assumed)
+
+
+def test_strokes_fall_on_the_holes_of_the_lowest_index(two_holes: Course) -> None:
+    """With one ball too, whatever the order of the holes."""
+    holes = tuple(
+        replace(hole, stroke_index=index) for hole, index in zip(two_holes.holes, (9, 2), strict=True)
+    )
+    field = Field(tuple(OTHERS), holes, (), (0.0,) * 4)
+    assert [field.received(strokes) for strokes in (1, 3, -1)] == [[0, 1], [1, 2], [-1, 0]]
+    course = replace(two_holes, holes=holes)
+    pair, rivals = OTHERS[:2], [replace(one, name=f"Rival {k}") for k, one in enumerate(OTHERS[:2])]
+    # One stroke on the par 3 wins that hole more often than one on the par 4 would the other.
+    odds = []
+    for chosen in (course, two_holes):
+        team = replace(team_of(*pair, opponents=rivals), ratings={})
+        team = replace(
+            team, players=(replace(pair[0], handicap_index=9.0), replace(pair[1], handicap_index=9.0))
+        )
+        odds.append(planned(chosen, team, "foursomes", net=True).sides[0])
+    assert odds[0].received == odds[1].received == (1,)
+    assert odds[0].odds != odds[1].odds
 
 
 def test_singles_against_oneself_are_even(two_holes: Course) -> None:

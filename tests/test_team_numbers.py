@@ -93,7 +93,7 @@ def test_strokes_are_received_by_stroke_index(strokes: int) -> None:
 
 def test_net_of_strokes_received() -> None:
     one = prospect("up", chances(0, 0, 0, 0.75, 0.25))
-    for received in (-1, 0, 1, 3):
+    for received in (-1, 0, 1, 5):
         assert one.net(received).chances[0] @ SCORES == pytest.approx(4.25 - received)
 
 
