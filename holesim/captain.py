@@ -68,33 +68,38 @@ class SidePlan:
 
 
 @dataclass(frozen=True, kw_only=True)
-class TeamPlan:
-    """A captain's plan.
+class Outcome:
+    """What a format comes to: the sides, in the order in which they go out, and what choices gain.
 
     `total` is what the team may expect, in strokes or points, and `spread` its standard deviation; `chances`
-    the expected points of each side, in `rows`, against each of the opponents, where there are any; `players`
-    has everybody's chance of each score, as `Field.to_dict` has it.
+    the expected points of each side, in `rows`, against each of the opponents, where there are any.
     """
+
+    sides: tuple[SidePlan, ...]
+    gains: tuple[Gain, ...]
+    total: float
+    spread: float
+    unit: Unit
+    notes: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = ()
+    opponents: tuple[tuple[str, ...], ...] = ()
+    chances: tuple[tuple[float, ...], ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class TeamPlan(Outcome):
+    """A captain's plan; `players` has everybody's chance of each score, as `Field.to_dict` has it."""
 
     team: Team
     course: Course
     format: Format
     net: bool
     count: int | None
-    sides: tuple[SidePlan, ...]
-    gains: tuple[Gain, ...]
-    total: float
-    spread: float
-    unit: Unit
     players: list[dict[str, Any]]
     options: dict[str, Any]
     seed: int
     draws: int
     assumed: tuple[str, ...]
-    notes: tuple[str, ...] = ()
-    rows: tuple[tuple[str, ...], ...] = ()
-    opponents: tuple[tuple[str, ...], ...] = ()
-    chances: tuple[tuple[float, ...], ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
         """Return the content of team.json."""
@@ -208,7 +213,7 @@ def plan_team(
         seed=seed,
         draws=draws,
         assumed=tuple(assumed),
-        **found,
+        **vars(found),
     )
 
 
@@ -321,7 +326,7 @@ class _Planner:
 
     # --- stroke play ---
 
-    def stroke_play(self, count: int) -> dict[str, Any]:
+    def stroke_play(self, count: int) -> Outcome:
         """Return what is found for stroke play."""
         groups = [(i,) for i in self.ours]
         best_of_four = handicap.BEST_OF_FOUR[count] if len(groups) == _FOUR else 0.0
@@ -332,22 +337,22 @@ class _Planner:
         totals = [
             added_up(side.played(chosen, WEIGHING)) for side, chosen in zip(sides, options, strict=True)
         ]
-        return {
-            "sides": tuple(sorted(plans, key=lambda plan: plan.strokes)),
-            "gains": tuple(gains),
-            "total": float(best_total(totals, count)),
-            "spread": spread_of_best(totals, count, np.random.default_rng(0)),
-            "unit": "strokes",
-        }
+        return Outcome(
+            sides=tuple(sorted(plans, key=lambda plan: plan.strokes)),
+            gains=tuple(gains),
+            total=float(best_total(totals, count)),
+            spread=spread_of_best(totals, count, np.random.default_rng(0)),
+            unit="strokes",
+        )
 
     # --- pairs and matches ---
 
-    def singles(self) -> dict[str, Any]:
+    def singles(self) -> Outcome:
         """Return what is found for singles."""
         groups = [(i,) for i in self.ours]
         return self._matches(groups, dict.fromkeys(groups, 0), [])
 
-    def pairs(self) -> dict[str, Any]:
+    def pairs(self) -> Outcome:
         """Return what is found for pairs."""
         pairs = list(combinations(self.ours, 2))
         received = dict(zip(pairs, self.received(pairs, match=False), strict=True))
@@ -360,17 +365,15 @@ class _Planner:
             self._side_plan(sides[pair][way], options, received[pair])
             for pair, (way, options) in played.items()
         ]
-        return {
-            "sides": tuple(sorted(plans, key=lambda plan: plan.strokes)),
-            "gains": tuple(gains),
-            "total": sum(plan.strokes for plan in plans),
-            "spread": float(np.hypot.reduce([plan.spread for plan in plans])),
-            "unit": "strokes",
-        }
+        return Outcome(
+            sides=tuple(sorted(plans, key=lambda plan: plan.strokes)),
+            gains=tuple(gains),
+            total=sum(plan.strokes for plan in plans),
+            spread=float(np.hypot.reduce([plan.spread for plan in plans])),
+            unit="strokes",
+        )
 
-    def _matches(
-        self, groups: Sequence[Group], ways: Mapping[Group, int], gains: list[Gain]
-    ) -> dict[str, Any]:
+    def _matches(self, groups: Sequence[Group], ways: Mapping[Group, int], gains: list[Gain]) -> Outcome:
         """Return what is found where each side meets another."""
         size = len(groups[0])
         others = [self.theirs[i : i + size] for i in range(0, len(self.theirs), size)]
@@ -392,17 +395,17 @@ class _Planner:
             )
             plans = [self._average_plan(row) for row in contests]
         spreads = [plan.odds[0] + plan.odds[1] / 4 - plan.points**2 for plan in plans if plan.odds]
-        return {
-            "sides": tuple(plans),
-            "gains": tuple(gains),
-            "notes": tuple(notes),
-            "total": sum(plan.points for plan in plans),
-            "spread": float(np.sqrt(sum(spreads))),
-            "unit": "points",
-            "rows": tuple(tuple(self.field.names[i] for i in group) for group in groups),
-            "opponents": tuple(tuple(self.field.names[i] for i in other) for other in others),
-            "chances": tuple(tuple(map(float, row)) for row in points),
-        }
+        return Outcome(
+            sides=tuple(plans),
+            gains=tuple(gains),
+            notes=tuple(notes),
+            total=sum(plan.points for plan in plans),
+            spread=float(np.sqrt(sum(spreads))),
+            unit="points",
+            rows=tuple(tuple(self.field.names[i] for i in group) for group in groups),
+            opponents=tuple(tuple(self.field.names[i] for i in other) for other in others),
+            chances=tuple(tuple(map(float, row)) for row in points),
+        )
 
     def _contest(self, group: Group, other: Group, way: int) -> Contest:
         mine, theirs = self.received([group, other], match=True)

@@ -113,10 +113,18 @@ def assorted(n: int, seed: int = 7) -> Launches:
     )
 
 
+LONGEST = (
+    "test_damaged_files", "test_tipping", "test_pages", "test_notebooks", "test_plan", "test_bench",
+    "test_batch", "test_page", "test_practice", "test_fit", "test_wind", "test_untidy_courses", "test_cli",
+)  # fmt: skip
+
+
 @pytest.hookimpl(tryfirst=True)  # before xdist looks at the groups
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    # What compares the table with this run's findings comes after them.
-    items.sort(key=lambda item: item.path.stem == "test_agreement")
+    # The longest files first, or one process waits for the other; what compares the table with this run's
+    # findings comes after them.
+    rank = {name: number for number, name in enumerate(LONGEST)}
+    items.sort(key=lambda i: (rank.get(i.path.stem, len(rank)), i.path.stem == "test_agreement"))
     # One process has them all; else a file stays together, and so do its fixtures.
     for item in items:
         compared = "agree" in getattr(item, "fixturenames", ())
