@@ -50,6 +50,12 @@ def suggest(word: str, known: Iterable[str]) -> str:
     return close[0] if close else ""
 
 
+def rather(word: str, known: Iterable[str], otherwise: str) -> str:
+    """Return what to do about a word that is not known: the one probably meant, or else `otherwise`."""
+    meant = suggest(word, known)
+    return f"did you mean {meant}?" if meant else otherwise
+
+
 def printable(text: str) -> str:
     """Keep a name taken from a file from breaking a line, the terminal or an encoding."""
     return text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)

@@ -8,7 +8,7 @@ import numpy as np
 
 from holesim import handicap
 from holesim.course import Course
-from holesim.errors import InputError, suggest
+from holesim.errors import InputError, rather
 from holesim.gain import gain
 from holesim.goal import MEAN
 from holesim.handicap import Rating
@@ -176,8 +176,7 @@ def tees_of(course: Course, team: Team) -> Callable[[Hole, Player], Tee]:
         for hole in course.holes:
             known = [tee.name for tee in hole.tees]
             if name not in known:
-                meant = suggest(name, known)
-                remedy = f"did you mean {meant}?" if meant else f"its tees are {', '.join(known)}"
+                remedy = rather(name, known, f"its tees are {', '.join(known)}")
                 raise InputError(team.file, f"tees.{sex}", f"{name} is no tee of hole {hole.number}", remedy)
 
     def tee(hole: Hole, player: Player) -> Tee:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import shapely
 
-from holesim.errors import InputError, suggest
+from holesim.errors import InputError, rather
 from holesim.geojson import Piece
 
 
@@ -130,7 +130,6 @@ def choose(file: str, layouts: list[Layout], name: str | None) -> Layout:
         raise InputError(file, "", f"holds {len(layouts)} courses ({names})", "choose one with --course NAME")
     chosen = {own.casefold(): own for own in by_name}.get(name.strip().casefold())
     if chosen is None:
-        meant = suggest(name, by_name)
-        remedy = f"did you mean {meant}?" if meant else f"it holds {names}"
+        remedy = rather(name, by_name, f"it holds {names}")
         raise InputError(file, "", f"holds no course {name}", remedy)
     return by_name[chosen]

@@ -10,7 +10,7 @@ import pandas as pd
 from numpy.typing import NDArray
 from pydantic import Field
 
-from holesim.errors import InputError, printable, read_input, suggest
+from holesim.errors import InputError, printable, rather, read_input, suggest
 from holesim.player import StrikeName
 from holesim.tables import number, parsed
 from holesim.toml import Table, read_toml
@@ -153,8 +153,7 @@ def _mapped(given: _Options, file: str) -> dict[str, "_ColumnTable"]:
     for ours, told in given.columns.items():
         place = f"columns.{printable(ours)}"
         if ours not in columns:
-            meant = suggest(ours, columns)
-            remedy = f"did you mean {meant}?" if meant else f"they are {', '.join(columns)}"
+            remedy = rather(ours, columns, f"they are {', '.join(columns)}")
             raise InputError(file, place, "is not one of our columns", remedy)
         column = _ColumnTable(header=told) if isinstance(told, str) else told
         if column.unit is not None and ours != _STRIKE and column.unit not in _UNITS[_COLUMNS[ours].kind]:
@@ -202,8 +201,7 @@ def _strike_names(cells: "pd.Series[str]", lines: NDArray[np.int64], file: str) 
     for line, cell in zip(lines, cells, strict=True):
         name = cell.lower()
         if name not in known:
-            meant = suggest(name, known)
-            remedy = f"did you mean {meant}?" if meant else "write up, level or down, or leave the column out"
+            remedy = rather(name, known, "write up, level or down, or leave the column out")
             raise InputError(file, f"line {line}, strike", f"{cell!r:.40} is no strike", remedy)
         names.append(known[name])
     return tuple(names)

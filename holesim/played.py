@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 import pandas as pd
 
-from holesim.errors import InputError, printable, read_input, suggest
+from holesim.errors import InputError, printable, rather, read_input
 from holesim.plan_file import PlanFile, StrikeFile, TeeFile
 from holesim.tables import NOTHING, number, parsed
 
@@ -48,8 +48,7 @@ def load_round(path: str | Path, plan: PlanFile) -> tuple[list[Drive], list[str]
     table = parsed(read_input(path, largest=LARGEST), file)
     for name in table.columns:
         if name not in _COLUMNS:
-            meant = suggest(name, _COLUMNS)
-            remedy = f"did you mean {meant}?" if meant else f"they are {', '.join(_COLUMNS)}"
+            remedy = rather(name, _COLUMNS, f"they are {', '.join(_COLUMNS)}")
             raise InputError(file, f"line 1, {name!r:.40}", "is no column of a round", remedy)
     if "hole" not in table.columns or len(table) == 0:
         what = "has no drives" if "hole" in table.columns else "has no column hole"
@@ -72,8 +71,7 @@ def _drives(table: pd.DataFrame, plan: PlanFile, file: str) -> Iterator[Drive | 
             continue
         lie = cells.get("lie", "").lower().replace(" ", "_").replace("-", "_")
         if lie and lie not in FINISHES:
-            meant = suggest(lie, FINISHES)
-            remedy = f"did you mean {meant}?" if meant else f"it is one of {', '.join(FINISHES)}"
+            remedy = rather(lie, FINISHES, f"it is one of {', '.join(FINISHES)}")
             raise InputError(file, f"line {line}, lie", f"{lie!r:.40} is no place to finish", remedy)
         total, side, score = (_value(cells, name, file, int(line)) for name in _LIMITS)
         if score % 1 > 0:

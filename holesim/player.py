@@ -10,7 +10,7 @@ from typing import Annotated, Final, Literal
 import numpy as np
 from pydantic import AfterValidator, Field
 
-from holesim.errors import InputError, printable, suggest
+from holesim.errors import InputError, printable, rather
 from holesim.toml import Table, read_toml
 from holesim.units import DEGREE, MM, MPH, RPM
 
@@ -548,8 +548,7 @@ def _likely(model: PlayerFile, file: str) -> Mapping[str, Sequence[float]]:
     known = [f"{place}.{key}" for place, se in stated.items() for key in se.model_dump(exclude_none=True)]
     for place in model.likely:
         if place not in known:
-            meant = suggest(place, known)
-            remedy = f"did you mean {meant}?" if meant else "state one, or take it out"
+            remedy = rather(place, known, "state one, or take it out")
             raise InputError(file, f"likely.{place}", "has no standard error", remedy)
     return model.likely
 

@@ -7,7 +7,7 @@ import numpy as np
 from holesim.air import Air
 from holesim.bounce import run
 from holesim.course import Firmness, Ground
-from holesim.errors import InputError, suggest
+from holesim.errors import InputError, rather
 from holesim.flight import QUINTAVALLA, Aerodynamics, fly, turned
 from holesim.ground import plain
 from holesim.impact import Launches, head, impact
@@ -54,8 +54,7 @@ def from_player(player: Player, name: str | None = None) -> Launches:
     wanted = name or player.usual
     named = {s.name if s.club == "driver" else s.club: s for s in player.strikes}
     if wanted not in named:
-        meant = suggest(wanted, named)
-        remedy = f"did you mean {meant}?" if meant else f"choose one of {', '.join(named)}"
+        remedy = rather(wanted, named, f"choose one of {', '.join(named)}")
         raise InputError(player.file, "", f"has no strike {wanted!r:.40}", remedy)
     strike = named[wanted]
     return impact(nominal(strike), head(strike.kind, strike.club_speed), side=player.side)

@@ -22,7 +22,7 @@ from holesim.air import Air
 from holesim.bounce import Rests, run
 from holesim.course import Course, Firmness, Ground
 from holesim.decision import NOBODY, Drives, StrikePlan
-from holesim.errors import InputError, suggest
+from holesim.errors import InputError, rather
 from holesim.flight import QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around
 from holesim.goal import MEAN, Goal
 from holesim.ground import GroundMap, map_ground, plain
@@ -481,8 +481,7 @@ def wanted(course: Course, holes: Iterable[int] | None, tees: Iterable[str] | No
     known = list(dict.fromkeys(tee.name for hole in course.holes for tee in hole.tees))
     for name in names:
         if name not in known:
-            meant = suggest(name, known)
-            remedy = f"did you mean {meant}?" if meant else f"its tees are {', '.join(known)}"
+            remedy = rather(name, known, f"its tees are {', '.join(known)}")
             raise InputError(course.file, "", f"has no {name} tee", remedy)
     found: list[tuple[Hole, Tee]] = []
     for number in numbers:
