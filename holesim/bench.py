@@ -44,9 +44,10 @@ from holesim.relief import Lie, Target, blank_memory, settle, target
 from holesim.remains import Remains, by_distance, points, worked_back
 from holesim.sampler import Draws, make_draws, nominal, sample
 from holesim.search import Prepared, Site, costs, kernel_arguments, prepare
-from holesim.sheet import QUIET, minus, own_settings
+from holesim.sheet import QUIET, own_settings
 from holesim.shots import Bag, bag
 from holesim.units import DEGREE, RPM
+from holesim.words import minus
 
 Floats = NDArray[np.float64]
 

@@ -18,7 +18,7 @@ from holesim.captain_report import (
 from holesim.captain_sheet import write_captain
 from holesim.page import asset, mark
 from holesim.picture import CLUB, DRIVER
-from holesim.sheet import sentence
+from holesim.words import sentence
 
 
 def write_captains(plan: TeamPlan, folder: Path) -> None:

@@ -7,7 +7,7 @@ from typing import Final
 from holesim import advice
 from holesim.captain import SidePlan, TeamPlan
 from holesim.gain import Gain
-from holesim.sheet import minus
+from holesim.words import minus
 
 _DIGITS: Final = {"strokes": 2, "points": 3}
 

@@ -2,9 +2,8 @@
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
-from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 
 from holesim import __version__, advice
@@ -20,7 +19,8 @@ from holesim.captain_report import (
 )
 from holesim.hole_map import blank_page, sheet_at
 from holesim.picture import CLUB, DRIVER
-from holesim.sheet import QUIET, SMALL, Sheet, own_settings, sentence
+from holesim.sheet import QUIET, SMALL, Sheet, write_pdf
+from holesim.words import sentence
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 44.0, 800.0
 _WIDE: Final = _RIGHT - _LEFT
@@ -32,10 +32,7 @@ _CHANGES: Final = 4  # lines of them on a strip
 
 def write_captain(plan: TeamPlan, path: Path) -> None:
     """Write the captain's sheet as a PDF; the same plan gives the same bytes."""
-    metadata: dict[str, Any] = {"CreationDate": None, "Creator": "holesim", "Producer": None}
-    with own_settings(), PdfPages(path, metadata=metadata) as pages:
-        for figure in captain_pages(plan):
-            pages.savefig(figure)
+    write_pdf(captain_pages(plan), path)
 
 
 def captain_pages(plan: TeamPlan) -> Iterator[Figure]:

@@ -2,9 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
-from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 from matplotlib.transforms import Affine2D
 
@@ -12,8 +11,9 @@ from holesim import __version__, advice
 from holesim.decision import TeePlan
 from holesim.picture import styles
 from holesim.plan import Plan
-from holesim.sheet import QUIET, SMALL, Sheet, distance, minus, own_settings, sentence
+from holesim.sheet import QUIET, SMALL, Sheet, write_pdf
 from holesim.units import MPH
+from holesim.words import distance, minus, sentence
 
 _PAGE: Final = (595.0, 842.0)  # pt, A4
 _LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 555.0, 38.0, 812.0
@@ -29,10 +29,7 @@ _NOTE: Final = (
 
 def write_card(plan: Plan, path: Path, *, metric: bool = False) -> None:
     """Write the plan as a PDF, a page for each set of tees; the same plan gives the same bytes."""
-    metadata: dict[str, Any] = {"CreationDate": None, "Creator": "holesim", "Producer": None}
-    with own_settings(), PdfPages(path, metadata=metadata) as pages:
-        for figure in _card_pages(plan, metric=metric):
-            pages.savefig(figure)
+    write_pdf(_card_pages(plan, metric=metric), path)
 
 
 def _card_pages(plan: Plan, *, metric: bool) -> Iterator[Figure]:

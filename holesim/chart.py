@@ -29,8 +29,9 @@ from holesim.course import Course
 from holesim.errors import Guess
 from holesim.ground import GroundMap, map_ground
 from holesim.holes import Hole
-from holesim.sheet import INK, QUIET, SMALL, Sheet, distance, own_settings, printed_width, sentence, wrap
+from holesim.sheet import INK, QUIET, SMALL, Sheet, own_settings, printed_width, wrap
 from holesim.units import YARD
+from holesim.words import distance, sentence
 
 Floats = NDArray[np.float64]
 

@@ -3,20 +3,20 @@
 import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
-from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 
 from holesim import __version__, advice
 from holesim.hole_map import blank_page, draw_compass, draw_finishes, draw_strike_map, sheet_at
 from holesim.picture import styles
 from holesim.plan_file import GolferStrikeFile, PlanFile, StrikeFile, TeeFile
-from holesim.sheet import QUIET, SMALL, Sheet, distance, minus, own_settings, sentence
+from holesim.sheet import QUIET, SMALL, Sheet, write_pdf
 from holesim.tipping_file import TippingFile
 from holesim.units import MPH, YARD
 from holesim.wind import flips_text, told
 from holesim.wording import notes_on, reason, rows_of, side_by_side
+from holesim.words import distance, minus, sentence
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 40.0, 806.0
 _DOWN: Final = 2
@@ -58,11 +58,7 @@ def write_coach(
     found
         Where choices flip, to be said on the player's page.
     """
-    metadata: dict[str, Any] = {"CreationDate": None, "Creator": "holesim", "Producer": None}
-    with own_settings(), PdfPages(path, metadata=metadata) as pages:
-        for plan in plans:
-            for figure in coach_pages(plan, found, metric=metric):
-                pages.savefig(figure)
+    write_pdf((page for plan in plans for page in coach_pages(plan, found, metric=metric)), path)
 
 
 def coach_pages(plan: PlanFile, found: Sequence[TippingFile] = (), *, metric: bool) -> Iterator[Figure]:

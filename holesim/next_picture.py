@@ -21,8 +21,9 @@ from holesim.holes import Hole
 from holesim.picture import Scene, styles
 from holesim.relief import Lie
 from holesim.remains import ASTRAY, STEP, NextShot, Remains, within_reach
-from holesim.sheet import INK, QUIET, SMALL, Sheet, sentence
+from holesim.sheet import INK, QUIET, SMALL, Sheet
 from holesim.units import YARD
+from holesim.words import sentence
 
 Floats = NDArray[np.float64]
 

@@ -14,11 +14,12 @@ from holesim import __version__, advice
 from holesim.backdrop import PAINT
 from holesim.picture import styles
 from holesim.plan_file import HoleFile, PlanFile, StrikeFile, TeeFile
-from holesim.sheet import INK, distance, sentence
+from holesim.sheet import INK
 from holesim.tipping_file import TippingFile
 from holesim.units import YARD
 from holesim.wind import Turned
 from holesim.wording import notes_on, reason, rows_of, side_by_side
+from holesim.words import distance, sentence
 
 Floats = NDArray[np.float64]
 

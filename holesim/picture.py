@@ -27,18 +27,9 @@ from holesim.backdrop import (
 from holesim.course import Course, Ground
 from holesim.decision import CONFIDENCE, StrikePlan, TeePlan
 from holesim.density import SHARES, densest
-from holesim.sheet import (
-    INK,
-    QUIET,
-    SMALL,
-    Sheet,
-    distance,
-    minus,
-    printed_width,
-    sentence,
-    wrap,
-)
+from holesim.sheet import INK, QUIET, SMALL, Sheet, printed_width, wrap
 from holesim.units import YARD
+from holesim.words import distance, minus, sentence
 
 Floats = NDArray[np.float64]
 

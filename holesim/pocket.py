@@ -2,9 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
-from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 from matplotlib.transforms import Affine2D
 
@@ -13,9 +12,10 @@ from holesim.goal import GOALS
 from holesim.hole_map import PAGE, blank_page, draw_compass, draw_strike_map, sheet_at
 from holesim.picture import styles
 from holesim.plan_file import PlanFile, StrikeFile, TeeFile
-from holesim.sheet import QUIET, SMALL, Sheet, distance, own_settings, sentence
+from holesim.sheet import QUIET, SMALL, Sheet, write_pdf
 from holesim.units import YARD
 from holesim.wind import flips_text
+from holesim.words import distance, sentence
 
 _LEFT, _TOP, _BOTTOM = 22.0, 44.0, 50.0
 _ACROSS, _DOWN = 3, 3
@@ -32,11 +32,7 @@ _COSTLY: Final = ("out of bounds", "red penalty area", "yellow penalty area", "b
 
 def write_pocket(plans: Sequence[PlanFile], path: Path, *, metric: bool = False) -> None:
     """Write the pocket card of each wind as a PDF; the same plans give the same bytes."""
-    metadata: dict[str, Any] = {"CreationDate": None, "Creator": "holesim", "Producer": None}
-    with own_settings(), PdfPages(path, metadata=metadata) as pages:
-        for plan in plans:
-            for figure in pocket_pages(plan, metric=metric):
-                pages.savefig(figure)
+    write_pdf((page for plan in plans for page in pocket_pages(plan, metric=metric)), path)
 
 
 def pocket_pages(plan: PlanFile, *, metric: bool) -> Iterator[Figure]:

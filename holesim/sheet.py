@@ -1,16 +1,18 @@
 """Sheets of paper: words placed in points, wrapped by their printed width, and never read as formulas."""
 
 import unicodedata
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
 from math import inf
+from pathlib import Path
 from threading import Lock
 from typing import Any, Final
 
 from matplotlib import rc_context, rcdefaults, rcParams
 from matplotlib.artist import Artist
+from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties, findfont
 from matplotlib.ft2font import FT2Font
 from matplotlib.lines import Line2D
@@ -18,8 +20,6 @@ from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 from matplotlib.textpath import text_to_path
 from matplotlib.transforms import Transform
-
-from holesim.units import YARD
 
 INK: Final = "#1a1a1a"
 QUIET: Final = "#595959"
@@ -35,6 +35,20 @@ def own_settings() -> Iterator[None]:
         rcdefaults()
         rcParams["pdf.fonttype"] = 42  # whole glyphs, which can be searched and copied
         yield
+
+
+def write_pdf(figures: Iterable[Figure], path: Path) -> None:
+    """Write pages as a PDF; the same figures give the same bytes.
+
+    They are made one by one while the user's style is set aside, so an iterator should be given.
+    """
+    # Pictures do without it.
+    from matplotlib.backends.backend_pdf import PdfPages  # noqa: PLC0415
+
+    metadata: dict[str, Any] = {"CreationDate": None, "Creator": "holesim", "Producer": None}
+    with own_settings(), PdfPages(path, metadata=metadata) as pages:
+        for figure in figures:
+            pages.savefig(figure)
 
 
 @dataclass(frozen=True)
@@ -137,18 +151,3 @@ def wrap(text: str, width: float, most: int, *, size: float, bold: bool = False)
             last = last[:-1]
         lines[most - 1 :] = [f"{last}…"]
     return lines
-
-
-def minus(text: str) -> str:
-    """Return text with true minus signs."""
-    return text.replace("-", "\N{MINUS SIGN}")
-
-
-def sentence(text: str) -> str:
-    """Return text as a sentence."""
-    return f"{text[:1].upper()}{text[1:]}."
-
-
-def distance(metres: float, *, metric: bool) -> str:
-    """Return a distance as it is shown."""
-    return f"{metres:,.0f} m" if metric else f"{metres / YARD:,.0f} yd"
