@@ -93,13 +93,13 @@ class Job:
         """Where its plan is written, in the folder of the batch."""
         return Path(Path(self.course).stem) / f"{Path(self.player).stem}.json"
 
-    def done(self, folder: Path) -> bool:
-        """Return whether a plan of the same inputs and options is there."""
+    def plan(self, folder: Path) -> dict[str, Any] | None:
+        """Return the plan of the same inputs and options that is there, if there is one."""
         try:
             content = json.loads((folder / self.path).read_text(encoding="utf-8"))
-            return all(content.get(key) == value for key, value in self.says.items())
+            return content if all(content.get(key) == value for key, value in self.says.items()) else None
         except (OSError, ValueError, AttributeError):
-            return False
+            return None
 
 
 @dataclass(frozen=True)
@@ -127,13 +127,16 @@ def load_jobs(path: str | Path) -> list[Job]:
         twice = next((stem for stem in stems if stems.count(stem) > 1), None)
         if twice is not None:
             raise InputError(file, place, f"has two files called {twice}", "rename one, or take it out")
-    players = [(name, load_player(folder / name)) for name in model.players]
+    players = [
+        (Path(name).name, load_player(folder / name), read_input(folder / name, largest=LARGEST_PLAYER))
+        for name in model.players
+    ]
     jobs = []
     for course_name in model.courses:
         course = load_course(folder / course_name)
         content = read_input(folder / course_name, largest=LARGEST_COURSE)
         options = conditions_dict(conditions, model.options.ground or course.firmness)
-        for player_name, player in players:
+        for player_name, player, own in players:
             says = {
                 "schema": SCHEMA,
                 "holesim": __version__,
@@ -142,10 +145,7 @@ def load_jobs(path: str | Path) -> list[Job]:
                 "seed": model.options.seed,
                 "draws": model.options.draws,
             }
-            own = read_input(folder / player_name, largest=LARGEST_PLAYER)
-            jobs.append(
-                Job(Path(course_name).name, Path(player_name).name, content, own, model.options, says)
-            )
+            jobs.append(Job(Path(course_name).name, player_name, content, own, model.options, says))
     return jobs
 
 
@@ -173,7 +173,7 @@ def run_batch(
     check_folder(folder)
     folder.mkdir(parents=True, exist_ok=True)
     with _alone_in(folder), _workers(dask):
-        todo = [job for job in jobs if not job.done(folder)]
+        todo = [job for job in jobs if job.plan(folder) is None]
         before, failed = len(jobs) - len(todo), list[str]()
         if progress is not None:
             progress(before, len(jobs))
@@ -240,12 +240,10 @@ def _workers(dask: str | None) -> Iterator[None]:
 
 def _summary(jobs: Sequence[Job], folder: Path) -> str:
     """Return the strokes of each policy, a row for each player, course and set of tees."""
-    rows = []
-    for job in jobs:
-        if job.done(folder):
-            plan = json.loads((folder / job.path).read_text(encoding="utf-8"))
-            rows += [
-                {"course": plan["course"], "player": plan["player"], "tee": tee, **totals}
-                for tee, totals in plan["totals"].items()
-            ]
+    rows = [
+        {"course": plan["course"], "player": plan["player"], "tee": tee, **totals}
+        for plan in (job.plan(folder) for job in jobs)
+        if plan is not None
+        for tee, totals in plan["totals"].items()
+    ]
     return pd.DataFrame(rows).to_csv(index=False, lineterminator="\n")

@@ -21,8 +21,8 @@ from holesim.holes import Hole
 from holesim.match import HALF, Match
 from holesim.one_ball import OneBallHole, one_ball_hole
 from holesim.plan import conditions_dict
-from holesim.prospects import WEIGHING, Prospect
-from holesim.rounds import added_up, best_total, spread_of_best
+from holesim.prospects import WEIGHING, Prospect, pooled
+from holesim.rounds import Totals, added_up, best_total, spread_of_best
 from holesim.sides import Option, Side, alone, four_ball, shifted
 from holesim.team import Team
 from holesim.threads import share_out
@@ -189,13 +189,10 @@ def plan_team(
     theirs = tuple(range(len(ours), len(everyone)))
     one_ball = [one for _, one in by_hole if one is not None]
     made = _Planner(field, one_ball, team, format_, ours, theirs)
-    found = (
-        made.stroke_play(count or len(ours))
-        if format_ == "stroke"
-        else made.singles()
-        if format_ == "singles"
-        else made.pairs()
-    )
+    if format_ == "stroke":
+        found = made.stroke_play(count or len(ours))
+    else:
+        found = made.singles() if format_ == "singles" else made.pairs()
     ground = conditions.firmness or course.firmness
     for player in everyone:
         if player.sha256:
@@ -252,18 +249,15 @@ class _Planner:
         """Return the strokes that each player of each group receives; in a match, off the lowest of all."""
         own = self.field.course_handicaps
         if self.format in ONE_BALL:
-            shares = handicap.ONE_BALL[self.format]
-            of_each = [
-                handicap.pair_handicap(own[i], own[j], shares, self.team.allowance or 1.0) for i, j in groups
-            ]
+            shares, share = handicap.ONE_BALL[self.format], self.team.allowance or 1.0
+            found: list[Group] = [(handicap.pair_handicap(own[i], own[j], shares, share),) for i, j in groups]
         else:
             share = self.team.allowance or allowance or handicap.ALLOWANCES[self.format, match]
-            of_each = [handicap.playing_handicap(own[i], share) for group in groups for i in group]
-        if match:
-            of_each = list(handicap.off_the_lowest(of_each))
-        each = iter(of_each)
-        size = 1 if self.format in ONE_BALL else len(groups[0])
-        return [tuple(next(each) for _ in range(size)) for _ in groups]
+            found = [tuple(handicap.playing_handicap(own[i], share) for i in group) for group in groups]
+        if not match:
+            return found
+        size, flat = len(found[0]), handicap.off_the_lowest([strokes for group in found for strokes in group])
+        return [flat[k : k + size] for k in range(0, len(flat), size)]
 
     def ways(self, group: Group, received: Sequence[int]) -> tuple[Side, ...]:
         """Return the ways in which a player or a pair can play, the plain one first."""
@@ -283,10 +277,7 @@ class _Planner:
             *combinations(self.ours, 2),
             *zip(self.theirs[::2], self.theirs[1::2], strict=True),
         ]
-        labels = [
-            [[p.label for p in on_hole] for on_hole in self.field.gross[i]]
-            for i in range(len(self.field.names))
-        ]
+        labels = [[[one.label for one in on_hole] for on_hole in round_] for round_ in self.field.gross]
 
         def options(h: int) -> list[list[tuple[Option, ...]]]:
             hole = self.one_ball[h]
@@ -334,9 +325,7 @@ class _Planner:
         sides = [self.ways(group, strokes)[0] for group, strokes in zip(groups, received, strict=True)]
         options, gains = line_up.stroke_play(sides, count)
         plans = [self._side_plan(*one) for one in zip(sides, options, received, strict=True)]
-        totals = [
-            added_up(side.played(chosen, WEIGHING)) for side, chosen in zip(sides, options, strict=True)
-        ]
+        totals = [_total(side, chosen) for side, chosen in zip(sides, options, strict=True)]
         return Outcome(
             sides=tuple(sorted(plans, key=lambda plan: plan.strokes)),
             gains=tuple(gains),
@@ -414,7 +403,7 @@ class _Planner:
     # --- what is written down ---
 
     def _side_plan(self, side: Side, options: Sequence[int], received: Sequence[int]) -> SidePlan:
-        total = added_up(side.played(options, WEIGHING))
+        total = _total(side, options)
         return SidePlan(
             names=side.names,
             received=tuple(received),
@@ -443,6 +432,11 @@ class _Planner:
 
 
 _FOUR: Final = 4
+
+
+def _total(side: Side, options: Sequence[int]) -> Totals:
+    """Return the chance of each total of a round, by an option on each hole."""
+    return added_up([pooled(chances, WEIGHING) for chances in side.picked(options)])
 
 
 def _side_dict(side: SidePlan) -> dict[str, Any]:
@@ -476,9 +470,6 @@ def _odds(matches: Sequence[Match]) -> tuple[float, float, float]:
 
 
 def _hole_plan(hole: Hole, option: Option) -> HolePlan:
-    said = (
-        f"after {option.first}, and {option.in_trouble} if {option.first} is in trouble"
-        if option.in_trouble
-        else ""
-    )
-    return HolePlan(hole=hole, strikes=option.strikes, first=option.first, changes=(said,) if said else ())
+    said = f"after {option.first}, and {option.in_trouble} if {option.first} is in trouble"
+    changes = (said,) if option.in_trouble else ()
+    return HolePlan(hole=hole, strikes=option.strikes, first=option.first, changes=changes)

@@ -9,14 +9,14 @@ from holesim.captain import TeamPlan
 from holesim.captain_report import (
     HandOut,
     conditions_text,
+    findings,
     format_text,
-    gain_text,
     hand_outs,
     side_text,
     total_text,
 )
 from holesim.captain_sheet import write_captain
-from holesim.page import asset, mark
+from holesim.page import document, mark
 from holesim.picture import CLUB, DRIVER
 from holesim.words import sentence
 
@@ -31,33 +31,26 @@ def captain_page(plan: TeamPlan) -> str:
     """Return the HTML of a captain's plan."""
     title = escape(f"{plan.course.name}, for {plan.team.name}")
     said = sentence(f"{format_text(plan)}; {conditions_text(plan)}")
-    rules = "default-src 'none'; style-src 'unsafe-inline'"
-    return "\n".join(
-        [
-            '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">',
-            '<meta name="viewport" content="width=device-width, initial-scale=1">',
-            f'<meta http-equiv="Content-Security-Policy" content="{rules}">',
-            f"<title>{title}</title>\n<style>\n{asset('page.css')}</style>\n</head>\n<body>",
-            f"<header><h1>{title}</h1>",
-            f'<p class="quiet">{escape(said)}</p></header>',
-            "<main>",
-            f"<p><strong>{escape(sentence(total_text(plan)))}</strong></p>",
-            "<ul>",
-            *(f"<li>{escape(sentence(text))}</li>" for text in (*map(gain_text, plan.gains), *plan.notes)),
-            "</ul>",
-            "<h2>Sides</h2><ol>",
-            *(f"<li>{escape(sentence(side_text(side, plan.unit)))}</li>" for side in plan.sides),
-            "</ol>",
-            *_chances(plan),
-            "<h2>A line for each player</h2>",
-            *(text for strip in hand_outs(plan) for text in _strip(strip)),
-            "</main>",
-            f'<footer class="quiet"><p>{escape(" ".join(advice.CAUTIONS))}</p>',
-            f"<p>Assumed: {escape('; '.join(plan.assumed) or 'nothing')}.</p>",
-            f"<p>Made before the round with holesim {__version__}.</p></footer>",
-            "</body>\n</html>\n",
-        ]
-    )
+    body = [
+        f"<header><h1>{title}</h1>",
+        f'<p class="quiet">{escape(said)}</p></header>',
+        "<main>",
+        f"<p><strong>{escape(sentence(total_text(plan)))}</strong></p>",
+        "<ul>",
+        *(f"<li>{escape(sentence(text))}</li>" for text in findings(plan)),
+        "</ul>",
+        "<h2>Sides</h2><ol>",
+        *(f"<li>{escape(sentence(side_text(side, plan.unit)))}</li>" for side in plan.sides),
+        "</ol>",
+        *_chances(plan),
+        "<h2>A line for each player</h2>",
+        *(text for strip in hand_outs(plan) for text in _strip(strip)),
+        "</main>",
+        f'<footer class="quiet"><p>{escape(" ".join(advice.CAUTIONS))}</p>',
+        f"<p>Assumed: {escape('; '.join(plan.assumed) or 'nothing')}.</p>",
+        f"<p>Made before the round with holesim {__version__}.</p></footer>",
+    ]
+    return document(title, body)
 
 
 def _chances(plan: TeamPlan) -> Iterator[str]:

@@ -6,6 +6,7 @@ from typing import Final
 
 from holesim import advice
 from holesim.captain import SidePlan, TeamPlan
+from holesim.contest import runs
 from holesim.gain import Gain
 from holesim.words import minus
 
@@ -19,8 +20,7 @@ def team_text(plan: TeamPlan) -> str:
         conditions_text(plan),
         "",
         total_text(plan),
-        *(f"  {gain_text(gain)}" for gain in plan.gains),
-        *(f"  {note}" for note in plan.notes),
+        *(f"  {text}" for text in findings(plan)),
         "",
         *(line for number, side in enumerate(plan.sides, 1) for line in _side(plan, side, number)),
         *_chances(plan),
@@ -53,7 +53,12 @@ def total_text(plan: TeamPlan) -> str:
     return f"{plan.total:.1f} ±{plan.spread:.1f} strokes expected"
 
 
-def gain_text(gain: Gain) -> str:
+def findings(plan: TeamPlan) -> list[str]:
+    """Return what each choice gains, and what else is to be said."""
+    return [*map(_gain_text, plan.gains), *plan.notes]
+
+
+def _gain_text(gain: Gain) -> str:
     """Return what a choice gains, or that it does not matter."""
     digits = _DIGITS[gain.unit]
     half = (gain.high - gain.low) / 2
@@ -141,13 +146,7 @@ def tees_text(side: SidePlan) -> list[str]:
 
 def _numbers(holes: list[int]) -> str:
     """Return numbers with runs drawn together."""
-    runs: list[list[int]] = []
-    for hole in holes:
-        if runs and hole == runs[-1][-1] + 1:
-            runs[-1].append(hole)
-        else:
-            runs.append([hole])
-    parts = [f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
+    parts = [f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs(holes)]
     return ", ".join(parts)
 
 

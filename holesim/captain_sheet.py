@@ -11,8 +11,8 @@ from holesim.captain import TeamPlan
 from holesim.captain_report import (
     HandOut,
     conditions_text,
+    findings,
     format_text,
-    gain_text,
     hand_outs,
     side_text,
     total_text,
@@ -70,7 +70,7 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
     figure, sheet = _page(plan, conditions_text(plan))
     y = sheet.write(_LEFT, _TOP, plan.team.name, size=18, bold=True, width=_WIDE, most=2)
     y = sheet.write(_LEFT, y + 2, sentence(total_text(plan)), size=10, width=_WIDE, most=2) + 4
-    for text in (*map(gain_text, plan.gains), *plan.notes):
+    for text in findings(plan):
         y = sheet.write(_LEFT, y + 1, sentence(text), size=9, width=_WIDE, most=2)
     y += 8
     for number, side in enumerate(plan.sides, 1):

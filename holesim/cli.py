@@ -633,14 +633,10 @@ def team(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="DIR", help="Write the captain's files here.")
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Print team.json instead.")] = False,
-    draws: Annotated[
-        int, typer.Option("--draws", metavar="N", help="Drives a strike, a power of two.")
-    ] = 1024,
+    as_json: _FoundJson = False,
+    draws: _Draws = 1024,
     seed: _Seed = 1,
-    wind: Annotated[
-        str | None, typer.Option("--wind", metavar="MPH@FROM", help="Speed and true direction.")
-    ] = None,
+    wind: _OneWind = None,
     wind_height: _WindHeight = 33.0,
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
@@ -651,7 +647,6 @@ def team(
 ) -> None:
     """Plan a team's round: pairs, order, who drives where, and each tee's strike."""
     from holesim.captain import plan_team  # noqa: PLC0415
-    from holesim.captain_page import write_captains  # noqa: PLC0415
     from holesim.captain_report import team_text  # noqa: PLC0415
     from holesim.course import load_course  # noqa: PLC0415
     from holesim.outputs import check_folder, json_text, write_found  # noqa: PLC0415
@@ -669,6 +664,8 @@ def team(
             draws=draws, seed=seed, progress=_progress("playing"),
         )  # fmt: skip
     if out is not None:
+        from holesim.captain_page import write_captains  # noqa: PLC0415 - only this needs matplotlib
+
         written = write_found("team", found.to_dict(), out, lambda folder: write_captains(found, folder))
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
     typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else team_text(found))

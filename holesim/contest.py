@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim import match
-from holesim.prospects import CHOOSING
+from holesim.prospects import CHOOSING, pooled
 from holesim.sides import Option, Side
 
 Floats = NDArray[np.float64]
@@ -30,8 +30,7 @@ class Contest:
     @cached_property
     def best(self) -> match.Match:
         """The match by the policy that is worth most."""
-        mine = [chances[:, CHOOSING].mean(axis=1) for chances in self.mine.chances]
-        theirs = [chances.mean(axis=0) for chances in self._of_theirs(CHOOSING)]
+        mine, theirs = ([pooled(c, CHOOSING) for c in side] for side in (self.mine.chances, self._theirs))
         return self._played(match.best_policy(mine, theirs, worth=_WORTH))
 
     @cached_property
@@ -40,10 +39,12 @@ class Contest:
         return self._played(np.zeros_like(self.best.policy))
 
     def _played(self, policy: NDArray[np.int64]) -> match.Match:
-        return match.play(policy, self.mine.chances, self._of_theirs(slice(None)))
+        return match.play(policy, self.mine.chances, self._theirs)
 
-    def _of_theirs(self, worlds: slice) -> list[Floats]:
-        return [of_hole[0].chances[worlds] for of_hole in self.theirs.holes]
+    @property
+    def _theirs(self) -> list[Floats]:
+        """The chance of each score on each hole by their own best."""
+        return self.theirs.picked([0] * len(self.theirs.holes))
 
     def option(self, hole: int, *, by_state: bool) -> int:
         """Return the option on a hole, counted from nought, while the match is even."""
@@ -62,10 +63,10 @@ class Contest:
         trouble = self.theirs.holes[hole][0].trouble
         if trouble is None or len(options) < 2:
             return
-        theirs = trouble[CHOOSING].mean(axis=0)
+        theirs = pooled(trouble, CHOOSING)
         if theirs.sum() < _SELDOM:
             return
-        mine = np.stack([option.chances[CHOOSING].mean(axis=0) for option in options])
+        mine = np.stack([pooled(option.chances, CHOOSING) for option in options])
         won, halved, _ = match.hole_odds(mine, theirs / theirs.sum())
         points = won + match.HALF * halved
         if points.max() - points[usual] >= _WORTH_HOLE:
@@ -79,13 +80,18 @@ def strikes_text(option: Option) -> str:
 
 def _standing(ups: Sequence[int], reached: int) -> str:
     """Return at which standings of a match, in words."""
-    runs: list[list[int]] = []
-    for up in ups:
-        if runs and up == runs[-1][-1] + 1:
-            runs[-1].append(up)
+    return f"when {' or '.join(_run_text(run, reached) for run in runs(ups))}"
+
+
+def runs(numbers: Sequence[int]) -> list[list[int]]:
+    """Return rising numbers as runs of those that follow one another."""
+    found: list[list[int]] = []
+    for number in numbers:
+        if found and number == found[-1][-1] + 1:
+            found[-1].append(number)
         else:
-            runs.append([up])
-    return "or ".join(f"when {_run_text(run, reached)} " for run in runs).strip().replace("or when", "or")
+            found.append([number])
+    return found
 
 
 def _run_text(run: Sequence[int], reached: int) -> str:

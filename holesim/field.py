@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any, Final, TypeVar
 
 import numpy as np
 
@@ -21,7 +21,7 @@ from holesim.workbench import RANDOMISATIONS, Conditions, Known, Workbench, mapp
 
 Result = TypeVar("Result")
 
-STEP = 10.0
+STEP: Final = 10.0
 """How far apart nodes of what remains are [m]: twice as far as in a plan, for many players at once."""
 
 

@@ -6,7 +6,8 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.prospects import gain_of
+from holesim.decision import NOBODY, interval
+from holesim.prospects import OTHERS, WEIGHING
 
 Floats = NDArray[np.float64]
 Unit = Literal["strokes", "points"]
@@ -32,6 +33,7 @@ class Gain:
 
 
 def gain(what: str, values: Floats, unit: Unit) -> Gain:
-    """Return what is gained, by its value in each world."""
-    value, low, high = gain_of(values)
-    return Gain(what=what, value=value, low=low, high=high, unit=unit)
+    """Return what is gained, by its value in each world; only those that did not choose weigh it."""
+    weighing, others = values[WEIGHING], values[OTHERS]
+    low, high = interval(weighing, others if np.ptp(others) > 0 else NOBODY)
+    return Gain(what=what, value=float(weighing.mean()), low=low, high=high, unit=unit)

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from math import floor
 from typing import Final, Literal
 
+from holesim.holes import ROUND
+
 Format = Literal["stroke", "singles", "four-ball", "foursomes", "greensomes"]
 
-ROUND: Final = 18  # holes
 NEUTRAL_SLOPE: Final = 113  # of a course of standard difficulty
 
 ALLOWANCES: Final[dict[tuple[Format, bool], float]] = {

@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from holesim.contest import Contest
 from holesim.gain import Gain, gain
 from holesim.pairing import Pair, best_order, best_pairs, handicap_order, handicap_pairs
-from holesim.prospects import CHOOSING
-from holesim.rounds import Totals, added_up, best_total, ranked_above
+from holesim.prospects import CHOOSING, pooled
+from holesim.rounds import added_up, best_total, ranked_above
 from holesim.sides import Side
 
 Floats = NDArray[np.float64]
@@ -32,13 +32,13 @@ def best_counting(sides: Sequence[Side], count: int) -> list[tuple[int, ...]]:
     A player's total counts up to the `count`-th best of the others, beyond which it makes no difference; so
     one who seldom counts may dare more. Players, and their holes, are gone through until none changes.
     """
-    pooled = [[chances[:, CHOOSING].mean(axis=1) for chances in side.chances] for side in sides]
+    chances = [[pooled(of_hole, CHOOSING) for of_hole in side.chances] for side in sides]
     chosen = [[0] * len(side.holes) for side in sides]
-    totals = [added_up([of_hole[0] for of_hole in side]) for side in pooled]
+    totals = [added_up([of_hole[0] for of_hole in side]) for side in chances]
     changed = True
     while changed:
         changed = False
-        for i, side in enumerate(pooled):
+        for i, side in enumerate(chances):
             above = ranked_above(totals[:i] + totals[i + 1 :], count)
             for h, options in enumerate(side):
                 played = [of_hole[k] for of_hole, k in zip(side, chosen[i], strict=True)]
@@ -59,16 +59,12 @@ def stroke_play(sides: Sequence[Side], count: int) -> tuple[list[tuple[int, ...]
     if count == len(sides):  # the mean of a sum is the sum of the means
         return plain, []
     best = best_counting(sides, count)
-    values = [best_total(_totals(sides, options), count) for options in (plain, best)]
-    found = gain("these strikes over everyone's own best", values[0] - values[1], "strokes")
+    plainly, daring = (
+        best_total([added_up(side.picked(k)) for side, k in zip(sides, options, strict=True)], count)
+        for options in (plain, best)
+    )
+    found = gain("these strikes over everyone's own best", plainly - daring, "strokes")
     return (best if found.matters else plain), [found]
-
-
-def _totals(sides: Sequence[Side], options: Sequence[Sequence[int]]) -> list[Totals]:
-    return [
-        added_up([of_hole[k].chances for of_hole, k in zip(side.holes, chosen, strict=True)])
-        for side, chosen in zip(sides, options, strict=True)
-    ]
 
 
 # --- pairs ------------------------------------------------------------------------------------------

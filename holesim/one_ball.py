@@ -16,10 +16,10 @@ from scipy.sparse import csr_array, vstack
 from holesim.field import HolePlayed
 from holesim.ground import GroundMap
 from holesim.player import LIKELY
-from holesim.prospects import CHOOSING, LAST, Tried, on_scores
+from holesim.prospects import CHOOSING, LAST, Tried, on_scores, pooled
 from holesim.relief import Lie, Lies
-from holesim.remains import Followed, followed
-from holesim.scores import MOST, Scores, in_turn, played_from
+from holesim.remains import Followed, followed, setting
+from holesim.scores import MOST, Scores, in_turn, played_from, shares_kept
 from holesim.sides import Option
 from holesim.strokes import Strokes
 from holesim.workbench import RANDOMISATIONS
@@ -111,9 +111,7 @@ def drives_of(tried: Tried, ground: GroundMap, grid: Scores) -> Strike:
 
 
 def _weights(lies: Lies, cost: Strokes, worlds: int, ground: GroundMap, grid: Scores) -> Drives:
-    again = 2 + cost.expected
-    kept = (1 - lies.lost) * ~(lies.may_replay & (lies.cost > again))
-    dropped = lies.lost * (lies.lost_cost <= again)
+    kept, dropped = shares_kept(lies, cost)
     met, penalties = played_from(lies, ground)
     at = grid.weights(met, lies.x, lies.y)
     parts = {int(n): at.multiply((kept * (penalties == n))[:, None]) for n in np.unique(penalties)}
@@ -153,8 +151,10 @@ def one_ball_hole(played: HolePlayed) -> OneBallHole:
     """Return a hole for players who share a ball."""
     shots, strikes = [], []
     for bench, known, tried in zip(played.benches, played.known, played.tried, strict=True):
-        rule = bench.conditions.out_of_bounds
-        shots.append(followed(known.remains, bench.shots, played.hole, bench.ground, out_of_bounds=rule))
+        best, nodes, rule = known.remains.shots, known.remains.nodes, bench.conditions.out_of_bounds
+        assert best is not None  # a team's plan is not by the table  # noqa: S101
+        set_out = setting(bench.shots, played.hole, bench.ground, nodes, out_of_bounds=rule)
+        shots.append(followed(set_out, best, bench.ground))
         strikes.append({one.label: drives_of(one, bench.ground, known.scores) for one in tried})
     return OneBallHole(tuple(known.scores for known in played.known), tuple(shots), tuple(strikes))
 
@@ -169,18 +169,17 @@ class PairHole:
     @cached_property
     def parts(self) -> list[list[tuple[Floats, float]]]:
         """Of each strike of either, the chances where the drive is played on, and the share replayed."""
-        half = CHOOSING
         return [
             [
-                (s.known.chances(self.then[1 - who])[half].mean(axis=0), float(s.known.again[half].mean()))
+                (pooled(s.known.chances(self.then[1 - who]), CHOOSING), float(s.known.again[CHOOSING].mean()))
                 for s in self.strikes[who]
             ]
             for who in (0, 1)
         ]
 
     @cached_property
-    def again(self) -> tuple[tuple[int, int], Floats]:
-        """Which strike either hits who plays again from the tee, and the chances of that, shape (2, strokes).
+    def again(self) -> Floats:
+        """The chances where either plays again from the tee, shape (2, strokes).
 
         Notes
         -----
@@ -203,15 +202,14 @@ class PairHole:
             before, chances = chances, on + p * later(chances[::-1])
             if np.abs(chances - before).max() < _SETTLED:
                 break
-        return (best[0], best[1]), chances
+        return chances
 
     def foursomes(self, driver: int, name: str) -> tuple[Option, ...]:
         """Return an option for each strike of the one who drives, their own best first."""
-        _, again = self.again
         return tuple(
             Option(
                 (strike.label,),
-                on_scores(strike.chances(self.then[1 - driver], again[1 - driver])),
+                on_scores(strike.chances(self.then[1 - driver], self.again[1 - driver])),
                 first=name,
             )
             for strike in self.strikes[driver]
@@ -228,7 +226,7 @@ class PairHole:
 
     def _each(self, who: int, drives: Drives) -> Floats:
         """Return the chance of each of `STROKES` for each drive of one of them, whose partner plays next."""
-        again = self.again[1][1 - who]
+        again = self.again[1 - who]
         return drives.each_chances(self.then[1 - who]) + drives.replayed[:, None] * later(again)
 
     def _chosen(self, i: int, j: int, one: Floats, other: Floats) -> Option:

@@ -1,6 +1,6 @@
 """The page for a browser: the whole plan in one file that fetches nothing, a hole at a time."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from importlib.resources import files
 from math import atan2, cos, degrees, radians, sin
@@ -57,8 +57,6 @@ def page(plans: Sequence[PlanFile], found: Sequence[TippingFile], *, metric: boo
     winds = [plan.round_text(metric=metric).partition(";")[0] for plan in plans]
     tees = list(dict.fromkeys(tee.tee for tee in first.tees))
     holes = list(dict.fromkeys(tee.hole for tee in first.tees))
-    style, script = (asset(name) for name in ("page.css", "page.js"))
-    rules = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
     title = escape(f"{first.course}, for {first.player}")
     told = sentence(first.round_text(metric=metric).partition("; ")[2])
     made = f"Made before the round with holesim {__version__}. {_OUTLINES}"
@@ -83,21 +81,31 @@ def page(plans: Sequence[PlanFile], found: Sequence[TippingFile], *, metric: boo
         f'<footer class="quiet"><p>{escape(" ".join(advice.CAUTIONS))}</p>',
         f"<p>{made}</p></footer>",
     ]
+    return document(title, body, _asset("page.js"))
+
+
+def document(title: str, body: Iterable[str], script: str = "") -> str:
+    """Return a whole page that fetches nothing, of a title and parts that are HTML."""
+    rules = "default-src 'none'; style-src 'unsafe-inline'"
+    head = f"<title>{title}</title>\n<style>\n{_asset('page.css')}</style>"
+    parts = [*body]
+    if script:
+        rules += "; script-src 'unsafe-inline'"
+        head += f"\n{_BARE}"
+        parts.append(f"<script>\n{script}</script>")
     return "\n".join(
         [
             '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">',
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
             f'<meta http-equiv="Content-Security-Policy" content="{rules}">',
-            f"<title>{title}</title>\n<style>\n{style}</style>",
-            f"{_BARE}\n</head>\n<body>",
-            *body,
-            f"<script>\n{script}</script>\n</body>\n</html>\n",
+            f"{head}\n</head>\n<body>",
+            *parts,
+            "</body>\n</html>\n",
         ]
     )
 
 
-def asset(name: str) -> str:
-    """Return a style or a script of the package, as it stands in a page."""
+def _asset(name: str) -> str:
     return (files("holesim") / "data" / name).read_text(encoding="utf-8")
 
 

@@ -73,6 +73,11 @@ class Strike:
     se: Mapping[str, float] = field(default_factory=dict)
 
     @property
+    def label(self) -> str:
+        """How it is called: up, down or level with the driver, otherwise the club's name."""
+        return self.name if self.club == "driver" else self.club
+
+    @property
     def place(self) -> str:
         """Where it stands in a player file."""
         return f"strikes.{self.name}" if self.club == "driver" else f"clubs.{self.club}"
@@ -201,7 +206,9 @@ _USUAL_CLUBS: Final = (
 _Angle = Annotated[float, Field(gt=-90, lt=90)]
 _Deviation = Annotated[float, Field(ge=0, le=45)]
 _Offset = Annotated[float, Field(ge=-40, le=40)]
-_ClubSpeed = Annotated[float, Field(ge=30, le=160)]
+ClubSpeed = Annotated[float, Field(ge=30, le=160)]
+HandicapIndex = Annotated[float, Field(ge=-10, le=54)]
+Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(printable)]
 
 
 _Error = Annotated[float, Field(ge=0)]
@@ -240,13 +247,13 @@ class _SpreadTable(Table):
     face_path_correlation: Annotated[float, Field(gt=-1, lt=1)] | None = None
     miss_rate: Annotated[float, Field(ge=0, le=0.5)] | None = None
     miss_scale: Annotated[float, Field(ge=1, le=10)] | None = None
-    at_mph: _ClubSpeed | None = None
+    at_mph: ClubSpeed | None = None
     at_rpm: Annotated[float, Field(ge=300, le=12000)] | None = None
     se: _SpreadErrors = _SpreadErrors()
 
 
 class _StrikeTable(Table):
-    club_speed_mph: _ClubSpeed | None = None
+    club_speed_mph: ClubSpeed | None = None
     attack_deg: Annotated[float, Field(ge=-15, le=15)] | None = None
     dynamic_loft_deg: Annotated[float, Field(ge=0, le=60)] | None = None
     face_deg: _Angle = 0.0
@@ -275,11 +282,11 @@ class _StrikesTable(Table):
 class PlayerFile(Table):
     """A player file as written: what it leaves out is None."""
 
-    name: Annotated[str, Field(min_length=1, max_length=80), AfterValidator(printable)]
+    name: Name
     hand: Literal["right", "left"]
     sex: Literal["man", "woman"]
-    handicap_index: Annotated[float, Field(ge=-10, le=54)]
-    club_speed_mph: _ClubSpeed
+    handicap_index: HandicapIndex
+    club_speed_mph: ClubSpeed
     usual: StrikeName | None = None
     can_choose: bool | None = None
     measured: _MeasuredTable | None = None

@@ -11,7 +11,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.decision import NOBODY, interval
 from holesim.errors import InputError
 from holesim.holes import Hole, Tee
 from holesim.player import LIKELY
@@ -24,7 +23,7 @@ Floats = NDArray[np.float64]
 WORLDS: Final = RANDOMISATIONS + LIKELY
 CHOOSING: Final = slice(0, RANDOMISATIONS // 2)
 WEIGHING: Final = slice(RANDOMISATIONS // 2, RANDOMISATIONS)
-_LIKELY: Final = slice(RANDOMISATIONS, WORLDS)
+OTHERS: Final = slice(RANDOMISATIONS, WORLDS)
 
 LAST: Final = MOST + 2  # strokes from a tee; more count as so many
 _MOSTLY: Final = 0.5  # of drives
@@ -93,8 +92,7 @@ def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int
         # One that cannot be played does not come.
         if played is not None and played.shares["out"] < _MOSTLY and (likely is not None or not bench.likely):
             strike = bench.player.strikes[index]
-            label = strike.name if strike.club == "driver" else strike.club
-            found.append(Tried(label=label, club=strike.club, played=played, likely=likely))
+            found.append(Tried(label=strike.label, club=strike.club, played=played, likely=likely))
     if not found:
         raise InputError(
             bench.course.file, f"hole {hole.number}, {tee.name} tee", "most drives are out of bounds",
@@ -125,16 +123,11 @@ def on_scores(chances: Floats) -> Floats:
     return np.pad(chances, [*blank, (MOST_RECEIVED, MOST_GIVEN)])
 
 
+def pooled(chances: Floats, worlds: slice) -> Floats:
+    """Return chances of shape (…, worlds, scores) over some worlds."""
+    return np.asarray(chances[..., worlds, :].mean(axis=-2))
+
+
 def mean(chances: Floats, worlds: slice = slice(None)) -> Floats:
     """Return the mean score over some worlds, of chances of shape (…, worlds, scores)."""
-    return np.asarray((chances[..., worlds, :] @ SCORES).mean(axis=-1))
-
-
-def gain_of(values: Floats) -> tuple[float, float, float]:
-    """Return what is gained, and its 95 % interval, by its value in each world.
-
-    Only worlds that did not choose weigh it.
-    """
-    likely = values[_LIKELY]
-    low, high = interval(values[WEIGHING], likely if np.ptp(likely) > 0 else NOBODY)
-    return float(values[WEIGHING].mean()), low, high
+    return np.asarray(pooled(chances, worlds) @ SCORES)

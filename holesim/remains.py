@@ -221,14 +221,10 @@ class Followed:
     outcomes: kernel.Outcomes
 
 
-def followed(
-    remains: Remains, shots: Bag, hole: Hole, ground: GroundMap, *, out_of_bounds: OutOfBounds
-) -> Followed:
-    """Return where the shots of `remains`, which must be known, lead."""
-    assert remains.shots is not None  # not by the table  # noqa: S101
-    set_out = setting(shots, hole, ground, remains.nodes, out_of_bounds=out_of_bounds)
+def followed(set_out: Setting, best: kernel.Shots, ground: GroundMap) -> Followed:
+    """Return where the best shots known lead."""
     place = kernel.Hole(set_out.target, ground.grid, blank_memory(ground))
-    return Followed(set_out, outcomes_of(set_out.states, set_out.swings, place, remains.shots))
+    return Followed(set_out, outcomes_of(set_out.states, set_out.swings, place, best))
 
 
 @cache

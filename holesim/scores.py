@@ -110,7 +110,7 @@ def worked_out(
     name = store.digest([code(), __name__, ground.digest, *set_out.content, begun.within, begun.putted])
     kept = store.load(name)
     if kept is None:
-        known = followed(remains, shots, hole, ground, out_of_bounds=out_of_bounds)
+        known = followed(set_out, remains.shots, ground)
         for n in range(1, MOST + 1):
             _distribute(n, known, begun, begun)
         kept = {"within": np.rint(begun.within * _WHOLE).astype(np.uint16)}
@@ -151,9 +151,7 @@ def from_tee(lies: Lies, cost: strokes.Strokes, ground: GroundMap, scores: Score
     -------
     Array of shape (drives, `MOST` + 1): each drive's, whose mean is the tee's.
     """
-    again = 2 + cost.expected
-    kept = (1 - lies.lost) * ~(lies.may_replay & (lies.cost > again))
-    dropped = lies.lost * (lies.lost_cost <= again)
+    kept, dropped = shares_kept(lies, cost)
     met, penalties = played_from(lies, ground)
     chances = scores.weights(met, lies.x, lies.y) @ scores.by_place
     total = np.zeros((len(lies.x), MOST + 1))
@@ -169,6 +167,13 @@ def from_tee(lies: Lies, cost: strokes.Strokes, ground: GroundMap, scores: Score
         if n >= 2:
             total[:, n] += cost.replayed * tee[n - 2]
     return total
+
+
+def shares_kept(lies: Lies, cost: strokes.Strokes) -> tuple[Floats, Floats]:
+    """Return the share of each drive that is played on, and that which is dropped for when lost."""
+    again = 2 + cost.expected
+    kept = (1 - lies.lost) * ~(lies.may_replay & (lies.cost > again))
+    return kept, lies.lost * (lies.lost_cost <= again)
 
 
 def played_from(lies: Lies, ground: GroundMap) -> tuple[NDArray[np.int64], NDArray[np.int64]]:

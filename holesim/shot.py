@@ -52,7 +52,7 @@ def from_player(player: Player, name: str | None = None) -> Launches:
         If the player has no strike or club of that name.
     """
     wanted = name or player.usual
-    named = {s.name if s.club == "driver" else s.club: s for s in player.strikes}
+    named = {s.label: s for s in player.strikes}
     if wanted not in named:
         remedy = rather(wanted, named, f"choose one of {', '.join(named)}")
         raise InputError(player.file, "", f"has no strike {wanted!r:.40}", remedy)

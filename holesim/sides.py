@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.prospects import CHOOSING, SCORES, Prospect, mean
+from holesim.prospects import CHOOSING, SCORES, Prospect, mean, pooled
 
 Floats = NDArray[np.float64]
 
@@ -47,16 +47,13 @@ class Side:
         """Return the option of fewest strokes on each hole, the first where no other is worth it."""
         return tuple(least(mean(chances, CHOOSING), worth=_WORTH) for chances in self.chances)
 
+    def picked(self, options: Sequence[int]) -> list[Floats]:
+        """Return the chance of each score on each hole in each world, by an option on each."""
+        return [of_hole[i].chances for of_hole, i in zip(self.holes, options, strict=True)]
+
     def strokes(self, options: Sequence[int]) -> Floats:
         """Return the strokes of the round in each world, by an option on each hole."""
-        played = [of_hole[i].chances for of_hole, i in zip(self.holes, options, strict=True)]
-        return np.asarray(np.sum(played, axis=0) @ SCORES)
-
-    def played(self, options: Sequence[int], worlds: slice) -> list[Floats]:
-        """Return the chance of each score on each hole, by an option on each, over some worlds."""
-        return [
-            of_hole[i].chances[worlds].mean(axis=0) for of_hole, i in zip(self.holes, options, strict=True)
-        ]
+        return np.asarray(np.sum(self.picked(options), axis=0) @ SCORES)
 
 
 def alone(name: str, prospects: Sequence[Sequence[Prospect]]) -> Side:
@@ -107,8 +104,7 @@ def _above(chances: Floats) -> Floats:
 
     The product of two balls', summed over the scores, is the mean of the better ball, but for a constant.
     """
-    pooled = chances[..., CHOOSING, :].mean(axis=-2)
-    return np.asarray(pooled.sum(axis=-1, keepdims=True) - np.cumsum(pooled, axis=-1))
+    return _left(pooled(chances, CHOOSING))
 
 
 def shifted(side: Side, received: Sequence[int]) -> Side:
@@ -128,10 +124,14 @@ def better_ball(one: Floats, other: Floats) -> Floats:
     Chances that add to less than one, as of a ball in trouble, give chances that add to as much.
     """
     # What is left above each score; both balls must be there.
-    above = [part.sum(axis=-1, keepdims=True) - np.cumsum(part, axis=-1) for part in (one, other)]
-    both = above[0] * above[1]
+    both = _left(one) * _left(other)
     whole = one.sum(axis=-1, keepdims=True) * other.sum(axis=-1, keepdims=True)
     return np.asarray(-np.diff(both, axis=-1, prepend=whole))
+
+
+def _left(chances: Floats) -> Floats:
+    """Return what of the chances lies above each score."""
+    return np.asarray(chances.sum(axis=-1, keepdims=True) - np.cumsum(chances, axis=-1))
 
 
 def least(costs: Floats, *, worth: float = _EQUAL) -> int:

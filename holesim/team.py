@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Final, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field
+from pydantic import BeforeValidator, Field
 
 from holesim.errors import InputError, printable
 from holesim.handicap import NEUTRAL_SLOPE
-from holesim.player import Player, load_player, stranger
+from holesim.player import ClubSpeed, HandicapIndex, Name, Player, load_player, stranger
 from holesim.toml import Table, read_toml
 from holesim.units import MPH
 
@@ -18,16 +18,14 @@ Sex = Literal["man", "woman"]
 
 MOST: Final = 24  # players or opponents
 
-_Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(printable)]
-
 
 class OpponentFile(Table):
     """An opponent as written: a player file, or what a captain knows of a stranger."""
 
     file: str | None = None
-    name: _Name | None = None
-    handicap_index: Annotated[float, Field(ge=-10, le=54)] | None = None
-    club_speed_mph: Annotated[float, Field(ge=30, le=160)] | None = None
+    name: Name | None = None
+    handicap_index: HandicapIndex | None = None
+    club_speed_mph: ClubSpeed | None = None
     sex: Sex = "man"
 
 
@@ -50,7 +48,7 @@ def _as_file(value: Any) -> Any:  # noqa: ANN401 - whatever TOML holds
 class TeamFile(Table):
     """A captain's file as written."""
 
-    name: _Name
+    name: Name
     players: Annotated[list[str], Field(min_length=1, max_length=MOST)]
     opponents: Annotated[
         list[Annotated[OpponentFile, BeforeValidator(_as_file)]],

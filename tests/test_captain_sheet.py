@@ -3,12 +3,10 @@
 import re
 from dataclasses import replace
 from html.parser import HTMLParser
-from itertools import combinations
 from pathlib import Path
 
 import pytest
 from matplotlib.text import Text
-from matplotlib.transforms import Bbox
 
 from holesim.captain import HolePlan, SidePlan, TeamPlan
 from holesim.captain_page import captain_page, write_captains
@@ -16,9 +14,9 @@ from holesim.captain_sheet import captain_pages
 from holesim.gain import Gain
 from holesim.sheet import own_settings
 
+from .paper import check_words, drawn, texts
 from .test_team import in_a_row, team_of
 
-FINE = 8
 HARMFUL = "<script>alert('x')</script> & \"Sons\" of the Very Long Name"
 COURSE = in_a_row(*(((4, 400), (3, 160), (5, 520)) * 6))
 
@@ -64,21 +62,12 @@ SHORT_NAMES = [f"Player {k}" for k in range(12)]
 @pytest.mark.parametrize("one_ball", [False, True])
 @pytest.mark.parametrize("names", [SHORT_NAMES, LONG_NAMES], ids=["short", "long"])
 def test_no_words_overlap_or_are_cut(names: list[str], *, one_ball: bool) -> None:
-    paper, count = Bbox([(0, 0), (595, 842)]), 0
+    count = 0
     with own_settings():
         for figure in captain_pages(plan(names, one_ball=one_ball, matched=True)):
-            figure.set_dpi(72 * FINE)
-            figure.draw_without_rendering()
-            found = [text for text in figure.findobj(Text) if isinstance(text, Text) and text.get_text()]
-            boxes = [(text, Bbox(text.get_window_extent().get_points() / FINE)) for text in found]
-            for (one, a), (other, b) in combinations(boxes, 2):
-                shared = Bbox.intersection(a, b)
-                if shared is not None and min(shared.width, shared.height) > 0.5:
-                    pytest.fail(f"{one.get_text()!r} lies on {other.get_text()!r}")
-            for text, box in boxes:
-                assert paper.contains(*box.min), text.get_text()
-                assert paper.contains(*box.max), text.get_text()
-                assert float(text.get_fontsize()) >= 7
+            boxes = texts(drawn(figure))
+            check_words(boxes)
+            for text, _ in boxes:
                 if (
                     names is SHORT_NAMES
                     and "Assumed" not in text.get_text()

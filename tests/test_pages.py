@@ -4,7 +4,6 @@ import json
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from html import escape
-from itertools import combinations
 from pathlib import Path
 
 import numpy as np
@@ -29,6 +28,7 @@ from holesim.wording import side_by_side
 from holesim.workbench import Conditions
 
 from .conftest import Run
+from .paper import FINE, check_words, drawn, texts
 
 
 def read(text: str, folder: Path) -> list[PlanFile]:
@@ -59,35 +59,16 @@ Maker = Callable[..., Iterator[Figure]]
 def pages(make: Maker, plans: list[PlanFile], *, metric: bool) -> Iterator[Figure]:
     with own_settings():
         for plan in plans:
-            for figure in make(plan, metric=metric):
-                figure.set_dpi(72 * FINE)  # or letters would be fitted to pixels
-                figure.draw_without_rendering()
-                yield figure
-
-
-FINE = 8
-
-
-def texts(figure: Figure) -> list[tuple[Text, Bbox]]:
-    found = [text for text in figure.findobj(Text) if isinstance(text, Text) and text.get_text()]
-    return [(text, Bbox(text.get_window_extent().get_points() / FINE)) for text in found]
+            yield from map(drawn, make(plan, metric=metric))
 
 
 @pytest.mark.parametrize("metric", [False, True])
 @pytest.mark.parametrize("make", [pocket_pages, coach_pages])
 def test_no_words_overlap_or_are_cut(make: Maker, plans: list[PlanFile], *, metric: bool) -> None:
-    count, paper = 0, Bbox([(0, 0), (595, 842)])
+    count = 0
     for figure in pages(make, plans[1:], metric=metric):
         boxes = texts(figure)
-        for (one, a), (other, b) in combinations(boxes, 2):
-            # Boxes reach below the letters; half a point is no overlap.
-            shared = Bbox.intersection(a, b)
-            if shared is not None and min(shared.width, shared.height) > 0.5:
-                pytest.fail(f"{one.get_text()!r} lies on {other.get_text()!r}")
-        for text, box in boxes:
-            assert paper.contains(*box.min)
-            assert paper.contains(*box.max)
-            assert float(text.get_fontsize()) >= 7
+        check_words(boxes)
         for ax in figure.axes:  # no word of the page runs into a map
             place = Bbox(ax.get_window_extent().get_points() / FINE)
             for text, box in boxes:

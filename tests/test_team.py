@@ -105,7 +105,7 @@ def test_after_out_of_bounds_the_partner_plays_again() -> None:
         conditions=Conditions(air=make_air()), draws=256, seed=1,
     )  # fmt: skip
     pair = holes[0].pair(0, 1, [["up"], ["up"]])
-    (_, chances) = pair.again
+    chances = pair.again
     (on_a, p_a), (on_b, p_b) = pair.parts[0][0], pair.parts[1][0]
     assert min(p_a, p_b) > 0.05
     m = [float(on @ STROKES) / (1 - p) for on, p in ((on_a, p_a), (on_b, p_b))]
