@@ -383,6 +383,8 @@ class _Planner:
                 "them with the same chance"
             )
             plans = [self._average_plan(row) for row in contests]
+            if not all(plan.received for plan in plans):
+                notes.append("the strokes received depend on whom one meets, so they are not shown")
         spreads = [plan.odds[0] + plan.odds[1] / 4 - plan.points**2 for plan in plans if plan.odds]
         return Outcome(
             sides=tuple(plans),
@@ -426,8 +428,9 @@ class _Planner:
         return replace(plan, holes=tuple(holes), against=contest.theirs.names, odds=odds)
 
     def _average_plan(self, contests: Sequence[Contest]) -> SidePlan:
-        side = contests[0].mine
-        plan = self._side_plan(side, (0,) * len(self.field.holes), contests[0].received)
+        each = {contest.received for contest in contests}
+        received = contests[0].received if len(each) == 1 else ()
+        plan = self._side_plan(contests[0].mine, (0,) * len(self.field.holes), received)
         return replace(plan, odds=_odds([contest.plain for contest in contests]))
 
 

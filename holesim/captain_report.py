@@ -105,8 +105,9 @@ def _place(side: SidePlan, name: str) -> str:
     with_ = [other for other in side.names if other != name]
     parts = [f"with {' and '.join(with_)}"] if with_ else []
     parts += [f"against {' and '.join(side.against)}"] if side.against else []
-    strokes = side.received[side.names.index(name)] if len(side.received) > 1 else side.received[0]
-    whose = "the pair receives" if len(side.received) < len(side.names) else "receives"
+    shared = len(side.received) < len(side.names)
+    strokes = max(side.received, default=0) if shared else side.received[side.names.index(name)]
+    whose = "the pair receives" if shared else "receives"
     parts += [f"{whose} {strokes} stroke{'' if strokes == 1 else 's'}"] if strokes else []
     return ", ".join(parts)
 

@@ -14,7 +14,7 @@ from shapely.affinity import translate
 
 from holesim.air import make_air
 from holesim.captain import TeamPlan, plan_team
-from holesim.captain_report import team_text
+from holesim.captain_report import hand_outs, team_text
 from holesim.course import Area, Course
 from holesim.demo import find
 from holesim.errors import InputError
@@ -202,6 +202,16 @@ def test_the_order_matters_where_it_is_known_only(two_holes: Course) -> None:
     assert points[order, range(3)].sum() == pytest.approx(known.total, abs=0.02)
     assert "the order does not matter" in unknown.notes[0]
     assert unknown.total == pytest.approx(points.mean() * 3, abs=0.02)
+
+
+def test_strokes_that_hang_on_the_opponent_are_on_no_line(two_holes: Course) -> None:
+    rivals = [replace(one, name=f"Rival {k}") for k, one in enumerate(OTHERS[::3])]  # scratch, and nine
+    team = team_of(*OTHERS[2:], opponents=rivals, order_known=False)
+    plan = planned(two_holes, team, "singles", net=True)
+    assert [side.received for side in plan.sides] == [(), ()]
+    assert "depend on whom one meets" in plan.notes[1]
+    assert all("receives" not in strip.place for strip in hand_outs(plan))
+    assert "depend on whom" in team_text(plan)
 
 
 def test_the_same_seed_gives_the_same_plan(two_holes: Course, monkeypatch: pytest.MonkeyPatch) -> None:
