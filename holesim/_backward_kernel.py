@@ -58,6 +58,13 @@ class Hole(NamedTuple):
     memory: Memory
 
 
+@inline
+def _height(f, length, rise, fall):  # type: ignore[no-untyped-def]
+    """Return how high a ball is after `f` metres of its way through the air."""
+    u = f / length
+    return f * (_ONE - u) * (rise * (_ONE - u) + fall * u)
+
+
 @part
 def felled(ax, ay, bx, by, rise, fall, ways, grid):  # type: ignore[no-untyped-def]
     """Return whether trees stop a ball on its way through the air from a to b, and where, else b.
@@ -66,13 +73,20 @@ def felled(ax, ay, bx, by, rise, fall, ways, grid):  # type: ignore[no-untyped-d
     """
     dx, dy = bx - ax, by - ay
     length = sqrt(dx * dx + dy * dy) + single(1e-6)
-    dx, dy = dx / length, dy / length
     near_end = length - _TWO * grid.tallest / fall
-    first, wood, hits, f = True, _NOUGHT, 0, STRIDE
+    # Most balls rise above all trees before they meet any, and land far from them.
+    clear = max(-canopy(ax, ay, grid) - grid.cell, _NOUGHT)
+    f = clear
+    if _height(min(f, length), length, rise, fall) > grid.tallest:
+        f = max(f, near_end)
+    if -canopy(bx, by, grid) - grid.cell > length - f:
+        return False, bx, by
+    dx, dy = dx / length, dy / length
+    first, wood, hits = clear < STRIDE, _NOUGHT, 0
+    f = max(f, STRIDE)
     while f < length:
-        x, y, u = ax + f * dx, ay + f * dy, f / length
-        height = f * (_ONE - u) * (rise * (_ONE - u) + fall * u)
-        top = canopy(x, y, grid)
+        x, y = ax + f * dx, ay + f * dy
+        height, top = _height(f, length, rise, fall), canopy(x, y, grid)
         if top > _NOUGHT:
             below = height < top
             if first:
@@ -150,7 +164,7 @@ def _column(shots, further, share, column):  # type: ignore[no-untyped-def]
 REPLAY, RED_DROP, YELLOW_DROP = -1, -2, -3
 
 
-@part
+@inline
 def finish(x, y, shot, points, k, hole):  # type: ignore[no-untyped-def]
     """Return the lie and the place that a shot leaves when it goes wrong as point k, and penalty strokes."""
     target, grid = hole.target, hole.grid
