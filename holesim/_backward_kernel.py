@@ -26,7 +26,7 @@ from holesim._relief_kernel import (
     off_green,
     on_own_green,
 )
-from holesim._remains_kernel import IN_HEAVY, IN_RECOVERY, ON_FAIRWAY, Nodes, strokes
+from holesim._remains_kernel import IN_HEAVY, IN_RECOVERY, ON_FAIRWAY, Nodes, from_pin, strokes
 
 # Columns of a shot, as in `holesim.shots`.
 ALONG, ACROSS, LEAN, RISE, FALL, RUN, MISHIT = range(7)
@@ -257,12 +257,14 @@ def cost(x, y, lie, here, length, bearing, points, swings, hole):  # type: ignor
 
 # --- the best shot --------------------------------------------------------------------------------
 
-# Where to look for it: shares of the longest, and turns from the pin [rad] to either side.
+# Where to look for it: shares of the longest, and turns from the pin [rad].
 SHARES = np.array([0.04, 0.08, 0.14, 0.22, 0.32, 0.43, 0.55, 0.67, 0.78, 0.89, 1.0], dtype=np.float32)
-TURNS = np.array([0.0, 0.05, 0.1, 0.17, 0.27, 0.4, 0.6, 0.9, 1.3, 1.8, 2.4, pi], dtype=np.float32)
-FEW = 8  # points that a first look takes
-NARROWINGS, NARROWER = 3, single(0.35)
-_SHORTEST = single(1)  # m
+_ASIDE = np.array([0.05, 0.1, 0.17, 0.27, 0.4, 0.6, 0.9, 1.3, 1.8, 2.4])
+TURNS = np.concatenate([[0.0], np.stack([_ASIDE, -_ASIDE], axis=1).ravel(), [pi]]).astype(np.float32)
+FORWARD = 17  # of these turns, the first, are tried from elsewhere than among trees
+FEW, SOME = 8, 32  # points that a first look takes, and that borrowed shots are first compared by
+_WIDE, _FINE, _FINEST = single(1), single(0.5), single(0.25)  # shares of the spread
+_SHORTEST, _NEARER = single(1), single(0.01)  # m
 _APART = single(4)  # m² between targets that are worth a try each
 
 
@@ -280,38 +282,36 @@ class Shots(NamedTuple):
 def refined(x, y, lie, here, best, length, bearing, share, swings, hole):  # type: ignore[no-untyped-def]
     """Return strokes, length and bearing of the best shot near one that costs `best`.
 
-    Looks either way, along and across, by `share` of the spread and then less; and where a parabola through
-    what it finds is lowest.
+    Looks either way, along and then across, by `share` of the spread; and where a parabola through what it
+    finds is lowest. More looks would find what suits these points and no others.
     """
     longest = swings.longest[lie]
     i = min(np.uint32(length * swings.per_metre), np.uint32(swings.table.shape[1] - 1))
     further = share * max(swings.table[lie, i, ALONG], _TWO)
     turn = share * min(max(swings.table[lie, i, ACROSS] / length, single(0.02)), _HALF)
-    for _ in range(NARROWINGS):
-        for way in range(2):
-            dl, db = (further, _NOUGHT) if way == 0 else (_NOUGHT, turn)
-            middle, l0, b0 = best, length, bearing
-            before, after = single(np.inf), single(np.inf)
-            step = _NOUGHT
-            for look in range(3):
-                if look == 0:
-                    step = -_ONE
-                elif look == 1:
-                    step = _ONE
-                else:
-                    bend = before - _TWO * middle + after
-                    if not single(1e-5) < bend < single(1e5):
-                        continue
-                    step = min(max(_HALF * (before - after) / bend, -_TWO), _TWO)
-                to_length, to_bearing = min(max(l0 + step * dl, _SHORTEST), longest), b0 + step * db
-                tried = cost(x, y, lie, here, to_length, to_bearing, swings.points, swings, hole)
-                if look == 0:
-                    before = tried
-                elif look == 1:
-                    after = tried
-                if tried < best:
-                    best, length, bearing = tried, to_length, to_bearing
-        further, turn = NARROWER * further, NARROWER * turn
+    for way in range(2):
+        dl, db = (further, _NOUGHT) if way == 0 else (_NOUGHT, turn)
+        middle, l0, b0 = best, length, bearing
+        before, after = single(np.inf), single(np.inf)
+        step = _NOUGHT
+        for look in range(3):
+            if look == 0:
+                step = -_ONE
+            elif look == 1:
+                step = _ONE
+            else:
+                bend = before - _TWO * middle + after
+                if not single(1e-5) < bend < single(1e5):
+                    continue
+                step = min(max(_HALF * (before - after) / bend, -_TWO), _TWO)
+            to_length, to_bearing = min(max(l0 + step * dl, _SHORTEST), longest), b0 + step * db
+            tried = cost(x, y, lie, here, to_length, to_bearing, swings.points, swings, hole)
+            if look == 0:
+                before = tried
+            elif look == 1:
+                after = tried
+            if tried < best:
+                best, length, bearing = tried, to_length, to_bearing
     return best, length, bearing
 
 
@@ -325,8 +325,8 @@ def explored(x, y, lie, here, swings, hole):  # type: ignore[no-untyped-def]
     best, length, bearing = single(np.inf), to_pin, pin
     for j in range(len(SHARES) + 1):
         tried = SHARES[j] * swings.longest[lie] if j < len(SHARES) else to_pin
-        for k in range(2 * len(TURNS)):
-            turned = pin + (TURNS[k // 2] if k % 2 == 0 else -TURNS[k // 2])
+        for k in range(len(TURNS) if lie == IN_RECOVERY else FORWARD):
+            turned = pin + TURNS[k]
             strokes_then = cost(x, y, lie, here, tried, turned, few, swings, hole)
             if strokes_then < best:
                 best, length, bearing = strokes_then, tried, turned
@@ -334,10 +334,11 @@ def explored(x, y, lie, here, swings, hole):  # type: ignore[no-untyped-def]
 
 
 @part
-def borrowed(x, y, lie, row, column, here, swings, hole, shots):  # type: ignore[no-untyped-def]
+def borrowed(x, y, lie, row, column, here, within, points, swings, hole, shots):  # type: ignore[no-untyped-def]
     """Return strokes, length and bearing of the best of the shots known at this node and those around it.
 
-    A target is tried that is some way from the best so far.
+    Of those around it nodes are asked that are less than `within` from the pin, for targets that are some way
+    from its own.
     """
     nodes = hole.target.remains
     _, rows, columns = nodes.values.shape
@@ -348,20 +349,18 @@ def borrowed(x, y, lie, row, column, here, swings, hole, shots):  # type: ignore
     for r in range(max(row - 1, 0), min(row + 2, rows)):
         for c in range(max(column - 1, 0), min(column + 2, columns)):
             tried, turned = shots.lengths[lie, r, c], shots.bearings[lie, r, c]
-            if not tried > _NOUGHT:
+            dx, dy = single(c - column) / nodes.per_metre, single(r - row) / nodes.per_metre
+            if not tried > _NOUGHT or from_pin(x + dx, y + dy, nodes) > within:
                 continue
             # Theirs is aimed at a place, not along a line.
-            dx = single(c - column) / nodes.per_metre + tried * sin(turned)
-            dy = single(r - row) / nodes.per_metre + tried * cos(turned)
+            dx, dy = dx + tried * sin(turned), dy + tried * cos(turned)
             if known and (dx - east) * (dx - east) + (dy - north) * (dy - north) < _APART:
                 continue
-            tried, turned = (
-                min(max(sqrt(dx * dx + dy * dy), _SHORTEST), swings.longest[lie]),
-                np.arctan2(dx, dy),
-            )
-            strokes_then = cost(x, y, lie, here, tried, turned, swings.points, swings, hole)
+            tried = min(max(sqrt(dx * dx + dy * dy), _SHORTEST), swings.longest[lie])
+            turned = np.arctan2(dx, dy)
+            strokes_then = cost(x, y, lie, here, tried, turned, points, swings, hole)
             if strokes_then < best:
-                best, length, bearing, known, east, north = strokes_then, tried, turned, True, dx, dy
+                best, length, bearing = strokes_then, tried, turned
     return best, length, bearing
 
 
@@ -398,33 +397,57 @@ def _at(s, states, nodes):  # type: ignore[no-untyped-def]
     return x, nodes.y0 + single(states.rows[s]) / nodes.per_metre
 
 
+@part
+def _keep(s, best, length, bearing, states, hole, shots):  # type: ignore[no-untyped-def]
+    """Make this the shot of a state, unless its ball is better declared unplayable."""
+    lie, row, column = states.lies[s], states.rows[s], states.columns[s]
+    if lie in (IN_RECOVERY, IN_HEAVY):
+        x, y = _at(s, states, hole.target.remains)
+        unplayable = _ONE + drop(x, y, True, hole.target, hole.grid)[0]
+        if unplayable < best:
+            best, length = unplayable, -_ONE
+    if best < single(np.inf):  # else nothing is known to leave from here
+        hole.target.remains.values[lie, row, column] = best
+        shots.lengths[lie, row, column], shots.bearings[lie, row, column] = length, bearing
+
+
 @entry
-def improve(states, first, swings, hole, shots):  # type: ignore[no-untyped-def]
-    """Look in each state for a better shot, by what is known of others; return the most that one saves."""
-    nodes, most = hole.target.remains, 0.0
+def begin(states, swings, hole, shots):  # type: ignore[no-untyped-def]
+    """Look in each state for a good shot, nearest the pin first.
+
+    Shots are borrowed from nearer the pin, so that it does not matter which of two as near comes first.
+    """
+    nodes, some = hole.target.remains, swings.points[:, :SOME]
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
         x, y = _at(s, states, nodes)
-        here = nodes.values[lie, row, column]
-        best, length, bearing = borrowed(x, y, lie, row, column, here, swings, hole, shots)
-        if first and (states.scouts[s] or best == single(np.inf) or lie == IN_RECOVERY):
+        here, within = nodes.values[lie, row, column], from_pin(x, y, nodes) - _NEARER
+        best, length, bearing = borrowed(x, y, lie, row, column, here, within, some, swings, hole, shots)
+        scout = states.scouts[s] or lie == IN_RECOVERY or best == single(np.inf)
+        if best < single(np.inf):
+            best = cost(x, y, lie, here, length, bearing, swings.points, swings, hole)
+        if scout:
             tried, turned = explored(x, y, lie, here, swings, hole)
             strokes_then = cost(x, y, lie, here, tried, turned, swings.points, swings, hole)
             if strokes_then < best:
                 best, length, bearing = strokes_then, tried, turned
-            best, length, bearing = refined(x, y, lie, here, best, length, bearing, _ONE, swings, hole)
-        elif best < here or first:
-            best, length, bearing = refined(x, y, lie, here, best, length, bearing, _HALF, swings, hole)
-        if lie in (IN_RECOVERY, IN_HEAVY):
-            unplayable = _ONE + drop(x, y, True, hole.target, hole.grid)[0]
-            if unplayable < best:
-                best, length = unplayable, -_ONE
-        if best == single(np.inf):
-            continue  # nothing is known to leave from here
-        most = max(most, here - best)
-        nodes.values[lie, row, column] = best
-        shots.lengths[lie, row, column], shots.bearings[lie, row, column] = length, bearing
-    return most
+            best, length, bearing = refined(x, y, lie, here, best, length, bearing, _WIDE, swings, hole)
+        best, length, bearing = refined(x, y, lie, here, best, length, bearing, _FINE, swings, hole)
+        _keep(s, best, length, bearing, states, hole, shots)
+
+
+@entry
+def improve(states, swings, hole, shots):  # type: ignore[no-untyped-def]
+    """Look in each state for a better shot: that of one of those around it, or one close by."""
+    nodes = hole.target.remains
+    for s in range(len(states.lies)):
+        lie, row, column = states.lies[s], states.rows[s], states.columns[s]
+        x, y = _at(s, states, nodes)
+        here, within, points = nodes.values[lie, row, column], single(np.inf), swings.points
+        best, length, bearing = borrowed(x, y, lie, row, column, here, within, points, swings, hole, shots)
+        if length > _NOUGHT:
+            best, length, bearing = refined(x, y, lie, here, best, length, bearing, _FINEST, swings, hole)
+        _keep(s, best, length, bearing, states, hole, shots)
 
 
 @entry

@@ -40,7 +40,6 @@ HOLE: Final = 0.12
 """Area over which a ball that would stop there finds the hole [m²]: its width by a metre; our assumption."""
 SETTLED: Final = 2e-3  # strokes
 SCOUTS: Final = 3  # nodes, each way, from one that looks around for itself to the next
-MOST_ROUNDS: Final = 2
 MOST_SWEEPS: Final = 50
 _PER_STEP: Final = 4  # places between nodes where it is looked for lies
 
@@ -145,10 +144,11 @@ def worked_back(
 
     Notes
     -----
-    It is dynamic programming, by improving a policy: rounds over all states, nearest the pin first, look for
-    better shots, and sweeps between them work out what remains by the shots as they are. A state is a node
-    and a lie that is met there. Of a shot `POINTS` outcomes are looked at, with as many to the left as to the
-    right. From trees and heavy rough a ball may be unplayable (19.2b, c).
+    It is dynamic programming, by improving a policy: a look for a good shot in each state, nearest the pin
+    first, and another for better ones among those around it; after each, sweeps work out what remains by the
+    shots as they are. A state is a node and a lie that is met there. Of a shot `POINTS` outcomes are looked
+    at, with as many to the left as to the right. From trees and heavy rough a ball may be unplayable (19.2b,
+    c).
     """
     begun = by_distance(table, hole, ground, step=step).nodes
     nodes = begun._replace(putts=shots.putts.astype(np.float32))
@@ -158,16 +158,14 @@ def worked_back(
     if kept is not None:
         return Remains(nodes._replace(values=kept["values"]), kernel.Shots(kept["lengths"], kept["bearings"]))
     best = kernel.Shots(np.zeros_like(nodes.values), np.zeros_like(nodes.values))
-    for number in range(MOST_ROUNDS):
+    for look in (kernel.begin, kernel.improve):
         # What a drop costs changes with what remains.
         place = kernel.Hole(set_out.target, ground.grid, blank_memory(ground))
-        saved = kernel.improve(set_out.states, number == 0, set_out.swings, place, best)
+        look(set_out.states, set_out.swings, place, best)
         outcomes = outcomes_of(set_out.states, set_out.swings, place, best)
         for _ in range(MOST_SWEEPS):
             if kernel.settle(set_out.states, outcomes, set_out.target) < SETTLED:
                 break
-        if saved < SETTLED:
-            break
     store.save(name, {"values": nodes.values, "lengths": best.lengths, "bearings": best.bearings})
     return Remains(nodes, best)
 
