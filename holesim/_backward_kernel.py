@@ -26,7 +26,15 @@ from holesim._relief_kernel import (
     off_green,
     on_own_green,
 )
-from holesim._remains_kernel import IN_HEAVY, IN_RECOVERY, ON_FAIRWAY, Nodes, from_pin, strokes
+from holesim._remains_kernel import (
+    IN_HEAVY,
+    IN_RECOVERY,
+    ON_FAIRWAY,
+    ON_GREEN,
+    between,
+    from_pin,
+    strokes,
+)
 
 # Columns of a shot, as in `holesim.shots`.
 ALONG, ACROSS, LEAN, RISE, FALL, RUN, MISHIT = range(7)
@@ -506,38 +514,50 @@ def settle(states, outcomes, target):  # type: ignore[no-untyped-def]
 
 
 @inline
-def _holes_within(n, lie, x, y, nodes, putted, within):  # type: ignore[no-untyped-def]
-    """Return the chance of holing out in n strokes or fewer from a lie at a place."""
+def _add(share, n, lie, x, y, target, putted, then, chances):  # type: ignore[no-untyped-def]
+    """Add a share of the chances of holing out in n strokes or fewer from a lie at a place."""
     if n < 1:
-        return _NOUGHT
-    chances = Nodes(
-        nodes.x0, nodes.y0, nodes.per_metre, nodes.pin_x, nodes.pin_y, within[n - 1], putted[n - 1]
-    )
-    return strokes(lie, x, y, chances)
+        return
+    nodes, one = target.remains, np.uint32(1)
+    if lie == ON_GREEN:
+        row, up = between(from_pin(x, y, nodes), putted.shape[1])
+        low, high = putted[n - 1, row], putted[n - 1, row + one]
+        for k in range(len(chances)):
+            chances[k] += share * (low[k] + up * (high[k] - low[k]))
+        return
+    row, v = between((y - nodes.y0) * nodes.per_metre, then.shape[2])
+    column, u = between((x - nodes.x0) * nodes.per_metre, then.shape[3])
+    south, north = then[n - 1, lie, row], then[n - 1, lie, row + one]
+    a, b, c, d = south[column], south[column + one], north[column], north[column + one]
+    for k in range(len(chances)):
+        low, high = a[k] + u * (b[k] - a[k]), c[k] + u * (d[k] - c[k])
+        chances[k] += share * (low + v * (high - low))
 
 
 @entry
-def distribute(n, states, outcomes, target, putted, then, within):  # type: ignore[no-untyped-def]
-    """Fill in each state's chance of n strokes or fewer, by those of fewer from where its shot leads, `then`.
+def distribute(n, states, outcomes, target, putted, then, chances):  # type: ignore[no-untyped-def]
+    """Fill in each state's `chances` [state, k] of n strokes or fewer, where golfer k plays next.
 
-    `putted` and `then` are of whoever plays next, and may be `within` itself.
+    `putted` [strokes - 1, metre, k] and `then` [strokes - 1, lie, row, column, k] are those of fewer strokes.
     """
-    nodes, count = target.remains, single(outcomes.lies.shape[1])
+    points = outcomes.lies.shape[1]
     for s in range(len(states.lies)):
-        lie, row, column = states.lies[s], states.rows[s], states.columns[s]
-        again = then[n - 3, lie, row, column] if n > 2 else _NOUGHT
-        chance = _NOUGHT
-        for k in range(outcomes.lies.shape[1]):
+        found, holed, replayed = chances[s], outcomes.holed[s], _NOUGHT
+        found[:] = holed
+        share = (_ONE - holed) / single(points)
+        for k in range(points):
             code, x, y = outcomes.lies[s, k], outcomes.x[s, k], outcomes.y[s, k]
             if code == REPLAY:
-                chance += again
+                replayed += share
                 continue
             lost, left = outcomes.lost[s, k], n - 1 - int(outcomes.penalties[s, k])
-            chance += (_ONE - lost) * _holes_within(left, code, x, y, nodes, putted, then)
+            _add((_ONE - lost) * share, left, code, x, y, target, putted, then, found)
             if lost > _NOUGHT:
                 if target.drop_out:
-                    chance += lost * _holes_within(n - 3, ON_FAIRWAY, x, y, nodes, putted, then)
+                    _add(lost * share, n - 3, ON_FAIRWAY, x, y, target, putted, then, found)
                 else:
-                    chance += lost * again
-        holed = outcomes.holed[s]
-        within[n - 1, lie, row, column] = holed + (_ONE - holed) * chance / count
+                    replayed += lost * share
+        if n > 2 and replayed > _NOUGHT:
+            again = then[n - 3, states.lies[s], states.rows[s], states.columns[s]]
+            for k in range(len(found)):
+                found[k] += replayed * again[k]

@@ -37,19 +37,24 @@ def from_pin(x, y, nodes):  # type: ignore[no-untyped-def]
 
 
 @inline
+def between(place, count):  # type: ignore[no-untyped-def]
+    """Return the last of `count` nodes before a place, but for the last of all, and how far it is beyond."""
+    place = clamped(place, count - 1)
+    node = np.uint32(clamped(place, count - 2))
+    return node, place - single(node)
+
+
+@inline
 def strokes(lie, x, y, nodes):  # type: ignore[no-untyped-def]
     """Return the mean strokes to hole out from a lie at a place."""
+    one = np.uint32(1)
     if lie == ON_GREEN:
-        d = min(from_pin(x, y, nodes), single(nodes.putts.shape[0]) - single(1.001))
-        i = np.uint32(d)
+        i, f = between(from_pin(x, y, nodes), nodes.putts.shape[0])
         low = nodes.putts[i]
-        return low + (d - single(i)) * (nodes.putts[i + np.uint32(1)] - low)
+        return low + f * (nodes.putts[i + one] - low)
     values = nodes.values[lie]
-    rows, columns = values.shape
-    u = clamped((x - nodes.x0) * nodes.per_metre, columns - 1)
-    v = clamped((y - nodes.y0) * nodes.per_metre, rows - 1)
-    column, row = np.uint32(clamped(u, columns - 2)), np.uint32(clamped(v, rows - 2))
-    u, v, one = u - single(column), v - single(row), np.uint32(1)
+    column, u = between((x - nodes.x0) * nodes.per_metre, values.shape[1])
+    row, v = between((y - nodes.y0) * nodes.per_metre, values.shape[0])
     south, north = values[row], values[row + one]
     low = south[column] + u * (south[column + one] - south[column])
     high = north[column] + u * (north[column + one] - north[column])

@@ -340,14 +340,14 @@ def work_back(*, holes: int = 1, first: int = 0) -> dict[str, float]:
 
     Another hole goes first, so that everything is compiled.
     """
-    ground, golfer, outlook = _ground(), _bag(_player()), strokes.chances(_skill(_player()))
+    ground, outlook = _ground(), strokes.chances(_skill(_player()))
 
     def maps(played: Sequence[Hole]) -> list[Remains]:
         return threads.share_out(lambda i: _worked_back(played[i], ground), len(played))
 
     def chances(played: Sequence[Hole], known: Sequence[Remains]) -> None:
         def work(i: int) -> None:
-            scores.worked_out(known[i], outlook, golfer, played[i], ground)
+            scores.worked_out(known[i], outlook, ground)
 
         threads.share_out(work, len(played))
 

@@ -273,24 +273,19 @@ class _Planner:
     @cached_property
     def _with_one_ball(self) -> dict[Group, tuple[Side, ...]]:
         """The ways in which each pair of either side can play one ball, gross."""
-        pairs = [
-            *combinations(self.ours, 2),
-            *zip(self.theirs[::2], self.theirs[1::2], strict=True),
-        ]
+        groups = [self.ours, *zip(self.theirs[::2], self.theirs[1::2], strict=True)]
+        pairs = [pair for group in groups for pair in combinations(group, 2)]
         labels = [[[one.label for one in on_hole] for on_hole in round_] for round_ in self.field.gross]
 
         def options(h: int) -> list[list[tuple[Option, ...]]]:
-            hole = self.one_ball[h]
-            found = []
-            for i, j in pairs:
-                pair = hole.pair(i, j, [of_one[h] for of_one in labels])
-                names = self.field.names[i], self.field.names[j]
-                found.append(
-                    [pair.greensomes()]
-                    if self.format == "greensomes"
-                    else [pair.foursomes(who, names[who]) for who in (0, 1)]
-                )
-            return found
+            allowed = [of_one[h] for of_one in labels]
+            found = [pair for group in groups for pair in self.one_ball[h].pairs(group, allowed)]
+            if self.format == "greensomes":
+                return [[pair.greensomes()] for pair in found]
+            return [
+                [pair.foursomes(who, self.field.names[driver]) for who, driver in enumerate(players)]
+                for players, pair in zip(pairs, found, strict=True)
+            ]
 
         by_hole = share_out(options, len(self.field.holes))
         return {

@@ -7,6 +7,7 @@ is played again is decided as one player alone would.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import combinations
 from typing import Final, Literal
 
 import numpy as np
@@ -18,7 +19,7 @@ from holesim.ground import GroundMap
 from holesim.player import LIKELY
 from holesim.prospects import CHOOSING, LAST, Tried, on_scores, pooled
 from holesim.relief import Lie, Lies
-from holesim.remains import Followed, followed, setting
+from holesim.remains import Followed, followed
 from holesim.scores import MOST, Scores, in_turn, played_from, shares_kept
 from holesim.sides import Option
 from holesim.strokes import Strokes
@@ -84,21 +85,19 @@ class Strike:
     known: Drives
     likely: Drives | None
 
-    def chances(self, then: Scores, again: Floats) -> Floats:
-        """Return the chance of each of `STROKES` in each world.
+    def played_on(self, then: Scores) -> Floats:
+        """Return the chance of each of `STROKES` in each world, but for drives that are replayed."""
+        known = self.known.chances(then)
+        if self.likely is None:
+            return np.concatenate([known, np.broadcast_to(known.mean(axis=0), (LIKELY, LAST))])
+        return np.concatenate([known, self.likely.chances(then)])
 
-        Parameters
-        ----------
-        again
-            The chance of each of `STROKES` where the partner plays again from the tee.
-        """
-        parts: list[Floats] = []
-        for drives in (self.known, self.likely):
-            if drives is None:
-                parts.append(np.broadcast_to(parts[0].mean(axis=0), (LIKELY, LAST)))
-            else:
-                parts.append(drives.chances(then) + drives.again[:, None] * later(again))
-        return np.concatenate(parts)
+    @cached_property
+    def again(self) -> Floats:
+        """The share that is replayed in each world."""
+        known = self.known.again
+        likely = np.full(LIKELY, known.mean()) if self.likely is None else self.likely.again
+        return np.concatenate([known, likely])
 
 
 def drives_of(tried: Tried, ground: GroundMap, grid: Scores) -> Strike:
@@ -140,21 +139,21 @@ class OneBallHole:
     shots: tuple[Followed, ...]
     strikes: tuple[Mapping[str, Strike], ...]
 
-    def pair(self, one: int, other: int, labels: Sequence[Sequence[str]]) -> "PairHole":
-        """Return the hole for a pair, by the labels of the strikes that each player may hit."""
-        then = in_turn(self.scores[one], self.shots[one], self.scores[other], self.shots[other])
-        strikes = tuple([self.strikes[i][label] for label in labels[i]] for i in (one, other))
-        return PairHole((strikes[0], strikes[1]), then)
+    def pairs(self, group: Sequence[int], labels: Sequence[Sequence[str]]) -> list["PairHole"]:
+        """Return the hole for each two of a group, by the labels of the strikes that each player may hit."""
+        turns = in_turn([self.scores[i] for i in group], [self.shots[i] for i in group])
+        strikes = [[self.strikes[i][label] for label in labels[i]] for i in group]
+        return [
+            PairHole((strikes[i], strikes[j]), (turns.next(i, j), turns.next(j, i)))
+            for i, j in combinations(range(len(group)), 2)
+        ]
 
 
 def one_ball_hole(played: HolePlayed) -> OneBallHole:
     """Return a hole for players who share a ball."""
     shots, strikes = [], []
     for bench, known, tried in zip(played.benches, played.known, played.tried, strict=True):
-        best, nodes, rule = known.remains.shots, known.remains.nodes, bench.conditions.out_of_bounds
-        assert best is not None  # a team's plan is not by the table  # noqa: S101
-        set_out = setting(bench.shots, played.hole, bench.ground, nodes, out_of_bounds=rule)
-        shots.append(followed(set_out, best, bench.ground))
+        shots.append(followed(known.remains, bench.ground))
         strikes.append({one.label: drives_of(one, bench.ground, known.scores) for one in tried})
     return OneBallHole(tuple(known.scores for known in played.known), tuple(shots), tuple(strikes))
 
@@ -167,14 +166,19 @@ class PairHole:
     then: tuple[Scores, Scores]
 
     @cached_property
+    def played_on(self) -> list[list[Floats]]:
+        """Of each strike of either, the chances in each world where the drive is played on."""
+        return [[s.played_on(self.then[1 - who]) for s in self.strikes[who]] for who in (0, 1)]
+
+    @cached_property
     def parts(self) -> list[list[tuple[Floats, float]]]:
         """Of each strike of either, the chances where the drive is played on, and the share replayed."""
         return [
             [
-                (pooled(s.known.chances(self.then[1 - who]), CHOOSING), float(s.known.again[CHOOSING].mean()))
-                for s in self.strikes[who]
+                (pooled(on, CHOOSING), float(strike.again[CHOOSING].mean()))
+                for strike, on in zip(strikes, played_on, strict=True)
             ]
-            for who in (0, 1)
+            for strikes, played_on in zip(self.strikes, self.played_on, strict=True)
         ]
 
     @cached_property
@@ -206,13 +210,10 @@ class PairHole:
 
     def foursomes(self, driver: int, name: str) -> tuple[Option, ...]:
         """Return an option for each strike of the one who drives, their own best first."""
+        again = later(self.again[1 - driver])
         return tuple(
-            Option(
-                (strike.label,),
-                on_scores(strike.chances(self.then[1 - driver], self.again[1 - driver])),
-                first=name,
-            )
-            for strike in self.strikes[driver]
+            Option((strike.label,), on_scores(on + strike.again[:, None] * again), first=name)
+            for strike, on in zip(self.strikes[driver], self.played_on[driver], strict=True)
         )
 
     def greensomes(self) -> tuple[Option, ...]:

@@ -56,14 +56,29 @@ class NextShot:
 
 
 @dataclass(frozen=True)
+class Setting:
+    """A hole as the kernels are given it, to be worked back for one golfer."""
+
+    states: kernel.States
+    swings: kernel.Swings
+    target: Target
+
+    @property
+    def content(self) -> list[object]:
+        """All that is in it."""
+        return [*self.swings, *self.target[:-1], *self.target.remains, *self.states]
+
+
+@dataclass(frozen=True)
 class Remains:
     """What remains on one hole, for one golfer; `nodes` is what the kernels read.
 
-    `shots` are the best from each node, where any are known.
+    `shots` are the best from each node, where any are known, and `setting` what they were worked out from.
     """
 
     nodes: Nodes
     shots: kernel.Shots | None = None
+    setting: Setting | None = None
 
     @property
     def places(self) -> tuple[Floats, Floats]:
@@ -156,7 +171,8 @@ def worked_back(
     name = store.digest([code(), ground.digest, *set_out.content])
     kept = store.load(name)
     if kept is not None:
-        return Remains(nodes._replace(values=kept["values"]), kernel.Shots(kept["lengths"], kept["bearings"]))
+        nodes.values[:] = kept["values"]
+        return Remains(nodes, kernel.Shots(kept["lengths"], kept["bearings"]), set_out)
     best = kernel.Shots(np.zeros_like(nodes.values), np.zeros_like(nodes.values))
     for look in (kernel.begin, kernel.improve):
         # What a drop costs changes with what remains.
@@ -167,21 +183,7 @@ def worked_back(
             if kernel.settle(set_out.states, outcomes, set_out.target) < SETTLED:
                 break
     store.save(name, {"values": nodes.values, "lengths": best.lengths, "bearings": best.bearings})
-    return Remains(nodes, best)
-
-
-@dataclass(frozen=True)
-class Setting:
-    """A hole as the kernels are given it, to be worked back for one golfer."""
-
-    states: kernel.States
-    swings: kernel.Swings
-    target: Target
-
-    @property
-    def content(self) -> list[object]:
-        """All that is in it."""
-        return [*self.swings, *self.target[:-1], *self.target.remains, *self.states]
+    return Remains(nodes, best, set_out)
 
 
 def setting(
@@ -219,10 +221,13 @@ class Followed:
     outcomes: kernel.Outcomes
 
 
-def followed(set_out: Setting, best: kernel.Shots, ground: GroundMap) -> Followed:
-    """Return where the best shots known lead."""
-    place = kernel.Hole(set_out.target, ground.grid, blank_memory(ground))
-    return Followed(set_out, outcomes_of(set_out.states, set_out.swings, place, best))
+def followed(remains: Remains, ground: GroundMap) -> Followed:
+    """Return where the best shots known lead, on a hole that was worked back."""
+    assert remains.shots is not None  # noqa: S101
+    assert remains.setting is not None  # noqa: S101
+    place = kernel.Hole(remains.setting.target, ground.grid, blank_memory(ground))
+    outcomes = outcomes_of(remains.setting.states, remains.setting.swings, place, remains.shots)
+    return Followed(remains.setting, outcomes)
 
 
 @cache

@@ -1,5 +1,6 @@
 """Scores: the chance of each number of strokes, from every place on a hole and then from its tee."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
@@ -13,10 +14,8 @@ from holesim import store, strokes
 from holesim._relief_kernel import LIES
 from holesim._remains_kernel import Nodes
 from holesim.ground import GroundMap
-from holesim.holes import Hole
-from holesim.relief import Finish, Lie, Lies, OutOfBounds
-from holesim.remains import Followed, Remains, code, followed, setting
-from holesim.shots import Bag
+from holesim.relief import Finish, Lie, Lies
+from holesim.remains import Followed, Remains, code, followed
 
 Floats = NDArray[np.float64]
 
@@ -86,15 +85,7 @@ def by_mean(remains: Remains, outlook: strokes.Chances) -> Scores:
     return Scores(nodes, within, np.ascontiguousarray(_within(outlook, nodes.putts).T))
 
 
-def worked_out(
-    remains: Remains,
-    outlook: strokes.Chances,
-    shots: Bag,
-    hole: Hole,
-    ground: GroundMap,
-    *,
-    out_of_bounds: OutOfBounds = "distance",
-) -> Scores:
+def worked_out(remains: Remains, outlook: strokes.Chances, ground: GroundMap) -> Scores:
     """Return the chances where the shots of `remains` are played; once worked out they are kept.
 
     Putts, places far from the hole, and all where no shots are known, go by the mean.
@@ -104,23 +95,40 @@ def worked_out(
     P(N ≤ n) from a place is the mean of P(N ≤ n - 1 - penalties) over where the outcomes of its shot lead.
     """
     begun = by_mean(remains, outlook)
-    if remains.shots is None:
+    if remains.setting is None:
         return begun
-    set_out = setting(shots, hole, ground, remains.nodes, out_of_bounds=out_of_bounds)
-    name = store.digest([code(), __name__, ground.digest, *set_out.content, begun.within, begun.putted])
+    content = remains.setting.content
+    name = store.digest([code(), __name__, ground.digest, *content, begun.within, begun.putted])
     kept = store.load(name)
     if kept is None:
-        known = followed(set_out, remains.shots, ground)
+        known = followed(remains, ground)
+        states = known.setting.states
         for n in range(1, MOST + 1):
-            _distribute(n, known, begun, begun)
+            chances = _chances(n, known, begun.putted[..., None], begun.within[..., None])
+            begun.within[n - 1, states.lies, states.rows, states.columns] = chances[:, 0]
         kept = {"within": np.rint(begun.within * _WHOLE).astype(np.uint16)}
         store.save(name, kept)
     # Rounded alike, whether worked out or read.
     return Scores(begun.nodes, (kept["within"] / np.float32(_WHOLE)).astype(np.float32), begun.putted)
 
 
-def in_turn(mine: Scores, my_shots: Followed, yours: Scores, your_shots: Followed) -> tuple[Scores, Scores]:
-    """Return the chances with one ball that two play in turn: where the first plays next, and the second.
+@dataclass(frozen=True)
+class InTurn:
+    """The chances with one ball that any two of several golfers play in turn.
+
+    `then` has an array [strokes - 1, lie, row, column, golfer who plays next] for each who plays after that.
+    """
+
+    alone: tuple[Scores, ...]
+    then: tuple[NDArray[np.float32], ...]
+
+    def next(self, one: int, other: int) -> Scores:
+        """Return the chances where one plays next, and then the other."""
+        return Scores(self.alone[one].nodes, self.then[other][..., one], self.alone[one].putted)
+
+
+def in_turn(alone: Sequence[Scores], shots: Sequence[Followed]) -> InTurn:
+    """Return the chances of any two who play one ball in turn, by those of each alone and their shots.
 
     Each plays the shots that would serve their own ball best; who has the first putt has them all, and far
     from the hole's line chances stay as they are alone.
@@ -129,19 +137,29 @@ def in_turn(mine: Scores, my_shots: Followed, yours: Scores, your_shots: Followe
     -----
     P(N ≤ n) where one plays is the mean of P(N ≤ n - 1 - penalties) where the other does.
     """
-    first, second = (Scores(one.nodes, one.within.copy(), one.putted) for one in (mine, yours))
+    putted = np.stack([one.putted for one in alone], axis=-1)
+    begun = np.stack([one.within for one in alone], axis=-1)
+    then = tuple(begun.copy() for _ in alone)
     for n in range(1, MOST + 1):
-        _distribute(n, my_shots, second, first)
-        _distribute(n, your_shots, first, second)
-    return first, second
+        found = [_chances(n, my_shots, putted, mine) for my_shots, mine in zip(shots, then, strict=True)]
+        for i, (my_shots, mine) in enumerate(zip(shots, found, strict=True)):
+            states = my_shots.setting.states
+            for j, theirs in enumerate(then):
+                theirs[n - 1, states.lies, states.rows, states.columns, i] = mine[:, j]
+    return InTurn(tuple(alone), then)
 
 
-def _distribute(n: int, shots: Followed, then: Scores, scores: Scores) -> None:
-    """Fill in the chances of n strokes or fewer by these shots, after which others hold."""
-    set_out = shots.setting
-    kernel.distribute(
-        n, set_out.states, shots.outcomes, set_out.target, then.putted, then.within, scores.within
-    )
+def _chances(
+    n: int, shots: Followed, putted: NDArray[np.float32], then: NDArray[np.float32]
+) -> NDArray[np.float32]:
+    """Return each state's chances of n strokes or fewer by these shots, after which others hold.
+
+    They are of shape (states, golfers), as `then` and `putted` have golfers last.
+    """
+    states = shots.setting.states
+    chances = np.empty((len(states.lies), then.shape[-1]), dtype=np.float32)
+    kernel.distribute(n, states, shots.outcomes, shots.setting.target, putted, then, chances)
+    return chances
 
 
 def from_tee(lies: Lies, cost: strokes.Strokes, ground: GroundMap, scores: Scores) -> Floats:

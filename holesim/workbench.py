@@ -238,8 +238,7 @@ class Workbench:
             remains = by_distance(self.table, hole, ground, step=step)
         else:
             remains = worked_back(self.shots, self.table, hole, ground, out_of_bounds=rule, step=step)
-        chances = scores.worked_out(remains, self.outlook, self.shots, hole, ground, out_of_bounds=rule)
-        return Known(remains, chances, blank_memory(ground))
+        return Known(remains, scores.worked_out(remains, self.outlook, ground), blank_memory(ground))
 
     def site(self, hole: Hole, tee: Tee, remains: Remains, memory: Memory) -> Site:
         """Return a tee and its hole as the search sees them."""

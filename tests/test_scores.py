@@ -33,7 +33,7 @@ def known(course: Course, who: Golfer = TOUR, rule: OutOfBounds = "distance") ->
     skill = strokes.Skill(who.reach, 1 + 0.33 * (who.error - 1))
     hole, ground, shots = course.holes[0], map_ground(course), bag(who)
     remains = worked_back(shots, strokes.remaining(skill), hole, ground, out_of_bounds=rule)
-    found = scores.worked_out(remains, strokes.chances(skill), shots, hole, ground, out_of_bounds=rule)
+    found = scores.worked_out(remains, strokes.chances(skill), ground)
     return remains, found
 
 

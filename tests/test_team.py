@@ -104,7 +104,7 @@ def test_after_out_of_bounds_the_partner_plays_again() -> None:
         course, [LONG, wild], lambda hole, _: hole.tees[0], one_ball_hole,
         conditions=Conditions(air=make_air()), draws=256, seed=1,
     )  # fmt: skip
-    pair = holes[0].pair(0, 1, [["up"], ["up"]])
+    (pair,) = holes[0].pairs((0, 1), [["up"], ["up"]])
     chances = pair.again
     (on_a, p_a), (on_b, p_b) = pair.parts[0][0], pair.parts[1][0]
     assert min(p_a, p_b) > 0.05
@@ -124,14 +124,14 @@ def test_a_ball_played_in_turn_lies_between_what_either_would_make_of_it() -> No
         course, [LONG, weak], lambda hole, _: hole.tees[0], one_ball_hole,
         conditions=Conditions(air=make_air()), draws=256, seed=1,
     )  # fmt: skip
-    first, second = in_turn(hole.scores[0], hole.shots[0], hole.scores[1], hole.shots[1])
+    turns = in_turn(hole.scores, hole.shots)
     x, y = np.full(5, APART), np.linspace(200, 400, 5)
 
     def mean(scores: Scores) -> NDArray[np.float64]:
         return np.asarray(1 + (1 - scores.at(Lie.FAIRWAY, x, y)).sum(axis=1))
 
     good, bad = mean(hole.scores[0]), mean(hole.scores[1])
-    for turn in (mean(first), mean(second)):
+    for turn in (mean(turns.next(0, 1)), mean(turns.next(1, 0))):
         assert (good < turn).all()
         assert (turn < bad).all()
 
