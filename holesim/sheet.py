@@ -4,7 +4,7 @@ import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from math import inf
 from pathlib import Path
 from threading import Lock
@@ -123,6 +123,7 @@ def _plain(text: str) -> str:
     return "".join(c if ord(c) in _glyphs() else "?" for c in " ".join(text.split()))
 
 
+@lru_cache(maxsize=4096)
 def printed_width(text: str, size: float, *, bold: bool = False) -> float:
     """Return the printed width of text [pt]."""
     return float(text_to_path.get_text_width_height_descent(text, font(size, bold=bold), False)[0])
