@@ -15,6 +15,7 @@ from holesim.holes import FAR_FROM_LINE, Hole
 from holesim.notes import Notes
 from holesim.player import Player
 from holesim.set_up import set_ups
+from holesim.team import Team
 from holesim.units import MPH, YARD
 
 _WIDTH = 110
@@ -100,6 +101,28 @@ def player_text(player: Player) -> str:
     lines += [f"! {advice.CAUTIONS[0]}"]
     if player.assumed:
         lines += ["", "assumed, not in the file:", *(f"  {value}" for value in player.assumed)]
+    return "\n".join(lines)
+
+
+def team_text(team: Team) -> str:
+    """Return a short report on a captain's file."""
+    order = "in this order" if team.order_known else "in no known order"
+    groups = {"players": team.players, f"opponents, {order}": team.opponents}
+    wide = max(len(player.name) for group in groups.values() for player in group)
+    lines = [f"{team.name}: {_count(len(team.players), 'player')}"]
+    for head, group in groups.items():
+        if group:
+            lines += ["", f"{head}:"]
+        lines += [f"  {p.name:<{wide}}  {p.club_speed / MPH:3.0f} mph, handicap {p.handicap}" for p in group]
+    if team.tees:
+        lines += ["", *(f"tee of each {sex}: {tee}" for sex, tee in team.tees.items())]
+    lines += [f"rating of the {tee} tees: {r.course:g}, slope {r.slope:g}" for tee, r in team.ratings.items()]
+    everyone = (*team.players, *team.opponents)
+    lacking = [f"  {p.file}: {_count(len(p.assumed), 'value')}" for p in everyone if p.sha256 and p.assumed]
+    if lacking:
+        lines += ["", "assumed, as check lists for each file:", *lacking]
+    if not all(p.sha256 for p in everyone):
+        lines += ["", "who has no file is usual in all but handicap and club speed"]
     return "\n".join(lines)
 
 

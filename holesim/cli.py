@@ -1,6 +1,7 @@
 """The command line: reads files and options, calls the package, and prints."""
 
 import json
+import re
 import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
@@ -245,7 +246,7 @@ def demo(
 @app.command()
 def check(
     files: Annotated[
-        list[Path], typer.Argument(metavar="FILE...", help="Courses, players and notes (.toml).")
+        list[Path], typer.Argument(metavar="FILE...", help="Courses, and players, teams and notes (.toml).")
     ],
     *,
     out: Annotated[
@@ -254,16 +255,17 @@ def check(
     layout: _Layout = None,
     metric: _Metric = False,
 ) -> None:
-    """Say what was found in a course, a player or notes, what was guessed, and what is missing.
+    """Say what was found in a course, a player, a team or notes, what was guessed, and what is missing.
 
     The exit code is 0 if nothing had to be guessed, 1 if something had, 2 if a file cannot be used.
     """
-    from holesim.check import course_text, gaps, notes_text, player_text  # noqa: PLC0415
+    from holesim.check import course_text, gaps, notes_text, player_text, team_text  # noqa: PLC0415
     from holesim.course import load_course  # noqa: PLC0415
     from holesim.errors import read_input  # noqa: PLC0415
     from holesim.notes import load_notes  # noqa: PLC0415
     from holesim.outputs import check_folder, write_charts  # noqa: PLC0415
     from holesim.player import load_player  # noqa: PLC0415
+    from holesim.team import load_team  # noqa: PLC0415
     from holesim.toml import LARGEST  # noqa: PLC0415
 
     if out is not None:
@@ -274,10 +276,15 @@ def check(
     for number, file in enumerate(files):
         if number:
             typer.echo()
-        if file.suffix == ".toml" and b"[[holes]]" in read_input(file, largest=LARGEST):
+        content = read_input(file, largest=LARGEST) if file.suffix == ".toml" else b""
+        if b"[[holes]]" in content:
             notes = load_notes(file)
             typer.echo(notes_text(notes))
             guessed |= bool(notes.guesses)
+        elif re.search(rb"^players *=", content, re.MULTILINE):
+            team = load_team(file)
+            typer.echo(team_text(team))
+            guessed |= any(player.assumed for player in (*team.players, *team.opponents))
         elif file.suffix == ".toml":
             player = load_player(file)
             typer.echo(player_text(player))

@@ -130,6 +130,22 @@ def test_notes_are_checked_too(run: Run) -> None:
     )
 
 
+def test_teams_are_checked_too(run: Run, tmp_path: Path) -> None:
+    file = find(COURSE).parent / "teams" / "skerry.toml"
+    code, out, err = run("check", str(file))
+    assert (code, err) == (1, "")
+    head, own = "Vantle Skerry mixed six: 6 players", "  Corin Vale     106 mph, handicap 3"
+    assert out.startswith(f"{head}\n\nplayers:\n{own}\n")
+    assert "\nopponents, in this order:\n  Perrin Ash     112 mph, handicap +1\n" in out
+    assert "\nrating of the back tees: 72.8, slope 131\n" in out
+    assert "\nassumed, as check lists for each file:\n  good_amateur.toml: 15 values\n" in out
+    assert out.endswith("\n\nwho has no file is usual in all but handicap and club speed\n")
+    (tmp_path / "team.toml").write_text('name = "Nobody"\nplayers = ["nowhere.toml"]\n', encoding="utf-8")
+    code, out, err = run("check", str(tmp_path / "team.toml"))
+    assert (code, out) == (2, "")
+    assert err.endswith("nowhere.toml: no such file or directory; check the path\n")
+
+
 @pytest.mark.parametrize("words", [("check",), ("check", "nowhere.geojson")])
 def test_a_check_of_nothing_is_one_line(run: Run, words: tuple[str, ...]) -> None:
     code, out, err = run(*words)

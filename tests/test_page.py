@@ -17,6 +17,7 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
 from holesim.air import make_air
+from holesim.captain_page import captain_page
 from holesim.course import Course
 from holesim.outputs import plans_json
 from holesim.page import write_page
@@ -26,6 +27,8 @@ from holesim.player import Player
 from holesim.workbench import Conditions
 
 from .conftest import Run
+from .test_captain_sheet import LONG_NAMES
+from .test_captain_sheet import plan as captains_plan
 
 HOSTILE = "<script>document.title='broken'</script> & \"Sons\""
 HOLES, TEES = (4, 6, 12), ("back", "middle")
@@ -102,6 +105,24 @@ def test_it_opens_without_an_error_and_fits(opened: Chrome) -> None:
     wide, room = opened.execute_script("return [document.documentElement.scrollWidth, innerWidth]")
     assert wide <= room
     assert place(opened) == (4, "back", 0)
+
+
+@pytest.mark.parametrize("wide", [390, 1280])
+@pytest.mark.parametrize("one_ball", [False, True])
+def test_a_captains_page_opens_without_an_error_and_fits(
+    chrome: Chrome, folder: Path, *, one_ball: bool, wide: int
+) -> None:
+    path = folder / "captain.html"
+    made = captains_plan([HOSTILE, *LONG_NAMES[1:]], one_ball=one_ball, matched=True)
+    path.write_text(captain_page(made), encoding="utf-8")
+    sized(chrome, wide)
+    chrome.get(path.as_uri())
+    assert chrome.get_log("browser") == []  # type: ignore[no-untyped-call]
+    assert chrome.execute_script("return performance.getEntriesByType('resource').length") == 0
+    scrolled, room = chrome.execute_script("return [document.documentElement.scrollWidth, innerWidth]")
+    assert scrolled <= room
+    assert HOSTILE in chrome.find_element(By.TAG_NAME, "h1").text
+    assert len(shown(chrome, "h3")) == len(LONG_NAMES)
 
 
 def test_every_control_does_what_it_says(opened: Chrome, plans: list[PlanFile]) -> None:
