@@ -68,7 +68,9 @@ def _chances(plan: TeamPlan) -> Iterator[str]:
 
 def _strip(strip: HandOut) -> Iterator[str]:
     """Yield what one player needs."""
-    yield f"<section><h3>{escape(strip.name)}</h3><p>{escape(strip.place)}</p>"
+    yield f"<section><h3>{escape(strip.name)}</h3>"
+    if strip.place:
+        yield f"<p>{escape(sentence(strip.place))}</p>"
     yield '<ul class="cells">'
     for hole, strike in strip.strikes:
         said = f"{mark(DRIVER.get(strike, CLUB))} {escape(strike)}" if strike else "partner"

@@ -125,7 +125,7 @@ def _write_strip(sheet: Sheet, y: float, strip: HandOut) -> float:
     for place, (hole, strike) in enumerate(strip.strikes):
         row, column = divmod(place, _IN_A_ROW)
         x, top = _LEFT + column * _CELL, y + 4 + row * _CELL_TALL
-        sheet.write(x, top, f"{hole}", size=9, bold=True, colour=QUIET)
+        sheet.write(x, top + 1, f"{hole}", size=8, bold=True, colour=QUIET)
         if strike:
             sheet.mark(x + 17, top + 6, DRIVER.get(strike, CLUB))
             sheet.write(x + 22, top + 2, strike, size=SMALL, width=_CELL - 24, most=1)
