@@ -130,6 +130,8 @@ def test_a_ball_played_in_turn_lies_between_what_either_would_make_of_it() -> No
     def mean(scores: Scores) -> NDArray[np.float64]:
         return np.asarray(1 + (1 - scores.at(Lie.FAIRWAY, x, y)).sum(axis=1))
 
+    # Who has themselves for a partner plays as alone, whose chances are kept to a 65,535th.
+    np.testing.assert_allclose(turns.next(0, 0).within, hole.scores[0].within, atol=1e-4)
     good, bad = mean(hole.scores[0]), mean(hole.scores[1])
     for turn in (mean(turns.next(0, 1)), mean(turns.next(1, 0))):
         assert (good < turn).all()
