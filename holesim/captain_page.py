@@ -47,7 +47,8 @@ def captain_page(plan: TeamPlan) -> str:
         *(text for strip in hand_outs(plan) for text in _strip(strip)),
         "</main>",
         f'<footer class="quiet"><p>{escape(" ".join(advice.CAUTIONS))}</p>',
-        f"<p>Assumed: {escape('; '.join(plan.assumed) or 'nothing')}.</p>",
+        f"<details><summary>Things assumed: {len(plan.assumed)}</summary>",
+        f"<p>{escape('; '.join(plan.assumed))}</p></details>",
         f"<p>Made before the round with holesim {__version__}.</p></footer>",
     ]
     return document(title, body)
