@@ -24,7 +24,7 @@ from holesim.plan import conditions_dict
 from holesim.prospects import WEIGHING, Prospect, pooled
 from holesim.rounds import Totals, added_up, best_total, spread_of_best
 from holesim.sides import Option, Side, alone, four_ball, shifted
-from holesim.team import Team
+from holesim.team import USUAL, Team
 from holesim.threads import share_out
 from holesim.workbench import Conditions
 
@@ -198,7 +198,7 @@ def plan_team(
         if player.sha256:
             assumed += [f"{player.name}: {what}" for what in player.assumed]
         else:
-            assumed.append(f"{player.name}: usual in all but handicap and club speed")
+            assumed.append(f"{player.name}: {USUAL}")
     return TeamPlan(
         team=team,
         course=course,

@@ -15,7 +15,7 @@ from holesim.holes import FAR_FROM_LINE, Hole
 from holesim.notes import Notes
 from holesim.player import Player
 from holesim.set_up import set_ups
-from holesim.team import Team
+from holesim.team import USUAL, Team
 from holesim.units import MPH, YARD
 
 _WIDTH = 110
@@ -122,7 +122,7 @@ def team_text(team: Team) -> str:
     if lacking:
         lines += ["", "assumed, as check lists for each file:", *lacking]
     if not all(p.sha256 for p in everyone):
-        lines += ["", "who has no file is usual in all but handicap and club speed"]
+        lines += ["", f"who has no file is {USUAL}"]
     return "\n".join(lines)
 
 

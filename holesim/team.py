@@ -17,6 +17,8 @@ from holesim.units import MPH
 Sex = Literal["man", "woman"]
 
 MOST: Final = 24  # players or opponents
+USUAL: Final = "usual in all but handicap and club speed"
+"""What is said of an opponent who has no player file."""
 
 
 class OpponentFile(Table):

@@ -99,11 +99,16 @@ def place(chrome: Chrome) -> tuple[int, str, int]:
     return int(hole), tee, int(wind)
 
 
-def test_it_opens_without_an_error_and_fits(opened: Chrome) -> None:
-    assert opened.get_log("browser") == []  # type: ignore[no-untyped-call]
-    assert opened.execute_script("return performance.getEntriesByType('resource').length") == 0
-    wide, room = opened.execute_script("return [document.documentElement.scrollWidth, innerWidth]")
+def check_opened(chrome: Chrome) -> None:
+    """Check that the page opened without an error, fetched nothing, and fits."""
+    assert chrome.get_log("browser") == []  # type: ignore[no-untyped-call]
+    assert chrome.execute_script("return performance.getEntriesByType('resource').length") == 0
+    wide, room = chrome.execute_script("return [document.documentElement.scrollWidth, innerWidth]")
     assert wide <= room
+
+
+def test_it_opens_without_an_error_and_fits(opened: Chrome) -> None:
+    check_opened(opened)
     assert place(opened) == (4, "back", 0)
 
 
@@ -117,10 +122,7 @@ def test_a_captains_page_opens_without_an_error_and_fits(
     path.write_text(captain_page(made), encoding="utf-8")
     sized(chrome, wide)
     chrome.get(path.as_uri())
-    assert chrome.get_log("browser") == []  # type: ignore[no-untyped-call]
-    assert chrome.execute_script("return performance.getEntriesByType('resource').length") == 0
-    scrolled, room = chrome.execute_script("return [document.documentElement.scrollWidth, innerWidth]")
-    assert scrolled <= room
+    check_opened(chrome)
     assert HOSTILE in chrome.find_element(By.TAG_NAME, "h1").text
     assert len(shown(chrome, "h3")) == len(LONG_NAMES)
 
