@@ -20,7 +20,7 @@ from holesim.player import LIKELY
 from holesim.prospects import CHOOSING, LAST, Tried, on_scores, pooled
 from holesim.relief import Lie, Lies
 from holesim.remains import Followed, followed
-from holesim.scores import MOST, Scores, in_turn, played_from, shares_kept
+from holesim.scores import MOST, InTurn, Scores, in_turn, played_from, shares_kept
 from holesim.sides import Option
 from holesim.strokes import Strokes
 from holesim.workbench import RANDOMISATIONS
@@ -36,45 +36,67 @@ _DROPPED: Final = 2  # penalty strokes by Model Local Rule E-5
 class Drives:
     """Drives of one strike, an equal part of them in each of `worlds`, as weights of places played on from.
 
-    `places` has a row for each drive, once for each of the numbers of penalty strokes `spent`; its weights
-    fall short of one by the share that is `replayed`.
+    `places` are the numbers of these, in rising order. `weights` has a row for each drive, once for each of
+    the numbers of penalty strokes `spent`; they fall short of one by the share that is `replayed`.
     """
 
     worlds: int
     spent: tuple[int, ...]
-    places: csr_array
+    places: NDArray[np.int64]
+    weights: csr_array
     replayed: Floats
 
     @cached_property
     def by_world(self) -> csr_array:
         """The weights of places in each world, world by world for each number of penalty strokes."""
-        count = self.places.shape[0]
+        count = self.weights.shape[0]
         blocks = self.worlds * len(self.spent)
         each = np.full(count, blocks / count)
         rows = np.arange(blocks + 1) * (count // blocks)
-        return (csr_array((each, np.arange(count), rows), shape=(blocks, count)) @ self.places).tocsr()
+        return (csr_array((each, np.arange(count), rows), shape=(blocks, count)) @ self.weights).tocsr()
 
     @cached_property
     def again(self) -> Floats:
         """The share that is replayed in each world."""
         return np.asarray(self.replayed.reshape(self.worlds, -1).mean(axis=1))
 
-    def chances(self, then: Scores) -> Floats:
-        """Return the chance of each of `STROKES` in each world, but for drives that are replayed."""
-        return self._chances(self.by_world, self.worlds, then)
+    def chances(self, turns: InTurn, driver: int) -> Floats:
+        """Return the chance of each of `STROKES`, but for drives that are replayed.
 
-    def each_chances(self, then: Scores) -> Floats:
+        Returns
+        -------
+        Array of shape (golfers who play next, worlds, strokes).
+        """
+        return self._chances(self.by_world, self.worlds, turns.at(self.places, driver))
+
+    def each_chances(self, turns: InTurn, driver: int, partner: int) -> Floats:
         """Return the chance of each of `STROKES` for each drive, but for what of it is replayed."""
-        return self._chances(self.places, len(self.replayed), then)
+        then = turns.at(self.places, driver)[..., partner, None]
+        return np.asarray(self._chances(self.weights, len(self.replayed), then)[0])
 
-    def _chances(self, weights: csr_array, count: int, then: Scores) -> Floats:
-        found, whole = weights @ then.by_place, weights.sum(axis=1)
-        within = np.zeros((count, LAST))
+    def costs(self, turns: InTurn, driver: int) -> Floats:
+        """Return the mean strokes of each drive, but for what of it is replayed.
+
+        Returns
+        -------
+        Array of shape (golfers who play next, drives).
+        """
+        then, whole, count = turns.at(self.places, driver), self.weights.sum(axis=1), len(self.replayed)
+        total = np.zeros((count, then.shape[-1]))
+        for k, spent in enumerate(self.spent):
+            rows = slice(k * count, (k + 1) * count)
+            total += LAST * whole[rows, None] - self.weights[rows] @ then[:, : MOST - spent].sum(axis=1)
+        return total.T
+
+    def _chances(self, weights: csr_array, count: int, then: NDArray[np.float32]) -> Floats:
+        found, whole = weights @ then.reshape(len(then), -1), weights.sum(axis=1)
+        found = found.reshape(-1, *then.shape[1:])
+        within = np.zeros((count, LAST, then.shape[-1]))
         for k, spent in enumerate(self.spent):
             rows = slice(k * count, (k + 1) * count)
             within[:, 1 + spent : MOST + 1] += found[rows, : MOST - spent]
-            within[:, LAST - 1] += whole[rows]  # in so many strokes or more all end
-        return np.diff(within, axis=1, prepend=0)
+            within[:, LAST - 1] += whole[rows, None]  # in so many strokes or more all end
+        return np.moveaxis(np.diff(within, axis=1, prepend=0), -1, 0)
 
 
 @dataclass(frozen=True)
@@ -84,13 +106,6 @@ class Strike:
     label: str
     known: Drives
     likely: Drives | None
-
-    def played_on(self, then: Scores) -> Floats:
-        """Return the chance of each of `STROKES` in each world, but for drives that are replayed."""
-        known = self.known.chances(then)
-        if self.likely is None:
-            return np.concatenate([known, np.broadcast_to(known.mean(axis=0), (LIKELY, LAST))])
-        return np.concatenate([known, self.likely.chances(then)])
 
     @cached_property
     def again(self) -> Floats:
@@ -117,7 +132,11 @@ def _weights(lies: Lies, cost: Strokes, worlds: int, ground: GroundMap, grid: Sc
     if dropped.any():
         fairway = grid.weights(np.full(len(met), Lie.FAIRWAY), lies.x, lies.y).multiply(dropped[:, None])
         parts[_DROPPED] = parts[_DROPPED] + fairway if _DROPPED in parts else fairway
-    return Drives(worlds, tuple(parts), csr_array(vstack(list(parts.values()))), cost.replayed)
+    weights = csr_array(vstack(list(parts.values())))
+    places, column = np.unique(weights.indices, return_inverse=True)
+    shape = weights.shape[0], len(places)
+    weights = csr_array((weights.data, column, weights.indptr), shape=shape)
+    return Drives(worlds, tuple(parts), places, weights, cost.replayed)
 
 
 def later(chances: Floats) -> Floats:
@@ -142,11 +161,10 @@ class OneBallHole:
     def pairs(self, group: Sequence[int], labels: Sequence[Sequence[str]]) -> list["PairHole"]:
         """Return the hole for each two of a group, by the labels of the strikes that each player may hit."""
         turns = in_turn([self.scores[i] for i in group], [self.shots[i] for i in group])
-        strikes = [[self.strikes[i][label] for label in labels[i]] for i in group]
-        return [
-            PairHole((strikes[i], strikes[j]), (turns.next(i, j), turns.next(j, i)))
-            for i, j in combinations(range(len(group)), 2)
+        strikes = [
+            [Driven(self.strikes[i][label], turns, k) for label in labels[i]] for k, i in enumerate(group)
         ]
+        return [PairHole((i, j), (strikes[i], strikes[j])) for i, j in combinations(range(len(group)), 2)]
 
 
 def one_ball_hole(played: HolePlayed) -> OneBallHole:
@@ -159,24 +177,48 @@ def one_ball_hole(played: HolePlayed) -> OneBallHole:
 
 
 @dataclass(frozen=True)
-class PairHole:
-    """A hole for a pair: each one's strikes, their own best first, and chances where either plays next."""
+class Driven:
+    """A strike of one of several who may share the ball, any of whom may play next."""
 
-    strikes: tuple[list[Strike], list[Strike]]
-    then: tuple[Scores, Scores]
+    strike: Strike
+    turns: InTurn
+    driver: int
+
+    @cached_property
+    def played_on(self) -> Floats:
+        """The chances where the drive is played on, shape (golfers who play next, worlds, strokes)."""
+        known = self.strike.known.chances(self.turns, self.driver)
+        if self.strike.likely is None:
+            likely = np.repeat(known.mean(axis=1, keepdims=True), LIKELY, axis=1)
+        else:
+            likely = self.strike.likely.chances(self.turns, self.driver)
+        return np.concatenate([known, likely], axis=1)
+
+    @cached_property
+    def costs(self) -> Floats:
+        """Of each drive as known the mean strokes where it is played on, shape (golfers, drives)."""
+        return self.strike.known.costs(self.turns, self.driver)
+
+
+@dataclass(frozen=True)
+class PairHole:
+    """A hole for a pair: who of the group they are, and each one's strikes, their own best first."""
+
+    players: tuple[int, int]
+    strikes: tuple[list[Driven], list[Driven]]
 
     @cached_property
     def played_on(self) -> list[list[Floats]]:
         """Of each strike of either, the chances in each world where the drive is played on."""
-        return [[s.played_on(self.then[1 - who]) for s in self.strikes[who]] for who in (0, 1)]
+        return [[s.played_on[self.players[1 - who]] for s in self.strikes[who]] for who in (0, 1)]
 
     @cached_property
     def parts(self) -> list[list[tuple[Floats, float]]]:
         """Of each strike of either, the chances where the drive is played on, and the share replayed."""
         return [
             [
-                (pooled(on, CHOOSING), float(strike.again[CHOOSING].mean()))
-                for strike, on in zip(strikes, played_on, strict=True)
+                (pooled(on, CHOOSING), float(s.strike.again[CHOOSING].mean()))
+                for s, on in zip(strikes, played_on, strict=True)
             ]
             for strikes, played_on in zip(self.strikes, self.played_on, strict=True)
         ]
@@ -212,38 +254,45 @@ class PairHole:
         """Return an option for each strike of the one who drives, their own best first."""
         again = later(self.again[1 - driver])
         return tuple(
-            Option((strike.label,), on_scores(on + strike.again[:, None] * again), first=name)
-            for strike, on in zip(self.strikes[driver], self.played_on[driver], strict=True)
+            Option((s.strike.label,), on_scores(on + s.strike.again[:, None] * again), first=name)
+            for s, on in zip(self.strikes[driver], self.played_on[driver], strict=True)
         )
 
     def greensomes(self) -> tuple[Option, ...]:
         """Return both ones' own best strikes, and those by which the better of the two drives is best."""
-        drives = [[self._each(who, s.known) for s in self.strikes[who]] for who in (0, 1)]
-        half = slice(0, drives[0][0].shape[0] // 2)  # that choose
-        costs = [[chances[half] @ STROKES for chances in of_one] for of_one in drives]
-        expected = np.array([[_least_of(one, other) for other in costs[1]] for one in costs[0]])
+        costs = [[self._costs(who, s) for s in self.strikes[who]] for who in (0, 1)]
+        half = slice(0, len(costs[0][0]) // 2)  # that choose
+        mine, theirs = ([np.sort(one[half]) for one in of_one] for of_one in costs)
+        expected = np.array([[_least_of(one, other) for other in theirs] for one in mine])
         best = divmod(int(expected.argmin()), expected.shape[1])
-        return tuple(self._chosen(i, j, drives[0][i], drives[1][j]) for i, j in dict.fromkeys([(0, 0), best]))
+        return tuple(self._chosen(*pair) for pair in dict.fromkeys([(0, 0), best]))
 
-    def _each(self, who: int, drives: Drives) -> Floats:
+    def _costs(self, who: int, driven: Driven) -> Floats:
+        """Return the mean strokes of each drive of one of them, whose partner plays next."""
+        again = later(self.again[1 - who]) @ STROKES
+        return np.asarray(driven.costs[self.players[1 - who]] + driven.strike.known.replayed * again)
+
+    def _each(self, who: int, driven: Driven, drives: Drives) -> Floats:
         """Return the chance of each of `STROKES` for each drive of one of them, whose partner plays next."""
-        again = self.again[1 - who]
-        return drives.each_chances(self.then[1 - who]) + drives.replayed[:, None] * later(again)
+        on = drives.each_chances(driven.turns, driven.driver, self.players[1 - who])
+        return on + drives.replayed[:, None] * later(self.again[1 - who])
 
-    def _chosen(self, i: int, j: int, one: Floats, other: Floats) -> Option:
-        """Return what the better of two drives may score, by the chances of each drive as known."""
-        both = self.strikes[0][i], self.strikes[1][j]
-        known = _better(one, other)
-        if both[0].likely is None and both[1].likely is None:
+    def _chosen(self, *strikes: int) -> Option:
+        """Return what the better of two drives may score, one by each one's strike."""
+        both = [self.strikes[who][k] for who, k in enumerate(strikes)]
+        as_known = [self._each(who, s, s.strike.known) for who, s in enumerate(both)]
+        known = _better(*as_known)
+        if all(s.strike.likely is None for s in both):
             likely = np.broadcast_to(known.mean(axis=0), (LIKELY, LAST))
         else:
             likely = _better(
                 *(
-                    each if strike.likely is None else self._each(who, strike.likely)
-                    for who, (strike, each) in enumerate(zip(both, (one, other), strict=True))
+                    each if s.strike.likely is None else self._each(who, s, s.strike.likely)
+                    for who, (s, each) in enumerate(zip(both, as_known, strict=True))
                 )
             )
-        return Option((both[0].label, both[1].label), on_scores(np.concatenate([known, likely])))
+        labels = both[0].strike.label, both[1].strike.label
+        return Option(labels, on_scores(np.concatenate([known, likely])))
 
 
 def _better(one: Floats, other: Floats) -> Floats:
@@ -259,9 +308,10 @@ _SETTLED: Final = 1e-9  # strokes, and chances
 
 
 def _least_of(one: Floats, other: Floats) -> float:
-    """Return the mean of the lower of two independent costs, each of them as likely as another."""
-    weights = _above(other, one, "left"), _above(one, other, "right")
-    return float((weights[0] * one).mean() + (weights[1] * other).mean())
+    """Return the mean of the lower of two independent costs, each as likely as another, in rising order."""
+    below = np.searchsorted(other, one)
+    total = np.concatenate([[0.0], np.cumsum(other)])[below] + (len(other) - below) * one
+    return float(total.mean() / len(other))
 
 
 def _above(others: Floats, costs: Floats, side: Literal["left", "right"]) -> Floats:

@@ -116,15 +116,32 @@ def worked_out(remains: Remains, outlook: strokes.Chances, ground: GroundMap) ->
 class InTurn:
     """The chances with one ball that any two of several golfers play in turn.
 
-    `then` has an array [strokes - 1, lie, row, column, golfer who plays next] for each who plays after that.
+    `within` has an array [strokes - 1, lie, row, column, golfer who plays next] for each who plays after
+    that, and `putted` [strokes - 1, metre, golfer who putts] holds for all of them.
     """
 
-    alone: tuple[Scores, ...]
-    then: tuple[NDArray[np.float32], ...]
+    within: tuple[NDArray[np.float32], ...]
+    putted: NDArray[np.float32]
 
-    def next(self, one: int, other: int) -> Scores:
-        """Return the chances where one plays next, and then the other."""
-        return Scores(self.alone[one].nodes, self.then[other][..., one], self.alone[one].putted)
+    def at(self, places: NDArray[np.int64], after: int) -> NDArray[np.float32]:
+        """Return the chance of 1, 2, … `MOST` strokes or fewer.
+
+        Parameters
+        ----------
+        places
+            Numbers of places, in rising order, as `Scores.by_place` has them.
+        after
+            The golfer who plays after the one who plays next.
+
+        Returns
+        -------
+        Array of shape (places, `MOST`, golfers who play next).
+        """
+        nodes = self.within[after].reshape(MOST, -1, len(self.within))
+        count = nodes.shape[1]
+        putts = np.searchsorted(places, count)
+        found = [nodes[:, places[:putts]], self.putted[:, places[putts:] - count]]
+        return np.ascontiguousarray(np.concatenate(found, axis=1).swapaxes(0, 1))
 
 
 def in_turn(alone: Sequence[Scores], shots: Sequence[Followed]) -> InTurn:
@@ -139,14 +156,14 @@ def in_turn(alone: Sequence[Scores], shots: Sequence[Followed]) -> InTurn:
     """
     putted = np.stack([one.putted for one in alone], axis=-1)
     begun = np.stack([one.within for one in alone], axis=-1)
-    then = tuple(begun.copy() for _ in alone)
+    within = tuple(begun.copy() for _ in alone)
     for n in range(1, MOST + 1):
-        found = [_chances(n, my_shots, putted, mine) for my_shots, mine in zip(shots, then, strict=True)]
+        found = [_chances(n, my_shots, putted, mine) for my_shots, mine in zip(shots, within, strict=True)]
         for i, (my_shots, mine) in enumerate(zip(shots, found, strict=True)):
             states = my_shots.setting.states
-            for j, theirs in enumerate(then):
+            for j, theirs in enumerate(within):
                 theirs[n - 1, states.lies, states.rows, states.columns, i] = mine[:, j]
-    return InTurn(tuple(alone), then)
+    return InTurn(within, putted)
 
 
 def _chances(

@@ -22,7 +22,7 @@ from holesim.field import Field, play_holes
 from holesim.one_ball import STROKES, one_ball_hole
 from holesim.player import Player, stranger
 from holesim.relief import Lie
-from holesim.scores import Scores, in_turn
+from holesim.scores import in_turn
 from holesim.team import Team, load_team
 from holesim.units import MPH
 from holesim.workbench import Conditions
@@ -127,13 +127,14 @@ def test_a_ball_played_in_turn_lies_between_what_either_would_make_of_it() -> No
     turns = in_turn(hole.scores, hole.shots)
     x, y = np.full(5, APART), np.linspace(200, 400, 5)
 
-    def mean(scores: Scores) -> NDArray[np.float64]:
-        return np.asarray(1 + (1 - scores.at(Lie.FAIRWAY, x, y)).sum(axis=1))
+    def mean(within: NDArray[np.float32]) -> NDArray[np.float64]:
+        chances = replace(hole.scores[0], within=within).at(Lie.FAIRWAY, x, y)
+        return np.asarray(1 + (1 - chances).sum(axis=1))
 
     # Who has themselves for a partner plays as alone, whose chances are kept to a 65,535th.
-    np.testing.assert_allclose(turns.next(0, 0).within, hole.scores[0].within, atol=1e-4)
-    good, bad = mean(hole.scores[0]), mean(hole.scores[1])
-    for turn in (mean(turns.next(0, 1)), mean(turns.next(1, 0))):
+    np.testing.assert_allclose(turns.within[0][..., 0], hole.scores[0].within, atol=1e-4)
+    good, bad = mean(hole.scores[0].within), mean(hole.scores[1].within)
+    for turn in (mean(turns.within[1][..., 0]), mean(turns.within[0][..., 1])):
         assert (good < turn).all()
         assert (turn < bad).all()
 
