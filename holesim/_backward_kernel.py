@@ -270,10 +270,10 @@ SHARES = np.array([1.0, 0.89, 0.78, 0.67, 0.55, 0.43, 0.32, 0.22, 0.14, 0.08, 0.
 _ASIDE = np.array([0.05, 0.1, 0.17, 0.27, 0.4, 0.6, 0.9, 1.3, 1.8, 2.4])
 TURNS = np.concatenate([[0.0], np.stack([_ASIDE, -_ASIDE], axis=1).ravel(), [pi]]).astype(np.float32)
 FORWARD = 17  # of these turns, the first, are tried from elsewhere than among trees
-FEW, SOME = 8, 48  # points that a first look takes, and that shots are compared by until each state has one
+FEW, SOME = 8, 32  # points that a first look takes, and that shots are compared by until each state has one
 _SLACK = single(0.1)  # strokes that a shot may cost less than it would if it were straight, to the fairway
-_NEAR = single(0.7)  # share of the spread by which targets close by are apart
-_SHORTEST, _NEARER = single(1), single(0.01)  # m
+_WIDE, _CLOSE = single(0.7), single(0.35)  # shares of the spread by which targets are apart
+_SHORTEST = single(1)  # m
 
 
 class Shots(NamedTuple):
@@ -304,14 +304,14 @@ def _lowest(before, middle, after):  # type: ignore[no-untyped-def]
 
 
 @part
-def refined(x, y, lie, here, best, length, bearing, points, swings, hole):  # type: ignore[no-untyped-def]
+def refined(x, y, lie, here, best, length, bearing, share, points, swings, hole):  # type: ignore[no-untyped-def]
     """Return strokes, length and bearing of the best shot near one that costs `best`, by some points.
 
-    Looks either way, along and across, by most of the spread; and where parabolas through what it finds are
-    lowest. More looks, or nearer ones, would find what suits these points and no others.
+    Looks either way, along and across, by `share` of the spread; and where parabolas through what it finds
+    are lowest. More looks, or nearer ones, would find what suits these points and no others.
     """
     further, turn = _spread(lie, length, swings)
-    further, turn = _NEAR * further, _NEAR * turn
+    further, turn = share * further, share * turn
     middle, l0, b0 = best, length, bearing
     shorter, longer, left, right = middle, middle, middle, middle
     for look in range(5):
@@ -380,7 +380,7 @@ def borrowed(x, y, lie, row, column, here, within, points, swings, hole, shots):
             # Theirs is aimed at a place, not along a line.
             dx, dy = dx + tried * sin(turned), dy + tried * cos(turned)
             tried = min(max(sqrt(dx * dx + dy * dy), _SHORTEST), swings.longest[lie])
-            near = _NEAR * _spread(lie, tried, swings)[0]
+            near = _CLOSE * _spread(lie, tried, swings)[0]
             if known and (dx - east) * (dx - east) + (dy - north) * (dy - north) < near * near:
                 continue
             turned = np.arctan2(dx, dy)
@@ -441,20 +441,21 @@ def _keep(s, best, length, bearing, states, hole, shots):  # type: ignore[no-unt
 def begin(states, swings, hole, shots):  # type: ignore[no-untyped-def]
     """Look in each state for a good shot, nearest the pin first.
 
-    Shots are borrowed from nearer the pin, so that it does not matter which of two as near comes first.
+    Shots are borrowed from half a step nearer the pin, so that it does not matter which of two as near comes
+    first.
     """
     nodes, some = hole.target.remains, swings.points[:, :SOME]
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
         x, y = _at(s, states, nodes)
-        here, within = nodes.values[lie, row, column], from_pin(x, y, nodes) - _NEARER
+        here, within = nodes.values[lie, row, column], from_pin(x, y, nodes) - _HALF / nodes.per_metre
         best, length, bearing = borrowed(x, y, lie, row, column, here, within, some, swings, hole, shots)
         if states.scouts[s] or lie == IN_RECOVERY or best == single(np.inf):
             tried, turned = explored(x, y, lie, here, swings, hole)
             strokes_then = cost(x, y, lie, here, tried, turned, some, swings, hole)
             if strokes_then < best:
                 best, length, bearing = strokes_then, tried, turned
-        best, length, bearing = refined(x, y, lie, here, best, length, bearing, some, swings, hole)
+        best, length, bearing = refined(x, y, lie, here, best, length, bearing, _WIDE, some, swings, hole)
         best = cost(x, y, lie, here, length, bearing, swings.points, swings, hole)
         _keep(s, best, length, bearing, states, hole, shots)
 
@@ -469,7 +470,9 @@ def improve(states, swings, hole, shots):  # type: ignore[no-untyped-def]
         here, within, points = nodes.values[lie, row, column], single(np.inf), swings.points
         best, length, bearing = borrowed(x, y, lie, row, column, here, within, points, swings, hole, shots)
         if length > _NOUGHT:
-            best, length, bearing = refined(x, y, lie, here, best, length, bearing, points, swings, hole)
+            best, length, bearing = refined(
+                x, y, lie, here, best, length, bearing, _CLOSE, points, swings, hole
+            )
         _keep(s, best, length, bearing, states, hole, shots)
 
 
