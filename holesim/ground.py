@@ -32,7 +32,7 @@ _NEIGHBOURS: Final = 50
 FIRMNESS: Final[tuple[Firmness, ...]] = ("soft", "medium", "firm")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # the same only as itself, so that what is found of it can be kept
 class GroundMap:
     """The ground of a course, `firmness` where an outline states none; `grid` is what the kernels read."""
 

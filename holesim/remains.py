@@ -1,7 +1,7 @@
 """What remains: from every place on a hole and every lie there, the mean strokes to hole out."""
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from hashlib import blake2b
 from pathlib import Path
 from typing import Final
@@ -124,19 +124,11 @@ def by_distance(table: Floats, hole: Hole, ground: GroundMap, *, step: float = S
     table
         Mean strokes to hole out, shape (lies, metres), as `strokes.remaining` makes it.
     """
-    nodes = _blank(hole, table[Lie.GREEN], step)
-    remains = Remains(nodes)
-    x, y = (axis.ravel() for axis in np.meshgrid(*remains.places))
-    blocked = np.empty(len(x), dtype=np.bool_)
-    all_blocked(
-        x.astype(np.float32), y.astype(np.float32), nodes.pin_x, nodes.pin_y, CLIMB, ground.grid, blocked
-    )
-    away = np.hypot(x - hole.pin[0], y - hole.pin[1])
-    recovery = np.interp(away, GRID, table[Lie.RECOVERY])
-    for lie in Lie:
-        strokes = np.where(blocked, recovery, np.interp(away, GRID, table[lie]))
-        nodes.values[lie] = strokes.reshape(nodes.values.shape[1:])
-    return remains
+    places = _places(hole, ground, step)
+    recovery = np.interp(places.away, GRID, table[Lie.RECOVERY])
+    by_lie = [np.where(places.blocked, recovery, np.interp(places.away, GRID, row)) for row in table]
+    values, putts = np.array(by_lie, dtype=np.float32), table[Lie.GREEN].astype(np.float32)
+    return Remains(places.nodes._replace(values=values, putts=putts))
 
 
 def worked_back(
@@ -167,7 +159,8 @@ def worked_back(
     """
     begun = by_distance(table, hole, ground, step=step).nodes
     nodes = begun._replace(putts=shots.putts.astype(np.float32))
-    set_out = setting(shots, hole, ground, nodes, out_of_bounds=out_of_bounds)
+    states = _places(hole, ground, step).states
+    set_out = setting(shots, hole, nodes, states, out_of_bounds=out_of_bounds)
     name = store.digest([code(), ground.digest, *set_out.content])
     kept = store.load(name)
     if kept is not None:
@@ -187,7 +180,7 @@ def worked_back(
 
 
 def setting(
-    shots: Bag, hole: Hole, ground: GroundMap, nodes: Nodes, *, out_of_bounds: OutOfBounds
+    shots: Bag, hole: Hole, nodes: Nodes, states: kernel.States, *, out_of_bounds: OutOfBounds
 ) -> Setting:
     """Return what the kernels need besides the ground."""
     seen = target(
@@ -198,7 +191,7 @@ def setting(
     swings = kernel.Swings(
         shots.shots.astype(np.float32), per_metre, shots.longest.astype(np.float32), points(), area
     )
-    return Setting(_states(hole, ground, nodes), swings, seen)
+    return Setting(states, swings, seen)
 
 
 def outcomes_of(
@@ -247,6 +240,39 @@ def within_reach(hole: Hole, reach: float) -> Polygon:
     return shapely.union_all([hole.line, hole.green]).buffer(reach)
 
 
+@dataclass(frozen=True)
+class _Places:
+    """What is the same for every golfer: where nodes are, how far from the pin, and what may be played from.
+
+    `away` [row, column] is in metres; `blocked` says that trees stand close by on the line to the pin.
+    """
+
+    nodes: Nodes
+    away: Floats
+    blocked: NDArray[np.bool_]
+    states: kernel.States
+
+
+@lru_cache(maxsize=8)
+def _places(hole: Hole, ground: GroundMap, step: float) -> _Places:
+    """Return places about a hole; one node is at the pin, so that mirrored holes' are mirrored."""
+    corners = shapely.total_bounds([hole.line, hole.green, *(shapely.Point(t.x, t.y) for t in hole.tees)])
+    before, after = (
+        np.ceil((side * (corners[i : i + 2] - hole.pin) + MARGIN) / step).astype(int)
+        for side, i in ((-1, 0), (1, 2))
+    )
+    columns, rows = before + after + 1
+    nothing = np.empty((len(Lie), rows, columns), dtype=np.float32)
+    x0, y0, per_metre, pin_x, pin_y = singles(*(hole.pin - step * before), 1 / step, *hole.pin)
+    nodes = Nodes(x0, y0, per_metre, pin_x, pin_y, nothing, nothing[0, 0])
+    x, y = np.meshgrid(*Remains(nodes).places)
+    blocked = np.empty(x.size, dtype=np.bool_)
+    flat = x.ravel().astype(np.float32), y.ravel().astype(np.float32)
+    all_blocked(*flat, pin_x, pin_y, CLIMB, ground.grid, blocked)
+    away = np.hypot(x - hole.pin[0], y - hole.pin[1])
+    return _Places(nodes, away, blocked.reshape(x.shape), _states(hole, ground, nodes))
+
+
 def _states(hole: Hole, ground: GroundMap, nodes: Nodes) -> kernel.States:
     """Return lie, row and column of what a ball may be played from near the hole, nearest the pin first."""
     x, y = Remains(nodes).places
@@ -284,16 +310,3 @@ def points() -> NDArray[np.float32]:
     # In pairs, so that the first few are as even as all.
     pairs = [np.stack([along, side * across, ways, u[3]]) for side in (1, -1)]
     return np.ascontiguousarray(np.stack(pairs, axis=2).reshape(4, POINTS), dtype=np.float32)
-
-
-def _blank(hole: Hole, putts: Floats, step: float) -> Nodes:
-    """Return nodes about a hole, without values; one is at the pin, so that mirrored holes' are mirrored."""
-    corners = shapely.total_bounds([hole.line, hole.green, *(shapely.Point(t.x, t.y) for t in hole.tees)])
-    before, after = (
-        np.ceil((side * (corners[i : i + 2] - hole.pin) + MARGIN) / step).astype(int)
-        for side, i in ((-1, 0), (1, 2))
-    )
-    columns, rows = before + after + 1
-    values = np.empty((len(Lie), rows, columns), dtype=np.float32)
-    x0, y0, per_metre, pin_x, pin_y = singles(*(hole.pin - step * before), 1 / step, *hole.pin)
-    return Nodes(x0, y0, per_metre, pin_x, pin_y, values, putts.astype(np.float32))

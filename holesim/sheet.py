@@ -137,6 +137,8 @@ def wrap(text: str, width: float, most: int, *, size: float, bold: bool = False)
 
     lines = [""]
     for word in _plain(text).split(" "):
+        if len(lines) > most + 1:
+            break  # the first may be blank
         if fits(f"{lines[-1]} {word}"):
             lines[-1] = f"{lines[-1]} {word}".strip()
             continue
