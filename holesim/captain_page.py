@@ -5,10 +5,11 @@ from html import escape
 from pathlib import Path
 
 from holesim import __version__, advice
-from holesim.captain import TeamPlan
+from holesim.captain import SidePlan, TeamPlan
 from holesim.captain_report import (
     HandOut,
     conditions_text,
+    driving_text,
     findings,
     format_text,
     hand_outs,
@@ -40,7 +41,7 @@ def captain_page(plan: TeamPlan) -> str:
         *(f"<li>{escape(sentence(text))}</li>" for text in findings(plan)),
         "</ul>",
         "<h2>Sides</h2><ol>",
-        *(f"<li>{escape(sentence(side_text(side, plan.unit)))}</li>" for side in plan.sides),
+        *(f"<li>{_side(side, plan.unit)}</li>" for side in plan.sides),
         "</ol>",
         *_chances(plan),
         "<h2>A line for each player</h2>",
@@ -52,6 +53,12 @@ def captain_page(plan: TeamPlan) -> str:
         f"<p>Made before the round with holesim {__version__}.</p></footer>",
     ]
     return document(title, body)
+
+
+def _side(side: SidePlan, unit: str) -> str:
+    driving = driving_text(side)
+    below = f'<br><span class="quiet">{escape(sentence(driving))}</span>' if driving else ""
+    return escape(sentence(side_text(side, unit))) + below
 
 
 def _chances(plan: TeamPlan) -> Iterator[str]:

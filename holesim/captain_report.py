@@ -79,6 +79,16 @@ def side_text(side: SidePlan, unit: str) -> str:
     return f"{who}{received}{against}: {expected}"
 
 
+def driving_text(side: SidePlan) -> str:
+    """Return who of a pair in foursomes drives at odd holes, and who at even ones; of others nothing."""
+    if len(side.holes[0].strikes) == len(side.names):
+        return ""
+    drivers = {("even", "odd")[plan.hole.number % 2]: plan.first for plan in side.holes}
+    return ", ".join(
+        f"{drivers[holes]} drives at {holes} holes" for holes in ("odd", "even") if holes in drivers
+    )
+
+
 @dataclass(frozen=True)
 class HandOut:
     """What one player needs: with and against whom, the strike at each hole, and what changes it.

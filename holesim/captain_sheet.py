@@ -11,6 +11,7 @@ from holesim.captain import TeamPlan
 from holesim.captain_report import (
     HandOut,
     conditions_text,
+    driving_text,
     findings,
     format_text,
     hand_outs,
@@ -80,7 +81,10 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
             y = _TOP
         sheet.rule(_LEFT, _RIGHT, y)
         sheet.write(_LEFT, y + 4, f"{number}", size=12, bold=True)
-        y = sheet.write(_LEFT + 24, y + 5, side_text(side, plan.unit), size=9, width=_WIDE - 24, most=3) + 4
+        y = sheet.write(_LEFT + 24, y + 5, side_text(side, plan.unit), size=9, width=_WIDE - 24, most=3)
+        if driving := driving_text(side):
+            y = sheet.write(_LEFT + 24, y, driving, size=8, colour=QUIET, width=_WIDE - 24, most=2)
+        y += 4
     y = sheet.rule(_LEFT, _RIGHT, y) + 8
     if plan.chances and y + 90 + 12 * len(plan.rows) < _BOTTOM:
         y = _write_chances(sheet, y, plan)

@@ -14,7 +14,7 @@ from shapely.affinity import translate
 
 from holesim.air import make_air
 from holesim.captain import TeamPlan, plan_team
-from holesim.captain_report import hand_outs, team_text
+from holesim.captain_report import driving_text, hand_outs, team_text
 from holesim.course import Area, Course
 from holesim.demo import find
 from holesim.errors import InputError
@@ -83,6 +83,7 @@ def test_where_the_par_3s_fall_decides_who_drives_at_odd_holes() -> None:
         (side,) = plan.sides
         assert [hole.first for hole in side.holes] == [side.holes[0].first, side.holes[1].first] * 2
         drivers.append(side.holes[0].first)
+        assert driving_text(side).startswith(f"{side.holes[0].first} drives at odd holes, ")
     assert drivers == ["Tobias Wren", "Bram Orrel"]
 
 
