@@ -75,7 +75,7 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
         y = sheet.write(_LEFT, y + 1, sentence(text), size=9, width=_WIDE, most=2)
     y += 8
     for number, side in enumerate(plan.sides, 1):
-        if y > _BOTTOM - 30:
+        if y > _BOTTOM - 60:
             yield figure
             figure, sheet = _page(plan, conditions_text(plan))
             y = _TOP
