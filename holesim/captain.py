@@ -62,6 +62,11 @@ class SidePlan:
     odds: tuple[float, float, float] | None = None
 
     @property
+    def drive_in_turn(self) -> bool:
+        """Whether the two of a pair drive alternate holes."""
+        return len(self.holes[0].strikes) < len(self.names)
+
+    @property
     def points(self) -> float:
         """Expected points of the match."""
         return 0.0 if self.odds is None else self.odds[0] + HALF * self.odds[1]

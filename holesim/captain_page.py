@@ -56,6 +56,7 @@ def captain_page(plan: TeamPlan) -> str:
 
 
 def _side(side: SidePlan, unit: str) -> str:
+    """Return who a side is and what it may expect, and below that who drives where."""
     driving = driving_text(side)
     below = f'<br><span class="quiet">{escape(sentence(driving))}</span>' if driving else ""
     return escape(sentence(side_text(side, unit))) + below

@@ -81,7 +81,7 @@ def side_text(side: SidePlan, unit: str) -> str:
 
 def driving_text(side: SidePlan) -> str:
     """Return who of a pair in foursomes drives at odd holes, and who at even ones; of others nothing."""
-    if len(side.holes[0].strikes) == len(side.names):
+    if not side.drive_in_turn:
         return ""
     drivers = {("even", "odd")[plan.hole.number % 2]: plan.first for plan in side.holes}
     return ", ".join(
@@ -123,7 +123,7 @@ def _place(side: SidePlan, name: str) -> str:
 
 
 def _strikes_of(side: SidePlan, who: int) -> tuple[tuple[int, str], ...]:
-    if len(side.holes[0].strikes) == len(side.names):
+    if not side.drive_in_turn:
         return tuple((plan.hole.number, plan.strikes[who]) for plan in side.holes)
     name = side.names[who]
     return tuple((plan.hole.number, plan.strikes[0] if plan.first == name else "") for plan in side.holes)

@@ -60,28 +60,34 @@ class Drives:
         """The share that is replayed in each world."""
         return np.asarray(self.replayed.reshape(self.worlds, -1).mean(axis=1))
 
-    def chances(self, turns: InTurn, driver: int) -> Floats:
+    # Below, `then` are the chances from the places, of shape (places, `MOST`, golfers who play next).
+
+    def chances(self, then: NDArray[np.float32]) -> Floats:
         """Return the chance of each of `STROKES`, but for drives that are replayed.
 
         Returns
         -------
         Array of shape (golfers who play next, worlds, strokes).
         """
-        return self._chances(self.by_world, self.worlds, turns.at(self.places, driver))
+        return self._chances(self.by_world, self.worlds, then)
 
-    def each_chances(self, turns: InTurn, driver: int, partner: int) -> Floats:
-        """Return the chance of each of `STROKES` for each drive, but for what of it is replayed."""
-        then = turns.at(self.places, driver)[..., partner, None]
-        return np.asarray(self._chances(self.weights, len(self.replayed), then)[0])
+    def each_chances(self, then: NDArray[np.float32]) -> Floats:
+        """Return the chance of each of `STROKES` for each drive, but for what of it is replayed.
 
-    def costs(self, turns: InTurn, driver: int) -> Floats:
+        Returns
+        -------
+        Array of shape (golfers who play next, drives, strokes).
+        """
+        return self._chances(self.weights, len(self.replayed), then)
+
+    def costs(self, then: NDArray[np.float32]) -> Floats:
         """Return the mean strokes of each drive, but for what of it is replayed.
 
         Returns
         -------
         Array of shape (golfers who play next, drives).
         """
-        then, whole, count = turns.at(self.places, driver), self.weights.sum(axis=1), len(self.replayed)
+        whole, count = self.weights.sum(axis=1), len(self.replayed)
         total = np.zeros((count, then.shape[-1]))
         for k, spent in enumerate(self.spent):
             rows = slice(k * count, (k + 1) * count)
@@ -184,20 +190,24 @@ class Driven:
     turns: InTurn
     driver: int
 
+    def then(self, drives: Drives) -> NDArray[np.float32]:
+        """Return the chances from the places that drives are played on from, whoever plays next."""
+        return self.turns.at(drives.places, self.driver)
+
     @cached_property
     def played_on(self) -> Floats:
         """The chances where the drive is played on, shape (golfers who play next, worlds, strokes)."""
-        known = self.strike.known.chances(self.turns, self.driver)
+        known = self.strike.known.chances(self.then(self.strike.known))
         if self.strike.likely is None:
             likely = np.repeat(known.mean(axis=1, keepdims=True), LIKELY, axis=1)
         else:
-            likely = self.strike.likely.chances(self.turns, self.driver)
+            likely = self.strike.likely.chances(self.then(self.strike.likely))
         return np.concatenate([known, likely], axis=1)
 
     @cached_property
     def costs(self) -> Floats:
         """Of each drive as known the mean strokes where it is played on, shape (golfers, drives)."""
-        return self.strike.known.costs(self.turns, self.driver)
+        return self.strike.known.costs(self.then(self.strike.known))
 
 
 @dataclass(frozen=True)
@@ -274,8 +284,8 @@ class PairHole:
 
     def _each(self, who: int, driven: Driven, drives: Drives) -> Floats:
         """Return the chance of each of `STROKES` for each drive of one of them, whose partner plays next."""
-        on = drives.each_chances(driven.turns, driven.driver, self.players[1 - who])
-        return on + drives.replayed[:, None] * later(self.again[1 - who])
+        (on,) = drives.each_chances(driven.then(drives)[..., self.players[1 - who], None])
+        return np.asarray(on + drives.replayed[:, None] * later(self.again[1 - who]))
 
     def _chosen(self, *strikes: int) -> Option:
         """Return what the better of two drives may score, one by each one's strike."""
