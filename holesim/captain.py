@@ -1,144 +1,38 @@
 """The captain's plan: who plays with and against whom, each tee's strike, and what the choices gain."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim import __version__, handicap, line_up
+from holesim import handicap, line_up
 from holesim.air import make_air
 from holesim.contest import Contest
 from holesim.course import Course
 from holesim.errors import InputError
-from holesim.field import Field, HolePlayed, allowed, course_handicaps, play_holes, tees_of
-from holesim.gain import Gain, Unit
+from holesim.field import Field, HolePlayed, allowed, course_handicaps, of_members, play_holes, tees_of
+from holesim.gain import Gain, gain
 from holesim.handicap import Format
-from holesim.holes import Hole
-from holesim.match import HALF, Match
+from holesim.match import Match
 from holesim.one_ball import OneBallHole, one_ball_hole
 from holesim.plan import conditions_dict
-from holesim.prospects import WEIGHING, Prospect, pooled
+from holesim.prospects import CHOOSING, SCORES, WEIGHING, Prospect, mean, pooled
 from holesim.rounds import Totals, added_up, best_total, spread_of_best
 from holesim.sides import Option, Side, alone, four_ball, shifted
 from holesim.team import USUAL, Team
+from holesim.team_plan import Change, Drive, HolePlan, Outcome, SidePlan, TeamPlan
 from holesim.threads import share_out
 from holesim.workbench import Conditions
 
 Floats = NDArray[np.float64]
 Group = tuple[int, ...]
 
-SCHEMA: Final = 1
 ONE_BALL: Final = ("foursomes", "greensomes")
 PAIRED: Final = ("four-ball", *ONE_BALL)
-
-
-@dataclass(frozen=True, kw_only=True)
-class HolePlan:
-    """What a side does on a hole: each one's strike, who should tee off first, and what changes it."""
-
-    hole: Hole
-    strikes: tuple[str, ...]
-    first: str = ""
-    changes: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, kw_only=True)
-class SidePlan:
-    """A player or a pair: the strokes received, the holes, the round's total with its spread, and the match.
-
-    `odds` are the chances to win, to halve and to lose it.
-    """
-
-    names: tuple[str, ...]
-    received: tuple[int, ...]
-    holes: tuple[HolePlan, ...]
-    strokes: float
-    spread: float
-    against: tuple[str, ...] = ()
-    odds: tuple[float, float, float] | None = None
-
-    @property
-    def drive_in_turn(self) -> bool:
-        """Whether the two of a pair drive alternate holes."""
-        return len(self.holes[0].strikes) < len(self.names)
-
-    @property
-    def points(self) -> float:
-        """Expected points of the match."""
-        return 0.0 if self.odds is None else self.odds[0] + HALF * self.odds[1]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Outcome:
-    """What a format comes to: the sides, in the order in which they go out, and what choices gain.
-
-    `total` is what the team may expect, in strokes or points, and `spread` its standard deviation; `chances`
-    the expected points of each side, in `rows`, against each of the opponents, where there are any.
-    """
-
-    sides: tuple[SidePlan, ...]
-    gains: tuple[Gain, ...]
-    total: float
-    spread: float
-    unit: Unit
-    notes: tuple[str, ...] = ()
-    rows: tuple[tuple[str, ...], ...] = ()
-    opponents: tuple[tuple[str, ...], ...] = ()
-    chances: tuple[tuple[float, ...], ...] = ()
-
-
-@dataclass(frozen=True, kw_only=True)
-class TeamPlan(Outcome):
-    """A captain's plan; `players` has everybody's chance of each score, as `Field.to_dict` has it."""
-
-    team: Team
-    course: Course
-    format: Format
-    net: bool
-    count: int | None
-    players: list[dict[str, Any]]
-    options: dict[str, Any]
-    seed: int
-    draws: int
-    assumed: tuple[str, ...]
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the content of team.json."""
-        people = (*self.team.players, *self.team.opponents)
-        files = [(self.course.file, self.course.sha256), (self.team.file, self.team.sha256)]
-        return {
-            "schema": SCHEMA,
-            "holesim": __version__,
-            "inputs": dict([*files, *((player.file, player.sha256) for player in people if player.sha256)]),
-            "options": self.options,
-            "assumed": list(self.assumed),
-            "course": self.course.name,
-            "team": self.team.name,
-            "format": self.format,
-            "net": self.net,
-            "count": self.count,
-            "seed": self.seed,
-            "draws": self.draws,
-            "total": {self.unit: self.total, "spread": self.spread},
-            "gains": [
-                {"what": g.what, g.unit: g.value, "low": g.low, "high": g.high, "matters": g.matters}
-                for g in self.gains
-            ],
-            "notes": list(self.notes),
-            "sides": [_side_dict(side) for side in self.sides],
-            "chances": [
-                {
-                    "side": list(names),
-                    "points": dict(zip(map(" and ".join, self.opponents), row, strict=True)),
-                }
-                for names, row in zip(self.rows, self.chances, strict=True)
-            ],
-            "players": self.players,
-        }
 
 
 def plan_team(
@@ -204,6 +98,7 @@ def plan_team(
             assumed += [f"{player.name}: {what}" for what in player.assumed]
         else:
             assumed.append(f"{player.name}: {USUAL}")
+    notes = (*found.notes, *of_members(field, team, tees))
     return TeamPlan(
         team=team,
         course=course,
@@ -215,7 +110,7 @@ def plan_team(
         seed=seed,
         draws=draws,
         assumed=tuple(assumed),
-        **vars(found),
+        **vars(replace(found, notes=notes)),
     )
 
 
@@ -324,7 +219,8 @@ class _Planner:
         received = self.received(groups, match=False, allowance=best_of_four)
         sides = [self.ways(group, strokes)[0] for group, strokes in zip(groups, received, strict=True)]
         options, gains = line_up.stroke_play(sides, count)
-        plans = [self._side_plan(*one) for one in zip(sides, options, received, strict=True)]
+        every = "every score counts, so everyone's own best strikes are the team's"
+        plans = [self._side_plan(*one) for one in zip(groups, sides, options, received, strict=True)]
         totals = [_total(side, chosen) for side, chosen in zip(sides, options, strict=True)]
         return Outcome(
             sides=tuple(sorted(plans, key=lambda plan: plan.strokes)),
@@ -332,6 +228,7 @@ class _Planner:
             total=float(best_total(totals, count)),
             spread=spread_of_best(totals, count, np.random.default_rng(0)),
             unit="strokes",
+            notes=() if gains else (every,),
         )
 
     # --- pairs and matches ---
@@ -351,7 +248,7 @@ class _Planner:
             # What strikes gain in strokes is not what they gain in a match.
             return self._matches(list(played), {pair: way for pair, (way, _) in played.items()}, gains[:-1])
         plans = [
-            self._side_plan(sides[pair][way], options, received[pair])
+            self._side_plan(pair, sides[pair][way], options, received[pair])
             for pair, (way, options) in played.items()
         ]
         return Outcome(
@@ -375,14 +272,17 @@ class _Planner:
             gains.append(found)
             met = [contests[i][j] for i, j in enumerate(order)]
             gains.append(line_up.strikes_gain(met))
-            plans = [self._match_plan(one, by_state=gains[-1].matters) for one in met]
+            plans = [
+                self._match_plan(group, others[j], contests[i][j], by_state=gains[-1].matters)
+                for i, (group, j) in enumerate(zip(groups, order, strict=True))
+            ]
             plans = [plans[i] for i in np.argsort(order)]
         else:
             notes.append(
                 "the opponents' order is not known, so the order does not matter: each side meets each of "
                 "them with the same chance"
             )
-            plans = [self._average_plan(row) for row in contests]
+            plans = [self._average_plan(*one) for one in zip(groups, contests, strict=True)]
             if not all(plan.received for plan in plans):
                 notes.append("the strokes received depend on whom one meets, so they are not shown")
         spreads = [plan.odds[0] + plan.odds[1] / 4 - plan.points**2 for plan in plans if plan.odds]
@@ -400,37 +300,77 @@ class _Planner:
 
     def _contest(self, group: Group, other: Group, way: int) -> Contest:
         mine, theirs = self.received([group, other], match=True)
-        return Contest(self.ways(group, mine)[way], self.ways(other, theirs)[0], mine)
+        return Contest(self.ways(group, mine)[way], self.ways(other, theirs)[0], mine, theirs)
 
     # --- what is written down ---
 
-    def _side_plan(self, side: Side, options: Sequence[int], received: Sequence[int]) -> SidePlan:
+    def _side_plan(
+        self, group: Group, side: Side, options: Sequence[int], received: Sequence[int]
+    ) -> SidePlan:
         total = _total(side, options)
+        strokes = self._by_hole(received)
         return SidePlan(
             names=side.names,
             received=tuple(received),
             holes=tuple(
-                _hole_plan(hole, of_hole[k])
-                for hole, of_hole, k in zip(self.field.holes, side.holes, options, strict=True)
+                HolePlan(
+                    hole=hole,
+                    drives=self._drives(h, group, side.holes[h], k),
+                    received=tuple(one[h] for one in strokes),
+                    first=side.holes[h][k].first,
+                    changes=tuple(_once_in_trouble(side.names, side.holes[h][k])),
+                )
+                for h, (hole, k) in enumerate(zip(self.field.holes, options, strict=True))
             ),
             strokes=float(total.mean()),
             spread=total.spread(),
         )
 
-    def _match_plan(self, contest: Contest, *, by_state: bool) -> SidePlan:
-        options = [contest.option(h, by_state=by_state) for h in range(len(self.field.holes))]
-        plan = self._side_plan(contest.mine, options, contest.received)
-        holes = [
-            replace(hole, changes=(*hole.changes, *contest.changes(h, options[h])))
-            for h, hole in enumerate(plan.holes)
-        ]
-        odds = _odds([contest.best if by_state else contest.plain])
-        return replace(plan, holes=tuple(holes), against=contest.theirs.names, odds=odds)
+    def _drives(self, h: int, group: Group, options: Sequence[Option], k: int) -> tuple[Drive, ...]:
+        names = self.field.names
+        found = []
+        for place, name in enumerate(_drivers(tuple(names[i] for i in group), options[k])):
+            (player,) = (i for i in group if names[i] == name)
+            strike = options[k].strikes[place]
+            mark = next(one.mark for one in self.field.gross[player][h] if one.label == strike)
+            worth = _worth(options, k, place)
+            found.append(Drive(who=name, strike=strike, mark=mark, worth=worth))
+        return tuple(found)
 
-    def _average_plan(self, contests: Sequence[Contest]) -> SidePlan:
+    def _by_hole(self, received: Sequence[int]) -> tuple[tuple[int, ...], ...]:
+        return tuple(tuple(self.field.received(strokes)) for strokes in received)
+
+    def _match_plan(self, group: Group, other: Group, contest: Contest, *, by_state: bool) -> SidePlan:
+        options = [contest.option(h, by_state=by_state) for h in range(len(self.field.holes))]
+        plan = self._side_plan(group, contest.mine, options, contest.received)
+        holes = []
+        for h, (hole, k) in enumerate(zip(plan.holes, options, strict=True)):
+            usual = contest.mine.holes[h][k]
+            standing = [
+                change
+                for option, when in contest.by_state(h, k)
+                for change in _changes(plan.names, usual, option, when)
+            ]
+            trouble = _changes(plan.names, usual, contest.in_trouble(h, k), "when their drive is in trouble")
+            holes.append(
+                replace(
+                    hole,
+                    changes=(*hole.changes, *(standing if by_state else ()), *trouble),
+                    slight=() if by_state else tuple(standing),
+                )
+            )
+        return replace(
+            plan,
+            holes=tuple(holes),
+            against=tuple(self.field.names[i] for i in other),
+            they_receive=self._by_hole(contest.theirs_receive),
+            odds=_odds([contest.best if by_state else contest.plain]),
+        )
+
+    def _average_plan(self, group: Group, contests: Sequence[Contest]) -> SidePlan:
         each = {contest.received for contest in contests}
         received = contests[0].received if len(each) == 1 else ()
-        plan = self._side_plan(contests[0].mine, (0,) * len(self.field.holes), received)
+        plan = self._side_plan(group, contests[0].mine, (0,) * len(self.field.holes), received)
         return replace(plan, odds=_odds([contest.plain for contest in contests]))
 
 
@@ -442,27 +382,6 @@ def _total(side: Side, options: Sequence[int]) -> Totals:
     return added_up([pooled(chances, WEIGHING) for chances in side.picked(options)])
 
 
-def _side_dict(side: SidePlan) -> dict[str, Any]:
-    odds = None if side.odds is None else dict(zip(("won", "halved", "lost"), side.odds, strict=True))
-    return {
-        "players": list(side.names),
-        "received": list(side.received),
-        "against": list(side.against),
-        "strokes": side.strokes,
-        "spread": side.spread,
-        "match": odds,
-        "holes": [
-            {
-                "hole": plan.hole.number,
-                "strikes": list(plan.strikes),
-                "first": plan.first or None,
-                "changes": list(plan.changes),
-            }
-            for plan in side.holes
-        ],
-    }
-
-
 def _odds(matches: Sequence[Match]) -> tuple[float, float, float]:
     """Return the chances to win, to halve and to lose a match, each of several being as likely."""
     won, halved = (
@@ -472,7 +391,29 @@ def _odds(matches: Sequence[Match]) -> tuple[float, float, float]:
     return won, halved, 1 - won - halved
 
 
-def _hole_plan(hole: Hole, option: Option) -> HolePlan:
-    said = f"after {option.first}, and {option.in_trouble} if {option.first} is in trouble"
-    changes = (said,) if option.in_trouble else ()
-    return HolePlan(hole=hole, strikes=option.strikes, first=option.first, changes=changes)
+def _drivers(names: tuple[str, ...], option: Option) -> tuple[str, ...]:
+    """Return who drives by an option, in the order of its strikes."""
+    return names if len(option.strikes) == len(names) else (option.first,)
+
+
+def _worth(options: Sequence[Option], k: int, place: int) -> Gain | None:
+    """Return what an option saves a side over the best of those in which one player hits something else."""
+    others = [one for one in options if one.strikes[place] != options[k].strikes[place]]
+    if not others:
+        return None
+    best = min(others, key=lambda one: float(mean(one.chances, CHOOSING)))
+    return gain("over the next best", (best.chances - options[k].chances) @ SCORES, "strokes")
+
+
+def _changes(names: tuple[str, ...], usual: Option, option: Option, when: str) -> Iterator[Change]:
+    """Yield who hits something else by an option than usual."""
+    for who, before, strike in zip(_drivers(names, usual), usual.strikes, option.strikes, strict=True):
+        if strike != before:
+            yield Change(who=who, strike=strike, when=when)
+
+
+def _once_in_trouble(names: tuple[str, ...], option: Option) -> Iterator[Change]:
+    """Yield what the second of a pair hits once the first is in trouble."""
+    if option.in_trouble:
+        (second,) = (name for name in names if name != option.first)
+        yield Change(who=second, strike=option.in_trouble, when=f"once {option.first} is in trouble")

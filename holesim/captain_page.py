@@ -5,20 +5,26 @@ from html import escape
 from pathlib import Path
 
 from holesim import __version__, advice
-from holesim.captain import SidePlan, TeamPlan
 from holesim.captain_report import (
+    HAND_OUT_LEGEND,
+    LEGEND,
     HandOut,
+    TeeLine,
+    assumed_text,
     conditions_text,
-    driving_text,
+    expected_text,
     findings,
     format_text,
     hand_outs,
     side_text,
+    tees_text,
     total_text,
+    worth_text,
 )
 from holesim.captain_sheet import write_captain
 from holesim.page import document, mark
 from holesim.picture import CLUB, DRIVER
+from holesim.team_plan import SidePlan, TeamPlan
 from holesim.words import sentence
 
 
@@ -43,23 +49,27 @@ def captain_page(plan: TeamPlan) -> str:
         "<h2>Sides</h2><ol>",
         *(f"<li>{_side(side, plan.unit)}</li>" for side in plan.sides),
         "</ol>",
+        f'<p class="quiet">{escape(LEGEND)}</p>',
         *_chances(plan),
-        "<h2>A line for each player</h2>",
+        "<h2>A strip for each player</h2>",
+        f'<p class="quiet">{escape(HAND_OUT_LEGEND)}</p>',
         *(text for strip in hand_outs(plan) for text in _strip(strip)),
         "</main>",
         f'<footer class="quiet"><p>{escape(" ".join(advice.CAUTIONS))}</p>',
-        f"<details><summary>Things assumed: {len(plan.assumed)}</summary>",
-        f"<p>{escape('; '.join(plan.assumed))}</p></details>",
+        f"<p>{escape(assumed_text(plan))}</p>",
         f"<p>Made before the round with holesim {__version__}.</p></footer>",
     ]
     return document(title, body)
 
 
 def _side(side: SidePlan, unit: str) -> str:
-    """Return who a side is and what it may expect, and below that who drives where."""
-    driving = driving_text(side)
-    below = f'<br><span class="quiet">{escape(sentence(driving))}</span>' if driving else ""
-    return escape(sentence(side_text(side, unit))) + below
+    """Return who a side is and what it may expect, and below that who hits what where."""
+    expected, below = (
+        escape(sentence(expected_text(side, unit))),
+        "<br>".join(escape(sentence(text)) for text in tees_text(side)),
+    )
+    who = f"<strong>{escape(side_text(side))}</strong><br>{expected}"
+    return f'{who}<br><span class="quiet">{below}</span>'
 
 
 def _chances(plan: TeamPlan) -> Iterator[str]:
@@ -80,11 +90,19 @@ def _strip(strip: HandOut) -> Iterator[str]:
     yield f"<section><h3>{escape(strip.name)}</h3>"
     if strip.place:
         yield f"<p>{escape(sentence(strip.place))}</p>"
-    yield '<ul class="cells">'
-    for hole, strike in strip.strikes:
-        said = f"{mark(DRIVER.get(strike, CLUB))} {escape(strike)}" if strike else "partner"
-        yield f"<li{'' if strike else ' class=quiet'}><b>{hole}</b> {said}</li>"
+    yield '<ul class="tees">'
+    yield from map(_tee, strip.tees)
     yield "</ul>"
     for change in strip.changes:
         yield f"<p>{escape(sentence(change))}</p>"
     yield "</section>"
+
+
+def _tee(tee: TeeLine) -> str:
+    """Return a hole's number, the strokes received there, the strike, what it is worth, and the aim."""
+    hole = f"<b>{tee.hole}</b>{tee.dots}"
+    if tee.drive is None:
+        return f"<li class=quiet>{hole} partner drives</li>"
+    strike = tee.drive.strike
+    hit = f"{mark(DRIVER.get(strike, CLUB))} {escape(strike)} {worth_text(tee.drive)}"
+    return f'<li>{hole} {hit.strip()} <span class="quiet">{escape(tee.drive.mark.text())}</span></li>'

@@ -1,16 +1,28 @@
 """A captain's plan in a terminal."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 from typing import Final
 
 from holesim import advice
-from holesim.captain import SidePlan, TeamPlan
 from holesim.contest import runs
 from holesim.gain import Gain
+from holesim.team_plan import Drive, SidePlan, TeamPlan
 from holesim.words import minus
 
 _DIGITS: Final = {"strokes": 2, "points": 3}
+_WIDTH: Final = 110
+_MOST_TOLD: Final = 4  # holes where a strike matters most
+
+LEGEND: Final = (
+    "Give or take is a standard deviation: two rounds in three are within it. In brackets the 95 % interval. "
+    "~ too close to call, or under 0.02 strokes: the usual strike where it is as good."
+)
+HAND_OUT_LEGEND: Final = (
+    "By each strike, what the next best would cost the side in strokes on average; ~ too close to call, or "
+    "under 0.02: the usual strike where it is as good. \N{BULLET} a stroke received, \N{WHITE BULLET} given."
+)
 
 
 def team_text(plan: TeamPlan) -> str:
@@ -20,15 +32,23 @@ def team_text(plan: TeamPlan) -> str:
         conditions_text(plan),
         "",
         total_text(plan),
-        *(f"  {text}" for text in findings(plan)),
+        *(line for text in findings(plan) for line in _wrapped(text, 2)),
         "",
         *(line for number, side in enumerate(plan.sides, 1) for line in _side(plan, side, number)),
         *_chances(plan),
-        *_assumed(plan),
+        *_wrapped(LEGEND, 0),
+        *_wrapped(assumed_text(plan), 0),
         f"! {advice.CAUTIONS[0]}",
         f"! {advice.CAUTIONS[2]}",
     ]
     return "\n".join(lines)
+
+
+def _wrapped(text: str, indent: int) -> list[str]:
+    """Return text in lines as wide as a terminal."""
+    return wrap(
+        text, _WIDTH, initial_indent=" " * indent, subsequent_indent=" " * (indent + 2 * (indent > 0))
+    )
 
 
 def format_text(plan: TeamPlan) -> str:
@@ -49,8 +69,8 @@ def conditions_text(plan: TeamPlan) -> str:
 def total_text(plan: TeamPlan) -> str:
     """Return what the team may expect."""
     if plan.unit == "points":
-        return f"{plan.total:.2f} ±{plan.spread:.2f} points expected of {len(plan.sides)}"
-    return f"{plan.total:.1f} ±{plan.spread:.1f} strokes expected"
+        return f"{plan.total:.2f} points expected of {len(plan.sides)}, give or take {plan.spread:.2f}"
+    return f"{plan.total:.1f} strokes expected, give or take {plan.spread:.1f}"
 
 
 def findings(plan: TeamPlan) -> list[str]:
@@ -61,104 +81,191 @@ def findings(plan: TeamPlan) -> list[str]:
 def _gain_text(gain: Gain) -> str:
     """Return what a choice gains, or that it does not matter."""
     digits = _DIGITS[gain.unit]
-    half = (gain.high - gain.low) / 2
-    found = minus(f"{gain.value:+.{digits}f} ±{half:.{digits}f} {gain.unit}")
-    return f"{gain.what}: {found}{'' if gain.matters else '; it does not matter'}"
+    between = minus(f"({gain.low:.{digits}f} to {gain.high:.{digits}f})")
+    if not gain.matters:
+        return f"{gain.what}: it does not matter {between}"
+    gained = "saved" if gain.unit == "strokes" else "gained"
+    return f"{gain.what}: {gain.value:.{digits}f} {gain.unit} {gained} in all {between}"
 
 
-def side_text(side: SidePlan, unit: str) -> str:
-    """Return who a side is, whom it meets, and what it may expect."""
-    who = " and ".join(side.names)
-    against = f" against {' and '.join(side.against)}" if side.against else ""
-    received = f" (+{', +'.join(map(str, side.received))})" if any(side.received) else ""
-    if unit == "points" and side.odds is not None:
-        won, halved, lost = (100 * chance for chance in side.odds)
-        expected = f"{side.points:.2f} points: wins {won:.0f}, halves {halved:.0f}, loses {lost:.0f} in 100"
-    else:
-        expected = f"{side.strokes:.1f} ±{side.spread:.1f} strokes"
-    return f"{who}{received}{against}: {expected}"
+def side_text(side: SidePlan) -> str:
+    """Return who a side is, with strokes received, and whom it meets."""
+    if not side.against:
+        return _called(side.names, side.received)
+    theirs = tuple(map(sum, side.they_receive))
+    return f"{_called(side.names, side.received)} against {_called(side.against, theirs)}"
 
 
-def driving_text(side: SidePlan) -> str:
-    """Return who of a pair in foursomes drives at odd holes, and who at even ones; of others nothing."""
-    if not side.drive_in_turn:
-        return ""
-    drivers = {("even", "odd")[plan.hole.number % 2]: plan.first for plan in side.holes}
-    return ", ".join(
-        f"{drivers[holes]} drives at {holes} holes" for holes in ("odd", "even") if holes in drivers
+def _called(names: tuple[str, ...], received: tuple[int, ...]) -> str:
+    """Return names, each with the strokes that it receives, or the pair with theirs."""
+    if len(received) < len(names):
+        pair = f" (the pair {strokes_text(received[0])})" if any(received) else ""
+        return " and ".join(names) + pair
+    return " and ".join(
+        f"{name} ({strokes_text(strokes)})" if strokes else name
+        for name, strokes in zip(names, received, strict=True)
     )
+
+
+def strokes_text(received: int) -> str:
+    """Return so many strokes received, or given back, in words."""
+    return f"{'gives' if received < 0 else 'receives'} {abs(received)}"
+
+
+def expected_text(side: SidePlan, unit: str) -> str:
+    """Return what a side may expect."""
+    if unit == "strokes" or side.odds is None:
+        return f"{side.strokes:.1f} strokes, give or take {side.spread:.1f}"
+    won, halved, lost = in_hundred(side.odds)
+    return f"{side.points:.2f} points: wins {won}, halves {halved}, loses {lost} in 100"
+
+
+def in_hundred(chances: Sequence[float]) -> list[int]:
+    """Return chances that add to one as whole numbers that add to a hundred, as near as may be."""
+    whole = [int(100 * chance) for chance in chances]
+    by_rest = sorted(range(len(whole)), key=lambda k: whole[k] - 100 * chances[k])
+    for k in by_rest[: 100 - sum(whole)]:
+        whole[k] += 1
+    return whole
+
+
+@dataclass(frozen=True)
+class TeeLine:
+    """What a player needs at one hole: strokes received there, and the drive unless it is the partner's."""
+
+    hole: int
+    received: int
+    drive: Drive | None
+
+    @property
+    def dots(self) -> str:
+        """A dot for each stroke received, an open one for a stroke given back."""
+        return abs(self.received) * ("\N{BULLET}" if self.received > 0 else "\N{WHITE BULLET}")
 
 
 @dataclass(frozen=True)
 class HandOut:
-    """What one player needs: with and against whom, the strike at each hole, and what changes it.
-
-    A hole whose drive is the partner's has no strike.
-    """
+    """What one player needs: with and against whom, each tee, and what changes a strike."""
 
     name: str
     place: str
-    strikes: tuple[tuple[int, str], ...]
+    tees: tuple[TeeLine, ...]
     changes: tuple[str, ...]
 
 
 def hand_outs(plan: TeamPlan) -> list[HandOut]:
     """Return a line for each player, in the order of the sides."""
     return [
-        HandOut(name, _place(side, name), _strikes_of(side, who), tuple(_changes_of(side, who)))
+        HandOut(name, _place(side, name), _tees(side, name), tuple(_changes(side, name)))
         for side in plan.sides
-        for who, name in enumerate(side.names)
+        for name in side.names
     ]
 
 
+def worth_text(drive: Drive) -> str:
+    """Return what the next best strike would cost, or that it is too close to call."""
+    if drive.worth is None:
+        return ""
+    return f"{drive.worth.value:.2f}" if drive.worth.matters else "~"
+
+
 def _place(side: SidePlan, name: str) -> str:
+    """Return with and against whom one plays, and where strokes fall."""
     with_ = [other for other in side.names if other != name]
     parts = [f"with {' and '.join(with_)}"] if with_ else []
     parts += [f"against {' and '.join(side.against)}"] if side.against else []
     shared = len(side.received) < len(side.names)
-    strokes = max(side.received, default=0) if shared else side.received[side.names.index(name)]
-    whose = "the pair receives" if shared else "receives"
-    parts += [f"{whose} {strokes} stroke{'' if strokes == 1 else 's'}"] if strokes else []
-    return ", ".join(parts)
+    if any(side.received):
+        own = side.received[0] if shared else side.received[side.names.index(name)]
+        parts += [f"{'the pair ' if shared else ''}{strokes_text(own)}"] if own else []
+    numbers = [plan.hole.number for plan in side.holes]
+    whose = side.against if len(side.they_receive) == len(side.against) else ("their pair",)
+    for who, strokes in zip(whose, side.they_receive, strict=False):
+        if any(strokes):
+            parts.append(f"{who} {strokes_text(sum(strokes))}, {_where(numbers, strokes)}")
+    return "; ".join(parts)
 
 
-def _strikes_of(side: SidePlan, who: int) -> tuple[tuple[int, str], ...]:
-    if not side.drive_in_turn:
-        return tuple((plan.hole.number, plan.strikes[who]) for plan in side.holes)
-    name = side.names[who]
-    return tuple((plan.hole.number, plan.strikes[0] if plan.first == name else "") for plan in side.holes)
+def _where(numbers: Sequence[int], strokes: Sequence[int]) -> str:
+    """Return where strokes fall."""
+    least, most = min(strokes, key=abs), max(strokes, key=abs)
+    said = [f"{abs(least)} at every hole"] if least else []
+    if most != least:
+        more = "one more at" if least else "at"
+        said.append(f"{more} {_numbers([n for n, s in zip(numbers, strokes, strict=True) if s == most])}")
+    return " and ".join(said)
 
 
-def _changes_of(side: SidePlan, who: int) -> Iterator[str]:
-    """Yield what changes a player's strikes; with one ball, where they drive."""
-    for plan, (hole, strike) in zip(side.holes, _strikes_of(side, who), strict=True):
-        yield from (f"hole {hole}: {change}" for change in plan.changes if strike)
+def _tees(side: SidePlan, name: str) -> tuple[TeeLine, ...]:
+    who = side.names.index(name)
+    found = []
+    for plan in side.holes:
+        drive = next((one for one in plan.drives if one.who == name), None)
+        # Of a pair with one ball both have the pair's strokes.
+        received = plan.received[min(who, len(plan.received) - 1)] if plan.received else 0
+        found.append(TeeLine(plan.hole.number, received, drive))
+    return tuple(found)
+
+
+def _changes(side: SidePlan, name: str) -> Iterator[str]:
+    """Yield what changes a player's strikes, and where they should wait for the partner's drive."""
+    for plan in side.holes:
+        yield from (
+            f"hole {plan.hole.number}: {change.strike} {change.when}"
+            for change in plan.changes
+            if change.who == name
+        )
+        if plan.first == name and len(plan.drives) == len(side.names) > 1:
+            yield f"hole {plan.hole.number}: tee off first"
 
 
 def _side(plan: TeamPlan, side: SidePlan, number: int) -> Iterator[str]:
     """Yield a side, then the holes by what is hit there, and what changes it."""
-    yield f"{number}  {side_text(side, plan.unit)}"
-    yield from (f"   {line}" for line in tees_text(side))
+    yield f"{number}  {side_text(side)}"
+    yield f"   {expected_text(side, plan.unit)}"
+    yield from (line for text in tees_text(side) for line in _wrapped(text, 3))
     yield ""
 
 
 def tees_text(side: SidePlan) -> list[str]:
-    """Return which holes have which strikes, by player, and what changes them."""
+    """Return which holes have which strikes, by player, where they matter most, and what changes them."""
     found = []
-    for who, name in enumerate(side.names):
-        by_strike: dict[str, list[int]] = {}
-        for hole, strike in _strikes_of(side, who):
-            by_strike.setdefault(strike, []).append(hole)
-        drives = " drives" if by_strike.pop("", []) else ""
-        said = "; ".join(f"{strike} {_numbers(holes)}" for strike, holes in by_strike.items())
-        found.append(f"{name}{drives}: {said}" if len(side.names) > 1 else said)
-    return [*found, *dict.fromkeys(line for who in range(len(side.names)) for line in _changes_of(side, who))]
+    for name in side.names:
+        drives = [(tee.hole, tee.drive) for tee in _tees(side, name) if tee.drive]
+        by_strike: dict[str, list[tuple[int, bool]]] = {}
+        for hole, drive in drives:
+            close = drive.worth is not None and not drive.worth.matters
+            by_strike.setdefault(drive.strike, []).append((hole, close))
+        said = "; ".join(f"{strike} {_marked(holes)}" for strike, holes in by_strike.items())
+        turn = {("even", "odd")[hole % 2] for hole, _ in drives} if side.drive_in_turn else ()
+        at = "".join(f", at {holes} holes" for holes in turn)
+        whose = f"{name}{at}: " if len(side.names) > 1 else ""
+        found.append(whose + said + _matter_most(drives))
+        found += (f"{whose}{change}" for change in _changes(side, name))
+    return found
 
 
-def _numbers(holes: list[int]) -> str:
+def _matter_most(drives: Sequence[tuple[int, Drive]]) -> str:
+    """Return where another strike would cost most."""
+    worths = [(drive.worth.value, hole) for hole, drive in drives if drive.worth and drive.worth.matters]
+    told = [f"{hole} ({worth:.2f})" for worth, hole in sorted(worths, reverse=True)[:_MOST_TOLD]]
+    return f". Matters most at {', '.join(told)}" if told else ""
+
+
+def _marked(holes: Sequence[tuple[int, bool]]) -> str:
+    """Return holes with runs drawn together, those too close to call with their sign."""
+    signs = {False: "", True: "~"}
+    each = [(run, signs[close]) for close in signs for run in runs([h for h, c in holes if c == close])]
+    return ", ".join(_run_text(run, sign) for run, sign in sorted(each))
+
+
+def _numbers(holes: Sequence[int]) -> str:
     """Return numbers with runs drawn together."""
-    parts = [f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs(holes)]
-    return ", ".join(parts)
+    return ", ".join(map(_run_text, runs(holes)))
+
+
+def _run_text(run: Sequence[int], sign: str = "") -> str:
+    return f"{run[0]}-{run[-1]}{sign}" if len(run) > 2 else ", ".join(f"{number}{sign}" for number in run)
 
 
 def _chances(plan: TeamPlan) -> Iterator[str]:
@@ -176,6 +283,11 @@ def _chances(plan: TeamPlan) -> Iterator[str]:
     yield ""
 
 
-def _assumed(plan: TeamPlan) -> Iterator[str]:
-    if plan.assumed:
-        yield f"assumed: {len(plan.assumed)} things, listed in team.json; the first: {plan.assumed[0]}"
+def assumed_text(plan: TeamPlan) -> str:
+    """Return how much of what was assumed there is; nobody reads it to the end, so team.json has it."""
+    files = [player for player in plan.team.players if player.sha256 and player.assumed]
+    people = [f"{player.name} {len(player.assumed)}" for player in files]
+    others = len(plan.assumed) - sum(len(player.assumed) for player in files)
+    said = [f"numbers that players' files leave out: {', '.join(people)}"] if people else []
+    said += [f"of opponents and tees: {others} things"] if others else []
+    return f"Assumed, and listed in team.json: {'; '.join(said)}." if said else ""

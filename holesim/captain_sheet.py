@@ -7,28 +7,35 @@ from typing import Final
 from matplotlib.figure import Figure
 
 from holesim import __version__, advice
-from holesim.captain import TeamPlan
 from holesim.captain_report import (
+    HAND_OUT_LEGEND,
+    LEGEND,
     HandOut,
+    TeeLine,
+    assumed_text,
     conditions_text,
-    driving_text,
+    expected_text,
     findings,
     format_text,
     hand_outs,
     side_text,
+    tees_text,
     total_text,
+    worth_text,
 )
 from holesim.hole_map import blank_page, sheet_at
 from holesim.picture import CLUB, DRIVER
-from holesim.sheet import QUIET, SMALL, Sheet, write_pdf
+from holesim.sheet import QUIET, SMALL, Sheet, wrap, write_pdf
+from holesim.team_plan import TeamPlan
 from holesim.words import sentence
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 44.0, 800.0
 _WIDE: Final = _RIGHT - _LEFT
-_IN_A_ROW: Final = 9
-_CELL: Final = _WIDE / _IN_A_ROW
-_CELL_TALL: Final = 22.0
-_CHANGES: Final = 4  # lines of them on a strip
+_COLUMN: Final = _WIDE / 2 + 6
+_HIT, _WORTH, _AIM = 38.0, 104.0, 110.0  # from a column's left
+_AIM_WIDE: Final = _COLUMN - 12 - _AIM
+_LINE: Final = 1.3 * SMALL
+_MOST_LINES: Final = 4
 
 
 def write_captain(plan: TeamPlan, path: Path) -> None:
@@ -39,16 +46,22 @@ def write_captain(plan: TeamPlan, path: Path) -> None:
 def captain_pages(plan: TeamPlan) -> Iterator[Figure]:
     """Yield the captain's own page, and pages of strips."""
     yield from _overview(plan)
-    figure, sheet = _page(plan, "a strip for each player")
-    y = _TOP
+    figure, sheet, top = _strips(plan)
+    y = top
     for strip in hand_outs(plan):
         tall = _tall(strip)
-        if y > _TOP and y + tall > _BOTTOM:
+        if y > top and y + tall > _BOTTOM:
             yield figure
-            figure, sheet = _page(plan, "a strip for each player")
-            y = _TOP
+            figure, sheet, y = _strips(plan)
         y = _write_strip(sheet, y, strip)
     yield figure
+
+
+def _strips(plan: TeamPlan) -> tuple[Figure, Sheet, float]:
+    """Return a page for strips, and where they begin."""
+    figure, sheet = _page(plan, "a strip for each player")
+    y = sheet.write(_LEFT, _TOP, HAND_OUT_LEGEND, size=SMALL, colour=QUIET, width=_WIDE, most=3)
+    return figure, sheet, y + 6
 
 
 def _page(plan: TeamPlan, what: str) -> tuple[Figure, Sheet]:
@@ -75,24 +88,31 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
         y = sheet.write(_LEFT, y + 1, sentence(text), size=9, width=_WIDE, most=2)
     y += 8
     for number, side in enumerate(plan.sides, 1):
-        if y > _BOTTOM - 60:
+        tees = tees_text(side)
+        wide = _WIDE - 24
+        tall = 46 + sum(1.3 * 8 * len(wrap(text, wide, _MOST_LINES, size=8)) for text in tees)
+        if y + tall > _BOTTOM:
             yield figure
             figure, sheet = _page(plan, conditions_text(plan))
             y = _TOP
         sheet.rule(_LEFT, _RIGHT, y)
         sheet.write(_LEFT, y + 4, f"{number}", size=12, bold=True)
-        y = sheet.write(_LEFT + 24, y + 5, side_text(side, plan.unit), size=9, width=_WIDE - 24, most=3)
-        if driving := driving_text(side):
-            y = sheet.write(_LEFT + 24, y, driving, size=8, colour=QUIET, width=_WIDE - 24, most=2)
+        y = sheet.write(_LEFT + 24, y + 5, side_text(side), size=9, bold=True, width=wide, most=2)
+        y = sheet.write(_LEFT + 24, y, sentence(expected_text(side, plan.unit)), size=9, width=wide, most=1)
+        for text in tees:
+            y = sheet.write(_LEFT + 24, y, sentence(text), size=8, colour=QUIET, width=wide, most=_MOST_LINES)
         y += 4
     y = sheet.rule(_LEFT, _RIGHT, y) + 8
-    if plan.chances and y + 90 + 12 * len(plan.rows) < _BOTTOM:
+    below = [text for text in (LEGEND, assumed_text(plan)) if text]
+    chances = 90 + 12 * len(plan.rows) if plan.chances else 0
+    if y + chances + 6 * _LINE > _BOTTOM:
+        yield figure
+        figure, sheet = _page(plan, conditions_text(plan))
+        y = _TOP
+    if plan.chances:
         y = _write_chances(sheet, y, plan)
-    assumed = "; ".join(plan.assumed)
-    most = int((_BOTTOM - y - 14) / (1.3 * SMALL))
-    if assumed and most > 0:
-        head = f"Assumed ({len(plan.assumed)} things, all in team.json): {assumed}"
-        sheet.write(_LEFT, y, head, size=SMALL, colour=QUIET, width=_WIDE, most=min(most, 8))
+    for text in below:
+        y = sheet.write(_LEFT, y, text, size=SMALL, colour=QUIET, width=_WIDE, most=3)
     yield figure
 
 
@@ -116,8 +136,24 @@ def _write_chances(sheet: Sheet, y: float, plan: TeamPlan) -> float:
 
 
 def _tall(strip: HandOut) -> float:
-    rows = -(-len(strip.strikes) // _IN_A_ROW)
-    return (34 if strip.place else 24) + rows * _CELL_TALL + 10 * min(len(strip.changes), _CHANGES) + 14
+    """Return how much of a page a strip takes."""
+    columns = max(sum(map(_row_tall, column)) for column in _columns(strip))
+    place = _lines(strip.place, _WIDE, 8) if strip.place else 0
+    changes = sum(_lines(text, _WIDE, 7.5) for text in map(sentence, strip.changes))
+    return 16 + place + _LINE + columns + changes + 16
+
+
+def _lines(text: str, width: float, size: float) -> float:
+    return 1.3 * size * len(wrap(text, width, _MOST_LINES, size=size))
+
+
+def _columns(strip: HandOut) -> tuple[tuple[TeeLine, ...], tuple[TeeLine, ...]]:
+    half = -(-len(strip.tees) // 2)
+    return strip.tees[:half], strip.tees[half:]
+
+
+def _row_tall(tee: TeeLine) -> float:
+    return 2 + max(_LINE, _lines(tee.drive.mark.text(), _AIM_WIDE, SMALL) if tee.drive else 0)
 
 
 def _write_strip(sheet: Sheet, y: float, strip: HandOut) -> float:
@@ -125,24 +161,35 @@ def _write_strip(sheet: Sheet, y: float, strip: HandOut) -> float:
     end = y + _tall(strip)
     y = sheet.write(_LEFT, y, strip.name, size=11, bold=True, width=_WIDE, most=1)
     if strip.place:
-        y = sheet.write(_LEFT, y, sentence(strip.place), size=8, width=_WIDE, most=1)
-    for place, (hole, strike) in enumerate(strip.strikes):
-        row, column = divmod(place, _IN_A_ROW)
-        x, top = _LEFT + column * _CELL, y + 4 + row * _CELL_TALL
-        sheet.write(x, top + 1, f"{hole}", size=8, bold=True, colour=QUIET)
-        if strike:
-            sheet.mark(x + 17, top + 6, DRIVER.get(strike, CLUB))
-            sheet.write(x + 22, top + 2, strike, size=SMALL, width=_CELL - 24, most=1)
-        else:
-            sheet.write(x + 22, top + 2, "partner", size=SMALL, colour=QUIET)
-    rows = -(-len(strip.strikes) // _IN_A_ROW)
-    below = y + 4 + rows * _CELL_TALL
-    shown = strip.changes if len(strip.changes) <= _CHANGES else strip.changes[: _CHANGES - 1]
-    for change in shown:
-        sheet.write(_LEFT, below, sentence(change), size=7.5, width=_WIDE, most=1)
-        below += 10
-    if len(shown) < len(strip.changes):
-        more = f"and {len(strip.changes) - len(shown)} more, in team.json"
-        sheet.write(_LEFT, below, more, size=7.5, colour=QUIET)
+        y = sheet.write(_LEFT, y, sentence(strip.place), size=8, width=_WIDE, most=_MOST_LINES)
+    top = below = y + 2
+    for left, column in zip((_LEFT, _LEFT + _COLUMN), _columns(strip), strict=True):
+        y = top
+        if column:
+            for x, head in ((0, "hole"), (_HIT - 1, "hit"), (_AIM, "aim")):
+                sheet.write(left + x, y, head, size=SMALL, colour=QUIET)
+            sheet.write(left + _WORTH, y, "next best", size=SMALL, colour=QUIET, align="right")
+            y += _LINE
+        for tee in column:
+            _write_tee(sheet, left, y, tee)
+            y += _row_tall(tee)
+        below = max(below, y)
+    for change in strip.changes:
+        below = sheet.write(_LEFT, below, sentence(change), size=7.5, width=_WIDE, most=_MOST_LINES)
     sheet.line(_LEFT, _RIGHT, end - 5, lw=0.6, c=QUIET, ls=(0, (4, 3)))
     return end
+
+
+def _write_tee(sheet: Sheet, left: float, y: float, tee: TeeLine) -> None:
+    """Write a hole's number, the strokes received there, the strike, what it is worth, and the aim."""
+    sheet.write(left, y, f"{tee.hole}", size=SMALL, bold=True)
+    sheet.write(left + 13, y, tee.dots, size=SMALL)
+    if tee.drive is None:
+        sheet.write(left + _HIT - 1, y, "partner drives", size=SMALL, colour=QUIET)
+        return
+    strike = tee.drive.strike
+    sheet.mark(left + _HIT - 6, y + 5, DRIVER.get(strike, CLUB))
+    sheet.write(left + _HIT, y, strike, size=SMALL, width=_WORTH - _HIT - 24, most=1)
+    sheet.write(left + _WORTH, y, worth_text(tee.drive), size=SMALL, align="right")
+    aim = tee.drive.mark.text()
+    sheet.write(left + _AIM, y, aim, size=SMALL, colour=QUIET, width=_AIM_WIDE, most=_MOST_LINES)

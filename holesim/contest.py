@@ -21,17 +21,21 @@ _SELDOM: Final = 0.005  # share of drives in trouble, below which nothing is sai
 
 @dataclass(frozen=True)
 class Contest:
-    """A side, which receives strokes, against another, which plays everyone's own best."""
+    """A side against another, which plays everyone's own best, and the strokes that either receives."""
 
     mine: Side
     theirs: Side
     received: tuple[int, ...]
+    theirs_receive: tuple[int, ...]
 
     @cached_property
     def best(self) -> match.Match:
-        """The match by the policy that is worth most."""
+        """The match by the policy that is worth most; what is best while even stays unless it matters."""
         mine, theirs = ([pooled(c, CHOOSING) for c in side] for side in (self.mine.chances, self._theirs))
-        return self._played(match.best_policy(mine, theirs, worth=_WORTH))
+        own, holes = [0] * len(mine), range(len(mine))
+        policy = match.best_policy(mine, theirs, own, worth=_WORTH)
+        even = [int(policy[hole, len(mine)]) for hole in holes]
+        return self._played(match.best_policy(mine, theirs, even, worth=_WORTH))
 
     @cached_property
     def plain(self) -> match.Match:
@@ -50,7 +54,7 @@ class Contest:
         """Return the option on a hole, counted from nought, while the match is even."""
         return self.best.option(hole, 0) if by_state else 0
 
-    def changes(self, hole: int, usual: int) -> Iterator[str]:
+    def by_state(self, hole: int, usual: int) -> Iterator[tuple[Option, str]]:
         """Yield what to do on a hole, counted from nought, instead of a usual option, and when."""
         options, holes = self.mine.holes[hole], len(self.mine.holes)
         reached = min(hole, holes - hole)
@@ -59,23 +63,19 @@ class Contest:
             by_option.setdefault(self.best.option(hole, up), []).append(up)
         for option, ups in by_option.items():
             if option != usual:
-                yield f"hit {strikes_text(options[option])} {_standing(ups, reached)}"
-        trouble = self.theirs.holes[hole][0].trouble
-        if trouble is None or len(options) < 2:
-            return
-        theirs = pooled(trouble, CHOOSING)
+                yield options[option], _standing(ups, reached)
+
+    def in_trouble(self, hole: int, usual: int) -> Option:
+        """Return what to do on a hole, counted from nought, once their drive is in trouble."""
+        options, trouble = self.mine.holes[hole], self.theirs.holes[hole][0].trouble
+        theirs = np.zeros(0) if trouble is None else pooled(trouble, CHOOSING)
         if theirs.sum() < _SELDOM:
-            return
+            return options[usual]
         mine = np.stack([pooled(option.chances, CHOOSING) for option in options])
         won, halved, _ = match.hole_odds(mine, theirs / theirs.sum())
         points = won + match.HALF * halved
-        if points.max() - points[usual] >= _WORTH_HOLE:
-            yield f"hit {strikes_text(options[int(points.argmax())])} when their drive is in trouble"
-
-
-def strikes_text(option: Option) -> str:
-    """Return what an option has each player hit."""
-    return " and ".join(option.strikes)
+        best = int(points.argmax())
+        return options[best if points[best] - points[usual] >= _WORTH_HOLE else usual]
 
 
 def _standing(ups: Sequence[int], reached: int) -> str:

@@ -12,9 +12,21 @@ from holesim.errors import InputError, rather
 from holesim.gain import gain
 from holesim.goal import MEAN
 from holesim.handicap import Rating
-from holesim.holes import Hole, Tee
-from holesim.player import Player
-from holesim.prospects import CHOOSING, LAST, MOST_RECEIVED, SCORES, Prospect, Tried, mean, try_strikes
+from holesim.holes import ROUND, Hole, Tee
+from holesim.player import USUAL_CLUBS, Player
+from holesim.prospects import (
+    CHOOSING,
+    LAST,
+    MOST_RECEIVED,
+    SCORES,
+    WEIGHING,
+    Prospect,
+    Tried,
+    mean,
+    pooled,
+    try_strikes,
+)
+from holesim.rounds import added_up
 from holesim.team import Team
 from holesim.threads import counter, share_out
 from holesim.workbench import RANDOMISATIONS, Conditions, Known, Workbench, mapped
@@ -218,3 +230,38 @@ def course_handicaps(
         rating = ratings.get(name, Rating(par, handicap.NEUTRAL_SLOPE, par))
         found.append(handicap.course_handicap(player.handicap_index, rating, len(holes)))
     return tuple(found), list(assumed)
+
+
+_ABOVE_BETTER_HALF: Final = 0.8  # standard deviations from the mean of all scores to that of the better half
+_AMISS: Final = 5.0  # of handicap
+
+
+def of_members(field: Field, team: Team, tees: Callable[[Hole, Player], Tee]) -> list[str]:
+    """Return what a captain should know of the team's own files before trusting what is made of them.
+
+    Notes
+    -----
+    A rating is of the better half of scores (Course Rating System, The R&A and USGA, from memory), so a
+    player's is set against their mean less 0.8 standard deviations, as in a long series.
+    """
+    notes, kept = [], []
+    par = sum(hole.par for hole in field.holes)
+    for player, gross in zip(team.players, field.gross, strict=False):
+        if USUAL_CLUBS in player.assumed:
+            notes.append(f"{player.name}'s file lists no clubs, so the usual ones are taken for par 3s")
+        if not player.can_choose:
+            kept.append(player.name)
+        rated = team.ratings.get(tees(field.holes[0], player).name)
+        if rated is None or len(field.holes) != ROUND:
+            continue
+        total = added_up([pooled(on_hole[0].chances, WEIGHING) for on_hole in gross])
+        better = float(total.mean()) - _ABOVE_BETTER_HALF * total.spread()
+        found = handicap.index_of(better, Rating(rated.course, rated.slope, par))
+        if abs(found - player.handicap_index) > _AMISS:
+            notes.append(
+                f"{player.name}'s file plays to an index of about {found:.0f}, not {player.handicap}: see to "
+                "its club speed and spread"
+            )
+    if kept:
+        notes.append(f"one driver strike all day (can_choose is false): {', '.join(kept)}")
+    return notes

@@ -47,6 +47,11 @@ def course_handicap(index: float, rating: Rating, holes: int = ROUND) -> float:
     return index * holes / ROUND * rating.slope / NEUTRAL_SLOPE + rating.course - rating.par
 
 
+def index_of(score: float, rating: Rating) -> float:
+    """Return the handicap index to which a round's score is played, in normal conditions (5.1a)."""
+    return (score - rating.course) * NEUTRAL_SLOPE / rating.slope
+
+
 def playing_handicap(course: float, allowance: float) -> int:
     """Return a playing handicap, a half rounded upwards (6.2)."""
     # A sum of decimals may fall short of a half by nothing but binary.

@@ -112,7 +112,8 @@ def in_pairs(
     found: list[Gain] = []
     chosen = best.__getitem__
     plain, pairs = handicap_pairs(indices), best_pairs(costs)
-    if not saved("these pairs over handicap order", strokes(plain, chosen), strokes(pairs, chosen)).matters:
+    what = "these pairs over handicap order, the two lowest together"
+    if pairs != plain and not saved(what, strokes(plain, chosen), strokes(pairs, chosen)).matters:
         pairs = plain
     if any(len(ways) > 1 for ways in sides.values()):
         what = "who drives where over the lower handicap at odd holes"
@@ -142,11 +143,11 @@ def in_order(contests: Sequence[Sequence[Contest]], indices: Sequence[float]) ->
     order = best_order(points[:, :, CHOOSING].mean(axis=2))
     plain = tuple(handicap_order(indices).index(i) for i in range(len(indices)))
     values = [sum(points[i, j] for i, j in enumerate(one)) for one in (order, plain)]
-    found = gain("this order over handicap order", values[0] - values[1], "points")
+    found = gain("this order over handicap order, the lowest first", values[0] - values[1], "points")
     return (order if found.matters else plain), found
 
 
 def strikes_gain(contests: Sequence[Contest]) -> Gain:
-    """Return what strikes by the state of the match gain over everyone's own best."""
+    """Return what strikes chosen for the match, by its state, gain over everyone's own best."""
     values = np.sum([contest.best.points - contest.plain.points for contest in contests], axis=0)
-    return gain("strikes by the state of the match over everyone's own best", values, "points")
+    return gain("strikes for the match over everyone's own best", values, "points")

@@ -54,7 +54,7 @@ def hole_odds(mine: Floats, theirs: Floats) -> Floats:
 
 
 def best_policy(
-    mine: Sequence[Floats], theirs: Sequence[Floats], *, worth: float = 1e-12
+    mine: Sequence[Floats], theirs: Sequence[Floats], usual: Sequence[int], *, worth: float = 1e-12
 ) -> NDArray[np.int64]:
     """Return the option that is worth most on each hole in each state of the match.
 
@@ -64,8 +64,10 @@ def best_policy(
         The chance of each score on each hole, shape (options, scores).
     theirs
         The same of the other side, shape (scores,).
+    usual
+        The option on each hole where no other is worth it.
     worth
-        Points of the match that another option than the first must gain to be taken.
+        Points of the match that another option must gain to be taken.
 
     Notes
     -----
@@ -74,12 +76,12 @@ def best_policy(
     """
     holes = len(mine)
     points = np.where(_states(holes) > 0, 1.0, np.where(_states(holes) == 0, HALF, 0.0))
-    policy = np.zeros((holes, 2 * holes + 1), dtype=np.int64)
+    policy = np.zeros((holes, len(points)), dtype=np.int64)
     for hole in reversed(range(holes)):
         options = _after(hole_odds(mine[hole], theirs[hole])[:, :, None], points)
         best = options.argmax(axis=0)
-        gained = np.take_along_axis(options, best[None], axis=0)[0] - options[0]
-        policy[hole] = np.where(gained >= worth, best, 0)
+        gained = np.take_along_axis(options, best[None], axis=0)[0] - options[usual[hole]]
+        policy[hole] = np.where(gained >= worth, best, usual[hole])
         points = np.take_along_axis(options, policy[hole][None], axis=0)[0]
     return policy
 

@@ -5,7 +5,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Annotated, Final, Literal
+from typing import Annotated, ClassVar, Final, Literal
 
 import numpy as np
 from pydantic import AfterValidator, Field
@@ -182,6 +182,22 @@ def standard_player(
     return _resolve(model, "", "")
 
 
+def load_with_clubs(path: str | Path) -> Player:
+    """Read a player file; one that lists no clubs for tees besides the driver has the usual ones.
+
+    Raises
+    ------
+    InputError
+        As `load_player` does.
+    """
+    model, sha256 = read_player(path)
+    file = printable(Path(path).name)
+    if model.clubs:
+        return _resolve(model, file, sha256)
+    player = _resolve(model.model_copy(update={"clubs": _usual_clubs()}), file, sha256)
+    return replace(player, assumed=(USUAL_CLUBS, *player.assumed))
+
+
 def stranger(name: str, sex: Literal["man", "woman"], handicap_index: float, club_speed: float) -> Player:
     """Return a golfer of whom only handicap and club speed [m/s] are known, usual in all else."""
     model = PlayerFile(
@@ -190,15 +206,23 @@ def stranger(name: str, sex: Literal["man", "woman"], handicap_index: float, clu
         sex=sex,
         handicap_index=handicap_index,
         club_speed_mph=club_speed / MPH,
-        clubs={club: _ClubTable() for club in _USUAL_CLUBS},
+        clubs=_usual_clubs(),
     )
     return _resolve(model, name, "")
+
+
+USUAL_CLUBS: Final = "clubs: a 3-wood, a 4-hybrid, 5-iron to wedge"
+"""What is assumed of one who lists no clubs, lest they drive at par 3s."""
+
+
+def _usual_clubs() -> "dict[str, _ClubTable]":
+    return {club: _ClubTable() for club in _USUAL_CLUBS}
 
 
 _USUAL_CLUBS: Final = (
     "3-wood", "4-hybrid", "5-iron", "6-iron", "7-iron", "8-iron", "9-iron", "wedge",
 )  # fmt: skip
-"""What a stranger has for tees besides the driver, lest they drive at par 3s: our assumption."""
+"""What a golfer has for tees besides the driver where that is not known: our assumption."""
 
 
 # --- the file, as written -------------------------------------------------------------------------
@@ -281,6 +305,8 @@ class _StrikesTable(Table):
 
 class PlayerFile(Table):
     """A player file as written: what it leaves out is None."""
+
+    SIGNS: ClassVar[dict[str, str]] = {"players": "team", "courses": "jobs"}
 
     name: Name
     hand: Literal["right", "left"]

@@ -5,12 +5,13 @@ of those who may be the true player plays. Choices are made in some worlds and w
 they gain is not luck; and a gain has an interval.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from holesim.advice import Mark
 from holesim.errors import InputError
 from holesim.holes import Hole, Tee
 from holesim.player import LIKELY
@@ -42,6 +43,7 @@ class Prospect:
 
     label: str
     club: str
+    mark: Mark
     clear: Floats
     trouble: Floats
 
@@ -53,7 +55,7 @@ class Prospect:
     def net(self, received: int) -> "Prospect":
         """Return what it is after strokes received; given back, they are less than none."""
         clear, trouble = (np.roll(part, -received, axis=1) for part in (self.clear, self.trouble))
-        return Prospect(label=self.label, club=self.club, clear=clear, trouble=trouble)
+        return replace(self, clear=clear, trouble=trouble)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,6 +64,7 @@ class Tried:
 
     label: str
     club: str
+    mark: Mark
     played: Played
     likely: Played | None
 
@@ -73,7 +76,7 @@ class Tried:
         else:
             likely = list(worlds_of(self.likely, LIKELY))
         clear, trouble = (np.concatenate(both) for both in zip((clear, trouble), likely, strict=True))
-        return Prospect(label=self.label, club=self.club, clear=clear, trouble=trouble)
+        return Prospect(label=self.label, club=self.club, mark=self.mark, clear=clear, trouble=trouble)
 
 
 def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int) -> list[Tried]:
@@ -92,7 +95,8 @@ def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int
         # One that cannot be played does not come.
         if played is not None and played.shares["out"] < _MOSTLY and (likely is not None or not bench.likely):
             strike = bench.player.strikes[index]
-            found.append(Tried(label=strike.label, club=strike.club, played=played, likely=likely))
+            mark = bench.mark(index, hole, tee, heading, played)
+            found.append(Tried(label=strike.label, club=strike.club, mark=mark, played=played, likely=likely))
     if not found:
         raise InputError(
             bench.course.file, f"hole {hole.number}, {tee.name} tee", "most drives are out of bounds",

@@ -7,11 +7,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from holesim.gain import CLOSE
 from holesim.prospects import CHOOSING, SCORES, Prospect, mean, pooled
 
 Floats = NDArray[np.float64]
 
-_WORTH: Final = 0.005  # strokes that another option must save on a hole to be written down for it
+_WORTH: Final = CLOSE["strokes"]  # that another option must save on a hole to be written down for it
 _EQUAL: Final = 1e-9
 
 

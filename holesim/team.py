@@ -4,13 +4,13 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Any, ClassVar, Final, Literal
 
 from pydantic import BeforeValidator, Field
 
 from holesim.errors import InputError, printable
 from holesim.handicap import NEUTRAL_SLOPE
-from holesim.player import ClubSpeed, HandicapIndex, Name, Player, load_player, stranger
+from holesim.player import ClubSpeed, HandicapIndex, Name, Player, load_with_clubs, stranger
 from holesim.toml import Table, read_toml
 from holesim.units import MPH
 
@@ -49,6 +49,8 @@ def _as_file(value: Any) -> Any:  # noqa: ANN401 - whatever TOML holds
 
 class TeamFile(Table):
     """A captain's file as written."""
+
+    SIGNS: ClassVar[dict[str, str]] = {"handicap_index": "player", "courses": "jobs"}
 
     name: Name
     players: Annotated[list[str], Field(min_length=1, max_length=MOST)]
@@ -91,7 +93,7 @@ def load_team(path: str | Path) -> Team:
     """
     model, sha256 = read_toml(path, TeamFile, "team")
     file, folder = printable(Path(path).name), Path(path).parent
-    players = tuple(load_player(folder / name) for name in model.players)
+    players = tuple(load_with_clubs(folder / name) for name in model.players)
     opponents = tuple(
         _opponent(given, folder, file, number) for number, given in enumerate(model.opponents, 1)
     )
@@ -115,7 +117,7 @@ def load_team(path: str | Path) -> Team:
 
 def _opponent(given: OpponentFile, folder: Path, file: str, number: int) -> Player:
     if given.file is not None:
-        return load_player(folder / given.file)
+        return load_with_clubs(folder / given.file)
     place = f"opponents {number}"
     if given.handicap_index is None or given.club_speed_mph is None:
         missing = "handicap_index" if given.handicap_index is None else "club_speed_mph"

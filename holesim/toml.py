@@ -25,6 +25,9 @@ class Table(BaseModel):
     SYNONYMS: ClassVar[dict[str, str]] = {}
     """Keys by what people may write for them, besides what is merely misspelt."""
 
+    SIGNS: ClassVar[dict[str, str]] = {}
+    """Keys that a file of another kind has, and which kind that is."""
+
 
 T = TypeVar("T", bound=Table)
 
@@ -86,6 +89,9 @@ def _explain(error: ValidationError, model: type[Table], *, file: str, kind: str
     """Turn the first complaint into one line; a misspelt key comes first, being the cause of others."""
     problems = sorted(error.errors(), key=lambda e: e["type"] != "extra_forbidden")
     first = problems[0]
+    other = next((model.SIGNS[key] for e in problems if (key := _dotted(e["loc"])) in model.SIGNS), "")
+    if other and any(e["type"] == "missing" for e in problems):
+        return InputError(file, place, f"is a {other} file, not a {kind} file", f"give a {kind} file")
     key = _dotted(first["loc"])
     where = ", ".join(part for part in (place, key) if part)
     if first["type"] == "extra_forbidden":
@@ -102,9 +108,11 @@ def _explain(error: ValidationError, model: type[Table], *, file: str, kind: str
     if first["type"] in {"model_type", "dict_type"}:
         remedy = f"write {key} = {{ name = value }}"
         return InputError(file, where, f"is not a table but {_shown(first['input'])}", remedy)
-    problem = _lower(first["msg"])
     if first["type"] in {"too_short", "too_long"}:
-        return InputError(file, where, problem, "correct the list")
+        count, least = first["ctx"]["actual_length"], first["ctx"].get("min_length")
+        limit = f"at most {first['ctx']['max_length']}" if least is None else f"at least {least}"
+        return InputError(file, where, f"has {count} of {limit} entries", "correct the list")
+    problem = _lower(first["msg"])
     options = re.findall(r"'(\w+)'", first.get("ctx", {}).get("expected", ""))
     meant = suggest(str(first["input"]), options) if isinstance(first["input"], str) else ""
     remedy = f"did you mean {meant}?" if meant else "correct the value"

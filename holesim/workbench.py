@@ -365,6 +365,16 @@ class Workbench:
         within = scores.from_tee(lies, cost, self.ground, known.scores)
         return Played(landings, rests, lies, cost, within)
 
+    def mark(self, index: int, hole: Hole, tee: Tee, heading: float, played: "Played") -> advice.Mark:
+        """Return where to aim one strike, by something that can be seen."""
+        total = float(np.hypot(played.rests.x - tee.x, played.rests.y - tee.y).mean())
+        seen = advice.sights(self.course, hole, tee, self.ground, drive=total)
+        return advice.mark(self._start(index, heading), seen)
+
+    def _start(self, index: int, heading: float) -> float:
+        """Return where the ball should start, which a face open or shut on average turns."""
+        return heading + float(self._nominal(self.player.strikes[index]).direction[0])
+
     def _strike_plan(
         self,
         index: int,
@@ -377,18 +387,15 @@ class Workbench:
         strike, cost = self.player.strikes[index], played.cost
         rests, landings = played.rests, played.landings
         means, within = _group_means(cost.cost, cost, RANDOMISATIONS), played.within.mean(axis=0)
-        # The aim is where the ball should start, which a face open or shut on average turns.
-        start = heading + float(self._nominal(strike).direction[0])
         dx, dy = rests.x - tee.x, rests.y - tee.y
         side = dx * cos(heading) - dy * sin(heading)
         carry, total = np.hypot(landings.x - tee.x, landings.y - tee.y), float(np.hypot(dx, dy).mean())
-        seen = advice.sights(self.course, hole, tee, self.ground, drive=total)
         drives = Drives(rests.x, rests.y, landings.x, landings.y, played.lies.finish, cost.cost)
         return StrikePlan(
             club=strike.club,
             strike=strike.name,
-            aim=float(advice.half_turn(start - tee.bearing(*hole.pin))),
-            mark=advice.mark(start, seen),
+            aim=float(advice.half_turn(self._start(index, heading) - tee.bearing(*hole.pin))),
+            mark=self.mark(index, hole, tee, heading, played),
             alignment=-path_shift(strike.attack, self.player.side),
             strokes=cost.expected,
             strokes_se=float(means.std(ddof=1) / sqrt(len(means))),

@@ -13,17 +13,18 @@ from numpy.typing import NDArray
 from shapely.affinity import translate
 
 from holesim.air import make_air
-from holesim.captain import TeamPlan, plan_team
-from holesim.captain_report import driving_text, hand_outs, team_text
+from holesim.captain import plan_team
+from holesim.captain_report import hand_outs, in_hundred, side_text, team_text, tees_text
 from holesim.course import Area, Course
 from holesim.demo import find
 from holesim.errors import InputError
 from holesim.field import Field, play_holes
 from holesim.one_ball import STROKES, one_ball_hole
-from holesim.player import Player, stranger
+from holesim.player import Player, load_player, stranger
 from holesim.relief import Lie
 from holesim.scores import in_turn
 from holesim.team import Team, load_team
+from holesim.team_plan import Change, TeamPlan
 from holesim.units import MPH
 from holesim.workbench import Conditions
 
@@ -79,11 +80,12 @@ def test_where_the_par_3s_fall_decides_who_drives_at_odd_holes() -> None:
     """An unequal pair: the longer one should drive where driving is most of the hole."""
     drivers = []
     for holes in (((3, 150), (4, 440)), ((4, 440), (3, 150))):
-        plan = planned(in_a_row(*holes, *holes), team_of(LONG, SHORT), "foursomes")
+        plan = plan_team(in_a_row(*holes, *holes), team_of(LONG, SHORT), "foursomes", draws=1024)
         (side,) = plan.sides
         assert [hole.first for hole in side.holes] == [side.holes[0].first, side.holes[1].first] * 2
         drivers.append(side.holes[0].first)
-        assert driving_text(side).startswith(f"{side.holes[0].first} drives at odd holes, ")
+        for line in tees_text(side):
+            assert line.startswith(f"{side.holes['odd' not in line].first}, at ")
     assert drivers == ["Tobias Wren", "Bram Orrel"]
 
 
@@ -218,6 +220,42 @@ def test_strokes_that_hang_on_the_opponent_are_on_no_line(two_holes: Course) -> 
     assert "depend on whom" in team_text(plan)
 
 
+def test_chances_add_to_a_hundred() -> None:
+    assert in_hundred((0.335, 0.335, 0.33)) == [34, 33, 33]
+    assert in_hundred((0.005, 0.99, 0.005)) == [1, 99, 0]
+    for chances in np.random.default_rng(1).dirichlet(np.ones(3), 200):
+        found = in_hundred(chances.tolist())
+        assert sum(found) == 100
+        assert np.abs(np.array(found) - 100 * chances).max() < 1
+
+
+def test_a_strip_says_where_strokes_fall(two_holes: Course) -> None:
+    """A plus handicap gives strokes back in stroke play; in a match the lowest plays off nought."""
+    plus = replace(OTHERS[0], handicap_index=-9.0)
+    (side,) = planned(two_holes, team_of(plus), "stroke", net=True).sides
+    assert side_text(side) == "Player 0 (gives 1)"
+    other = replace(OTHERS[1], name="Rival", handicap_index=17.0)
+    plan = planned(two_holes, team_of(plus, opponents=[other]), "singles", net=True)
+    (strip,) = hand_outs(plan)
+    assert strip.place == "against Rival; Rival receives 3, 1 at every hole and one more at 1"
+    assert [tee.dots for tee in strip.tees] == ["", ""]
+    (strip,) = hand_outs(planned(two_holes, team_of(other, opponents=[plus]), "singles", net=True))
+    assert strip.place == "against Player 0; receives 3"
+    assert [tee.dots for tee in strip.tees] == ["••", "•"]
+
+
+def test_what_partners_wait_for_stands_on_their_own_strips(two_holes: Course) -> None:
+    hole = replace(
+        planned(two_holes, team_of(*OTHERS[:2]), "four-ball").sides[0].holes[0], first="Player 0",
+        changes=(Change(who="Player 1", strike="down", when="once Player 0 is in trouble"),),
+    )  # fmt: skip
+    plan = planned(two_holes, team_of(*OTHERS[:2]), "four-ball")
+    (side,) = plan.sides
+    first, second = hand_outs(replace(plan, sides=(replace(side, holes=(hole, side.holes[1])),)))
+    assert first.changes == ("hole 1: tee off first",)
+    assert second.changes == ("hole 1: down once Player 0 is in trouble",)
+
+
 def test_the_same_seed_gives_the_same_plan(two_holes: Course, monkeypatch: pytest.MonkeyPatch) -> None:
     found = []
     for threads in ("1", "3"):
@@ -229,7 +267,7 @@ def test_the_same_seed_gives_the_same_plan(two_holes: Course, monkeypatch: pytes
 def test_the_report_says_what_does_not_matter(two_holes: Course) -> None:
     twins = [replace(LONG, name=f"Twin {k}") for k in range(4)]
     said = team_text(planned(two_holes, team_of(*twins), "four-ball"))
-    assert "these pairs over handicap order: " in said
+    assert "these pairs over handicap order, the two lowest together: " in said
     assert "it does not matter" in said
     assert "Rule 4.3a" in said
 
@@ -252,6 +290,15 @@ def test_the_report_says_what_does_not_matter(two_holes: Course) -> None:
             "opponents 1.hcp: is not a key of a team",
         ),
         ('name = "A"\nplayers = ["{}"]\nplayrs = []', "did you mean players?"),
+        ('name = "A"\nplayers = []', "players: has 0 of at least 1 entries; correct the list"),
+        (
+            'name = "A"\nplayers = ["team.toml"]',
+            "team.toml: is a team file, not a player file; give a player file",
+        ),
+        (
+            'name = "A"\nclub_speed_mph = 90\nhandicap_index = 4.0',
+            "team.toml: is a player file, not a team file; give a team file",
+        ),
         ('name = "A"\nplayers = ["{}"]\n[ratings.back]\nslope = 120', "ratings.back.course: is missing"),
     ],
 )
@@ -281,6 +328,21 @@ def test_a_team_that_does_not_fit(
     with pytest.raises(InputError) as caught:
         planned(two_holes, team, format_, **options)
     assert message in str(caught.value)
+
+
+def test_a_member_who_lists_no_clubs_does_not_drive_at_par_3s(tmp_path: Path, two_holes: Course) -> None:
+    path = tmp_path / "member.toml"
+    path.write_text(
+        'name = "A"\nhand = "right"\nsex = "man"\nhandicap_index = 9.0\nclub_speed_mph = 95\n', "utf-8"
+    )
+    (tmp_path / "team.toml").write_text('name = "B"\nplayers = ["member.toml"]\n', encoding="utf-8")
+    team = load_team(tmp_path / "team.toml")
+    assert {one.club for one in team.players[0].strikes} == {
+        one.club for one in stranger("A", "man", 9.0, 95 * MPH).strikes
+    }
+    assert {one.club for one in load_player(path).strikes} == {"driver"}
+    plan = planned(two_holes, team, "stroke")
+    assert "A's file lists no clubs" in team_text(plan)
 
 
 def test_the_command(run: Run, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from scipy import stats
 
 from holesim import match
+from holesim.advice import Mark, Sight
 from holesim.contest import _standing
 from holesim.gain import Gain
 from holesim.handicap import (
@@ -40,8 +41,9 @@ def chances(*of_strokes: float) -> Floats:
 
 def prospect(label: str, clear: Floats, trouble: Floats | None = None) -> Prospect:
     return Prospect(
-        label=label, club="driver", clear=clear, trouble=np.zeros_like(clear) if trouble is None else trouble
-    )
+        label=label, club="driver", mark=Mark(Sight("the flag", 0.0, 150.0), 0.0), clear=clear,
+        trouble=np.zeros_like(clear) if trouble is None else trouble,
+    )  # fmt: skip
 
 
 def drawn(rng: np.random.Generator, most: int = 8) -> Floats:
@@ -269,7 +271,7 @@ def test_a_match_against_brute_force() -> None:
     rng = np.random.default_rng(7)
     mine = [np.stack([drawn(rng, 5)[0] for _ in range(2)]) for _ in range(3)]
     theirs = [drawn(rng, 5)[0] for _ in range(3)]
-    policy = match.best_policy(mine, theirs)
+    policy = match.best_policy(mine, theirs, [0] * len(mine))
     found = match.play(policy, [m[:, None] for m in mine], [t[None] for t in theirs])
 
     def worth(hole: int, up: int, choose: dict[tuple[int, int], int]) -> float:
@@ -292,7 +294,7 @@ def test_who_is_behind_dares_and_who_is_ahead_does_not() -> None:
     """On the last hole one down only a win will do; one up a half is enough."""
     steady, wild = chances(0, 0, 0, 1)[0], chances(0, 0, 0.4, 0, 0, 0.6)[0]
     mine, theirs = [np.stack([steady, wild])] * 2, [chances(0, 0, 0, 1)[0]] * 2
-    policy = match.best_policy(mine, theirs)
+    policy = match.best_policy(mine, theirs, [0] * len(mine))
     last = {up: policy[1, up + 2] for up in (-1, 0, 1)}
     assert last == {-1: 1, 0: 0, 1: 0}
 
