@@ -9,7 +9,7 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import asdict, astuple, dataclass
+from dataclasses import asdict, astuple, dataclass, replace
 from datetime import UTC, datetime
 from functools import cache, partial
 from hashlib import sha256
@@ -21,37 +21,37 @@ from typing import Any, Final
 import numba
 import numpy as np
 import shapely
-from matplotlib.axes import Axes
-from matplotlib.figure import Figure
-from matplotlib.ticker import LogLocator, NullFormatter, StrMethodFormatter
 from numpy.typing import NDArray
 
 from holesim import __version__, advice, rating, reference, scores, strokes, threads
 from holesim._bench_kernel import search_up_to
 from holesim.air import Air, make_air
 from holesim.bounce import run, surfaces
+from holesim.captain import plan_team
 from holesim.course import Course, Firmness, load_course
 from holesim.demo import COURSE, PLAYER, find
 from holesim.flight import Flights, Landings, Tracks, angles_of, fly, fly_around, turned
 from holesim.ground import GroundMap, map_ground
+from holesim.handicap import Format
 from holesim.holes import Hole, Tee
 from holesim.impact import Launches, head, impact
 from holesim.landing import land
-from holesim.outputs import plan_json, renamed_into
+from holesim.outputs import plan_json
 from holesim.plan import make_plan
-from holesim.player import Player, StrikeName, load_player
+from holesim.player import Player, StrikeName, load_player, stranger
 from holesim.relief import Lie, Target, blank_memory, settle, target
 from holesim.remains import Remains, by_distance, points, worked_back
 from holesim.sampler import Draws, make_draws, nominal, sample
 from holesim.search import Prepared, Site, costs, kernel_arguments, prepare
-from holesim.sheet import QUIET, own_settings
 from holesim.shots import Bag, bag
-from holesim.units import DEGREE, RPM
-from holesim.words import minus
+from holesim.team import Team
+from holesim.units import DEGREE, MPH, RPM
+from holesim.workbench import Conditions
 
 Floats = NDArray[np.float64]
 
 STRIKES: Final[tuple[StrikeName, ...]] = ("up", "down")
+FORMATS: Final[tuple[Format, ...]] = ("foursomes", "greensomes", "four-ball", "stroke")
 SCHEMES: Final = ("independent", "common", "quasi-random")
 OPEN: Final = 13
 TIGHT: Final = 4
@@ -62,7 +62,6 @@ need, as a share of independent ones."""
 DRAWS: Final = 4096  # that a plan scores by default
 AT_MOST: Final = "at most"  # what a measure is held against where that is a limit
 _REACH: Final = 220.0  # m from the tee, where the line of the hole is aimed at
-_LOOKS: Final = (("#0072B2", "o"), ("#D55E00", "s"), ("#009E73", "^"))  # of Okabe and Ito
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,6 +82,7 @@ class Sizes:
     counted: tuple[int, ...] = (256, 512, 1024, 2048, 4096, 8192, 16384)
     independent: int = 64
     starts: int = 7
+    members: int = 12
     first: str = "plan_hole"
     thread_counts: tuple[int, ...] = (1, 2, 8)
 
@@ -162,6 +162,7 @@ def make_bench(sizes: Sizes | None = None, *, progress: Callable[[str], None] | 
         ("bounce and relief", run_rows),
         ("what remains", remains_rows),
         ("a whole plan", plan_rows),
+        ("a team", team_rows),
     ):
         tell(name)
         rows += part(sizes)
@@ -462,6 +463,46 @@ def _search(
     return [costs(struck, _aims(hole, tee, aims), site) for struck in drives]
 
 
+def team_rows(sizes: Sizes) -> list[Row]:
+    """Return what a captain's plan takes the first time, and with what remains kept from before."""
+    size = {"members": sizes.members, "holes": sizes.holes}
+    team = f"{sizes.members} players, {sizes.holes} holes, on {_threads(threads.count())}"
+    rows = []
+    with tempfile.TemporaryDirectory() as empty:
+        first = _alone("plan_teams", size | {"formats": 1}, HOLESIM_CACHE=empty)
+        again = _alone("plan_teams", size | {"formats": len(FORMATS)}, HOLESIM_CACHE=empty)
+    for found, when in ((first, "the first time"), (again, "with what remains kept")):
+        for format_, seconds in found.items():
+            rows.append(Row("team", f"{team}: {format_}, {when}", seconds, "s", AT_MOST, 30))
+    return rows
+
+
+def plan_teams(*, members: int, holes: int, formats: int) -> dict[str, float]:
+    """Return the seconds that a captain's plan takes by so many formats; for a process of its own.
+
+    Other ground goes first, so that everything is compiled and nothing else is remembered.
+    """
+    course, found = _course(), dict[str, float]()
+    soft = Conditions(air=make_air(), firmness="soft")
+    for format_ in FORMATS[:formats]:
+        plan_team(replace(course, holes=course.holes[:1]), _team(2), format_, conditions=soft)
+        played = replace(course, holes=course.holes[:holes])
+        found[format_] = _seconds(1, partial(plan_team, played, _team(members), format_))
+    return found
+
+
+def _team(members: int) -> Team:
+    """Return players of handicaps from -2 to 20, the better the faster."""
+    players = tuple(
+        stranger(f"Player {k}", "man", -2 + 22 * t, (118 - 30 * t) * MPH)
+        for k, t in enumerate(np.linspace(0, 1, members))
+    )
+    return Team(
+        name="Vantle Skerry", players=players, opponents=(), order_known=False, allowance=None, tees={},
+        ratings={}, file="team.toml", sha256="",
+    )  # fmt: skip
+
+
 def stage_rows(sizes: Sizes) -> list[Row]:
     """Return what share of the search on the tight hole each of its stages takes, on one thread."""
     hole = _hole(TIGHT)
@@ -586,13 +627,18 @@ def _scheme_draws(scheme: str, draws: int, rng: np.random.Generator) -> tuple[Dr
     return first, first if scheme == "common" else second
 
 
+def panels_of(curves: Sequence[Curve]) -> list[list[Curve]]:
+    """Return the curves of each panel."""
+    return [[c for c in curves if c.panel == name] for name in dict.fromkeys(c.panel for c in curves)]
+
+
 def draws_rows(curves: Sequence[Curve]) -> list[Row]:
     """Return how many draws of each scheme are as sure as the usual number of quasi-random ones.
 
     The standard error of plain draws falls with the root of their number, so all sizes tell of it.
     """
     rows = []
-    for (_, limit), panel in zip(HOLES.values(), _panels(curves), strict=True):
+    for (_, limit), panel in zip(HOLES.values(), panels_of(curves), strict=True):
         *plain, quasi = panel
         exponent, factor = quasi.fit()
         error = exp(factor) * DRAWS**exponent
@@ -680,78 +726,6 @@ def _number(value: float, unit: str = "") -> str:
 
 def _threads(number: int) -> str:
     return f"{number} thread{'' if number == 1 else 's'}"
-
-
-def write_bench(result: Result, folder: Path) -> list[Path]:
-    """Write bench.json, scaling.png and draws.png; return their paths.
-
-    Raises
-    ------
-    InputError
-        If the folder cannot be written to.
-    """
-
-    def write(work: Path) -> None:
-        text = json.dumps(result.to_dict(), indent=1, ensure_ascii=False, allow_nan=False)
-        (work / "bench.json").write_text(f"{text}\n", encoding="utf-8")
-        _write_picture(work / "scaling.png", result.scaling, draw_scaling)
-        _write_picture(work / "draws.png", result.draws, draw_draws)
-
-    return renamed_into(folder, write)
-
-
-def _write_picture(path: Path, curves: Sequence[Curve], draw: Callable[..., Axes]) -> None:
-    panels = _panels(curves)
-    with own_settings():
-        figure = Figure(figsize=(3.8 * len(panels), 4.2), dpi=150, layout="constrained")
-        for panel, ax in zip(panels, figure.subplots(1, len(panels)), strict=True):
-            draw(panel, ax=ax)
-        figure.savefig(path, format="png", metadata={"Software": "holesim"})
-
-
-def _panels(curves: Sequence[Curve]) -> list[list[Curve]]:
-    """Return the curves of each panel."""
-    return [[c for c in curves if c.panel == name] for name in dict.fromkeys(c.panel for c in curves)]
-
-
-def draw_scaling(curves: Sequence[Curve], *, ax: Axes | None = None) -> Axes:
-    """Draw seconds against a size, and lines in proportion to it through the first of them."""
-    ax = _draw(curves, ax)
-    for curve in curves:
-        x = np.array(curve.x)
-        name = "in proportion" if curve is curves[-1] else None
-        ax.plot(x, curve.y[0] * x / x[0], color=QUIET, linestyle="--", linewidth=0.9, label=name)
-    low, high = ax.get_ylim()
-    ax.set(xlabel=curves[0].panel, ylabel="seconds", ylim=(low, 2 * high))
-    ax.legend(frameon=False, loc="upper left")
-    return ax
-
-
-def draw_draws(curves: Sequence[Curve], *, ax: Axes | None = None) -> Axes:
-    """Draw standard errors against the number of draws, a curve for each scheme."""
-    ax = _draw(curves, ax)
-    low, high = ax.get_ylim()
-    ax.set(title=curves[0].panel, xlabel="draws", ylabel="standard error, up minus down, strokes")
-    ax.set_ylim(low / 4, high)
-    ax.legend(frameon=False, loc="lower left")
-    return ax
-
-
-def _draw(curves: Sequence[Curve], ax: Axes | None) -> Axes:
-    """Draw points, and the power laws through them, on logarithmic axes."""
-    ax = Figure(layout="constrained").add_subplot() if ax is None else ax
-    ax.set(xscale="log", yscale="log")
-    for curve, (colour, marker) in zip(curves, _LOOKS, strict=False):
-        exponent, factor = curve.fit()
-        name = f"{curve.name}: power {minus(f'{exponent:.2f}')}"
-        ax.plot(curve.x, curve.y, linestyle="", marker=marker, color=colour, label=name)
-        ax.plot(curve.x, exp(factor) * np.array(curve.x) ** exponent, color=colour, linewidth=1)
-    ax.set_xticks(curves[0].x, [f"{x:,.0f}" for x in curves[0].x], rotation=30)
-    ax.yaxis.set_major_locator(LogLocator(subs=(1, 2, 5)))
-    ax.yaxis.set_major_formatter(StrMethodFormatter("{x:g}"))
-    for axis in (ax.xaxis, ax.yaxis):
-        axis.set_minor_formatter(NullFormatter())
-    return ax
 
 
 # --- the demo, and odds and ends ------------------------------------------------------------------

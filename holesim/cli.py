@@ -707,7 +707,8 @@ def bench(
     as_json: Annotated[bool, typer.Option("--json", help="Print bench.json instead of the table.")] = False,
 ) -> None:
     """Measure how fast and how true the kernels are, against general-purpose references: some minutes."""
-    from holesim.bench import bench_text, make_bench, write_bench  # noqa: PLC0415
+    from holesim.bench import bench_text, make_bench  # noqa: PLC0415
+    from holesim.bench_picture import write_bench  # noqa: PLC0415
     from holesim.outputs import check_folder  # noqa: PLC0415
 
     if out is not None:

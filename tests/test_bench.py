@@ -11,16 +11,17 @@ import pytest
 from matplotlib.figure import Figure
 
 from holesim import bench, cli, threads
-from holesim.bench import AT_MOST, Curve, Result, Row, Sizes, bench_text, make_bench, write_bench
+from holesim.bench import AT_MOST, Curve, Result, Row, Sizes, bench_text, make_bench
+from holesim.bench_picture import draw_draws, draw_scaling, write_bench
 
 PARTS = [
-    "flight", "accuracy", "ground", "bounce", "relief", "remains", "plan", "scaling", "draws", "start-up",
-    "same answer",
+    "flight", "accuracy", "ground", "bounce", "relief", "remains", "plan", "team", "scaling", "draws",
+    "start-up", "same answer",
 ]  # fmt: skip
 SMALL = Sizes(
     repeats=1, drives=256, checked=6, sampled=8, points=2000, holes=1, tees=2, aims=3, scaled_holes=(1, 2),
     scaled_draws=(256, 512), scaled_players=(1, 2), counted=(256, 512, 1024, 2048), independent=16, starts=1,
-    first="_most_memory", thread_counts=(1, 2),
+    members=2, first="_most_memory", thread_counts=(1, 2),
 )  # fmt: skip
 
 
@@ -145,10 +146,10 @@ def test_pictures_are_made(measured: Result, tmp_path: Path) -> None:
     assert json.loads(written[0].read_text(encoding="utf-8")) == json.loads(json.dumps(measured.to_dict()))
     ax = Figure().add_subplot()
     panel = [curve for curve in measured.scaling if curve.panel == "holes"]
-    assert bench.draw_scaling(panel, ax=ax) is ax
+    assert draw_scaling(panel, ax=ax) is ax
     assert len(ax.lines) == 3 * len(panel)
     panel = [curve for curve in measured.draws if curve.panel == "hole 4, tight"]
-    points = [line for line in bench.draw_draws(panel).lines if line.get_linestyle() == "None"]
+    points = [line for line in draw_draws(panel).lines if line.get_linestyle() == "None"]
     assert len({line.get_marker() for line in points}) == len({line.get_color() for line in points}) == 3
 
 
