@@ -73,14 +73,17 @@ def sights(course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: fl
     middle = _fairway_middle(tee, ground, line_bearing(hole, tee, reach), reach)
     if middle is not None:
         found.append(Sight("mid-fairway", middle, reach))
-    bunkers = []
+    bunkers, farthest = [], min(1.4 * drive, flag_distance + 20)
     for area in course.areas:
         if area.ground is not Ground.BUNKER:
+            continue
+        west, south, east, north = area.outline.bounds
+        if hypot(max(west - tee.x, tee.x - east, 0), max(south - tee.y, tee.y - north, 0)) >= farthest:
             continue
         points = shapely.get_coordinates(area.outline) - (tee.x, tee.y)
         distance = float(np.hypot(*points.mean(axis=0)))
         bearings = pin + half_turn(np.arctan2(points[:, 0], points[:, 1]) - pin)
-        if distance < min(1.4 * drive, flag_distance + 20) and abs(bearings - pin).max() < _IN_VIEW:
+        if distance < farthest and abs(bearings - pin).max() < _IN_VIEW:
             bunkers.append((float(bearings.min()), float(bearings.max()), distance))
     for left, right, distance in bunkers:
         others = [low for low, _, away in bunkers if abs(away - distance) < _AS_FAR and low != left]

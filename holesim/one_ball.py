@@ -120,6 +120,11 @@ class Strike:
         likely = np.full(LIKELY, known.mean()) if self.likely is None else self.likely.again
         return np.concatenate([known, likely])
 
+    @cached_property
+    def choosing(self) -> float:
+        """The share that is replayed in the worlds that choose."""
+        return float(self.again[CHOOSING].mean())
+
 
 def drives_of(tried: Tried, ground: GroundMap, grid: Scores) -> Strike:
     """Return a strike as weights of places on a hole."""
@@ -205,6 +210,11 @@ class Driven:
         return np.concatenate([known, likely], axis=1)
 
     @cached_property
+    def choosing(self) -> Floats:
+        """The chances where the drive is played on in the worlds that choose, shape (golfers, strokes)."""
+        return pooled(self.played_on, CHOOSING)
+
+    @cached_property
     def costs(self) -> Floats:
         """Of each drive as known the mean strokes where it is played on, shape (golfers, drives)."""
         return self.strike.known.costs(self.then(self.strike.known))
@@ -226,11 +236,8 @@ class PairHole:
     def parts(self) -> list[list[tuple[Floats, float]]]:
         """Of each strike of either, the chances where the drive is played on, and the share replayed."""
         return [
-            [
-                (pooled(on, CHOOSING), float(s.strike.again[CHOOSING].mean()))
-                for s, on in zip(strikes, played_on, strict=True)
-            ]
-            for strikes, played_on in zip(self.strikes, self.played_on, strict=True)
+            [(s.choosing[self.players[1 - who]], s.strike.choosing) for s in self.strikes[who]]
+            for who in (0, 1)
         ]
 
     @cached_property

@@ -123,8 +123,9 @@ def worlds_of(played: Played, count: int) -> tuple[Floats, Floats]:
 
 def on_scores(chances: Floats) -> Floats:
     """Return the chances of 1 to `LAST` strokes, along the last axis, as those of `SCORES`."""
-    blank = [(0, 0)] * (chances.ndim - 1)
-    return np.pad(chances, [*blank, (MOST_RECEIVED, MOST_GIVEN)])
+    found = np.zeros((*chances.shape[:-1], len(SCORES)))
+    found[..., MOST_RECEIVED : MOST_RECEIVED + LAST] = chances
+    return found
 
 
 def pooled(chances: Floats, worlds: slice) -> Floats:

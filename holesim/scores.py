@@ -196,11 +196,10 @@ def from_tee(lies: Lies, cost: strokes.Strokes, ground: GroundMap, scores: Score
     if dropped.any():
         total[:, 3:] += dropped[:, None] * scores.at(Lie.FAIRWAY, lies.x, lies.y)[:, : MOST - 2]
     # A drive that is replayed is the tee's own chance, two strokes later.
-    tee = np.zeros(MOST + 1)
-    for n in range(MOST + 1):
-        tee[n] = total[:, n].mean() + cost.replayed.mean() * (tee[n - 2] if n >= 2 else 0.0)
-        if n >= 2:
-            total[:, n] += cost.replayed * tee[n - 2]
+    tee, replayed = total.mean(axis=0), cost.replayed.mean()
+    for n in range(2, MOST + 1):
+        tee[n] += replayed * tee[n - 2]
+    total[:, 2:] += cost.replayed[:, None] * tee[:-2]
     return total
 
 

@@ -114,6 +114,8 @@ def shifted(side: Side, received: Sequence[int]) -> Side:
         side.names,
         tuple(
             tuple(replace(option, chances=np.roll(option.chances, -strokes, axis=1)) for option in options)
+            if strokes
+            else options
             for options, strokes in zip(side.holes, received, strict=True)
         ),
     )
