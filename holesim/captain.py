@@ -175,11 +175,9 @@ class _Planner:
         """The ways in which each pair of either side can play one ball, gross."""
         groups = [self.ours, *zip(self.theirs[::2], self.theirs[1::2], strict=True)]
         pairs = [pair for group in groups for pair in combinations(group, 2)]
-        labels = [[[one.label for one in on_hole] for on_hole in round_] for round_ in self.field.gross]
 
         def options(h: int) -> list[list[tuple[Option, ...]]]:
-            allowed = [of_one[h] for of_one in labels]
-            found = [pair for group in groups for pair in self.one_ball[h].pairs(group, allowed)]
+            found = [pair for group in groups for pair in self.one_ball[h].pairs(group, self._labels[h])]
             if self.format == "greensomes":
                 return [[pair.greensomes()] for pair in found]
             return [
@@ -191,6 +189,14 @@ class _Planner:
         return {
             pair: self._ways_of(pair, [on_hole[k] for on_hole in by_hole]) for k, pair in enumerate(pairs)
         }
+
+    @cached_property
+    def _labels(self) -> list[list[list[str]]]:
+        """The strikes that each player may hit on each hole."""
+        return [
+            [[one.label for one in round_[h]] for round_ in self.field.gross]
+            for h in range(len(self.field.holes))
+        ]
 
     def _ways_of(self, pair: Group, by_hole: Sequence[Sequence[tuple[Option, ...]]]) -> tuple[Side, ...]:
         """Return the ways of a pair: in foursomes the lower handicap has the odd holes, or the other."""
@@ -328,6 +334,9 @@ class _Planner:
 
     def _drives(self, h: int, group: Group, options: Sequence[Option], k: int) -> tuple[Drive, ...]:
         names = self.field.names
+        if self.format == "greensomes":  # of whose options only the likely ones are worked out for every pair
+            (pair,) = self.one_ball[h].pairs(group, self._labels[h])
+            options, k = pair.instead(options[k].strikes), 0
         found = []
         for place, name in enumerate(_drivers(tuple(names[i] for i in group), options[k])):
             (player,) = (i for i in group if names[i] == name)

@@ -284,6 +284,13 @@ class PairHole:
         best = divmod(int(expected.argmin()), expected.shape[1])
         return tuple(self._chosen(*pair) for pair in dict.fromkeys([(0, 0), best]))
 
+    def instead(self, labels: tuple[str, ...]) -> tuple[Option, ...]:
+        """Return greensomes by these strikes, and after that those in which one of the two hits another."""
+        mine, theirs = ([s.strike.label for s in of_one] for of_one in self.strikes)
+        i, j = mine.index(labels[0]), theirs.index(labels[1])
+        each = [*((k, j) for k in range(len(mine))), *((i, k) for k in range(len(theirs)))]
+        return tuple(self._chosen(*pair) for pair in dict.fromkeys([(i, j), *each]))
+
     def _costs(self, who: int, driven: Driven) -> Floats:
         """Return the mean strokes of each drive of one of them, whose partner plays next."""
         again = later(self.again[1 - who]) @ STROKES

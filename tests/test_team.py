@@ -96,7 +96,13 @@ def test_two_alike_play_one_ball_as_either_plays_it_alone() -> None:
     alone = planned(course, team_of(twins[0]), "stroke")
     assert plan.sides[0].strokes == pytest.approx(alone.sides[0].strokes, abs=0.01)
     # With two drives to choose from it is better.
-    assert planned(course, team_of(*twins), "greensomes").sides[0].strokes < plan.sides[0].strokes - 0.05
+    both = planned(course, team_of(*twins), "greensomes").sides[0]
+    assert both.strokes < plan.sides[0].strokes - 0.05
+    # Where another drive may still be chosen, a worse strike costs less than with the only ball.
+    for two, one in zip(both.holes[0].drives, plan.sides[0].holes[0].drives * 2, strict=True):
+        assert two.worth is not None
+        assert one.worth is not None
+        assert 0 < two.worth.value < one.worth.value
 
 
 def test_after_out_of_bounds_the_partner_plays_again() -> None:
