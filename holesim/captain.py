@@ -18,14 +18,14 @@ from holesim.field import Field, HolePlayed, allowed, course_handicaps, of_membe
 from holesim.gain import Gain, gain
 from holesim.handicap import Format
 from holesim.match import Match
-from holesim.one_ball import OneBallHole, one_ball_hole
+from holesim.one_ball import Partner, in_pairs, partner
 from holesim.plan import conditions_dict
 from holesim.prospects import CHOOSING, SCORES, WEIGHING, Prospect, mean, pooled
 from holesim.rounds import Totals, added_up, best_total, spread_of_best
 from holesim.sides import Option, Side, alone, four_ball, shifted
 from holesim.team import USUAL, Team
 from holesim.team_plan import Change, Drive, HolePlan, Outcome, SidePlan, TeamPlan
-from holesim.threads import share_out
+from holesim.threads import share_out_by_size
 from holesim.workbench import Conditions
 
 Floats = NDArray[np.float64]
@@ -73,21 +73,21 @@ def plan_team(
         course_handicaps(course, team, everyone, tees) if net else ((0.0,) * len(everyone), [])
     )
 
-    def of_hole(played: HolePlayed) -> tuple[list[tuple[Prospect, ...]], OneBallHole | None]:
-        prospects = [tuple(one.prospect() for one in tried) for tried in played.tried]
-        return prospects, one_ball_hole(played) if format_ in ONE_BALL else None
+    def of_player(played: HolePlayed) -> tuple[tuple[Prospect, ...], Partner | None]:
+        prospects = tuple(one.prospect() for one in played.tried)
+        return prospects, partner(played) if format_ in ONE_BALL else None
 
     by_hole = play_holes(
-        course, everyone, tees, of_hole, conditions=conditions, draws=draws, seed=seed, progress=progress
+        course, everyone, tees, of_player, conditions=conditions, draws=draws, seed=seed, progress=progress
     )
     gross = tuple(
-        allowed([prospects[i] for prospects, _ in by_hole], player) for i, player in enumerate(everyone)
+        allowed([on_hole[i][0] for on_hole in by_hole], player) for i, player in enumerate(everyone)
     )
     field = Field(everyone, course.holes, gross, handicaps)
     ours = tuple(range(len(team.players)))
     theirs = tuple(range(len(ours), len(everyone)))
-    one_ball = [one for _, one in by_hole if one is not None]
-    made = _Planner(field, one_ball, team, format_, ours, theirs)
+    partners = [[one for _, one in on_hole if one is not None] for on_hole in by_hole]
+    made = _Planner(field, partners, team, format_, ours, theirs)
     if format_ == "stroke":
         found = made.stroke_play(count or len(ours))
     else:
@@ -137,7 +137,7 @@ class _Planner:
     """A format, as sides are made for it; players are known by their places in the field."""
 
     field: Field
-    one_ball: Sequence[OneBallHole]
+    partners: Sequence[Sequence[Partner]]
     team: Team
     format: Format
     ours: tuple[int, ...]
@@ -177,7 +177,7 @@ class _Planner:
         pairs = [pair for group in groups for pair in combinations(group, 2)]
 
         def options(h: int) -> list[list[tuple[Option, ...]]]:
-            found = [pair for group in groups for pair in self.one_ball[h].pairs(group, self._labels[h])]
+            found = [pair for group in groups for pair in in_pairs(self.partners[h], group, self._labels[h])]
             if self.format == "greensomes":
                 return [[pair.greensomes()] for pair in found]
             return [
@@ -185,7 +185,7 @@ class _Planner:
                 for players, pair in zip(pairs, found, strict=True)
             ]
 
-        by_hole = share_out(options, len(self.field.holes))
+        by_hole = share_out_by_size(options, [hole.tees[0].length for hole in self.field.holes])
         return {
             pair: self._ways_of(pair, [on_hole[k] for on_hole in by_hole]) for k, pair in enumerate(pairs)
         }
@@ -335,7 +335,7 @@ class _Planner:
     def _drives(self, h: int, group: Group, options: Sequence[Option], k: int) -> tuple[Drive, ...]:
         names = self.field.names
         if self.format == "greensomes":  # of whose options only the likely ones are worked out for every pair
-            (pair,) = self.one_ball[h].pairs(group, self._labels[h])
+            (pair,) = in_pairs(self.partners[h], group, self._labels[h])
             options, k = pair.instead(options[k].strikes), 0
         found = []
         for place, name in enumerate(_drivers(tuple(names[i] for i in group), options[k])):

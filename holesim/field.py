@@ -28,7 +28,7 @@ from holesim.prospects import (
 )
 from holesim.rounds import added_up
 from holesim.team import Team
-from holesim.threads import counter, share_out
+from holesim.threads import counter, share_out, share_out_by_size
 from holesim.workbench import RANDOMISATIONS, Conditions, Known, Workbench, mapped
 
 Result = TypeVar("Result")
@@ -39,12 +39,11 @@ STEP: Final = 10.0
 
 @dataclass(frozen=True)
 class HolePlayed:
-    """A hole as each of the players plays it: what remains for them, and what comes of each strike."""
+    """A hole as one player plays it: what remains for them, and what comes of each strike."""
 
-    hole: Hole
-    benches: tuple[Workbench, ...]
-    known: tuple[Known, ...]
-    tried: tuple[tuple[Tried, ...], ...]
+    bench: Workbench
+    known: Known
+    tried: tuple[Tried, ...]
 
 
 @dataclass(frozen=True)
@@ -108,29 +107,30 @@ def play_holes(
     course: Course,
     players: Sequence[Player],
     tees: Callable[[Hole, Player], Tee],
-    of_hole: Callable[[HolePlayed], Result],
+    of_player: Callable[[HolePlayed], Result],
     *,
     conditions: Conditions,
     draws: int,
     seed: int,
     progress: Callable[[int, int], None] | None = None,
-) -> list[Result]:
-    """Let all players play all holes, and return what is made of each hole."""
+) -> list[list[Result]]:
+    """Let all players play all holes, and return by hole what is made of how each of them plays it."""
     ground = mapped(course, conditions)
     benches = share_out(
         lambda i: Workbench(course, players[i], conditions, MEAN, draws, seed, ground=ground), len(players)
     )
     tick = counter(progress, len(course.holes) * len(players))
 
-    def play(h: int) -> Result:
-        hole, known, tried = course.holes[h], [], []
+    def play(h: int) -> list[Result]:
+        hole, found = course.holes[h], []
         for player, bench in zip(players, benches, strict=True):
-            known.append(bench.known(hole, step=STEP))
-            tried.append(tuple(try_strikes(bench, hole, tees(hole, player), known[-1], draws)))
+            known = bench.known(hole, step=STEP)
+            tried = try_strikes(bench, hole, tees(hole, player), known, draws)
+            found.append(of_player(HolePlayed(bench, known, tuple(tried))))
             tick()
-        return of_hole(HolePlayed(hole, tuple(benches), tuple(known), tuple(tried)))
+        return found
 
-    return share_out(play, len(course.holes))
+    return share_out_by_size(play, [hole.tees[0].length for hole in course.holes])
 
 
 # --- which strikes ----------------------------------------------------------------------------------

@@ -162,29 +162,30 @@ def later(chances: Floats) -> Floats:
 
 
 @dataclass(frozen=True)
-class OneBallHole:
-    """A hole for players who share a ball: what each may score from everywhere, their shots, and strikes."""
+class Partner:
+    """One who may share a ball on a hole: what they may score from everywhere, their shots, and strikes."""
 
-    scores: tuple[Scores, ...]
-    shots: tuple[Followed, ...]
-    strikes: tuple[Mapping[str, Strike], ...]
-
-    def pairs(self, group: Sequence[int], labels: Sequence[Sequence[str]]) -> list["PairHole"]:
-        """Return the hole for each two of a group, by the labels of the strikes that each player may hit."""
-        turns = in_turn([self.scores[i] for i in group], [self.shots[i] for i in group])
-        strikes = [
-            [Driven(self.strikes[i][label], turns, k) for label in labels[i]] for k, i in enumerate(group)
-        ]
-        return [PairHole((i, j), (strikes[i], strikes[j])) for i, j in combinations(range(len(group)), 2)]
+    scores: Scores
+    shots: Followed
+    strikes: Mapping[str, Strike]
 
 
-def one_ball_hole(played: HolePlayed) -> OneBallHole:
-    """Return a hole for players who share a ball."""
-    shots, strikes = [], []
-    for bench, known, tried in zip(played.benches, played.known, played.tried, strict=True):
-        shots.append(followed(known.remains, bench.ground))
-        strikes.append({one.label: drives_of(one, bench.ground, known.scores) for one in tried})
-    return OneBallHole(tuple(known.scores for known in played.known), tuple(shots), tuple(strikes))
+def partner(played: HolePlayed) -> Partner:
+    """Return a player on a hole as one who may share a ball."""
+    ground, known = played.bench.ground, played.known
+    strikes = {one.label: drives_of(one, ground, known.scores) for one in played.tried}
+    return Partner(known.scores, followed(known.remains, ground), strikes)
+
+
+def in_pairs(
+    partners: Sequence[Partner], group: Sequence[int], labels: Sequence[Sequence[str]]
+) -> list["PairHole"]:
+    """Return a hole for each two of a group of partners, by the labels of the strikes that each may hit."""
+    turns = in_turn([partners[i].scores for i in group], [partners[i].shots for i in group])
+    strikes = [
+        [Driven(partners[i].strikes[label], turns, k) for label in labels[i]] for k, i in enumerate(group)
+    ]
+    return [PairHole((i, j), (strikes[i], strikes[j])) for i, j in combinations(range(len(group)), 2)]
 
 
 @dataclass(frozen=True)

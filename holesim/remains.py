@@ -69,7 +69,7 @@ class Setting:
         return [*self.swings, *self.target[:-1], *self.target.remains, *self.states]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Remains:
     """What remains on one hole, for one golfer; `nodes` is what the kernels read.
 
@@ -214,6 +214,7 @@ class Followed:
     outcomes: kernel.Outcomes
 
 
+@lru_cache(maxsize=4)  # asked for the chances of each score, and soon after for one ball in turn
 def followed(remains: Remains, ground: GroundMap) -> Followed:
     """Return where the best shots known lead, on a hole that was worked back."""
     assert remains.shots is not None  # noqa: S101

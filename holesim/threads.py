@@ -1,7 +1,7 @@
 """Threads: independent pieces of work, each computed by itself, so that their number changes no result."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from threading import Lock
 from typing import TypeVar
@@ -38,6 +38,13 @@ def share_out(work: Callable[[int], Result], pieces: int) -> list[Result]:
         return [work(i) for i in range(pieces)]
     with ThreadPoolExecutor(workers) as pool:
         return list(pool.map(work, range(pieces)))
+
+
+def share_out_by_size(work: Callable[[int], Result], sizes: Sequence[float]) -> list[Result]:
+    """Return the work on pieces of such sizes, the largest done first, lest all wait for one at the end."""
+    order = sorted(range(len(sizes)), key=lambda i: -sizes[i])
+    done = dict(zip(order, share_out(lambda k: work(order[k]), len(order)), strict=True))
+    return [done[i] for i in range(len(sizes))]
 
 
 def counter(progress: Callable[[int, int], None] | None, total: int) -> Callable[[], None]:

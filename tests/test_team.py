@@ -19,7 +19,7 @@ from holesim.course import Area, Course
 from holesim.demo import find
 from holesim.errors import InputError
 from holesim.field import Field, play_holes
-from holesim.one_ball import STROKES, one_ball_hole
+from holesim.one_ball import STROKES, in_pairs, partner
 from holesim.player import Player, load_player, stranger
 from holesim.relief import Lie
 from holesim.scores import in_turn
@@ -110,10 +110,10 @@ def test_after_out_of_bounds_the_partner_plays_again() -> None:
     course = in_a_row((4, 400), boundary=35)
     wild = stranger("Dunstan Fell", "man", 12.0, 110 * MPH)
     holes = play_holes(
-        course, [LONG, wild], lambda hole, _: hole.tees[0], one_ball_hole,
+        course, [LONG, wild], lambda hole, _: hole.tees[0], partner,
         conditions=Conditions(air=make_air()), draws=256, seed=1,
     )  # fmt: skip
-    (pair,) = holes[0].pairs((0, 1), [["up"], ["up"]])
+    (pair,) = in_pairs(holes[0], (0, 1), [["up"], ["up"]])
     chances = pair.again
     (on_a, p_a), (on_b, p_b) = pair.parts[0][0], pair.parts[1][0]
     assert min(p_a, p_b) > 0.05
@@ -130,19 +130,20 @@ def test_a_ball_played_in_turn_lies_between_what_either_would_make_of_it() -> No
     course = in_a_row((5, 540))
     weak = stranger("Hal Marrin", "man", 24.0, 84 * MPH)
     (hole,) = play_holes(
-        course, [LONG, weak], lambda hole, _: hole.tees[0], one_ball_hole,
+        course, [LONG, weak], lambda hole, _: hole.tees[0], partner,
         conditions=Conditions(air=make_air()), draws=256, seed=1,
     )  # fmt: skip
-    turns = in_turn(hole.scores, hole.shots)
+    scores = [one.scores for one in hole]
+    turns = in_turn(scores, [one.shots for one in hole])
     x, y = np.full(5, APART), np.linspace(200, 400, 5)
 
     def mean(within: NDArray[np.float32]) -> NDArray[np.float64]:
-        chances = replace(hole.scores[0], within=within).at(Lie.FAIRWAY, x, y)
+        chances = replace(scores[0], within=within).at(Lie.FAIRWAY, x, y)
         return np.asarray(1 + (1 - chances).sum(axis=1))
 
     # Who has themselves for a partner plays as alone, whose chances are kept to a 65,535th.
-    np.testing.assert_allclose(turns.within[0][..., 0], hole.scores[0].within, atol=1e-4)
-    good, bad = mean(hole.scores[0].within), mean(hole.scores[1].within)
+    np.testing.assert_allclose(turns.within[0][..., 0], scores[0].within, atol=1e-4)
+    good, bad = mean(scores[0].within), mean(scores[1].within)
     for turn in (mean(turns.within[1][..., 0]), mean(turns.within[0][..., 1])):
         assert (good < turn).all()
         assert (turn < bad).all()
