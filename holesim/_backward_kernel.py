@@ -265,15 +265,16 @@ def cost(x, y, lie, here, length, bearing, points, swings, hole):  # type: ignor
 
 # --- the best shot --------------------------------------------------------------------------------
 
-# Where to look for it: shares of the longest, and turns from the pin [rad].
-SHARES = np.array([0.04, 0.08, 0.14, 0.22, 0.32, 0.43, 0.55, 0.67, 0.78, 0.89, 1.0], dtype=np.float32)
+# Where to look for it: shares of the longest, the most likely first, and turns from the pin [rad].
+SHARES = np.array([1.0, 0.89, 0.78, 0.67, 0.55, 0.43, 0.32, 0.22, 0.14, 0.08, 0.04], dtype=np.float32)
 _ASIDE = np.array([0.05, 0.1, 0.17, 0.27, 0.4, 0.6, 0.9, 1.3, 1.8, 2.4])
 TURNS = np.concatenate([[0.0], np.stack([_ASIDE, -_ASIDE], axis=1).ravel(), [pi]]).astype(np.float32)
 FORWARD = 17  # of these turns, the first, are tried from elsewhere than among trees
-FEW, SOME = 8, 32  # points that a first look takes, and that borrowed shots are first compared by
-_WIDE, _FINE, _FINEST = single(1), single(0.5), single(0.25)  # shares of the spread
-_SHORTEST, _NEARER = single(1), single(0.01)  # m
-_APART = single(4)  # m² between targets that are worth a try each
+FEW, SOME = 8, 32  # points that a first look takes, and that shots are compared by until each state has one
+_SLACK = single(0.1)  # strokes that a shot may cost less than it would if it were straight, to the fairway
+_LOOSE = single(0.3)  # strokes that a shot may seem to cost more than another, by few points, and be better
+_WIDE, _CLOSE = single(0.7), single(0.5)  # shares of the spread by which targets are apart
+_SHORTEST = single(1)  # m
 
 
 class Shots(NamedTuple):
@@ -286,67 +287,92 @@ class Shots(NamedTuple):
     bearings: np.ndarray
 
 
-@part
-def refined(x, y, lie, here, best, length, bearing, share, swings, hole):  # type: ignore[no-untyped-def]
-    """Return strokes, length and bearing of the best shot near one that costs `best`.
-
-    Looks either way, along and then across, by `share` of the spread; and where a parabola through what it
-    finds is lowest. More looks would find what suits these points and no others.
-    """
-    longest = swings.longest[lie]
+@inline
+def _spread(lie, length, swings):  # type: ignore[no-untyped-def]
+    """Return how far a shot spreads along its line, and by what angle across, neither of them too little."""
     i = min(np.uint32(length * swings.per_metre), np.uint32(swings.table.shape[1] - 1))
-    further = share * max(swings.table[lie, i, ALONG], _TWO)
-    turn = share * min(max(swings.table[lie, i, ACROSS] / length, single(0.02)), _HALF)
-    for way in range(2):
-        dl, db = (further, _NOUGHT) if way == 0 else (_NOUGHT, turn)
-        middle, l0, b0 = best, length, bearing
-        before, after = single(np.inf), single(np.inf)
-        step = _NOUGHT
-        for look in range(3):
-            if look == 0:
-                step = -_ONE
-            elif look == 1:
-                step = _ONE
-            else:
-                bend = before - _TWO * middle + after
-                if not single(1e-5) < bend < single(1e5):
-                    continue
-                step = min(max(_HALF * (before - after) / bend, -_TWO), _TWO)
-            to_length, to_bearing = min(max(l0 + step * dl, _SHORTEST), longest), b0 + step * db
-            tried = cost(x, y, lie, here, to_length, to_bearing, swings.points, swings, hole)
-            if look == 0:
-                before = tried
-            elif look == 1:
-                after = tried
-            if tried < best:
-                best, length, bearing = tried, to_length, to_bearing
+    angle = min(max(swings.table[lie, i, ACROSS] / length, single(0.02)), _HALF)
+    return max(swings.table[lie, i, ALONG], _TWO), angle
+
+
+@inline
+def _lowest(before, middle, after):  # type: ignore[no-untyped-def]
+    """Return where the parabola through values at -1, 0 and 1 is lowest, within 2 either way; else nought."""
+    bend = before - _TWO * middle + after
+    if not single(1e-5) < bend < single(1e5):
+        return _NOUGHT
+    return min(max(_HALF * (before - after) / bend, -_TWO), _TWO)
+
+
+@part
+def refined(x, y, lie, here, best, length, bearing, share, points, swings, hole):  # type: ignore[no-untyped-def]
+    """Return strokes, length and bearing of the best shot near one that costs `best`, by some points.
+
+    Looks either way, along and across, by `share` of the spread; and where parabolas through what it finds
+    are lowest. More looks, or nearer ones, would find what suits these points and no others.
+    """
+    further, turn = _spread(lie, length, swings)
+    further, turn = share * further, share * turn
+    middle, l0, b0 = best, length, bearing
+    shorter, longer, left, right = middle, middle, middle, middle
+    for look in range(5):
+        dl, db = _NOUGHT, _NOUGHT
+        if look < 2:
+            dl = further if look else -further
+        elif look < 4:
+            db = turn if look == 3 else -turn
+        else:
+            dl, db = _lowest(shorter, middle, longer) * further, _lowest(left, middle, right) * turn
+        to_length, to_bearing = min(max(l0 + dl, _SHORTEST), swings.longest[lie]), b0 + db
+        tried = cost(x, y, lie, here, to_length, to_bearing, points, swings, hole)
+        if look == 0:
+            shorter = tried
+        elif look == 1:
+            longer = tried
+        elif look == 2:
+            left = tried
+        else:
+            right = tried
+        if tried < best:
+            best, length, bearing = tried, to_length, to_bearing
     return best, length, bearing
 
 
 @part
-def explored(x, y, lie, here, swings, hole):  # type: ignore[no-untyped-def]
-    """Return the length and the bearing of the best of many shots, at a first look."""
-    few = swings.points[:, :FEW]
-    dx, dy = hole.target.remains.pin_x - x, hole.target.remains.pin_y - y
+def explored(x, y, lie, here, best, length, bearing, points, swings, hole):  # type: ignore[no-untyped-def]
+    """Return strokes, length and bearing of the best of many shots and one that costs `best`, by some points.
+
+    Of each length the best at a first look is looked at closely: by few points it is not seen whether it is
+    better to carry water or to keep short of it.
+    """
+    few, remains = swings.points[:, :FEW], hole.target.remains
+    dx, dy = remains.pin_x - x, remains.pin_y - y
     away, pin = sqrt(dx * dx + dy * dy), np.arctan2(dx, dy)
     to_pin = min(max(away, _SHORTEST), swings.longest[lie])
-    best, length, bearing = single(np.inf), to_pin, pin
-    for j in range(len(SHARES) + 1):
-        tried = SHARES[j] * swings.longest[lie] if j < len(SHARES) else to_pin
+    for j in range(-1, len(SHARES)):
+        tried = to_pin if j < 0 else SHARES[j] * swings.longest[lie]
+        first, ahead = best + _LOOSE, pin
         for k in range(len(TURNS) if lie == IN_RECOVERY else FORWARD):
             turned = pin + TURNS[k]
+            there = strokes(ON_FAIRWAY, x + tried * sin(turned), y + tried * cos(turned), remains)
+            if _ONE + there > min(first, best) + _SLACK:
+                continue
             strokes_then = cost(x, y, lie, here, tried, turned, few, swings, hole)
+            if strokes_then < first:
+                first, ahead = strokes_then, turned
+        if first < best + _LOOSE:
+            strokes_then = cost(x, y, lie, here, tried, ahead, points, swings, hole)
             if strokes_then < best:
-                best, length, bearing = strokes_then, tried, turned
-    return length, bearing
+                best, length, bearing = strokes_then, tried, ahead
+    return best, length, bearing
 
 
 @part
 def borrowed(x, y, lie, row, column, here, within, points, swings, hole, shots):  # type: ignore[no-untyped-def]
     """Return strokes, length and bearing of the best of the shots known at this node and those around it.
 
-    Of those around it nodes are asked that are less than `within` from the pin, for targets that are some way
-    from its own.
+    Of those around it nodes are asked that are less than `within` from the pin, for targets that are not
+    close to its own.
     """
     nodes = hole.target.remains
     _, rows, columns = nodes.values.shape
@@ -362,9 +388,10 @@ def borrowed(x, y, lie, row, column, here, within, points, swings, hole, shots):
                 continue
             # Theirs is aimed at a place, not along a line.
             dx, dy = dx + tried * sin(turned), dy + tried * cos(turned)
-            if known and (dx - east) * (dx - east) + (dy - north) * (dy - north) < _APART:
-                continue
             tried = min(max(sqrt(dx * dx + dy * dy), _SHORTEST), swings.longest[lie])
+            near = _CLOSE * _spread(lie, tried, swings)[0]
+            if known and (dx - east) * (dx - east) + (dy - north) * (dy - north) < near * near:
+                continue
             turned = np.arctan2(dx, dy)
             strokes_then = cost(x, y, lie, here, tried, turned, points, swings, hole)
             if strokes_then < best:
@@ -423,24 +450,21 @@ def _keep(s, best, length, bearing, states, hole, shots):  # type: ignore[no-unt
 def begin(states, swings, hole, shots):  # type: ignore[no-untyped-def]
     """Look in each state for a good shot, nearest the pin first.
 
-    Shots are borrowed from nearer the pin, so that it does not matter which of two as near comes first.
+    Shots are borrowed from half a step nearer the pin, so that it does not matter which of two as near comes
+    first.
     """
     nodes, some = hole.target.remains, swings.points[:, :SOME]
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
         x, y = _at(s, states, nodes)
-        here, within = nodes.values[lie, row, column], from_pin(x, y, nodes) - _NEARER
+        here, within = nodes.values[lie, row, column], from_pin(x, y, nodes) - _HALF / nodes.per_metre
         best, length, bearing = borrowed(x, y, lie, row, column, here, within, some, swings, hole, shots)
-        scout = states.scouts[s] or lie == IN_RECOVERY or best == single(np.inf)
-        if best < single(np.inf):
-            best = cost(x, y, lie, here, length, bearing, swings.points, swings, hole)
-        if scout:
-            tried, turned = explored(x, y, lie, here, swings, hole)
-            strokes_then = cost(x, y, lie, here, tried, turned, swings.points, swings, hole)
-            if strokes_then < best:
-                best, length, bearing = strokes_then, tried, turned
-            best, length, bearing = refined(x, y, lie, here, best, length, bearing, _WIDE, swings, hole)
-        best, length, bearing = refined(x, y, lie, here, best, length, bearing, _FINE, swings, hole)
+        if states.scouts[s] or lie == IN_RECOVERY or best == single(np.inf):
+            best, length, bearing = explored(x, y, lie, here, best, length, bearing, some, swings, hole)
+        best = cost(x, y, lie, here, length, bearing, swings.points, swings, hole)
+        best, length, bearing = refined(
+            x, y, lie, here, best, length, bearing, _WIDE, swings.points, swings, hole
+        )
         _keep(s, best, length, bearing, states, hole, shots)
 
 
@@ -454,7 +478,9 @@ def improve(states, swings, hole, shots):  # type: ignore[no-untyped-def]
         here, within, points = nodes.values[lie, row, column], single(np.inf), swings.points
         best, length, bearing = borrowed(x, y, lie, row, column, here, within, points, swings, hole, shots)
         if length > _NOUGHT:
-            best, length, bearing = refined(x, y, lie, here, best, length, bearing, _FINEST, swings, hole)
+            best, length, bearing = refined(
+                x, y, lie, here, best, length, bearing, _CLOSE, points, swings, hole
+            )
         _keep(s, best, length, bearing, states, hole, shots)
 
 

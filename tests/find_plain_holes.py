@@ -21,8 +21,8 @@ from .conftest import straight_course
 from .test_remains import at
 
 LENGTH = 760  # yd
-REACHES = (0.85, 1.0, 1.2, 1.45, 1.75, 2.1)
-ERRORS = (0.4, 0.6, 0.8, 1.0, 1.3, 1.7, 2.2, 3.0, 4.2, 6.0)
+REACHES = (0.85, 0.92, 1.0, 1.1, 1.2, 1.32, 1.45, 1.6, 1.75, 1.92, 2.1)
+ERRORS = (0.4, 0.6, 0.8, 1.0, 1.3, 1.7, 1.95, 2.2, 2.55, 3.0, 3.6, 4.2, 5.0, 6.0)
 DISTANCES = (*range(10, 60, 10), *range(60, 640, 20))  # yd
 CLUMSIER = 0.33  # for each time that misses are as wide again: as `rating.skill` and `rating.golfer` have it
 ASIDE = {Lie.FAIRWAY: 0.0, Lie.ROUGH: FAIRWAY / 2 + 3}
