@@ -74,13 +74,9 @@ def sights(course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: fl
     if middle is not None:
         found.append(Sight("mid-fairway", middle, reach))
     bunkers, farthest = [], min(1.4 * drive, flag_distance + 20)
-    for area in course.areas:
-        if area.ground is not Ground.BUNKER:
-            continue
-        west, south, east, north = area.outline.bounds
-        if hypot(max(west - tee.x, tee.x - east, 0), max(south - tee.y, tee.y - north, 0)) >= farthest:
-            continue
-        points = shapely.get_coordinates(area.outline) - (tee.x, tee.y)
+    around = shapely.box(tee.x - farthest, tee.y - farthest, tee.x + farthest, tee.y + farthest)
+    for place in np.sort(course.bunkers.query(around)):
+        points = shapely.get_coordinates(course.bunkers.geometries[place]) - (tee.x, tee.y)
         distance = float(np.hypot(*points.mean(axis=0)))
         bearings = pin + half_turn(np.arctan2(points[:, 0], points[:, 1]) - pin)
         if distance < farthest and abs(bearings - pin).max() < _IN_VIEW:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import IntEnum
+from functools import cached_property
 from pathlib import Path
 from typing import Any, Final, Literal, cast, get_args
 
@@ -157,6 +158,11 @@ class Course:
     def maps_rough(self) -> bool:
         """Whether the mown rough is drawn, so that what is in no outline is heavy."""
         return any(area.ground is Ground.ROUGH for area in self.areas)
+
+    @cached_property
+    def bunkers(self) -> shapely.STRtree:
+        """Outlines of the bunkers."""
+        return shapely.STRtree([area.outline for area in self.areas if area.ground is Ground.BUNKER])
 
 
 def load_course(path: str | Path, *, name: str | None = None) -> Course:

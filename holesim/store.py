@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 _MOST: Final = 1500  # files; the oldest go
+_SPARE: Final = 100
 _DIGEST: Final = 20  # bytes
 
 
@@ -66,6 +67,8 @@ def save(name: str, arrays: dict[str, NDArray[Any]]) -> None:
 
 
 def _make_room(place: Path) -> None:
-    kept = sorted(place.iterdir(), key=lambda file: file.stat().st_mtime)
-    for file in kept[:-_MOST]:
-        file.unlink(missing_ok=True)
+    # A few too many are let be: to ask all of them for their age each time took longer than to write one.
+    kept = list(place.iterdir())
+    if len(kept) > _MOST + _SPARE:
+        for file in sorted(kept, key=lambda file: file.stat().st_mtime)[:-_MOST]:
+            file.unlink(missing_ok=True)
