@@ -25,7 +25,7 @@ from holesim.rounds import Totals, added_up, best_total, spread_of_best
 from holesim.sides import Option, Side, alone, four_ball, shifted
 from holesim.team import USUAL, Team
 from holesim.team_plan import Change, Drive, HolePlan, Outcome, SidePlan, TeamPlan
-from holesim.threads import share_out_by_size
+from holesim.threads import share_out, share_out_by_size
 from holesim.workbench import Conditions
 
 Floats = NDArray[np.float64]
@@ -315,13 +315,14 @@ class _Planner:
     ) -> SidePlan:
         total = _total(side, options)
         strokes = self._by_hole(received)
+        drives = share_out(lambda h: self._drives(h, group, side.holes[h], options[h]), len(options))
         return SidePlan(
             names=side.names,
             received=tuple(received),
             holes=tuple(
                 HolePlan(
                     hole=hole,
-                    drives=self._drives(h, group, side.holes[h], k),
+                    drives=drives[h],
                     received=tuple(one[h] for one in strokes),
                     first=side.holes[h][k].first,
                     changes=tuple(_once_in_trouble(side.names, side.holes[h][k])),
