@@ -80,7 +80,9 @@ class Tried:
 
 
 def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int) -> list[Tried]:
-    """Play each strike from a tee, along the aim that costs it least, but for those mostly out of bounds.
+    """Play strikes from a tee, each along the aim that costs it least, but for hopeless ones.
+
+    Those are clubs that cost far more than the best, and strikes that are mostly out of bounds.
 
     Raises
     ------
@@ -89,7 +91,8 @@ def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int
     """
     site = bench.site(hole, tee, known.remains, known.memory)
     found = []
-    for index, heading in bench.aims(bench.candidates(hole, tee), hole, tee, site, known):
+    aims = bench.aims(bench.candidates(hole, tee), hole, tee, site, known)
+    for index, heading in bench.hopeful(aims, site):
         played = bench.play(bench.launched(draws)[index], tee, heading, site, known)
         likely = bench.play(bench.likely[index], tee, heading, site, known) if bench.likely else None
         # One that cannot be played does not come.

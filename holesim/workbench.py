@@ -4,7 +4,7 @@ Aims are sought on one set of drives and scored on another, independent one, so 
 found is not the luckiest.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, fields, replace
 from functools import cached_property
@@ -47,6 +47,7 @@ MOST_DRAWS: Final = 2**17
 # Aims are sought every 1.5° with a quarter of the draws, then every 0.5° about the best with all of them.
 _COARSE, FINE_STEP, _BEYOND = radians(1.5), radians(0.5), radians(10.0)
 _WINDOW: Final = 5  # fine steps either way
+_HOPELESS: Final = 0.5  # strokes
 _MOST: Final = 60  # coarse steps
 _MOST_TO_CHOOSE: Final = 4096  # drives
 _FOR_EACH: Final = 512  # drives of each player who may be the true one
@@ -263,6 +264,20 @@ class Workbench:
         if self.goal is MEAN:
             return aims
         return [(index, self._likeliest(index, aim, hole, tee, site, known)) for index, aim in aims]
+
+    def hopeful(self, aims: Sequence[tuple[int, float]], site: Site) -> list[tuple[int, float]]:
+        """Return the driver's strikes, and of other clubs the two best and those hardly worse than the best.
+
+        What costs half a stroke more by the drives that aims are found with is not hit in any match.
+        """
+        found = np.array([costs(self.fine[index], np.array([heading]), site)[0] for index, heading in aims])
+        limit = max(found.min() + _HOPELESS, np.sort(found)[:2].max())
+        clubs = [self.player.strikes[index].club for index, _ in aims]
+        return [
+            aim
+            for aim, club, cost in zip(aims, clubs, found, strict=True)
+            if club == "driver" or cost <= limit
+        ]
 
     def score(
         self, hole: Hole, tee: Tee, aims: list[tuple[int, float]], draws: int, site: Site, known: Known
