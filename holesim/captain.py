@@ -14,13 +14,14 @@ from holesim.air import make_air
 from holesim.contest import Contest
 from holesim.course import Course
 from holesim.errors import InputError
-from holesim.field import Field, HolePlayed, allowed, course_handicaps, of_members, play_holes, tees_of
+from holesim.field import Field, HolePlayed, allowed, course_handicaps, play_holes, tees_of
 from holesim.gain import Gain, gain
 from holesim.handicap import Format
 from holesim.match import Match
+from holesim.members import of_members
 from holesim.one_ball import Partner, in_pairs, partner
 from holesim.plan import conditions_dict
-from holesim.prospects import CHOOSING, SCORES, WEIGHING, Prospect, mean, pooled
+from holesim.prospects import CHOOSING, KNOWN, SCORES, Prospect, mean, pooled
 from holesim.rounds import Totals, added_up, best_total, spread_of_best
 from holesim.sides import Option, Side, alone, four_ball, shifted
 from holesim.team import USUAL, Team
@@ -67,22 +68,21 @@ def plan_team(
     """
     _check(team, format_, count)
     conditions = conditions or Conditions(air=make_air())
-    everyone = (*team.players, *team.opponents)
+    everyone = (*team.players, *(team.opponents if format_ != "stroke" else ()))
     tees = tees_of(course, team)
     handicaps, assumed = (
         course_handicaps(course, team, everyone, tees) if net else ((0.0,) * len(everyone), [])
     )
 
     def of_player(played: HolePlayed) -> tuple[tuple[Prospect, ...], Partner | None]:
-        prospects = tuple(one.prospect() for one in played.tried)
-        return prospects, partner(played) if format_ in ONE_BALL else None
+        strikes = tuple(one.prospect() for one in played.tried)
+        return strikes, partner(played) if format_ in ONE_BALL else None
 
     by_hole = play_holes(
         course, everyone, tees, of_player, conditions=conditions, draws=draws, seed=seed, progress=progress
     )
-    gross = tuple(
-        allowed([on_hole[i][0] for on_hole in by_hole], player) for i, player in enumerate(everyone)
-    )
+    prospects = [[on_hole[i][0] for on_hole in by_hole] for i in range(len(everyone))]
+    gross = tuple(allowed(*both) for both in zip(prospects, everyone, strict=True))
     field = Field(everyone, course.holes, gross, handicaps)
     ours = tuple(range(len(team.players)))
     theirs = tuple(range(len(ours), len(everyone)))
@@ -98,7 +98,7 @@ def plan_team(
             assumed += [f"{player.name}: {what}" for what in player.assumed]
         else:
             assumed.append(f"{player.name}: {USUAL}")
-    notes = (*found.notes, *of_members(field, team, tees))
+    notes = (*found.notes, *of_members(field, team, tees, prospects))
     return TeamPlan(
         team=team,
         course=course,
@@ -270,16 +270,16 @@ class _Planner:
         size = len(groups[0])
         others = [self.theirs[i : i + size] for i in range(0, len(self.theirs), size)]
         contests = [[self._contest(group, other, ways[group]) for other in others] for group in groups]
-        points = np.array([[c.best.points[WEIGHING].mean() for c in row] for row in contests])
-        notes = list[str]()
+        notes, by_state = list[str](), False
         if self.team.order_known:
             indices = [sum(self.field.indices[i] for i in group) for group in groups]
             order, found = line_up.in_order(contests, indices)
             gains.append(found)
             met = [contests[i][j] for i, j in enumerate(order)]
             gains.append(line_up.strikes_gain(met))
+            by_state = gains[-1].matters
             plans = [
-                self._match_plan(group, others[j], contests[i][j], by_state=gains[-1].matters)
+                self._match_plan(group, others[j], contests[i][j], by_state=by_state)
                 for i, (group, j) in enumerate(zip(groups, order, strict=True))
             ]
             plans = [plans[i] for i in np.argsort(order)]
@@ -291,6 +291,7 @@ class _Planner:
             plans = [self._average_plan(*one) for one in zip(groups, contests, strict=True)]
             if not all(plan.received for plan in plans):
                 notes.append("the strokes received depend on whom one meets, so they are not shown")
+        matches = [[c.best if by_state else c.plain for c in row] for row in contests]
         spreads = [plan.odds[0] + plan.odds[1] / 4 - plan.points**2 for plan in plans if plan.odds]
         return Outcome(
             sides=tuple(plans),
@@ -301,7 +302,7 @@ class _Planner:
             unit="points",
             rows=tuple(tuple(self.field.names[i] for i in group) for group in groups),
             opponents=tuple(tuple(self.field.names[i] for i in other) for other in others),
-            chances=tuple(tuple(map(float, row)) for row in points),
+            chances=tuple(tuple(float(m.points[KNOWN].mean()) for m in row) for row in matches),
         )
 
     def _contest(self, group: Group, other: Group, way: int) -> Contest:
@@ -389,13 +390,13 @@ _FOUR: Final = 4
 
 def _total(side: Side, options: Sequence[int]) -> Totals:
     """Return the chance of each total of a round, by an option on each hole."""
-    return added_up([pooled(chances, WEIGHING) for chances in side.picked(options)])
+    return added_up([pooled(chances, KNOWN) for chances in side.picked(options)])
 
 
 def _odds(matches: Sequence[Match]) -> tuple[float, float, float]:
     """Return the chances to win, to halve and to lose a match, each of several being as likely."""
     won, halved = (
-        float(np.mean([one[WEIGHING].mean() for one in parts]))
+        float(np.mean([one[KNOWN].mean() for one in parts]))
         for parts in zip(*((m.won, m.halved) for m in matches), strict=True)
     )
     return won, halved, 1 - won - halved

@@ -6,7 +6,6 @@ from pathlib import Path
 
 from holesim import __version__, advice
 from holesim.captain_report import (
-    HAND_OUT_LEGEND,
     LEGEND,
     HandOut,
     TeeLine,
@@ -17,6 +16,7 @@ from holesim.captain_report import (
     format_text,
     hand_outs,
     side_text,
+    strips_text,
     tees_text,
     total_text,
     worth_text,
@@ -52,7 +52,7 @@ def captain_page(plan: TeamPlan) -> str:
         f'<p class="quiet">{escape(LEGEND)}</p>',
         *_chances(plan),
         "<h2>A strip for each player</h2>",
-        f'<p class="quiet">{escape(HAND_OUT_LEGEND)}</p>',
+        f'<p class="quiet">{escape(strips_text(plan))}</p>',
         *(text for strip in hand_outs(plan) for text in _strip(strip)),
         "</main>",
         f'<footer class="quiet"><p>{escape(" ".join(advice.CAUTIONS))}</p>',

@@ -3,11 +3,12 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from textwrap import wrap
-from typing import Final
+from typing import Final, get_args
 
 from holesim import advice
 from holesim.contest import runs
 from holesim.gain import Gain
+from holesim.player import StrikeName
 from holesim.team_plan import Drive, SidePlan, TeamPlan
 from holesim.words import minus
 
@@ -16,13 +17,15 @@ _WIDTH: Final = 110
 _MOST_TOLD: Final = 4  # holes where a strike matters most
 
 LEGEND: Final = (
-    "Give or take is a standard deviation: two rounds in three are within it. In brackets the 95 % interval. "
-    "~ too close to call, or under 0.02 strokes: the usual strike where it is as good."
+    "Give or take is a standard deviation: two rounds in three are within it. After a gain its 95 % "
+    "interval; a gain that may be none, or is under 0.02 strokes or 0.005 points, does not matter. ~ too close "
+    "to call, or under 0.02 strokes: the usual strike where it is as good."
 )
-HAND_OUT_LEGEND: Final = (
+_STRIPS: Final = (
     "By each strike, what the next best would cost the side in strokes on average; ~ too close to call, or "
-    "under 0.02: the usual strike where it is as good. \N{BULLET} a stroke received, \N{WHITE BULLET} given."
+    "under 0.02: the usual strike where it is as good."
 )
+_RECEIVED, _GIVEN = "\N{BULLET}", "\N{WHITE BULLET}"
 
 
 def team_text(plan: TeamPlan) -> str:
@@ -81,11 +84,11 @@ def findings(plan: TeamPlan) -> list[str]:
 def _gain_text(gain: Gain) -> str:
     """Return what a choice gains, or that it does not matter."""
     digits = _DIGITS[gain.unit]
-    between = minus(f"({gain.low:.{digits}f} to {gain.high:.{digits}f})")
+    between = minus(f"{gain.low:.{digits}f} to {gain.high:.{digits}f}")
     if not gain.matters:
-        return f"{gain.what}: it does not matter {between}"
+        return f"{gain.what}: it does not matter ({between} {gain.unit})"
     gained = "saved" if gain.unit == "strokes" else "gained"
-    return f"{gain.what}: {gain.value:.{digits}f} {gain.unit} {gained} in all {between}"
+    return f"{gain.what}: {gain.value:.{digits}f} {gain.unit} {gained} in all ({between})"
 
 
 def side_text(side: SidePlan) -> str:
@@ -140,7 +143,7 @@ class TeeLine:
     @property
     def dots(self) -> str:
         """A dot for each stroke received, an open one for a stroke given back."""
-        return abs(self.received) * ("\N{BULLET}" if self.received > 0 else "\N{WHITE BULLET}")
+        return abs(self.received) * (_RECEIVED if self.received > 0 else _GIVEN)
 
 
 @dataclass(frozen=True)
@@ -160,6 +163,14 @@ def hand_outs(plan: TeamPlan) -> list[HandOut]:
         for side in plan.sides
         for name in side.names
     ]
+
+
+def strips_text(plan: TeamPlan) -> str:
+    """Return what the figures and signs on the strips say."""
+    dots = {tee.dots[:1] for strip in hand_outs(plan) for tee in strip.tees}
+    said = [f"{_RECEIVED} a stroke received."] if _RECEIVED in dots else []
+    said += [f"{_GIVEN} a stroke given back."] if _GIVEN in dots else []
+    return " ".join([_STRIPS, *said])
 
 
 def worth_text(drive: Drive) -> str:
@@ -228,15 +239,15 @@ def _side(plan: TeamPlan, side: SidePlan, number: int) -> Iterator[str]:
 
 
 def tees_text(side: SidePlan) -> list[str]:
-    """Return which holes have which strikes, by player, where they matter most, and what changes them."""
+    """Return who hits what at which holes, where the driver's strikes matter most, and what changes them."""
     found = []
     for name in side.names:
         drives = [(tee.hole, tee.drive) for tee in _tees(side, name) if tee.drive]
-        by_strike: dict[str, list[tuple[int, bool]]] = {}
+        by_strike: dict[str, list[int]] = {}
         for hole, drive in drives:
             close = drive.worth is not None and not drive.worth.matters
-            by_strike.setdefault(drive.strike, []).append((hole, close))
-        said = "; ".join(f"{strike} {_marked(holes)}" for strike, holes in by_strike.items())
+            by_strike.setdefault(drive.strike + " ~" * close, []).append(hole)
+        said = "; ".join(f"{strike} {_numbers(holes)}" for strike, holes in by_strike.items())
         turn = {("even", "odd")[hole % 2] for hole, _ in drives} if side.drive_in_turn else ()
         at = "".join(f", at {holes} holes" for holes in turn)
         whose = f"{name}{at}: " if len(side.names) > 1 else ""
@@ -246,26 +257,20 @@ def tees_text(side: SidePlan) -> list[str]:
 
 
 def _matter_most(drives: Sequence[tuple[int, Drive]]) -> str:
-    """Return where another strike would cost most."""
-    worths = [(drive.worth.value, hole) for hole, drive in drives if drive.worth and drive.worth.matters]
-    told = [f"{hole} ({worth:.2f})" for worth, hole in sorted(worths, reverse=True)[:_MOST_TOLD]]
-    return f". Matters most at {', '.join(told)}" if told else ""
-
-
-def _marked(holes: Sequence[tuple[int, bool]]) -> str:
-    """Return holes with runs drawn together, those too close to call with their sign."""
-    signs = {False: "", True: "~"}
-    each = [(run, signs[close]) for close in signs for run in runs([h for h, c in holes if c == close])]
-    return ", ".join(_run_text(run, sign) for run, sign in sorted(each))
+    """Return where another strike than the driver's would cost most."""
+    worths = [
+        (drive.worth.value, hole)
+        for hole, drive in drives
+        if drive.strike in get_args(StrikeName) and drive.worth and drive.worth.matters
+    ]
+    told = [f"{worth:.2f} at {hole}" for worth, hole in sorted(worths, reverse=True)[:_MOST_TOLD]]
+    return f". Where the driver's strike matters most, in strokes: {', '.join(told)}" if told else ""
 
 
 def _numbers(holes: Sequence[int]) -> str:
     """Return numbers with runs drawn together."""
-    return ", ".join(map(_run_text, runs(holes)))
-
-
-def _run_text(run: Sequence[int], sign: str = "") -> str:
-    return f"{run[0]}-{run[-1]}{sign}" if len(run) > 2 else ", ".join(f"{number}{sign}" for number in run)
+    parts = [f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs(holes)]
+    return ", ".join(parts)
 
 
 def _chances(plan: TeamPlan) -> Iterator[str]:

@@ -8,7 +8,6 @@ from matplotlib.figure import Figure
 
 from holesim import __version__, advice
 from holesim.captain_report import (
-    HAND_OUT_LEGEND,
     LEGEND,
     HandOut,
     TeeLine,
@@ -19,6 +18,7 @@ from holesim.captain_report import (
     format_text,
     hand_outs,
     side_text,
+    strips_text,
     tees_text,
     total_text,
     worth_text,
@@ -35,6 +35,7 @@ _COLUMN: Final = _WIDE / 2 + 6
 _HIT, _WORTH, _AIM = 38.0, 104.0, 110.0  # from a column's left
 _AIM_WIDE: Final = _COLUMN - 12 - _AIM
 _LINE: Final = 1.3 * SMALL
+_NAMES_WIDE: Final = 184.0  # of the table of opponents
 _MOST_LINES: Final = 4
 
 
@@ -60,7 +61,7 @@ def captain_pages(plan: TeamPlan) -> Iterator[Figure]:
 def _strips(plan: TeamPlan) -> tuple[Figure, Sheet, float]:
     """Return a page for strips, and where they begin."""
     figure, sheet = _page(plan, "a strip for each player")
-    y = sheet.write(_LEFT, _TOP, HAND_OUT_LEGEND, size=SMALL, colour=QUIET, width=_WIDE, most=3)
+    y = sheet.write(_LEFT, _TOP, strips_text(plan), size=SMALL, colour=QUIET, width=_WIDE, most=3)
     return figure, sheet, y + 6
 
 
@@ -104,7 +105,8 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
         y += 4
     y = sheet.rule(_LEFT, _RIGHT, y) + 8
     below = [text for text in (LEGEND, assumed_text(plan)) if text]
-    chances = 90 + 12 * len(plan.rows) if plan.chances else 0
+    rows = sum(2 + _lines(" and ".join(names), _NAMES_WIDE, 8) for names in plan.rows)
+    chances = 90 + rows if plan.chances else 0
     if y + chances + 6 * _LINE > _BOTTOM:
         yield figure
         figure, sheet = _page(plan, conditions_text(plan))
@@ -124,12 +126,13 @@ def _write_chances(sheet: Sheet, y: float, plan: TeamPlan) -> float:
     first, across = _LEFT + 190, (_WIDE - 190) / max(len(plan.opponents), 8)
     for column in range(len(plan.opponents)):
         sheet.write(first + (column + 1) * across, y, f"{column + 1}", size=8, colour=QUIET, align="right")
+    below = y + 1.3 * 8
     for names, row in zip(plan.rows, plan.chances, strict=True):
-        y += 12
-        sheet.write(_LEFT, y, " and ".join(names), size=8, width=184, most=1)
+        y = below + 2
+        below = sheet.write(_LEFT, y, " and ".join(names), size=8, width=_NAMES_WIDE, most=_MOST_LINES)
         for column, points in enumerate(row):
             sheet.write(first + (column + 1) * across, y, f"{points:.2f}", size=8, align="right")
-    return y + 20
+    return below + 10
 
 
 # --- to hand out ------------------------------------------------------------------------------------
@@ -138,9 +141,9 @@ def _write_chances(sheet: Sheet, y: float, plan: TeamPlan) -> float:
 def _tall(strip: HandOut) -> float:
     """Return how much of a page a strip takes."""
     columns = max(sum(map(_row_tall, column)) for column in _columns(strip))
-    place = _lines(strip.place, _WIDE, 8) if strip.place else 0
+    place = _lines(sentence(strip.place), _WIDE, 8) if strip.place else 0
     changes = sum(_lines(text, _WIDE, 7.5) for text in map(sentence, strip.changes))
-    return 16 + place + _LINE + columns + changes + 16
+    return 16 + place + _LINE + columns + changes + 20
 
 
 def _lines(text: str, width: float, size: float) -> float:

@@ -880,7 +880,7 @@ def _stoppable() -> Iterator[list[int]]:
 def _usage(error: typer.TyperException) -> str:
     message = " ".join(str(getattr(error, "format_message", lambda: error)()).split())
     message = message.replace("Value error, ", "")  # a library's own words
-    return f"{message} See holesim --help."
+    return f"{message.rstrip('.')}. See holesim --help."
 
 
 def _fail(message: str) -> None:

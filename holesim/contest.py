@@ -79,7 +79,9 @@ class Contest:
 
 
 def _standing(ups: Sequence[int], reached: int) -> str:
-    """Return at which standings of a match, in words."""
+    """Return at which standings of a match, of those that can be reached, in words."""
+    if len(ups) == 2 * reached + 1:
+        return "whatever the standing"
     return f"when {' or '.join(_run_text(run, reached) for run in runs(ups))}"
 
 

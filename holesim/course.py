@@ -181,7 +181,7 @@ def load_course(path: str | Path, *, name: str | None = None) -> Course:
     """
     reading = Reading(printable(Path(path).name))
     if Path(path).suffix.lower() == ".toml":
-        remedy = "give a GeoJSON course, then a player; holesim draw makes a course of notes"
+        remedy = "give a GeoJSON course first; holesim draw makes one of notes"
         raise InputError(reading.file, "", "is a TOML file, and no course", remedy)
     file, raw = reading.file, read_input(path, largest=LARGEST)
     origin, pieces = _pieces(reading, features_of(file, raw))

@@ -9,24 +9,21 @@ import numpy as np
 from holesim import handicap
 from holesim.course import Course
 from holesim.errors import InputError, rather
-from holesim.gain import gain
+from holesim.gain import Gain, gain
 from holesim.goal import MEAN
 from holesim.handicap import Rating
-from holesim.holes import ROUND, Hole, Tee
-from holesim.player import USUAL_CLUBS, Player
+from holesim.holes import Hole, Tee
+from holesim.player import Player
 from holesim.prospects import (
     CHOOSING,
     LAST,
     MOST_RECEIVED,
     SCORES,
-    WEIGHING,
     Prospect,
     Tried,
     mean,
-    pooled,
     try_strikes,
 )
-from holesim.rounds import added_up
 from holesim.team import Team
 from holesim.threads import counter, share_out, share_out_by_size
 from holesim.workbench import RANDOMISATIONS, Conditions, Known, Workbench, mapped
@@ -142,18 +139,36 @@ def allowed(prospects: Sequence[Sequence[Prospect]], player: Player) -> tuple[tu
     One who keeps to one strike all day has the driver's that is best over the round. Where another is no
     better the usual strike is a player's own best.
     """
-    if player.can_choose:
+    kept = None if player.can_choose else all_day(prospects, player)
+    if kept is None:
         return tuple(_own_best_first(on_hole, player.usual) for on_hole in prospects)
+    return tuple(_own_best_first(_keeping_to(kept.label, on_hole), kept.label) for on_hole in prospects)
+
+
+@dataclass(frozen=True)
+class AllDay:
+    """The driver's strike that a player keeps to all day, and what the best one saves over the usual one."""
+
+    label: str
+    saved: Gain
+
+
+def all_day(prospects: Sequence[Sequence[Prospect]], player: Player) -> AllDay | None:
+    """Return the driver's strike to keep to all day: the usual one, unless another is surely better.
+
+    There is none where no hole is for a driver.
+    """
     names = dict.fromkeys(one.label for on_hole in prospects for one in on_hole if one.club == "driver")
-    kept = {name: [_keeping_to(name, on_hole) for on_hole in prospects] for name in names}
     strokes = {
-        name: np.sum([_best(on_hole).chances for on_hole in round_], axis=0) @ SCORES
-        for name, round_ in kept.items()
+        name: np.sum([_best(_keeping_to(name, on_hole)).chances for on_hole in prospects], axis=0) @ SCORES
+        for name in names
     }
+    if not strokes:
+        return None
     best = min(strokes, key=lambda name: float(strokes[name][CHOOSING].mean()))
     usual = player.usual if player.usual in strokes else best
-    single = best if gain("", strokes[usual] - strokes[best], "strokes").matters else usual
-    return tuple(_own_best_first(on_hole, single) for on_hole in kept[single])
+    saved = gain("over the usual strike", strokes[usual] - strokes[best], "strokes")
+    return AllDay(best if saved.matters else usual, saved)
 
 
 def _keeping_to(name: str, on_hole: Sequence[Prospect]) -> tuple[Prospect, ...]:
@@ -230,38 +245,3 @@ def course_handicaps(
         rating = ratings.get(name, Rating(par, handicap.NEUTRAL_SLOPE, par))
         found.append(handicap.course_handicap(player.handicap_index, rating, len(holes)))
     return tuple(found), list(assumed)
-
-
-_ABOVE_BETTER_HALF: Final = 0.8  # standard deviations from the mean of all scores to that of the better half
-_AMISS: Final = 5.0  # of handicap
-
-
-def of_members(field: Field, team: Team, tees: Callable[[Hole, Player], Tee]) -> list[str]:
-    """Return what a captain should know of the team's own files before trusting what is made of them.
-
-    Notes
-    -----
-    A rating is of the better half of scores (Course Rating System, The R&A and USGA, from memory), so a
-    player's is set against their mean less 0.8 standard deviations, as in a long series.
-    """
-    notes, kept = [], []
-    par = sum(hole.par for hole in field.holes)
-    for player, gross in zip(team.players, field.gross, strict=False):
-        if USUAL_CLUBS in player.assumed:
-            notes.append(f"{player.name}'s file lists no clubs, so the usual ones are taken for par 3s")
-        if not player.can_choose:
-            kept.append(player.name)
-        rated = team.ratings.get(tees(field.holes[0], player).name)
-        if rated is None or len(field.holes) != ROUND:
-            continue
-        total = added_up([pooled(on_hole[0].chances, WEIGHING) for on_hole in gross])
-        better = float(total.mean()) - _ABOVE_BETTER_HALF * total.spread()
-        found = handicap.index_of(better, Rating(rated.course, rated.slope, par))
-        if abs(found - player.handicap_index) > _AMISS:
-            notes.append(
-                f"{player.name}'s file plays to an index of about {found:.0f}, not {player.handicap}: see to "
-                "its club speed and spread"
-            )
-    if kept:
-        notes.append(f"one driver strike all day (can_choose is false): {', '.join(kept)}")
-    return notes

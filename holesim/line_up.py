@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim.contest import Contest
-from holesim.gain import Gain, gain
+from holesim.gain import CLOSE, Gain, gain
 from holesim.pairing import Pair, best_order, best_pairs, handicap_order, handicap_pairs
 from holesim.prospects import CHOOSING, pooled
 from holesim.rounds import added_up, best_total, ranked_above
@@ -21,7 +21,7 @@ Floats = NDArray[np.float64]
 Played = tuple[int, tuple[int, ...]]
 """Which way a pair plays, and its option on each hole."""
 
-_WORTH: Final = 0.001  # strokes of the team's total that another strike must save on a hole
+_WORTH: Final = CLOSE["strokes"]  # of the team's total, that another strike must save on a hole
 
 
 def best_counting(sides: Sequence[Side], count: int) -> list[tuple[int, ...]]:

@@ -22,6 +22,7 @@ from holesim.workbench import RANDOMISATIONS, Known, Played, Workbench
 Floats = NDArray[np.float64]
 
 WORLDS: Final = RANDOMISATIONS + LIKELY
+KNOWN: Final = slice(0, RANDOMISATIONS)
 CHOOSING: Final = slice(0, RANDOMISATIONS // 2)
 WEIGHING: Final = slice(RANDOMISATIONS // 2, RANDOMISATIONS)
 OTHERS: Final = slice(RANDOMISATIONS, WORLDS)

@@ -89,7 +89,7 @@ def test_every_player_has_every_hole() -> None:
         words += "\n".join(t.get_text() for t in figure.findobj(Text) if isinstance(t, Text))
     assert words.count("partner drives") == 6 * 18  # of the two one drives
     assert words.count("10 yd left of the left edge") == 6 * 18
-    assert words.count("~\n") == words.count("0.20\n") == 6 * 9
+    assert words.count("\n~\n") == words.count("\n0.20\n") == 6 * 9
     assert "it does not matter" in words
     assert "Rule 4.3a" in words
 

@@ -349,7 +349,9 @@ def test_a_member_who_lists_no_clubs_does_not_drive_at_par_3s(tmp_path: Path, tw
     }
     assert {one.club for one in load_player(path).strikes} == {"driver"}
     plan = planned(two_holes, team, "stroke")
-    assert "A's file lists no clubs" in team_text(plan)
+    said = " ".join(team_text(plan).split())
+    assert "files that list no clubs, so that the usual ones are taken: A" in said
+    assert "one driver strike all day, as their files say: A up" in said
 
 
 def test_the_command(run: Run, tmp_path: Path) -> None:
