@@ -18,8 +18,8 @@ _MOST_TOLD: Final = 4  # holes where a strike matters most
 
 LEGEND: Final = (
     "Give or take is a standard deviation: two rounds in three are within it. After a gain its 95 % "
-    "interval; a gain that may be none, or is under 0.02 strokes or 0.005 points, does not matter. ~ too close "
-    "to call, or under 0.02 strokes: the usual strike where it is as good."
+    "interval; a gain that may be none, or is under 0.02 strokes or 0.005 points, does not matter. ~ too "
+    "close to call, or under 0.02 strokes: the usual strike where it is as good."
 )
 _STRIPS: Final = (
     "By each strike, what the next best would cost the side in strokes on average; ~ too close to call, or "

@@ -271,13 +271,10 @@ class Workbench:
         What costs half a stroke more by the drives that aims are found with is not hit in any match.
         """
         found = np.array([costs(self.fine[index], np.array([heading]), site)[0] for index, heading in aims])
-        limit = max(found.min() + _HOPELESS, np.sort(found)[:2].max())
-        clubs = [self.player.strikes[index].club for index, _ in aims]
-        return [
-            aim
-            for aim, club, cost in zip(aims, clubs, found, strict=True)
-            if club == "driver" or cost <= limit
-        ]
+        driver = np.array([self.player.strikes[index].club == "driver" for index, _ in aims])
+        least = np.sort(found[~driver])[:2]
+        kept = driver | (found <= max([found.min() + _HOPELESS, *least]))
+        return [aim for aim, keep in zip(aims, kept, strict=True) if keep]
 
     def score(
         self, hole: Hole, tee: Tee, aims: list[tuple[int, float]], draws: int, site: Site, known: Known
