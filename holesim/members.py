@@ -46,10 +46,9 @@ def _kept_text(player: Player, round_: Sequence[Sequence[Prospect]]) -> str:
     kept = all_day(round_, player)
     if kept is None:
         return player.name
-    said = f"{player.name} {kept.label}"
-    return (
-        said if kept.label == player.usual else f"{said} (not {player.usual}: saves {kept.saved.value:.2f})"
-    )
+    if kept.label == player.usual:
+        return f"{player.name} {kept.label}"
+    return f"{player.name} {kept.label} (not {player.usual}: {kept.saved.value:.1f} strokes saved)"
 
 
 def _misfits(field: Field, team: Team, tees: Callable[[Hole, Player], Tee]) -> Iterator[str]:

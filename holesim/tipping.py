@@ -405,7 +405,20 @@ def _crossings(values: Floats, names: Sequence[str], loss: Floats, by_player: Fl
             found.append(
                 Crossing(at=float(root), low=low, high=high, below=names[first], above=names[second])
             )
-    yield from sorted(found, key=lambda crossing: crossing.at)
+    kept: list[Crossing] = []
+    for crossing in sorted(found, key=lambda crossing: crossing.at):
+        if kept and kept[-1].below == crossing.above and not _holds(kept[-1], crossing, values, names, loss):
+            kept.pop()
+        else:
+            kept.append(crossing)
+    yield from kept
+
+
+def _holds(there: Crossing, back: Crossing, values: Floats, names: Sequence[str], loss: Floats) -> bool:
+    """Return whether a strike that is the better one for a while surely is so at a value in between."""
+    before, between = names.index(there.below), names.index(there.above)
+    within = (there.at < values) & (values < back.at)
+    return any(interval(draws)[0] > 0 for draws in (loss[:, before] - loss[:, between])[within])
 
 
 def _unsure(values: Floats, bounds: Floats, root: float) -> tuple[float | None, float | None]:

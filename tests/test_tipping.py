@@ -85,6 +85,18 @@ def test_crossings_of_known_lines_lie_where_they_should() -> None:
     assert next(_crossings(values, ("a", "b", "c"), loss, likely)).low is None
 
 
+@pytest.mark.parametrize(("gain", "crossings"), [(0.01, 1), (0.1, 3)])
+def test_there_and_back_within_the_noise_is_no_crossing(gain: float, crossings: int) -> None:
+    values, noise = np.linspace(0, 5, 6), 0.1 * np.random.default_rng(1).standard_normal(16)
+    saved = np.array([-1, gain, -gain, 1, 1, 1])  # by the second strike
+    loss = -saved[:, None, None] * np.array([0, 1])[:, None] + np.array([0, 1])[:, None] * (
+        noise - noise.mean()
+    )
+    found = list(_crossings(values, ("a", "b"), loss, np.empty((6, 2, 0))))
+    assert len(found) == crossings
+    assert (found[-1].below, found[-1].above) == ("a", "b")
+
+
 @pytest.mark.parametrize("over", ["face", "spin-exponent", "wind", "fairway-width", "firmness", "lift-law"])
 def test_every_scale_tells_what_is_now(over: str, amateur: Player, run: Run) -> None:
     path = find("template.geojson")  # of one hole
