@@ -232,7 +232,7 @@ def _changes(side: SidePlan, name: str) -> Iterator[str]:
 
 def _side(plan: TeamPlan, side: SidePlan, number: int) -> Iterator[str]:
     """Yield a side, then the holes by what is hit there, and what changes it."""
-    yield f"{number}  {side_text(side)}"
+    yield from wrap(f"{number}  {side_text(side)}", _WIDTH, subsequent_indent="   ")
     yield f"   {expected_text(side, plan.unit)}"
     yield from (line for text in tees_text(side) for line in _wrapped(text, 3))
     yield ""
