@@ -36,7 +36,7 @@ def write_captains(plan: TeamPlan, folder: Path) -> None:
 
 def captain_page(plan: TeamPlan) -> str:
     """Return the HTML of a captain's plan."""
-    title = escape(f"{plan.course.name}, for {plan.team.name}")
+    title, strips = escape(f"{plan.course.name}, for {plan.team.name}"), hand_outs(plan)
     said = sentence(f"{format_text(plan)}; {conditions_text(plan)}")
     body = [
         f"<header><h1>{title}</h1>",
@@ -52,8 +52,8 @@ def captain_page(plan: TeamPlan) -> str:
         f'<p class="quiet">{escape(LEGEND)}</p>',
         *_chances(plan),
         "<h2>A strip for each player</h2>",
-        f'<p class="quiet">{escape(strips_text(plan))}</p>',
-        *(text for strip in hand_outs(plan) for text in _strip(strip)),
+        f'<p class="quiet">{escape(strips_text(strips))}</p>',
+        *(text for strip in strips for text in _strip(strip)),
         "</main>",
         f'<footer class="quiet"><p>{escape(" ".join(advice.CAUTIONS))}</p>',
         f"<p>{escape(assumed_text(plan))}</p>",

@@ -165,9 +165,9 @@ def hand_outs(plan: TeamPlan) -> list[HandOut]:
     ]
 
 
-def strips_text(plan: TeamPlan) -> str:
+def strips_text(strips: Sequence[HandOut]) -> str:
     """Return what the figures and signs on the strips say."""
-    dots = {tee.dots[:1] for strip in hand_outs(plan) for tee in strip.tees}
+    dots = {tee.dots[:1] for strip in strips for tee in strip.tees}
     said = [f"{_RECEIVED} a stroke received."] if _RECEIVED in dots else []
     said += [f"{_GIVEN} a stroke given back."] if _GIVEN in dots else []
     return " ".join([_STRIPS, *said])

@@ -47,21 +47,23 @@ def write_captain(plan: TeamPlan, path: Path) -> None:
 def captain_pages(plan: TeamPlan) -> Iterator[Figure]:
     """Yield the captain's own page, and pages of strips."""
     yield from _overview(plan)
-    figure, sheet, top = _strips(plan)
+    strips = hand_outs(plan)
+    legend = strips_text(strips)
+    figure, sheet, top = _strips(plan, legend)
     y = top
-    for strip in hand_outs(plan):
+    for strip in strips:
         tall = _tall(strip)
         if y > top and y + tall > _BOTTOM:
             yield figure
-            figure, sheet, y = _strips(plan)
+            figure, sheet, y = _strips(plan, legend)
         y = _write_strip(sheet, y, strip)
     yield figure
 
 
-def _strips(plan: TeamPlan) -> tuple[Figure, Sheet, float]:
-    """Return a page for strips, and where they begin."""
+def _strips(plan: TeamPlan, legend: str) -> tuple[Figure, Sheet, float]:
+    """Return a page for strips under their legend, and where they begin."""
     figure, sheet = _page(plan, "a strip for each player")
-    y = sheet.write(_LEFT, _TOP, strips_text(plan), size=SMALL, colour=QUIET, width=_WIDE, most=3)
+    y = sheet.write(_LEFT, _TOP, legend, size=SMALL, colour=QUIET, width=_WIDE, most=3)
     return figure, sheet, y + 6
 
 
@@ -89,9 +91,8 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
         y = sheet.write(_LEFT, y + 1, sentence(text), size=9, width=_WIDE, most=2)
     y += 8
     for number, side in enumerate(plan.sides, 1):
-        tees = tees_text(side)
-        wide = _WIDE - 24
-        tall = 46 + sum(1.3 * 8 * len(wrap(text, wide, _MOST_LINES, size=8)) for text in tees)
+        wide, tees = _WIDE - 24, [sentence(text) for text in tees_text(side)]
+        tall = 46 + sum(_lines(text, wide, 8) for text in tees)
         if y + tall > _BOTTOM:
             yield figure
             figure, sheet = _page(plan, conditions_text(plan))
@@ -101,7 +102,7 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
         y = sheet.write(_LEFT + 24, y + 5, side_text(side), size=9, bold=True, width=wide, most=2)
         y = sheet.write(_LEFT + 24, y, sentence(expected_text(side, plan.unit)), size=9, width=wide, most=1)
         for text in tees:
-            y = sheet.write(_LEFT + 24, y, sentence(text), size=8, colour=QUIET, width=wide, most=_MOST_LINES)
+            y = sheet.write(_LEFT + 24, y, text, size=8, colour=QUIET, width=wide, most=_MOST_LINES)
         y += 4
     y = sheet.rule(_LEFT, _RIGHT, y) + 8
     below = [text for text in (LEGEND, assumed_text(plan)) if text]
