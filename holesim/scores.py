@@ -7,7 +7,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import make_interp_spline
 from scipy.sparse import csr_array
 
 from holesim import _backward_kernel as kernel
@@ -220,6 +219,4 @@ def played_from(lies: Lies, ground: GroundMap) -> tuple[NDArray[np.int64], NDArr
 
 def _within(outlook: strokes.Chances, means: Floats) -> NDArray[np.float32]:
     """Return the chance of so many strokes or fewer at each mean, shape (means, `MOST`)."""
-    known = np.cumsum(outlook.shares, axis=1)[:, :MOST]
-    between = make_interp_spline(outlook.means, known, k=1)
-    return np.asarray(between(np.clip(means, *outlook.means[[0, -1]])), dtype=np.float32)
+    return np.cumsum(outlook.at(means)[:, :MOST], axis=1).astype(np.float32)
