@@ -8,24 +8,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from holesim._ground_kernel import Grid, canopy, incline, look_up
+from holesim._ground_kernel import look_up
 from holesim._math_kernel import entry, inline, part, single
-from holesim._relief_kernel import (
-    BUNKER,
-    GREEN,
-    LIES,
-    OUT,
-    RED,
-    TREES,
-    Memory,
-    Target,
-    drop,
-    in_penalty,
-    leaves,
-    noted_drop,
-    off_green,
-    on_own_green,
-)
+from holesim._relief_kernel import LIES, drop, noted_drop
 from holesim._remains_kernel import (
     IN_HEAVY,
     IN_RECOVERY,
@@ -35,175 +20,20 @@ from holesim._remains_kernel import (
     from_pin,
     strokes,
 )
-
-# Columns of a shot, as in `holesim.shots`.
-ALONG, ACROSS, LEAN, RISE, FALL, RUN, MISHIT = range(7)
-STRIDE = single(1)  # m between look-ups in trees
+from holesim._shot_kernel import (
+    ACROSS,
+    ALONG,
+    LIE,
+    PENALTY,
+    RED_DROP,
+    REPLAY,
+    X,
+    Y,
+    finish,
+    pattern,
+)
 
 _NOUGHT, _HALF, _ONE, _TWO = single(0), single(0.5), single(1), single(2)
-
-
-class Swings(NamedTuple):
-    """A golfer's shots: `table` [lie, length, column], `per_metre` lengths to a metre, `longest` by lie.
-
-    `points` (4, shots) are how far a shot goes wrong along and across, in standard deviations, through how
-    much wood it finds a way [m], and a chance below which it is mishit. `hole` is the area over which a ball
-    that would stop there finds the hole [m²].
-    """
-
-    table: np.ndarray
-    per_metre: np.float32
-    longest: np.ndarray
-    points: np.ndarray
-    hole: np.float32
-
-
-class Hole(NamedTuple):
-    """Where shots are played: as relief knows it, the ground, and what drops are known to cost."""
-
-    target: Target
-    grid: Grid
-    memory: Memory
-
-
-@inline
-def _height(f, length, rise, fall):  # type: ignore[no-untyped-def]
-    """Return how high a ball is after `f` metres of its way through the air."""
-    u = f / length
-    return f * (_ONE - u) * (rise * (_ONE - u) + fall * u)
-
-
-@part
-def felled(ax, ay, bx, by, rise, fall, ways, grid):  # type: ignore[no-untyped-def]
-    """Return whether trees stop a ball on its way through the air from a to b, and where, else b.
-
-    In the wood it begins in it finds its way for so many metres; another stops it at once.
-    """
-    dx, dy = bx - ax, by - ay
-    length = sqrt(dx * dx + dy * dy) + single(1e-6)
-    near_end = length - _TWO * grid.tallest / fall
-    # Most balls rise above all trees before they meet any, and land far from them.
-    clear = max(-canopy(ax, ay, grid) - grid.cell, _NOUGHT)
-    f = clear
-    if _height(min(f, length), length, rise, fall) > grid.tallest:
-        f = max(f, near_end)
-    if -canopy(bx, by, grid) - grid.cell > length - f:
-        return False, bx, by
-    dx, dy = dx / length, dy / length
-    first, wood, hits = clear < STRIDE, _NOUGHT, 0
-    f = max(f, STRIDE)
-    while f < length:
-        x, y = ax + f * dx, ay + f * dy
-        height, top = _height(f, length, rise, fall), canopy(x, y, grid)
-        if top > _NOUGHT:
-            below = height < top
-            if first:
-                wood += STRIDE if below else _NOUGHT
-            hits = hits + 1 if below else 0
-            if wood > ways if first else hits == 2:
-                return True, x, y
-            f += STRIDE
-        else:
-            first, hits = False, 0
-            f += max(np.floor(-top), STRIDE)
-        if height > grid.tallest and f < near_end:
-            f = near_end
-    return False, bx, by
-
-
-class Pattern(NamedTuple):
-    """How one shot spreads about its target: where it is aimed, and the columns of the length `played`."""
-
-    length: np.float32
-    played: np.float32
-    east: np.float32
-    north: np.float32
-    along: np.float32
-    across: np.float32
-    lean: np.float32
-    upright: np.float32
-    rise: np.float32
-    fall: np.float32
-    run: np.float32
-    mishit: np.float32
-
-
-@inline
-def uphill(x, y, tx, ty, lie, length, swings, grid):  # type: ignore[no-untyped-def]
-    """Return how much longer a shot is that rises: its ball comes down on higher ground so much sooner."""
-    if grid.even:
-        return _NOUGHT
-    i = min(np.uint32(length * swings.per_metre), np.uint32(swings.table.shape[1] - 1))
-    return (incline(tx, ty, grid)[0] - incline(x, y, grid)[0]) / swings.table[lie, i, FALL]
-
-
-@part
-def pattern(x, y, length, bearing, lie, swings, grid):  # type: ignore[no-untyped-def]
-    """Return the pattern of a shot; uphill it is that of a longer one."""
-    east, north = sin(bearing), cos(bearing)
-    further = uphill(x, y, x + length * east, y + length * north, lie, length, swings, grid)
-    played = max(length + further, _NOUGHT)
-    place = played * swings.per_metre
-    i = min(np.uint32(place), np.uint32(swings.table.shape[1] - 2))
-    shots, further, share = swings.table[lie, i], swings.table[lie, i + np.uint32(1)], place - single(i)
-    lean = _column(shots, further, share, LEAN)
-    return Pattern(
-        single(length),
-        single(played),
-        single(east),
-        single(north),
-        _column(shots, further, share, ALONG),
-        _column(shots, further, share, ACROSS),
-        lean,
-        single(sqrt(_ONE - lean * lean)),
-        _column(shots, further, share, RISE),
-        _column(shots, further, share, FALL),
-        _column(shots, further, share, RUN),
-        _column(shots, further, share, MISHIT),
-    )
-
-
-@inline
-def _column(shots, further, share, column):  # type: ignore[no-untyped-def]
-    return shots[column] + share * (further[column] - shots[column])
-
-
-# Instead of a lie: the shot is played again, or its ball is dropped where it crossed the edge of an area.
-REPLAY, RED_DROP, YELLOW_DROP = -1, -2, -3
-
-
-@inline
-def finish(x, y, shot, points, k, hole):  # type: ignore[no-untyped-def]
-    """Return the lie and the place that a shot leaves when it goes wrong as point k, and penalty strokes."""
-    target, grid = hole.target, hole.grid
-    along = max(shot.length + shot.along * points[0, k], _NOUGHT)
-    along *= _HALF if points[3, k] < shot.mishit else _ONE
-    aside = shot.across * (shot.lean * points[0, k] + shot.upright * points[1, k])
-    rx, ry = x + along * shot.east + aside * shot.north, y + along * shot.north - aside * shot.east
-    rolled = min(shot.run, along)
-    lx, ly = rx - rolled * shot.east, ry - rolled * shot.north
-    stopped = False
-    if grid.tallest > _NOUGHT:
-        stopped, hx, hy = felled(x, y, lx, ly, shot.rise, shot.fall, points[2, k], grid)
-        if stopped:
-            lx, ly = hx, hy
-    code = TREES if stopped else look_up(lx, ly, grid)
-    if code <= BUNKER or stopped:
-        rx, ry = lx, ly
-    else:
-        code = look_up(rx, ry, grid)
-    if code == GREEN and not on_own_green(rx, ry, target):
-        rx, ry, code = off_green(rx, ry, target, grid)
-    if code == OUT and not target.drop_out:
-        return REPLAY, x, y, _ONE
-    if code == OUT or in_penalty(code):
-        found, rx, ry = leaves(x, y, rx, ry, code == OUT, grid)
-        if not found:
-            return REPLAY, x, y, _ONE
-        if code == OUT:
-            return ON_FAIRWAY, rx, ry, _TWO
-        return (RED_DROP if code == RED else YELLOW_DROP), rx, ry, _ONE
-    return LIES[code], rx, ry, _NOUGHT
 
 
 @inline
@@ -233,13 +63,15 @@ def cost(x, y, lie, here, length, bearing, points, swings, hole):  # type: ignor
     `points` are those of the bag, or some; `here` is what is thought to remain now, against which a replay
     is weighed.
     """
-    target, remains = hole.target, hole.target.remains
+    target, remains, room, integers = hole.target, hole.target.remains, hole.room, hole.integers
     shot = pattern(x, y, length, bearing, lie, swings, hole.grid)
     if shot.played > swings.longest[lie] + single(0.01):
         return single(np.inf)
     left, replayed = _NOUGHT, _NOUGHT
+    finish(x, y, shot, points, hole)
     for k in range(points.shape[1]):
-        code, nx, ny, penalty = finish(x, y, shot, points, k, hole)
+        j = np.uint32(k)
+        code, nx, ny, penalty = integers[LIE + j], room[X + j], room[Y + j], room[PENALTY + j]
         if code < REPLAY:
             dropped = noted_drop(nx, ny, code == RED_DROP, target, hole.grid, hole.memory)
             if dropped < here:
@@ -487,7 +319,7 @@ def improve(states, swings, hole, shots):  # type: ignore[no-untyped-def]
 @entry
 def play(states, swings, hole, shots, outcomes):  # type: ignore[no-untyped-def]
     """Fill in where each state's best shot leads."""
-    target, nodes = hole.target, hole.target.remains
+    target, nodes, room, integers = hole.target, hole.target.remains, hole.room, hole.integers
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
         x, y = _at(s, states, nodes)
@@ -503,8 +335,10 @@ def play(states, swings, hole, shots, outcomes):  # type: ignore[no-untyped-def]
             continue
         shot = pattern(x, y, length, shots.bearings[lie, row, column], lie, swings, hole.grid)
         outcomes.holed[s] = holes_out(x, y, shot, swings, nodes)
+        finish(x, y, shot, swings.points, hole)
         for k in range(swings.points.shape[1]):
-            code, nx, ny, penalty = finish(x, y, shot, swings.points, k, hole)
+            j = np.uint32(k)
+            code, nx, ny, penalty = integers[LIE + j], room[X + j], room[Y + j], room[PENALTY + j]
             if code < REPLAY:
                 remain, nx, ny = drop(nx, ny, code == RED_DROP, target, hole.grid)
                 code = LIES[look_up(nx, ny, hole.grid)] if remain < here else REPLAY

@@ -21,13 +21,16 @@ STRIDE = single(1)  # m between look-ups along a line
 HALVINGS = 7  # of a stride, to a centimetre
 FARTHEST = 250.0  # m that a ball is taken back on the line
 AROUND = 17  # directions tried within two club-lengths, over the half circle away from the hole
+_ALL_AROUND = np.arange(64) * (2 * pi / 64)  # directions tried off a green
+_EAST, _NORTH = np.cos(_ALL_AROUND).astype(np.float32), np.sin(_ALL_AROUND).astype(np.float32)
+_NOUGHT, _HALF, _ONE, _TWO = single(0), single(0.5), single(1), single(2)
 
 
 class Target(NamedTuple):
     """The hole as relief needs it: places [m], rules, and what remains.
 
-    `green` (2, points) is the ring around its putting green, all between `inner` and `outer` m of the pin.
-    A recovery rises by `climb` a metre.
+    `green` (3, points) is the ring around its putting green, x, y and how much x grows with y to the next,
+    all between `inner` and `outer` m of the pin. A recovery rises by `climb` a metre.
     """
 
     tee_x: np.float32
@@ -182,36 +185,43 @@ def noted_drop(x, y, red, target, grid, memory):  # type: ignore[no-untyped-def]
     return known
 
 
-@part
+@inline
 def on_own_green(x, y, target):  # type: ignore[no-untyped-def]
     """Return whether a ball on a putting green is on this hole's."""
     away = distance(x, y, target)
     if away < target.inner or away > target.outer:
         return away < target.inner
-    inside = False
-    gx, gy = target.green
-    for i in range(len(gx) - 1):
-        if (gy[i] <= y) != (gy[i + 1] <= y) and x < gx[i] + (y - gy[i]) / (gy[i + 1] - gy[i]) * (
-            gx[i + 1] - gx[i]
-        ):
-            inside = not inside
-    return inside
+    return _within(x, y, target.green)
+
+
+@part
+def _within(x, y, ring):  # type: ignore[no-untyped-def]
+    """Return whether a place is within a ring."""
+    rx, ry, slope = ring
+    # Without a branch, since half of the edges are about as high as the ball.
+    inside = np.int32(0)
+    for i in range(len(rx) - 1):
+        crosses = (ry[i] <= y) != (ry[i + 1] <= y)
+        inside ^= np.int32(crosses & (x < rx[i] + (y - ry[i]) * slope[i]))
+    return inside > 0
 
 
 @part
 def off_green(x, y, target, grid):  # type: ignore[no-untyped-def]
     """Return the nearest place off another hole's green that is no nearer the hole, and what is there."""
-    limit = distance(x, y, target)
-    radius = target.club_length
-    while radius < single(60):
-        for k in range(64):
-            angle = single(2 * pi / 64) * single(k)
-            cx, cy = x + radius * cos(angle), y + radius * sin(angle)
-            ground = look_up(cx, cy, grid)
-            if ground > GREEN and distance(cx, cy, target) >= limit:
-                return cx, cy, ground
-        radius += single(0.5)
-    return x, y, np.int32(GREEN)
+    dx, dy = x - target.remains.pin_x, y - target.remains.pin_y
+    nearest, bx, by, code = single(60), x, y, np.int32(GREEN)
+    for k in range(len(_EAST)):
+        # What is no nearer the hole begins where a circle around it is met again.
+        chord = -_TWO * (dx * _EAST[k] + dy * _NORTH[k]) - target.club_length
+        radius = target.club_length + _HALF * np.ceil(_TWO * max(chord, _NOUGHT))
+        while radius < nearest:
+            cx, cy = x + radius * _EAST[k], y + radius * _NORTH[k]
+            ground, clear = survey(cx, cy, grid)
+            if ground > GREEN:
+                nearest, bx, by, code = radius, cx, cy, ground
+            radius += _HALF * max(np.floor(_TWO * clear), _ONE)
+    return bx, by, code
 
 
 @entry

@@ -14,6 +14,7 @@ from scipy.stats.qmc import Sobol
 from shapely.geometry import Polygon
 
 from holesim import _backward_kernel as kernel
+from holesim import _shot_kernel as shot_kernel
 from holesim import store
 from holesim._math_kernel import singles
 from holesim._relief_kernel import LIES, all_blocked
@@ -30,7 +31,6 @@ Wholes = NDArray[np.int64]
 STEP: Final = 5.0  # m between nodes
 MARGIN: Final = 150.0  # m of nodes beyond the tees, the hole's line and the green
 ASTRAY: Final = 72.0  # m from the line, beyond which what remains goes by distance
-POINTS: Final = 64
 FREEDOM: Final = 4
 """Degrees of freedom of Student's t, by which shots miss."""
 WAYS: Final = 25.0
@@ -60,7 +60,7 @@ class Setting:
     """A hole as the kernels are given it, to be worked back for one golfer."""
 
     states: kernel.States
-    swings: kernel.Swings
+    swings: shot_kernel.Swings
     target: Target
 
     @property
@@ -153,9 +153,8 @@ def worked_back(
     -----
     It is dynamic programming, by improving a policy: a look for a good shot in each state, nearest the pin
     first, and another for better ones among those around it; after each, sweeps work out what remains by the
-    shots as they are. A state is a node and a lie that is met there. Of a shot `POINTS` outcomes are looked
-    at, with as many to the left as to the right. From trees and heavy rough a ball may be unplayable (19.2b,
-    c).
+    shots as they are. A state is a node and a lie that is met there. Of a shot 64 outcomes are looked at,
+    with as many to the left as to the right. From trees and heavy rough a ball may be unplayable (19.2b, c).
     """
     begun = by_distance(table, hole, ground, step=step).nodes
     nodes = begun._replace(putts=shots.putts.astype(np.float32))
@@ -169,7 +168,7 @@ def worked_back(
     best = kernel.Shots(np.zeros_like(nodes.values), np.zeros_like(nodes.values))
     for look in (kernel.begin, kernel.improve):
         # What a drop costs changes with what remains.
-        place = kernel.Hole(set_out.target, ground.grid, blank_memory(ground))
+        place = _place(set_out.target, ground)
         look(set_out.states, set_out.swings, place, best)
         outcomes = outcomes_of(set_out.states, set_out.swings, place, best)
         for _ in range(MOST_SWEEPS):
@@ -188,17 +187,24 @@ def setting(
         lost_in_heavy_rough=LOST_IN_HEAVY_ROUGH, out_of_bounds=out_of_bounds,
     )  # fmt: skip
     per_metre, area = singles(1 / LENGTHS[1], HOLE)
-    swings = kernel.Swings(
+    swings = shot_kernel.Swings(
         shots.shots.astype(np.float32), per_metre, shots.longest.astype(np.float32), points(), area
     )
     return Setting(states, swings, seen)
 
 
+def _place(seen: Target, ground: GroundMap) -> shot_kernel.Hole:
+    """Return a hole as one thread plays shots on it."""
+    room = np.empty(shot_kernel.ROOM, dtype=np.float32)
+    integers = np.empty(shot_kernel.INTEGERS, dtype=np.int32)
+    return shot_kernel.Hole(seen, ground.grid, blank_memory(ground), room, integers)
+
+
 def outcomes_of(
-    states: kernel.States, swings: kernel.Swings, place: kernel.Hole, best: kernel.Shots
+    states: kernel.States, swings: shot_kernel.Swings, place: shot_kernel.Hole, best: kernel.Shots
 ) -> kernel.Outcomes:
     """Return where the best shot known from each state leads."""
-    shape = len(states.lies), POINTS
+    shape = len(states.lies), shot_kernel.POINTS
     x, y, penalties, lost = np.empty((4, *shape), dtype=np.float32)
     lies, holed = np.empty(shape, dtype=np.int8), np.empty(shape[0], dtype=np.float32)
     outcomes = kernel.Outcomes(lies, x, y, penalties, lost, holed)
@@ -219,7 +225,7 @@ def followed(remains: Remains, ground: GroundMap) -> Followed:
     """Return where the best shots known lead, on a hole that was worked back."""
     assert remains.shots is not None  # noqa: S101
     assert remains.setting is not None  # noqa: S101
-    place = kernel.Hole(remains.setting.target, ground.grid, blank_memory(ground))
+    place = _place(remains.setting.target, ground)
     outcomes = outcomes_of(remains.setting.states, remains.setting.swings, place, remains.shots)
     return Followed(remains.setting, outcomes)
 
@@ -230,7 +236,7 @@ def code() -> str:
     here, made = Path(__file__), blake2b()
     for name in (
         here.name,
-        *(f"_{part}_kernel.py" for part in ("backward", "remains", "relief", "ground", "math")),
+        *(f"_{part}_kernel.py" for part in ("backward", "shot", "remains", "relief", "ground", "math")),
     ):
         made.update(here.with_name(name).read_bytes())
     return made.hexdigest()
@@ -303,11 +309,11 @@ def _states(hole: Hole, ground: GroundMap, nodes: Nodes) -> kernel.States:
 
 def points() -> NDArray[np.float32]:
     """Return how shots go wrong: along, across, through how much wood [m], and a chance of being mishit."""
-    u = Sobol(4, scramble=False).random(POINTS // 2).T + 1 / POINTS
+    u = Sobol(4, scramble=False).random(shot_kernel.POINTS // 2).T + 1 / shot_kernel.POINTS
     # Student's t in the plane, of unit variance each way: how far off, and from straight on to straight back;
     # the farthest off is so along as much as across.
     off, turn = np.sqrt((FREEDOM - 2) * (u[0] ** (-2 / FREEDOM) - 1)), np.pi * ((u[1] + 0.25) % 1)
     along, across, ways = off * np.cos(turn), off * np.sin(turn), -WAYS * np.log(u[2])
     # In pairs, so that the first few are as even as all.
     pairs = [np.stack([along, side * across, ways, u[3]]) for side in (1, -1)]
-    return np.ascontiguousarray(np.stack(pairs, axis=2).reshape(4, POINTS), dtype=np.float32)
+    return np.ascontiguousarray(np.stack(pairs, axis=2).reshape(4, shot_kernel.POINTS), dtype=np.float32)
