@@ -26,7 +26,7 @@ from holesim.rounds import Totals, added_up, best_total, spread_of_best
 from holesim.sides import Option, Side, alone, four_ball, shifted
 from holesim.team import USUAL, Team
 from holesim.team_plan import Change, Drive, HolePlan, Outcome, SidePlan, TeamPlan
-from holesim.threads import share_out, share_out_by_size
+from holesim.threads import share_out_by_size
 from holesim.workbench import Conditions
 
 Floats = NDArray[np.float64]
@@ -316,14 +316,13 @@ class _Planner:
     ) -> SidePlan:
         total = _total(side, options)
         strokes = self._by_hole(received)
-        drives = share_out(lambda h: self._drives(h, group, side.holes[h], options[h]), len(options))
         return SidePlan(
             names=side.names,
             received=tuple(received),
             holes=tuple(
                 HolePlan(
                     hole=hole,
-                    drives=drives[h],
+                    drives=self._drives(h, group, side.holes[h], k),
                     received=tuple(one[h] for one in strokes),
                     first=side.holes[h][k].first,
                     changes=tuple(_once_in_trouble(side.names, side.holes[h][k])),
@@ -336,9 +335,6 @@ class _Planner:
 
     def _drives(self, h: int, group: Group, options: Sequence[Option], k: int) -> tuple[Drive, ...]:
         names = self.field.names
-        if self.format == "greensomes":  # of whose options only the likely ones are worked out for every pair
-            (pair,) = in_pairs(self.partners[h], group, self._labels[h])
-            options, k = pair.instead(options[k].strikes), 0
         found = []
         for place, name in enumerate(_drivers(tuple(names[i] for i in group), options[k])):
             (player,) = (i for i in group if names[i] == name)

@@ -46,39 +46,47 @@ class Drives:
     weights: csr_array
     replayed: Floats
 
-    @cached_property
-    def by_world(self) -> csr_array:
-        """The weights of places in each world, world by world for each number of penalty strokes."""
-        count = self.weights.shape[0]
-        blocks = self.worlds * len(self.spent)
-        each = np.full(count, blocks / count)
-        rows = np.arange(blocks + 1) * (count // blocks)
-        return (csr_array((each, np.arange(count), rows), shape=(blocks, count)) @ self.weights).tocsr()
+    @property
+    def alike(self) -> Floats:
+        """The shares of drives that all count."""
+        return np.ones(len(self.replayed))
 
-    @cached_property
-    def again(self) -> Floats:
-        """The share that is replayed in each world."""
-        return np.asarray(self.replayed.reshape(self.worlds, -1).mean(axis=1))
+    def again(self, shares: Floats) -> Floats:
+        """Return what is replayed in each world, if drives count by `shares`."""
+        return np.asarray((shares * self.replayed).reshape(self.worlds, -1).mean(axis=1))
 
     # Below, `then` are the chances from the places, of shape (places, `MOST`, golfers who play next).
 
-    def chances(self, then: NDArray[np.float32]) -> Floats:
-        """Return the chance of each of `STROKES`, but for drives that are replayed.
+    def chances(self, then: NDArray[np.float32], shares: Floats) -> Floats:
+        """Return the chance of each of `STROKES` but for what is replayed, if drives count by `shares`.
 
         Returns
         -------
         Array of shape (golfers who play next, worlds, strokes).
         """
-        return self._chances(self.by_world, self.worlds, then)
+        weights = self._by_world(shares)
+        found, whole = weights @ then.reshape(len(then), -1), weights.sum(axis=1)
+        found = found.reshape(-1, *then.shape[1:])
+        within = np.zeros((self.worlds, LAST, then.shape[-1]))
+        for k, spent in enumerate(self.spent):
+            rows = slice(k * self.worlds, (k + 1) * self.worlds)
+            within[:, 1 + spent : MOST + 1] += found[rows, : MOST - spent]
+            within[:, LAST - 1] += whole[rows, None]  # in so many strokes or more all end
+        return np.moveaxis(np.diff(within, axis=1, prepend=0), -1, 0)
 
-    def each_chances(self, then: NDArray[np.float32]) -> Floats:
-        """Return the chance of each of `STROKES` for each drive, but for what of it is replayed.
+    def _by_world(self, shares: Floats) -> Floats:
+        """Return the weights of places, world by world for each number of penalty strokes."""
+        rows, cells = self._entries
+        count, blocks, places = self.weights.shape[0], self.worlds * len(self.spent), len(self.places)
+        each = self.weights.data * np.tile(shares, len(self.spent))[rows] * (blocks / count)
+        return np.asarray(np.bincount(cells, each, blocks * places), dtype=float).reshape(blocks, places)
 
-        Returns
-        -------
-        Array of shape (golfers who play next, drives, strokes).
-        """
-        return self._chances(self.weights, len(self.replayed), then)
+    @cached_property
+    def _entries(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """Of each entry of the weights its row, and where it counts among those world by world."""
+        count, blocks = self.weights.shape[0], self.worlds * len(self.spent)
+        rows = np.repeat(np.arange(count), np.diff(self.weights.indptr))
+        return rows, rows // (count // blocks) * len(self.places) + self.weights.indices
 
     def costs(self, then: NDArray[np.float32]) -> Floats:
         """Return the mean strokes of each drive, but for what of it is replayed.
@@ -94,16 +102,6 @@ class Drives:
             total += LAST * whole[rows, None] - self.weights[rows] @ then[:, : MOST - spent].sum(axis=1)
         return total.T
 
-    def _chances(self, weights: csr_array, count: int, then: NDArray[np.float32]) -> Floats:
-        found, whole = weights @ then.reshape(len(then), -1), weights.sum(axis=1)
-        found = found.reshape(-1, *then.shape[1:])
-        within = np.zeros((count, LAST, then.shape[-1]))
-        for k, spent in enumerate(self.spent):
-            rows = slice(k * count, (k + 1) * count)
-            within[:, 1 + spent : MOST + 1] += found[rows, : MOST - spent]
-            within[:, LAST - 1] += whole[rows, None]  # in so many strokes or more all end
-        return np.moveaxis(np.diff(within, axis=1, prepend=0), -1, 0)
-
 
 @dataclass(frozen=True)
 class Strike:
@@ -116,9 +114,10 @@ class Strike:
     @cached_property
     def again(self) -> Floats:
         """The share that is replayed in each world."""
-        known = self.known.again
-        likely = np.full(LIKELY, known.mean()) if self.likely is None else self.likely.again
-        return np.concatenate([known, likely])
+        known = self.known.again(self.known.alike)
+        likely = self.likely
+        others = np.full(LIKELY, known.mean()) if likely is None else likely.again(likely.alike)
+        return np.concatenate([known, others])
 
     @cached_property
     def choosing(self) -> float:
@@ -196,19 +195,27 @@ class Driven:
     turns: InTurn
     driver: int
 
-    def then(self, drives: Drives) -> NDArray[np.float32]:
-        """Return the chances from the places that drives are played on from, whoever plays next."""
-        return self.turns.at(drives.places, self.driver)
+    @cached_property
+    def known(self) -> NDArray[np.float32]:
+        """The chances from the places that drives as known are played on from, whoever plays next."""
+        return self.turns.at(self.strike.known.places, self.driver)
+
+    @cached_property
+    def likely(self) -> NDArray[np.float32]:
+        """The same for drives of the likely players."""
+        assert self.strike.likely is not None  # noqa: S101
+        return self.turns.at(self.strike.likely.places, self.driver)
 
     @cached_property
     def played_on(self) -> Floats:
         """The chances where the drive is played on, shape (golfers who play next, worlds, strokes)."""
-        known = self.strike.known.chances(self.then(self.strike.known))
-        if self.strike.likely is None:
-            likely = np.repeat(known.mean(axis=1, keepdims=True), LIKELY, axis=1)
+        drives, likely = self.strike.known, self.strike.likely
+        known = drives.chances(self.known, drives.alike)
+        if likely is None:
+            others = np.repeat(known.mean(axis=1, keepdims=True), LIKELY, axis=1)
         else:
-            likely = self.strike.likely.chances(self.then(self.strike.likely))
-        return np.concatenate([known, likely], axis=1)
+            others = likely.chances(self.likely, likely.alike)
+        return np.concatenate([known, others], axis=1)
 
     @cached_property
     def choosing(self) -> Floats:
@@ -218,7 +225,7 @@ class Driven:
     @cached_property
     def costs(self) -> Floats:
         """Of each drive as known the mean strokes where it is played on, shape (golfers, drives)."""
-        return self.strike.known.costs(self.then(self.strike.known))
+        return self.strike.known.costs(self.known)
 
 
 @dataclass(frozen=True)
@@ -277,54 +284,82 @@ class PairHole:
         )
 
     def greensomes(self) -> tuple[Option, ...]:
-        """Return both ones' own best strikes, and those by which the better of the two drives is best."""
-        costs = [[self._costs(who, s) for s in self.strikes[who]] for who in (0, 1)]
-        half = slice(0, len(costs[0][0]) // 2)  # that choose
-        mine, theirs = ([np.sort(one[half]) for one in of_one] for of_one in costs)
-        expected = np.array([[_least_of(one, other) for other in theirs] for one in mine])
+        """Return both ones' own best strikes, and those by which the better of the two drives is best.
+
+        After these come, for either pair of strikes, the best of those in which one of the two hits another.
+        """
+        half = slice(0, len(self._costs[0][0]) // 2)  # that choose
+        above = [np.stack([_above_each(one[half]) for one in of_one]) for of_one in self._costs]
+        expected = above[0] @ above[1].T / _FINE
         best = divmod(int(expected.argmin()), expected.shape[1])
-        return tuple(self._chosen(*pair) for pair in dict.fromkeys([(0, 0), best]))
+        chosen = [(0, 0), best]
+        for i, j in (*chosen,):
+            chosen += [(k, j) for k in _best_but(i, expected[:, j])]
+            chosen += [(i, k) for k in _best_but(j, expected[i])]
+        return tuple(self._chosen(*pair) for pair in dict.fromkeys(chosen))
 
-    def instead(self, labels: tuple[str, ...]) -> tuple[Option, ...]:
-        """Return greensomes by these strikes, and after that those in which one of the two hits another."""
-        mine, theirs = ([s.strike.label for s in of_one] for of_one in self.strikes)
-        i, j = mine.index(labels[0]), theirs.index(labels[1])
-        each = [*((k, j) for k in range(len(mine))), *((i, k) for k in range(len(theirs)))]
-        return tuple(self._chosen(*pair) for pair in dict.fromkeys([(i, j), *each]))
+    @cached_property
+    def _again(self) -> list[Floats]:
+        """For each as the driver, the chances where a drive is replayed by the other."""
+        return [later(self.again[1 - who]) for who in (0, 1)]
 
-    def _costs(self, who: int, driven: Driven) -> Floats:
-        """Return the mean strokes of each drive of one of them, whose partner plays next."""
-        again = later(self.again[1 - who]) @ STROKES
-        return np.asarray(driven.costs[self.players[1 - who]] + driven.strike.known.replayed * again)
-
-    def _each(self, who: int, driven: Driven, drives: Drives) -> Floats:
-        """Return the chance of each of `STROKES` for each drive of one of them, whose partner plays next."""
-        (on,) = drives.each_chances(driven.then(drives)[..., self.players[1 - who], None])
-        return np.asarray(on + drives.replayed[:, None] * later(self.again[1 - who]))
+    @cached_property
+    def _costs(self) -> list[list[Floats]]:
+        """Of each strike of either, the mean strokes of each drive, after which the partner plays next."""
+        again = [chances @ STROKES for chances in self._again]
+        return [
+            [s.costs[self.players[1 - who]] + s.strike.known.replayed * again[who] for s in self.strikes[who]]
+            for who in (0, 1)
+        ]
 
     def _chosen(self, *strikes: int) -> Option:
         """Return what the better of two drives may score, one by each one's strike."""
         both = [self.strikes[who][k] for who, k in enumerate(strikes)]
-        as_known = [self._each(who, s, s.strike.known) for who, s in enumerate(both)]
+        as_known = [self._as_known(who, k) for who, k in enumerate(strikes)]
         known = _better(*as_known)
         if all(s.strike.likely is None for s in both):
             likely = np.broadcast_to(known.mean(axis=0), (LIKELY, LAST))
         else:
             likely = _better(
                 *(
-                    each if s.strike.likely is None else self._each(who, s, s.strike.likely)
-                    for who, (s, each) in enumerate(zip(both, as_known, strict=True))
+                    one if s.strike.likely is None else self._as_likely(who, s.strike.likely, s.likely)
+                    for who, (s, one) in enumerate(zip(both, as_known, strict=True))
                 )
             )
         labels = both[0].strike.label, both[1].strike.label
         return Option(labels, on_scores(np.concatenate([known, likely])))
 
+    def _as_known(self, who: int, k: int) -> "_InHand":
+        """Return the drives of one of them, as known, by a strike, to choose from."""
+        driven = self.strikes[who][k]
+        then = driven.known[..., self.players[1 - who], None]
+        return _InHand(driven.strike.known, then, self._again[who], self._costs[who][k])
 
-def _better(one: Floats, other: Floats) -> Floats:
+    def _as_likely(self, who: int, drives: Drives, then: NDArray[np.float32]) -> "_InHand":
+        """Return drives of the likely players, to choose from."""
+        then, again = then[..., self.players[1 - who], None], self._again[who]
+        return _InHand(drives, then, again, drives.costs(then)[0] + drives.replayed * (again @ STROKES))
+
+
+@dataclass(frozen=True)
+class _InHand:
+    """Drives of one of two, the chances from their places, and where one is replayed; what each costs."""
+
+    drives: Drives
+    then: NDArray[np.float32]
+    again: Floats
+    costs: Floats
+
+    def chances(self, shares: Floats) -> Floats:
+        """Return the chance of each of `STROKES` in each world, if drives count by `shares`."""
+        (on,) = self.drives.chances(self.then, shares)
+        return np.asarray(on + self.drives.again(shares)[:, None] * self.again)
+
+
+def _better(one: _InHand, other: _InHand) -> Floats:
     """Return the chance of each of `STROKES` in each world, where the drive that costs less is chosen."""
-    mine, theirs = one @ STROKES, other @ STROKES
-    weighted = (_above(theirs, mine, "left")[:, None] * one, _above(mine, theirs, "right")[:, None] * other)
-    total = np.sum([part.reshape(RANDOMISATIONS, -1, LAST).mean(axis=1) for part in weighted], axis=0)
+    mine = one.chances(_above(other.costs, one.costs, "left"))
+    total = mine + other.chances(_above(one.costs, other.costs, "right"))
     return np.asarray(total / total.sum(axis=1, keepdims=True))
 
 
@@ -332,11 +367,22 @@ _MOST_ROUNDS: Final = 100
 _SETTLED: Final = 1e-9  # strokes, and chances
 
 
-def _least_of(one: Floats, other: Floats) -> float:
-    """Return the mean of the lower of two independent costs, each as likely as another, in rising order."""
-    below = np.searchsorted(other, one)
-    total = np.concatenate([[0.0], np.cumsum(other)])[below] + (len(other) - below) * one
-    return float(total.mean() / len(other))
+_FINE: Final = 64  # parts of a stroke by which costs are told apart
+_COSTLIEST: Final = 4 * LAST  # strokes
+
+
+def _above_each(costs: Floats) -> Floats:
+    """Return the chance to cost more than each part of a stroke, every drive being as likely.
+
+    The product of two players', summed, is the mean of the better of two drives.
+    """
+    parts = np.minimum(costs * _FINE, _COSTLIEST * _FINE - 1).astype(np.int64)
+    return np.asarray(1 - np.cumsum(np.bincount(parts, minlength=_COSTLIEST * _FINE)) / len(costs))
+
+
+def _best_but(place: int, costs: Floats) -> list[int]:
+    """Return where costs are least but at a place; nothing if there is no other."""
+    return [k for k in np.argsort(costs, kind="stable").tolist() if k != place][:1]
 
 
 def _above(others: Floats, costs: Floats, side: Literal["left", "right"]) -> Floats:

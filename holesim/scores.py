@@ -80,9 +80,10 @@ class Scores:
 def by_mean(remains: Remains, outlook: strokes.Chances) -> Scores:
     """Return the chances that go with what remains on average, as `strokes.chances` has them."""
     nodes = remains.nodes
-    shape = MOST, *nodes.values.shape
-    within = _within(outlook, nodes.values.ravel()).T.reshape(shape)
-    return Scores(nodes, within, np.ascontiguousarray(_within(outlook, nodes.putts).T))
+    within, putted = (
+        np.ascontiguousarray(outlook.within(means.ravel(), MOST).T) for means in (nodes.values, nodes.putts)
+    )
+    return Scores(nodes, within.reshape(MOST, *nodes.values.shape), putted)
 
 
 def worked_out(remains: Remains, outlook: strokes.Chances, ground: GroundMap) -> Scores:
@@ -215,8 +216,3 @@ def played_from(lies: Lies, ground: GroundMap) -> tuple[NDArray[np.int64], NDArr
     met = LIES[ground.at(lies.x, lies.y)].astype(np.int64)
     met[(lies.finish == Finish.OUT) | (met < 0)] = Lie.FAIRWAY
     return met, np.where(lies.finish == Finish.OUT, 2, lies.finish == Finish.PENALTY)
-
-
-def _within(outlook: strokes.Chances, means: Floats) -> NDArray[np.float32]:
-    """Return the chance of so many strokes or fewer at each mean, shape (means, `MOST`)."""
-    return np.cumsum(outlook.at(means)[:, :MOST], axis=1).astype(np.float32)

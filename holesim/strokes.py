@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
-from typing import Final
+from typing import Final, TypeVar
 
 import numpy as np
 import pandas as pd
@@ -16,6 +16,7 @@ from holesim.relief import Lie, Lies
 from holesim.units import FOOT, YARD
 
 Floats = NDArray[np.float64]
+Numbers = TypeVar("Numbers", NDArray[np.float32], NDArray[np.float64])
 
 GRID: Final = np.arange(0.0, 801.0)  # m from the hole, a metre apart
 
@@ -170,11 +171,29 @@ class Chances:
 
         A row's own mean is the mean asked for, exactly.
         """
-        return np.stack([np.interp(means, self.means, column) for column in self.shares.T], axis=1)
+        return _between(self.shares, means)
+
+    def within(self, means: Floats, most: int) -> NDArray[np.float32]:
+        """Return the chance of 1, 2, … `most` strokes or fewer at each mean, shape (len(means), `most`)."""
+        return _between(np.cumsum(self.shares[:, :most], axis=1).astype(np.float32), means)
 
     def pooled(self, means: Floats) -> Floats:
         """Return the chances of a ball that may lie, with equal chance, where any of `means` remain."""
         return np.asarray(_weights(means) @ self.shares)
+
+
+def _place(means: Floats) -> tuple[NDArray[np.int64], Floats]:
+    """Return the last of `_MEANS` before each of means, but for the last of all, and how far it is beyond."""
+    place = np.clip((means - _MEANS[0]) / (_MEANS[1] - _MEANS[0]), 0, len(_MEANS) - 1.000001)
+    below = place.astype(np.int64)
+    return below, place - below
+
+
+def _between(rows: Numbers, means: Floats) -> Numbers:
+    """Return what rows, which go with `_MEANS`, come to at each of means."""
+    below, upper = _place(means)
+    low = rows[below]
+    return low + upper[:, None].astype(rows.dtype) * (rows[below + 1] - low)
 
 
 def _weights(means: Floats) -> Floats:
@@ -183,9 +202,8 @@ def _weights(means: Floats) -> Floats:
     The last axis of `means` is averaged over; that of the weights takes its place.
     """
     rows = means.reshape(-1, means.shape[-1])
-    place = np.clip((rows - _MEANS[0]) / (_MEANS[1] - _MEANS[0]), 0, len(_MEANS) - 1.000001)
-    below = place.astype(np.int64)
-    upper, at = place - below, below + len(_MEANS) * np.arange(len(rows))[:, None]
+    below, upper = _place(rows)
+    at = below + len(_MEANS) * np.arange(len(rows))[:, None]
     n = len(_MEANS) * len(rows)
     total = np.bincount(at.ravel(), (1 - upper).ravel(), n) + np.bincount(at.ravel() + 1, upper.ravel(), n)
     return np.asarray(total.reshape(*means.shape[:-1], -1) / means.shape[-1])
