@@ -51,7 +51,7 @@ from holesim.workbench import Conditions
 Floats = NDArray[np.float64]
 
 STRIKES: Final[tuple[StrikeName, ...]] = ("up", "down")
-FORMATS: Final[tuple[Format, ...]] = ("foursomes", "greensomes", "four-ball", "stroke")
+FORMATS: Final[tuple[Format, ...]] = ("greensomes", "foursomes", "four-ball", "stroke")  # the slowest first
 SCHEMES: Final = ("independent", "common", "quasi-random")
 OPEN: Final = 13
 TIGHT: Final = 4

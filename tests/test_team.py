@@ -19,14 +19,15 @@ from holesim.course import Area, Course
 from holesim.demo import find
 from holesim.errors import InputError
 from holesim.field import Field, play_holes
-from holesim.one_ball import STROKES, in_pairs, partner
+from holesim.one_ball import STROKES, PairHole, in_pairs, later, partner
 from holesim.player import Player, load_player, stranger
+from holesim.prospects import KNOWN, on_scores
 from holesim.relief import Lie
 from holesim.scores import in_turn
 from holesim.team import Team, load_team
 from holesim.team_plan import Change, TeamPlan
 from holesim.units import MPH
-from holesim.workbench import Conditions
+from holesim.workbench import RANDOMISATIONS, Conditions
 
 from .conftest import Run, straight_course
 
@@ -105,8 +106,8 @@ def test_two_alike_play_one_ball_as_either_plays_it_alone() -> None:
         assert 0 < two.worth.value < one.worth.value
 
 
-def test_after_out_of_bounds_the_partner_plays_again() -> None:
-    """E_A = (1 - p_A) m_A + p_A (2 + E_B), and likewise E_B (Rule 22.3), against their solution."""
+def unequal_pair() -> PairHole:
+    """Return a pair, one of whom is wild, between boundaries, with one strike each."""
     course = in_a_row((4, 400), boundary=35)
     wild = stranger("Dunstan Fell", "man", 12.0, 110 * MPH)
     holes = play_holes(
@@ -114,6 +115,31 @@ def test_after_out_of_bounds_the_partner_plays_again() -> None:
         conditions=Conditions(air=make_air()), draws=256, seed=1,
     )  # fmt: skip
     (pair,) = in_pairs(holes[0], (0, 1), [["up"], ["up"]])
+    return pair
+
+
+def test_the_better_of_two_drives_counts() -> None:
+    """Against all pairs of drives, one after another: the one that costs less is played on."""
+    pair, each = unequal_pair(), []
+    for who in (0, 1):
+        (driven,) = pair.strikes[who]
+        drives, then = driven.strike.known, driven.known[..., 1 - who, None]
+        by_drive = [drives.chances(then, one)[0].sum(axis=0) for one in np.eye(len(drives.replayed))]
+        per_world = len(by_drive) // drives.worlds
+        each.append(per_world * np.stack(by_drive) + drives.replayed[:, None] * later(pair.again[1 - who]))
+    mine, theirs = each
+    np.testing.assert_allclose(mine.sum(axis=1), 1, atol=1e-6)
+    mine_counts = (mine @ STROKES)[:, None] <= theirs @ STROKES
+    played = [mine_counts.mean(axis=1)[:, None] * mine, (~mine_counts).mean(axis=0)[:, None] * theirs]
+    total = np.sum([one.reshape(RANDOMISATIONS, per_world, -1).mean(axis=1) for one in played], axis=0)
+    (option,) = pair.greensomes()
+    expected = on_scores(total / total.sum(axis=1, keepdims=True))
+    np.testing.assert_allclose(option.chances[KNOWN], expected, atol=1e-6)
+
+
+def test_after_out_of_bounds_the_partner_plays_again() -> None:
+    """E_A = (1 - p_A) m_A + p_A (2 + E_B), and likewise E_B (Rule 22.3), against their solution."""
+    pair = unequal_pair()
     chances = pair.again
     (on_a, p_a), (on_b, p_b) = pair.parts[0][0], pair.parts[1][0]
     assert min(p_a, p_b) > 0.05
