@@ -17,10 +17,12 @@ from holesim.errors import InputError
 from holesim.field import Field, HolePlayed, allowed, course_handicaps, play_holes, tees_of
 from holesim.gain import Gain, gain
 from holesim.handicap import Format
+from holesim.holes import Hole, Tee
 from holesim.match import Match
 from holesim.members import of_members
 from holesim.one_ball import Partner, in_pairs, partner
 from holesim.plan import conditions_dict
+from holesim.player import Player
 from holesim.prospects import CHOOSING, KNOWN, SCORES, Prospect, mean, pooled
 from holesim.rounds import Totals, added_up, best_total, spread_of_best
 from holesim.sides import Option, Side, alone, four_ball, shifted
@@ -87,7 +89,7 @@ def plan_team(
     ours = tuple(range(len(team.players)))
     theirs = tuple(range(len(ours), len(everyone)))
     partners = [[one for _, one in on_hole if one is not None] for on_hole in by_hole]
-    made = _Planner(field, partners, team, format_, ours, theirs)
+    made = _Planner(field, partners, team, tees, format_, ours, theirs)
     if format_ == "stroke":
         found = made.stroke_play(count or len(ours))
     else:
@@ -139,6 +141,7 @@ class _Planner:
     field: Field
     partners: Sequence[Sequence[Partner]]
     team: Team
+    tees: Callable[[Hole, Player], Tee]
     format: Format
     ours: tuple[int, ...]
     theirs: tuple[int, ...]
@@ -322,6 +325,7 @@ class _Planner:
             holes=tuple(
                 HolePlan(
                     hole=hole,
+                    tees=tuple(self.tees(hole, self.field.players[i]) for i in group),
                     drives=self._drives(h, group, side.holes[h], k),
                     received=tuple(one[h] for one in strokes),
                     first=side.holes[h][k].first,

@@ -99,10 +99,11 @@ def _strip(strip: HandOut) -> Iterator[str]:
 
 
 def _tee(tee: TeeLine) -> str:
-    """Return a hole's number, the strokes received there, the strike, what it is worth, and the aim."""
-    hole = f"<b>{tee.hole}</b>{tee.dots}"
+    """Return a hole, the strokes received there, the strike, what it is worth, and the aim."""
+    length = f'<span class="quiet">par {tee.hole.par}, {tee.yards} yd</span>'
+    hole = f"<b>{tee.hole.number}</b>{tee.dots} {length}"
     if tee.drive is None:
-        return f"<li class=quiet>{hole} partner drives</li>"
+        return f"<li class=quiet>{hole}; partner drives</li>"
     strike = tee.drive.strike
     hit = f"{mark(DRIVER.get(strike, CLUB))} {escape(strike)} {worth_text(tee.drive)}"
     return f'<li>{hole} {hit.strip()} <span class="quiet">{escape(tee.drive.mark.text())}</span></li>'

@@ -8,8 +8,10 @@ from typing import Final, get_args
 from holesim import advice
 from holesim.contest import runs
 from holesim.gain import Gain
+from holesim.holes import Hole, Tee
 from holesim.player import StrikeName
 from holesim.team_plan import Drive, SidePlan, TeamPlan
+from holesim.units import YARD
 from holesim.words import minus
 
 _DIGITS: Final = {"strokes": 2, "points": 3}
@@ -134,11 +136,17 @@ def in_hundred(chances: Sequence[float]) -> list[int]:
 
 @dataclass(frozen=True)
 class TeeLine:
-    """What a player needs at one hole: strokes received there, and the drive unless it is the partner's."""
+    """What a player needs at one hole: the tee, strokes received, and the drive unless the partner drives."""
 
-    hole: int
+    hole: Hole
+    tee: Tee
     received: int
     drive: Drive | None
+
+    @property
+    def yards(self) -> str:
+        """How long the hole is from there."""
+        return f"{self.tee.length / YARD:.0f}"
 
     @property
     def dots(self) -> str:
@@ -214,7 +222,7 @@ def _tees(side: SidePlan, name: str) -> tuple[TeeLine, ...]:
         drive = next((one for one in plan.drives if one.who == name), None)
         # Of a pair with one ball both have the pair's strokes.
         received = plan.received[min(who, len(plan.received) - 1)] if plan.received else 0
-        found.append(TeeLine(plan.hole.number, received, drive))
+        found.append(TeeLine(plan.hole, plan.tees[who], received, drive))
     return tuple(found)
 
 
@@ -242,7 +250,7 @@ def tees_text(side: SidePlan) -> list[str]:
     """Return who hits what at which holes, where the driver's strikes matter most, and what changes them."""
     found = []
     for name in side.names:
-        drives = [(tee.hole, tee.drive) for tee in _tees(side, name) if tee.drive]
+        drives = [(tee.hole.number, tee.drive) for tee in _tees(side, name) if tee.drive]
         by_strike: dict[str, list[int]] = {}
         for hole, drive in drives:
             close = drive.worth is not None and not drive.worth.matters

@@ -32,7 +32,7 @@ from holesim.words import sentence
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 44.0, 800.0
 _WIDE: Final = _RIGHT - _LEFT
 _COLUMN: Final = _WIDE / 2 + 6
-_HIT, _WORTH, _AIM = 38.0, 104.0, 110.0  # from a column's left
+_PAR, _YARDS, _HIT, _WORTH, _AIM = 31.0, 52.0, 66.0, 132.0, 138.0  # from a column's left
 _AIM_WIDE: Final = _COLUMN - 12 - _AIM
 _LINE: Final = 1.3 * SMALL
 _NAMES_WIDE: Final = 184.0  # of the table of opponents
@@ -172,7 +172,8 @@ def _write_strip(sheet: Sheet, y: float, strip: HandOut) -> float:
         if column:
             for x, head in ((0, "hole"), (_HIT - 1, "hit"), (_AIM, "aim")):
                 sheet.write(left + x, y, head, size=SMALL, colour=QUIET)
-            sheet.write(left + _WORTH, y, "next best", size=SMALL, colour=QUIET, align="right")
+            for x, head in ((_PAR, "par"), (_YARDS, "yd"), (_WORTH, "next best")):
+                sheet.write(left + x, y, head, size=SMALL, colour=QUIET, align="right")
             y += _LINE
         for tee in column:
             _write_tee(sheet, left, y, tee)
@@ -185,9 +186,11 @@ def _write_strip(sheet: Sheet, y: float, strip: HandOut) -> float:
 
 
 def _write_tee(sheet: Sheet, left: float, y: float, tee: TeeLine) -> None:
-    """Write a hole's number, the strokes received there, the strike, what it is worth, and the aim."""
-    sheet.write(left, y, f"{tee.hole}", size=SMALL, bold=True)
-    sheet.write(left + 13, y, tee.dots, size=SMALL)
+    """Write a hole, the strokes received there, the strike, what it is worth, and the aim."""
+    sheet.write(left, y, f"{tee.hole.number}", size=SMALL, bold=True)
+    sheet.write(left + 11, y, tee.dots, size=SMALL)
+    sheet.write(left + _PAR, y, f"{tee.hole.par}", size=SMALL, align="right")
+    sheet.write(left + _YARDS, y, tee.yards, size=SMALL, align="right")
     if tee.drive is None:
         sheet.write(left + _HIT - 1, y, "partner drives", size=SMALL, colour=QUIET)
         return

@@ -8,7 +8,7 @@ from holesim.advice import Mark
 from holesim.course import Course
 from holesim.gain import Gain, Unit
 from holesim.handicap import Format
-from holesim.holes import Hole
+from holesim.holes import Hole, Tee
 from holesim.match import HALF
 from holesim.team import Team
 
@@ -41,11 +41,12 @@ class Change:
 class HolePlan:
     """What a side does on a hole: who hits what, who should tee off first, and what changes it.
 
-    `received` are the strokes received there, of each player or of a pair with one ball; `slight` are changes
-    that gain too little to be made.
+    `tees` are each player's; `received` are the strokes received there, of each player or of a pair with one
+    ball; `slight` are changes that gain too little to be made.
     """
 
     hole: Hole
+    tees: tuple[Tee, ...]
     drives: tuple[Drive, ...]
     received: tuple[int, ...]
     first: str = ""

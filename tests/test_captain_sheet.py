@@ -31,7 +31,7 @@ def plan(names: list[str], *, one_ball: bool = False, matched: bool = False) -> 
         side = tuple(names[first : first + size])
         holes = tuple(
             HolePlan(
-                hole=hole, received=(k % 3 == 0,),
+                hole=hole, tees=hole.tees * size, received=(k % 3 == 0,),
                 drives=(
                     Drive(
                         who=side[k % size], strike=("up", "down", "level", "5-hybrid")[k % 4], mark=AIM,
