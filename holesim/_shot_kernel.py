@@ -31,8 +31,9 @@ from holesim._remains_kernel import ON_FAIRWAY
 POINTS = 64  # ways in which a shot may go wrong, at the most
 # Columns of a shot, as in `holesim.shots`.
 ALONG, ACROSS, LEAN, RISE, FALL, RUN, MISHIT = range(7)
-# Rows of the room for them: where each ball is, and would rest if it ran; what share of its way through the
-# air a metre is, how much of it it has come, and through how much wood it may still pass [m].
+# Rows of the room for them: where each ball lands and then where it stays, and where it would rest if it ran;
+# what share of its way through the air a metre is, how much of it it has come, and how much wood it may still
+# pass [m]; penalty strokes. Of the integers: the lie, or what stands for it, the ground, and the list.
 X, Y, _REST_X, _REST_Y, _PER_METRE, _SHARE, _MAY_PASS, PENALTY = (np.uint32(POINTS * row) for row in range(8))
 LIE, _CODE, _LISTED = (np.uint32(POINTS * row) for row in range(3))
 ROOM, INTEGERS = 8 * POINTS, 3 * POINTS
@@ -180,11 +181,12 @@ def _meet_trees(x, y, shot, points, hole):  # type: ignore[no-untyped-def]
         share = clear * per_metre
         high = _height(min(share, _ONE), shot.rise, shot.fall) > grid.tallest * per_metre
         share = max(share, _ONE - near * per_metre) if high else share
-        b[_PER_METRE + j], b[_SHARE + j] = per_metre, max(share, _STRIDE * per_metre)
+        first = max(share, _STRIDE * per_metre)
+        b[_PER_METRE + j], b[_SHARE + j] = per_metre, first
         b[_MAY_PASS + j] = points[2, k] if clear < _STRIDE else _TWIG
         c[_LISTED + np.uint32(kept)] = j
         free = -canopy(b[X + j], b[Y + j], grid) - grid.cell
-        kept += np.uint64(free * per_metre <= _ONE - share)
+        kept += np.uint64((first < _ONE) & (free * per_metre <= _ONE - share))
     return kept
 
 
@@ -192,8 +194,8 @@ def _meet_trees(x, y, shot, points, hole):  # type: ignore[no-untyped-def]
 def _through(x, y, shot, count, hole):  # type: ignore[no-untyped-def]
     """Take the balls on the list one look further; return how many stay on it.
 
-    In the wood it begins in a ball finds its way for so many metres; once it is out of that, or above it,
-    trees stop it at once.
+    In the wood it begins in a ball finds its way for so many metres; once it is out of that, or above it, two
+    strides of wood stop it.
     """
     b, c, grid = hole.room, hole.integers, hole.grid
     near, shallow = _TWO * grid.tallest / shot.fall, _ONE / max(shot.rise, shot.fall)

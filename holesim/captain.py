@@ -344,7 +344,10 @@ class _Planner:
             (player,) = (i for i in group if names[i] == name)
             strike = options[k].strikes[place]
             mark = next(one.mark for one in self.field.gross[player][h] if one.label == strike)
-            worth = _worth(options, k, place)
+            others = [one for one in options if one.strikes[place] != strike]
+            if self.format == "greensomes":  # where the partner drives too, and alike
+                others = [one for one in others if one.strikes[1 - place] == options[k].strikes[1 - place]]
+            worth = _worth(options[k], others)
             found.append(Drive(who=name, strike=strike, mark=mark, worth=worth))
         return tuple(found)
 
@@ -407,13 +410,12 @@ def _drivers(names: tuple[str, ...], option: Option) -> tuple[str, ...]:
     return names if len(option.strikes) == len(names) else (option.first,)
 
 
-def _worth(options: Sequence[Option], k: int, place: int) -> Gain | None:
-    """Return what an option saves a side over the best of those in which one player hits something else."""
-    others = [one for one in options if one.strikes[place] != options[k].strikes[place]]
+def _worth(option: Option, others: Sequence[Option]) -> Gain | None:
+    """Return what an option saves a side over the best of others, if there are any."""
     if not others:
         return None
     best = min(others, key=lambda one: float(mean(one.chances, CHOOSING)))
-    return gain("over the next best", (best.chances - options[k].chances) @ SCORES, "strokes")
+    return gain("over the next best", (best.chances - option.chances) @ SCORES, "strokes")
 
 
 def _changes(names: tuple[str, ...], usual: Option, option: Option, when: str) -> Iterator[Change]:

@@ -365,8 +365,6 @@ def _better(one: _InHand, other: _InHand) -> Floats:
 
 _MOST_ROUNDS: Final = 100
 _SETTLED: Final = 1e-9  # strokes, and chances
-
-
 _FINE: Final = 64  # parts of a stroke by which costs are told apart
 _COSTLIEST: Final = 4 * LAST  # strokes
 
@@ -374,14 +372,14 @@ _COSTLIEST: Final = 4 * LAST  # strokes
 def _above_each(costs: Floats) -> Floats:
     """Return the chance to cost more than each part of a stroke, every drive being as likely.
 
-    The product of two players', summed, is the mean of the better of two drives.
+    The product of two players', summed, is the mean of the better of two drives, in such parts, rounded down.
     """
     parts = np.minimum(costs * _FINE, _COSTLIEST * _FINE - 1).astype(np.int64)
     return np.asarray(1 - np.cumsum(np.bincount(parts, minlength=_COSTLIEST * _FINE)) / len(costs))
 
 
 def _best_but(place: int, costs: Floats) -> list[int]:
-    """Return where costs are least but at a place; nothing if there is no other."""
+    """Return at which place costs are least but for this one, if there is another."""
     return [k for k in np.argsort(costs, kind="stable").tolist() if k != place][:1]
 
 

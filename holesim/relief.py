@@ -113,14 +113,14 @@ def target(
     out_of_bounds
         "distance" for stroke and distance (18.2), "drop" for Model Local Rule E-5.
     """
-    ring = shapely.get_coordinates(green.exterior).T
+    ring = shapely.get_coordinates(green.exterior).T.astype(np.float32)
     dx, dy = np.diff(ring, append=ring[:, -1:])
     slope = np.divide(dx, dy, out=np.zeros_like(dx), where=dy != 0)
     single = np.float32
     return Target(
         tee_x=single(tee[0]),
         tee_y=single(tee[1]),
-        green=np.stack([*ring, slope]).astype(np.float32),
+        green=np.stack([*ring, slope]),
         inner=single(green.exterior.distance(Point(pin)) if green.contains(Point(pin)) else 0),
         outer=single(np.hypot(ring[0] - pin[0], ring[1] - pin[1]).max()),
         climb=CLIMB,

@@ -160,10 +160,9 @@ _ONE_PUTT: Final = {
 class Chances:
     """Chance of each number of strokes to hole out, by how many it takes on average.
 
-    `shares` has a row for each of `means`, and a column for each number of strokes from 1.
+    `shares` has a row for each of `_MEANS`, and a column for each number of strokes from 1.
     """
 
-    means: Floats
     shares: Floats
 
     def at(self, means: Floats) -> Floats:
@@ -232,7 +231,7 @@ def chances(skill: Skill) -> Chances:
     for n in range(1, _MOST_STROKES - 1):
         putted = 1 - three if n == 1 else np.ones(len(m))
         within[n] = (1 - played) * putted + played * (leads_to @ within[n - 1])
-    return Chances(m, np.diff(within, axis=0, prepend=0).T)
+    return Chances(np.diff(within, axis=0, prepend=0).T)
 
 
 def distribution(skill: Skill, lie: Lie, distances: Floats) -> Floats:

@@ -15,10 +15,11 @@ from shapely.affinity import translate
 from shapely.geometry import Polygon
 
 from holesim import shots, strokes
+from holesim._backward_kernel import Shots
 from holesim.course import Course, Ground, Spot
 from holesim.ground import map_ground
 from holesim.relief import Lie
-from holesim.remains import FREEDOM, STEP, Remains, worked_back
+from holesim.remains import FREEDOM, STEP, Remains, followed, worked_back
 from holesim.shots import TOUR, Golfer, bag, on_plain_holes
 from holesim.units import YARD
 
@@ -105,6 +106,24 @@ def test_plain_holes_of_the_file_are_those_worked_back(reach: float, error: floa
     np.testing.assert_allclose(
         found, np.interp(away, strokes.GRID, on_plain_holes(who)[Lie.FAIRWAY]), atol=0.04, rtol=0
     )
+
+
+@pytest.mark.parametrize("length", [1.5, 3.0, 150.0])
+def test_what_trees_stop_lies_among_them(length: float) -> None:
+    """Also shots that end before anyone would look for trees, out of the wood, beside it and along it."""
+    wood = shapely.box(20.5, 60, 60, PIN - 30)  # half a metre from nodes
+    course = straight_course(areas=((Ground.TREES, wood),))
+    remains = remains_on(course, step=10.0)
+    assert remains.shots is not None
+    assert remains.setting is not None
+    for bearing in (0.0, 2.0):
+        turned = Shots(*(np.full_like(remains.nodes.values, value) for value in (length, bearing)))
+        followed.cache_clear()
+        found = followed(replace(remains, shots=turned), map_ground(course)).outcomes
+        stopped = found.lies == Lie.RECOVERY
+        assert stopped.mean() > 0.01
+        # Trees are known by the metre.
+        assert shapely.distance(wood, shapely.points(found.x[stopped], found.y[stopped])).max() < 0.8
 
 
 def test_from_a_wood_beside_a_plain_hole_the_published_recoveries_come_back() -> None:
