@@ -11,7 +11,7 @@ import shapely
 from numpy.typing import NDArray
 from scipy.ndimage import map_coordinates
 from scipy.stats.qmc import Sobol
-from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from holesim import _backward_kernel as kernel
 from holesim import _shot_kernel as shot_kernel
@@ -31,6 +31,7 @@ Wholes = NDArray[np.int64]
 STEP: Final = 5.0  # m between nodes
 MARGIN: Final = 150.0  # m of nodes beyond the tees, the hole's line and the green
 ASTRAY: Final = 72.0  # m from the line, beyond which what remains goes by distance
+BEHIND: Final = 20.0  # m from a tee, where a ball hardly ever is
 FREEDOM: Final = 4
 """Degrees of freedom of Student's t, by which shots miss."""
 WAYS: Final = 25.0
@@ -242,9 +243,11 @@ def code() -> str:
     return made.hexdigest()
 
 
-def within_reach(hole: Hole, reach: float) -> Polygon:
-    """Return what lies within `reach` [m] of a hole's line or green."""
-    return shapely.union_all([hole.line, hole.green]).buffer(reach)
+def within_reach(hole: Hole, reach: float) -> BaseGeometry:
+    """Return what lies within `reach` [m] of a hole's line or green, and a little behind its tees."""
+    tees = shapely.points([(tee.x, tee.y) for tee in hole.tees])
+    parts = hole.line.buffer(reach, cap_style="flat"), hole.green.buffer(reach), *shapely.buffer(tees, BEHIND)
+    return shapely.union_all(parts)
 
 
 @dataclass(frozen=True)
