@@ -293,7 +293,7 @@ class PairHole:
         expected = above[0] @ above[1].T / _FINE
         best = divmod(int(expected.argmin()), expected.shape[1])
         chosen = [(0, 0), best]
-        for i, j in (*chosen,):
+        for i, j in ((0, 0), best):
             chosen += [(k, j) for k in _best_but(i, expected[:, j])]
             chosen += [(i, k) for k in _best_but(j, expected[i])]
         return tuple(self._chosen(*pair) for pair in dict.fromkeys(chosen))
@@ -366,7 +366,7 @@ def _better(one: _InHand, other: _InHand) -> Floats:
 _MOST_ROUNDS: Final = 100
 _SETTLED: Final = 1e-9  # strokes, and chances
 _FINE: Final = 64  # parts of a stroke by which costs are told apart
-_COSTLIEST: Final = 4 * LAST  # strokes
+_COSTLIEST: Final = 2 * LAST  # strokes
 
 
 def _above_each(costs: Floats) -> Floats:
