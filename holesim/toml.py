@@ -112,11 +112,26 @@ def _explain(error: ValidationError, model: type[Table], *, file: str, kind: str
         count, least = first["ctx"]["actual_length"], first["ctx"].get("min_length")
         limit = f"at most {first['ctx']['max_length']}" if least is None else f"at least {least}"
         return InputError(file, where, f"has {count} of {limit} entries", "correct the list")
-    problem = _lower(first["msg"])
     options = re.findall(r"'(\w+)'", first.get("ctx", {}).get("expected", ""))
     meant = suggest(str(first["input"]), options) if isinstance(first["input"], str) else ""
-    remedy = f"did you mean {meant}?" if meant else "correct the value"
+    otherwise = _lower(first["msg"]), f"did you mean {meant}?" if meant else "correct the value"
+    problem, remedy = _KINDS.get(first["type"], otherwise)
     return InputError(file, where, f"{problem}, not {_shown(first['input'])}", remedy)
+
+
+_NUMBER: Final = ("should be a number", "write it as 12.5, without quotes")
+_WHOLE: Final = ("should be a whole number", "write it as 12, without quotes")
+_LIST: Final = ("should be a list", "write it as [one, another]")
+_KINDS: Final = {
+    "float_type": _NUMBER,
+    "int_type": _WHOLE,
+    "int_from_float": _WHOLE,
+    "bool_type": ("should be true or false", "write the one or the other, without quotes"),
+    "string_type": ("should be text", "put it in quotes"),
+    "list_type": _LIST,
+    "tuple_type": _LIST,
+}
+"""What values of another kind are told to be, and how to write it."""
 
 
 def _keys(model: type[Table]) -> dict[str, Any]:

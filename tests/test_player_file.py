@@ -365,50 +365,51 @@ UNKNOWN = "is not a key of a player file"
         (
             "high_mm = 0",
             "high_mm = 0x" + "F" * 5000,
-            "strikes.down.high_mm: input should be a valid number, not so vast a number; correct the value",
+            "strikes.down.high_mm: should be a number, not so vast a number; "
+            "write it as 12.5, without quotes",
         ),
         # Wrong types.
         (
             "club_speed_mph = 96",
             'club_speed_mph = "96"',
-            "club_speed_mph: input should be a valid number, not '96'; correct the value",
+            "club_speed_mph: should be a number, not '96'; write it as 12.5, without quotes",
         ),
         (
             "club_speed_mph = 90",
             "club_speed_mph = true",
-            "clubs.4-wood.club_speed_mph: input should be a valid number, not true; correct the value",
+            "clubs.4-wood.club_speed_mph: should be a number, not true; write it as 12.5, without quotes",
         ),
         (
             "miss_scale = 2.5",
             "miss_scale = [2.5]",
-            "spread.miss_scale: input should be a valid number, not a list; correct the value",
+            "spread.miss_scale: should be a number, not a list; write it as 12.5, without quotes",
         ),
         (
             "miss_scale = 2.5",
             "miss_scale = {a = 1}",
-            "spread.miss_scale: input should be a valid number, not a table; correct the value",
+            "spread.miss_scale: should be a number, not a table; write it as 12.5, without quotes",
         ),
         (
             "miss_scale = 2.5",
             "miss_scale = 2024-05-06",
-            "spread.miss_scale: input should be a valid number, not 2024-05-06; correct the value",
+            "spread.miss_scale: should be a number, not 2024-05-06; write it as 12.5, without quotes",
         ),
         (
             "miss_scale = 2.5",
             "miss_scale = " + "[" * 150 + "]" * 150,
-            "spread.miss_scale: input should be a valid number, not a list; correct the value",
+            "spread.miss_scale: should be a number, not a list; write it as 12.5, without quotes",
         ),
         (
             "can_choose = true",
             "can_choose = 1",
-            "can_choose: input should be a valid boolean, not 1; correct the value",
+            "can_choose: should be true or false, not 1; write the one or the other, without quotes",
         ),
         (
             "can_choose = true",
             'can_choose = "yes"',
-            "can_choose: input should be a valid boolean, not 'yes'; correct the value",
+            "can_choose: should be true or false, not 'yes'; write the one or the other, without quotes",
         ),
-        ('"Wenna Tarrow"', "12", "name: input should be a valid string, not 12; correct the value"),
+        ('"Wenna Tarrow"', "12", "name: should be text, not 12; put it in quotes"),
         ('"Wenna Tarrow"', '""', "name: string should have at least 1 character, not ''; correct the value"),
         (
             "[strikes.up.spread]",
