@@ -365,8 +365,10 @@ UNKNOWN = "is not a key of a player file"
         (
             "high_mm = 0",
             "high_mm = 0x" + "F" * 5000,
-            "strikes.down.high_mm: should be a number, not so vast a number; "
-            "write it as 12.5, without quotes",
+            (
+                "strikes.down.high_mm: should be a number, not so vast a number; "
+                "write it as 12.5, without quotes"
+            ),
         ),
         # Wrong types.
         (
