@@ -23,13 +23,10 @@ from holesim._remains_kernel import (
 from holesim._shot_kernel import (
     ACROSS,
     ALONG,
-    LIE,
-    PENALTY,
     RED_DROP,
     REPLAY,
-    X,
-    Y,
     finish,
+    outcome,
     pattern,
 )
 
@@ -63,15 +60,14 @@ def cost(x, y, lie, here, length, bearing, points, swings, hole):  # type: ignor
     `points` are those of the bag, or some; `here` is what is thought to remain now, against which a replay
     is weighed.
     """
-    target, remains, room, integers = hole.target, hole.target.remains, hole.room, hole.integers
+    target, remains = hole.target, hole.target.remains
     shot = pattern(x, y, length, bearing, lie, swings, hole.grid)
     if shot.played > swings.longest[lie] + single(0.01):
         return single(np.inf)
     left, replayed = _NOUGHT, _NOUGHT
     finish(x, y, shot, points, hole)
     for k in range(points.shape[1]):
-        j = np.uint32(k)
-        code, nx, ny, penalty = integers[LIE + j], room[X + j], room[Y + j], room[PENALTY + j]
+        code, nx, ny, penalty = outcome(k, hole)
         if code < REPLAY:
             dropped = noted_drop(nx, ny, code == RED_DROP, target, hole.grid, hole.memory)
             if dropped < here:
@@ -319,7 +315,7 @@ def improve(states, swings, hole, shots):  # type: ignore[no-untyped-def]
 @entry
 def play(states, swings, hole, shots, outcomes):  # type: ignore[no-untyped-def]
     """Fill in where each state's best shot leads."""
-    target, nodes, room, integers = hole.target, hole.target.remains, hole.room, hole.integers
+    target, nodes = hole.target, hole.target.remains
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
         x, y = _at(s, states, nodes)
@@ -337,8 +333,7 @@ def play(states, swings, hole, shots, outcomes):  # type: ignore[no-untyped-def]
         outcomes.holed[s] = holes_out(x, y, shot, swings, nodes)
         finish(x, y, shot, swings.points, hole)
         for k in range(swings.points.shape[1]):
-            j = np.uint32(k)
-            code, nx, ny, penalty = integers[LIE + j], room[X + j], room[Y + j], room[PENALTY + j]
+            code, nx, ny, penalty = outcome(k, hole)
             if code < REPLAY:
                 remain, nx, ny = drop(nx, ny, code == RED_DROP, target, hole.grid)
                 code = LIES[look_up(nx, ny, hole.grid)] if remain < here else REPLAY

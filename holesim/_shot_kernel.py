@@ -18,6 +18,7 @@ from holesim._relief_kernel import (
     LIES,
     OUT,
     RED,
+    STRIDE,
     TREES,
     Memory,
     Target,
@@ -34,13 +35,14 @@ ALONG, ACROSS, LEAN, RISE, FALL, RUN, MISHIT = range(7)
 # Rows of the room for them: where each ball lands and then where it stays, and where it would rest if it ran;
 # what share of its way through the air a metre is, how much of it it has come, and how much wood it may still
 # pass [m]; penalty strokes. Of the integers: the lie, or what stands for it, the ground, and the list.
-X, Y, _REST_X, _REST_Y, _PER_METRE, _SHARE, _MAY_PASS, PENALTY = (np.uint32(POINTS * row) for row in range(8))
-LIE, _CODE, _LISTED = (np.uint32(POINTS * row) for row in range(3))
+_X, _Y, _REST_X, _REST_Y, _PER_METRE, _SHARE, _MAY_PASS, _PENALTY = (
+    np.uint32(POINTS * row) for row in range(8)
+)
+_LIE, _CODE, _LISTED = (np.uint32(POINTS * row) for row in range(3))
 ROOM, INTEGERS = 8 * POINTS, 3 * POINTS
 # Instead of a lie: the shot is played again, or its ball is dropped where it crossed the edge of an area.
 REPLAY, RED_DROP, YELLOW_DROP = -1, -2, -3
 _UNKNOWN = -1  # ground
-_STRIDE = single(1)  # m between look-ups in trees
 _TWIG = single(1.5)  # strides of wood; two are a tree
 _NOUGHT, _HALF, _ONE, _TWO = single(0), single(0.5), single(1), single(2)
 
@@ -132,7 +134,7 @@ def _column(shots, further, share, column):  # type: ignore[no-untyped-def]
 
 @part
 def finish(x, y, shot, points, hole):  # type: ignore[no-untyped-def]
-    """Fill the room with the lie, the place and the penalty strokes that a shot leaves at each point."""
+    """Find out, and leave in the room, what `outcome` tells of a shot."""
     _land(x, y, shot, points, hole)
     if hole.grid.tallest > _NOUGHT:
         count = _meet_trees(x, y, shot, points, hole)
@@ -141,6 +143,13 @@ def finish(x, y, shot, points, hole):  # type: ignore[no-untyped-def]
     count = _rest(points.shape[1], hole)
     for k in range(count):
         _take_out(x, y, np.uint32(hole.integers[_LISTED + np.uint32(k)]), hole)
+
+
+@inline
+def outcome(k, hole):  # type: ignore[no-untyped-def]
+    """Return the lie and the place that the shot leaves at point k, and penalty strokes."""
+    b, c, j = hole.room, hole.integers, np.uint32(k)
+    return c[_LIE + j], b[_X + j], b[_Y + j], b[_PENALTY + j]
 
 
 @inline
@@ -155,8 +164,8 @@ def _land(x, y, shot, points, hole):  # type: ignore[no-untyped-def]
         rx, ry = x + along * shot.east + aside * shot.north, y + along * shot.north - aside * shot.east
         rolled = min(shot.run, along)
         b[_REST_X + j], b[_REST_Y + j] = rx, ry
-        b[X + j], b[Y + j] = rx - rolled * shot.east, ry - rolled * shot.north
-        b[PENALTY + j], c[_CODE + j] = _NOUGHT, _UNKNOWN
+        b[_X + j], b[_Y + j] = rx - rolled * shot.east, ry - rolled * shot.north
+        b[_PENALTY + j], c[_CODE + j] = _NOUGHT, _UNKNOWN
 
 
 @inline
@@ -176,16 +185,16 @@ def _meet_trees(x, y, shot, points, hole):  # type: ignore[no-untyped-def]
     kept = np.uint64(0)
     for k in range(points.shape[1]):
         j = np.uint32(k)
-        dx, dy = b[X + j] - x, b[Y + j] - y
+        dx, dy = b[_X + j] - x, b[_Y + j] - y
         per_metre = _ONE / (sqrt(dx * dx + dy * dy) + single(1e-6))
         share = clear * per_metre
         high = _height(min(share, _ONE), shot.rise, shot.fall) > grid.tallest * per_metre
         share = max(share, _ONE - near * per_metre) if high else share
-        first = max(share, _STRIDE * per_metre)
+        first = max(share, STRIDE * per_metre)
         b[_PER_METRE + j], b[_SHARE + j] = per_metre, first
-        b[_MAY_PASS + j] = points[2, k] if clear < _STRIDE else _TWIG
+        b[_MAY_PASS + j] = points[2, k] if clear < STRIDE else _TWIG
         c[_LISTED + np.uint32(kept)] = j
-        free = -canopy(b[X + j], b[Y + j], grid) - grid.cell
+        free = -canopy(b[_X + j], b[_Y + j], grid) - grid.cell
         kept += np.uint64((first < _ONE) & (free * per_metre <= _ONE - share))
     return kept
 
@@ -202,17 +211,17 @@ def _through(x, y, shot, count, hole):  # type: ignore[no-untyped-def]
     kept = np.uint64(0)
     for k in range(count):
         j = np.uint32(c[_LISTED + np.uint32(k)])
-        lx, ly, share, per_metre = b[X + j], b[Y + j], b[_SHARE + j], b[_PER_METRE + j]
+        lx, ly, share, per_metre = b[_X + j], b[_Y + j], b[_SHARE + j], b[_PER_METRE + j]
         px, py = x + share * (lx - x), y + share * (ly - y)
         height, top = _height(share, shot.rise, shot.fall), canopy(px, py, grid)
-        may_pass = b[_MAY_PASS + j] - _STRIDE if height < top * per_metre else _TWIG
+        may_pass = b[_MAY_PASS + j] - STRIDE if height < top * per_metre else _TWIG
         over = height - grid.tallest * per_metre
         # Above all trees it is so until near its landing, and there as long as it cannot have come down.
         high = max(_ONE - near * per_metre - share, over * shallow)
-        share += max(high if over > _NOUGHT else np.floor(-top) * per_metre, _STRIDE * per_metre)
+        share += max(high if over > _NOUGHT else np.floor(-top) * per_metre, STRIDE * per_metre)
         b[_SHARE + j], b[_MAY_PASS + j] = share, may_pass
         stopped = may_pass < _NOUGHT
-        b[X + j], b[Y + j] = px if stopped else lx, py if stopped else ly
+        b[_X + j], b[_Y + j] = px if stopped else lx, py if stopped else ly
         c[_CODE + j] = TREES if stopped else _UNKNOWN
         c[_LISTED + np.uint32(kept)] = j
         kept += np.uint64((not stopped) & (share < _ONE))
@@ -226,12 +235,12 @@ def _rest(count, hole):  # type: ignore[no-untyped-def]
     kept = np.uint64(0)
     for k in range(count):
         j = np.uint32(k)
-        x, y, rx, ry = b[X + j], b[Y + j], b[_REST_X + j], b[_REST_Y + j]
+        x, y, rx, ry = b[_X + j], b[_Y + j], b[_REST_X + j], b[_REST_Y + j]
         stopped, landed, ran = c[_CODE + j] == TREES, look_up(x, y, grid), look_up(rx, ry, grid)
         runs = landed > BUNKER and not stopped
         code = TREES if stopped else (ran if runs else landed)
-        b[X + j], b[Y + j] = rx if runs else x, ry if runs else y
-        c[_CODE + j], c[LIE + j] = code, LIES[np.uint32(code)]
+        b[_X + j], b[_Y + j] = rx if runs else x, ry if runs else y
+        c[_CODE + j], c[_LIE + j] = code, LIES[np.uint32(code)]
         c[_LISTED + np.uint32(kept)] = j
         kept += np.uint64(code <= GREEN and code != BUNKER)
     return kept
@@ -241,7 +250,7 @@ def _rest(count, hole):  # type: ignore[no-untyped-def]
 def _take_out(x, y, j, hole):  # type: ignore[no-untyped-def]
     """Note where ball `j` is played from that rests on another green, in a penalty area, or out."""
     b, c, target, grid = hole.room, hole.integers, hole.target, hole.grid
-    code, rx, ry = c[_CODE + j], b[X + j], b[Y + j]
+    code, rx, ry = c[_CODE + j], b[_X + j], b[_Y + j]
     if code == GREEN:
         if on_own_green(rx, ry, target):
             return
@@ -257,4 +266,4 @@ def _take_out(x, y, j, hole):  # type: ignore[no-untyped-def]
             lie, penalty = ON_FAIRWAY, _TWO
         else:
             lie, penalty = RED_DROP if code == RED else YELLOW_DROP, _ONE
-    c[LIE + j], b[X + j], b[Y + j], b[PENALTY + j] = lie, rx, ry, penalty
+    c[_LIE + j], b[_X + j], b[_Y + j], b[_PENALTY + j] = lie, rx, ry, penalty

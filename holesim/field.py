@@ -16,17 +16,19 @@ from holesim.holes import Hole, Tee
 from holesim.player import Player
 from holesim.prospects import (
     CHOOSING,
+    KNOWN,
     LAST,
     MOST_RECEIVED,
     SCORES,
     Prospect,
     Tried,
     mean,
+    pooled,
     try_strikes,
 )
 from holesim.team import Team
 from holesim.threads import counter, share_out, share_out_by_size
-from holesim.workbench import RANDOMISATIONS, Conditions, Known, Workbench, mapped
+from holesim.workbench import Conditions, Known, Workbench, mapped
 
 Result = TypeVar("Result")
 
@@ -90,12 +92,12 @@ class Field:
 
 def _strike_dict(prospect: Prospect) -> dict[str, Any]:
     """Return the chance of 1, 2, … strokes by a strike, the last of so many or more, by all drives."""
-    chances = prospect.chances[:RANDOMISATIONS].mean(axis=0)
+    chances = pooled(prospect.chances, KNOWN)
     gross = chances[MOST_RECEIVED : MOST_RECEIVED + LAST]
     return {
         "strike": prospect.label,
         "strokes": float(chances @ SCORES),
-        "trouble": float(prospect.trouble[:RANDOMISATIONS].sum(axis=1).mean()),
+        "trouble": float(prospect.trouble[KNOWN].sum(axis=1).mean()),
         "scores": [round(float(chance), 6) for chance in gross],
     }
 

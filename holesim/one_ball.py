@@ -196,12 +196,12 @@ class Driven:
     driver: int
 
     @cached_property
-    def known(self) -> NDArray[np.float32]:
+    def then_known(self) -> NDArray[np.float32]:
         """The chances from the places that drives as known are played on from, whoever plays next."""
         return self.turns.at(self.strike.known.places, self.driver)
 
     @cached_property
-    def likely(self) -> NDArray[np.float32]:
+    def then_likely(self) -> NDArray[np.float32]:
         """The same for drives of the likely players."""
         assert self.strike.likely is not None  # noqa: S101
         return self.turns.at(self.strike.likely.places, self.driver)
@@ -210,11 +210,11 @@ class Driven:
     def played_on(self) -> Floats:
         """The chances where the drive is played on, shape (golfers who play next, worlds, strokes)."""
         drives, likely = self.strike.known, self.strike.likely
-        known = drives.chances(self.known, drives.alike)
+        known = drives.chances(self.then_known, drives.alike)
         if likely is None:
             others = np.repeat(known.mean(axis=1, keepdims=True), LIKELY, axis=1)
         else:
-            others = likely.chances(self.likely, likely.alike)
+            others = likely.chances(self.then_likely, likely.alike)
         return np.concatenate([known, others], axis=1)
 
     @cached_property
@@ -225,7 +225,7 @@ class Driven:
     @cached_property
     def costs(self) -> Floats:
         """Of each drive as known the mean strokes where it is played on, shape (golfers, drives)."""
-        return self.strike.known.costs(self.known)
+        return self.strike.known.costs(self.then_known)
 
 
 @dataclass(frozen=True)
@@ -277,7 +277,7 @@ class PairHole:
 
     def foursomes(self, driver: int, name: str) -> tuple[Option, ...]:
         """Return an option for each strike of the one who drives, their own best first."""
-        again = later(self.again[1 - driver])
+        again = self._replayed[driver]
         return tuple(
             Option((s.strike.label,), on_scores(on + s.strike.again[:, None] * again), first=name)
             for s, on in zip(self.strikes[driver], self.played_on[driver], strict=True)
@@ -299,14 +299,14 @@ class PairHole:
         return tuple(self._chosen(*pair) for pair in dict.fromkeys(chosen))
 
     @cached_property
-    def _again(self) -> list[Floats]:
+    def _replayed(self) -> list[Floats]:
         """For each as the driver, the chances where a drive is replayed by the other."""
         return [later(self.again[1 - who]) for who in (0, 1)]
 
     @cached_property
     def _costs(self) -> list[list[Floats]]:
         """Of each strike of either, the mean strokes of each drive, after which the partner plays next."""
-        again = [chances @ STROKES for chances in self._again]
+        again = [chances @ STROKES for chances in self._replayed]
         return [
             [s.costs[self.players[1 - who]] + s.strike.known.replayed * again[who] for s in self.strikes[who]]
             for who in (0, 1)
@@ -322,7 +322,7 @@ class PairHole:
         else:
             likely = _better(
                 *(
-                    one if s.strike.likely is None else self._as_likely(who, s.strike.likely, s.likely)
+                    one if s.strike.likely is None else self._as_likely(who, s.strike.likely, s.then_likely)
                     for who, (s, one) in enumerate(zip(both, as_known, strict=True))
                 )
             )
@@ -332,12 +332,12 @@ class PairHole:
     def _as_known(self, who: int, k: int) -> "_InHand":
         """Return the drives of one of them, as known, by a strike, to choose from."""
         driven = self.strikes[who][k]
-        then = driven.known[..., self.players[1 - who], None]
-        return _InHand(driven.strike.known, then, self._again[who], self._costs[who][k])
+        then = driven.then_known[..., self.players[1 - who], None]
+        return _InHand(driven.strike.known, then, self._replayed[who], self._costs[who][k])
 
     def _as_likely(self, who: int, drives: Drives, then: NDArray[np.float32]) -> "_InHand":
         """Return drives of the likely players, to choose from."""
-        then, again = then[..., self.players[1 - who], None], self._again[who]
+        then, again = then[..., self.players[1 - who], None], self._replayed[who]
         return _InHand(drives, then, again, drives.costs(then)[0] + drives.replayed * (again @ STROKES))
 
 

@@ -123,7 +123,7 @@ def test_the_better_of_two_drives_counts() -> None:
     pair, each = unequal_pair(), []
     for who in (0, 1):
         (driven,) = pair.strikes[who]
-        drives, then = driven.strike.known, driven.known[..., 1 - who, None]
+        drives, then = driven.strike.known, driven.then_known[..., 1 - who, None]
         by_drive = [drives.chances(then, one)[0].sum(axis=0) for one in np.eye(len(drives.replayed))]
         per_world = len(by_drive) // drives.worlds
         each.append(per_world * np.stack(by_drive) + drives.replayed[:, None] * later(pair.again[1 - who]))
