@@ -32,7 +32,7 @@ from holesim.words import sentence
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 44.0, 800.0
 _WIDE: Final = _RIGHT - _LEFT
 _COLUMN: Final = _WIDE / 2 + 6
-_PAR, _YARDS, _HIT, _WORTH, _AIM = 31.0, 52.0, 66.0, 132.0, 138.0  # from a column's left
+_PAR, _YARDS, _HIT, _WORTH, _AIM = 37.0, 57.0, 71.0, 137.0, 143.0  # from a column's left
 _AIM_WIDE: Final = _COLUMN - 12 - _AIM
 _LINE: Final = 1.3 * SMALL
 _NAMES_WIDE: Final = 184.0  # of the table of opponents
