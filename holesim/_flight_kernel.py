@@ -6,6 +6,8 @@ takes as many steps as any other, each a share of the time that is left to it, s
 
 from math import sqrt
 
+import numpy as np
+
 from holesim._math_kernel import entry, exp2, inline, log2, part, single
 
 # Indices into the coefficients that `flight` packs.
@@ -25,7 +27,7 @@ SHARES = (
 POINTS = len(SHARES)  # of a track: where these steps end, the last at the landing
 
 LANES = 128  # drives to a block
-START = 8  # rows of a start: vx, vy, vz, spin, cosine and sine of tilt, cosine and sine of launch
+START = 7  # rows of a start, as `start_of` has them
 LANDING = 8  # rows of a landing: x, y, vx, vy, vz, spin, time, apex
 
 _NOUGHT, _HALF, _ONE, _TWO = single(0), single(0.5), single(1), single(2)
@@ -33,14 +35,15 @@ _MOST_LIFT = single(0.75)
 _SIXTH, _TINY = single(1 / 6), single(1e-12)
 
 
-# Rows of a block: state, time, apex and axis; a stage's state and airspeed; the step [s], and what it adds;
-# the height of the ground it comes down to, the time left until then, and whether it is still up, 1 or 0.
+# Rows of a block: state, time and apex; the planes of the spin, as `start_of` has them; a stage's state and
+# airspeed; the step [s], and what it adds; the height of the ground it comes down to, the time left until
+# then, and whether it is still up, 1 or 0.
 (
-    X, Y, Z, VX, VY, VZ, SPIN, TIME, APEX, COS_TILT, _SIN_TILT, _COS_LAUNCH, _SIN_LAUNCH,
+    X, Y, Z, VX, VY, VZ, SPIN, TIME, APEX, _XY, _XZ, _YZ,
     _SZ, _SVX, _SVY, _SVZ, _SSPIN, _WIND, _SPEED, _RATIO, _DRAG, _LIFT,
     STEP, _DX, _DY, _DZ, _DVX, _DVY, _DVZ, _DSPIN, FLOOR, LEFT, UP,
-) = (LANES * row for row in range(34))  # fmt: skip
-ROOM = 34 * LANES
+) = (LANES * row for row in range(33))  # fmt: skip
+ROOM = 33 * LANES
 
 
 @inline
@@ -95,18 +98,13 @@ def _rates(b, j, law):  # type: ignore[no-untyped-def]
     """Return the rates of velocity and spin at a stage."""
     ax, ay = b[_SVX + j] - law[WIND_X] * b[_WIND + j], b[_SVY + j] - law[WIND_Y] * b[_WIND + j]
     vz, speed = b[_SVZ + j], b[_SPEED + j]
-    level2 = ax * ax + ay * ay + _TINY
-    level = _ONE / sqrt(level2)
+    xy, xz, yz = b[_XY + j], b[_XZ + j], b[_YZ + j]
     k = law[DYNAMIC] * speed
     drag, lift = k * b[_DRAG + j], k * b[_LIFT + j]
-    up = lift * b[COS_TILT + j] * level  # along the upward normal of the airspeed
-    # Along the level normal to its right, as far as the axis, which keeps its direction, is still square.
-    right = lift * b[_SIN_TILT + j] * (b[_COS_LAUNCH + j] + vz * b[_SIN_LAUNCH + j] * level)
-    back = drag + up * vz
     return (
-        -back * ax - right * ay,
-        right * ax - back * ay,
-        up * level2 - drag * vz - law[GRAVITY],
+        -drag * ax - lift * (xy * ay + xz * vz),
+        lift * (xy * ax - yz * vz) - drag * ay,
+        lift * (xz * ax + yz * ay) - drag * vz - law[GRAVITY],
         -law[SPIN_DECAY] * speed * b[_SSPIN + j],
     )
 
@@ -200,14 +198,38 @@ def go_on(b, law):  # type: ignore[no-untyped-def]
     end(b, law)
 
 
+@inline
+def start_of(speed, angle, direction, spin, tilt):  # type: ignore[no-untyped-def]
+    """Return what a drive starts from: vx, vy, vz, spin, and the planes that its spin turns in.
+
+    The axis is square to the launch and keeps its direction. Lift lies where a quarter turn about it takes
+    the airspeed, less what of that is along the axis. The turn takes the launch, u, to its lift, l: for the
+    plane xy its number is ux·ly - uy·lx, and so on. Arrays do as well, by `py_func`.
+    """
+    up, level = np.sin(angle), np.cos(angle)
+    right, ahead = np.sin(direction), np.cos(direction)
+    lean, upright = np.sin(tilt), np.cos(tilt)
+    return (
+        speed * level * ahead,
+        speed * level * right,
+        speed * up,
+        spin,
+        level * lean,
+        upright * ahead + lean * up * right,
+        upright * right - lean * up * ahead,
+    )
+
+
 @part
 def load(b, start, at, filled):  # type: ignore[no-untyped-def]
     """Put the drives from `at` on at the start of a block, and the last of them in the lanes left over."""
-    b[:COS_TILT] = _NOUGHT
+    b[:_XY] = _NOUGHT
     for row in range(4):
         for j in range(LANES):
             b[VX + row * LANES + j] = start[row, at + min(j, filled - 1)]
-            b[COS_TILT + row * LANES + j] = start[4 + row, at + min(j, filled - 1)]
+    for row in range(3):
+        for j in range(LANES):
+            b[_XY + row * LANES + j] = start[4 + row, at + min(j, filled - 1)]
     for j in range(LANES):
         b[FLOOR + j], b[UP + j] = _NOUGHT, _ONE
 

@@ -32,7 +32,6 @@ class Aerodynamics:
     """
 
     name: str
-    authors: str
     drag_0: float
     drag_1: float
     lift_0: float
@@ -56,7 +55,7 @@ class Aerodynamics:
 
 
 QUINTAVALLA: Final = Aerodynamics(
-    name="quintavalla", authors="Quintavalla", drag_0=0.171, drag_1=0.62,
+    name="modern", drag_0=0.171, drag_1=0.62,
     lift_0=0.083, lift_1=0.885, lift_power=1.0, level_from=0.20, level_to=0.30,
 )  # fmt: skip
 """A ball of the turn of the century and since: the affine form of Quintavalla, "A generally applicable model
@@ -70,14 +69,14 @@ Re 4-6·10⁴, the drag before it near 0.5 (Bearman & Harvey). No coefficient wa
 decay is Smits & Smith's (1994)."""
 
 SMITS_SMITH: Final = Aerodynamics(
-    name="smits-smith", authors="Smits and Smith", drag_0=0.24, drag_1=0.18,
+    name="older", drag_0=0.24, drag_1=0.18,
     lift_0=0.0, lift_1=0.54, lift_power=0.4, level_from=10.0, level_to=11.0,
 )  # fmt: skip
 """Smits & Smith, "A new aerodynamic model of a golf ball in flight", Science and Golf II, 1994 (from memory):
 an older ball, that climbs higher. The drag crisis is the same."""
 
-LIFT_LAWS: Final = {law.name: law for law in (QUINTAVALLA, SMITS_SMITH)}
-"""The published laws, by the name they are chosen by."""
+BALL_FLIGHTS: Final = {law.name: law for law in (QUINTAVALLA, SMITS_SMITH)}
+"""The published laws of lift and drag, by the name of the ball they describe."""
 
 
 @dataclass(frozen=True)
@@ -250,9 +249,11 @@ def fly(
 
     Notes
     -----
-    The equations of motion are those of a point mass with drag along the airspeed and lift square to it,
-    turned by the tilt of the spin axis. Nothing turns the axis itself, so as the path bends over less of the
-    tilt is square to it, and a drive curves less on its way down. The wind follows the log law
+    The equations of motion are those of a point mass with drag along the airspeed and lift square to it and
+    to the spin axis. The axis is square to the launch, leaning by the tilt, and keeps that direction, as a
+    spinning ball does that nothing turns. So a drive curves less as its path bends over, and a cross-wind
+    turns no lift aside. Lift goes by the part of the airspeed square to the axis, which is our assumption:
+    the coefficients were measured with all of it square. The wind follows the log law
     u(z) = u_ref·ln(z/z₀)/ln(z_ref/z₀). The landing is within 1 cm of scipy's `solve_ivp` at rtol 1e-10 on the
     same equations, in winds over 30 mph within 2 cm, of a ball topped at under 1.5° within a metre;
     arithmetic is in single precision.
@@ -287,20 +288,10 @@ def blank_track(drives: int) -> Singles:
 
 def start_rows(launches: Launches) -> Singles:
     """Return what the kernel starts from, in its order."""
-    level = launches.speed * np.cos(launches.angle)
-    return np.stack(
-        [
-            level * np.cos(launches.direction),
-            level * np.sin(launches.direction),
-            launches.speed * np.sin(launches.angle),
-            launches.spin,
-            np.cos(launches.tilt),
-            np.sin(launches.tilt),
-            np.cos(launches.angle),
-            np.sin(launches.angle),
-        ],
-        dtype=np.float32,
+    rows = kernel.start_of.py_func(
+        launches.speed, launches.angle, launches.direction, launches.spin, launches.tilt
     )
+    return np.stack(rows, dtype=np.float32)
 
 
 def law_rows(ball: Aerodynamics, air: Air, heading: float) -> tuple[np.float32, ...]:

@@ -15,6 +15,7 @@ import shapely
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 from scipy.interpolate import interpn
+from scipy.spatial.transform import Rotation
 from shapely.geometry import MultiPolygon, Polygon
 
 from holesim.air import ROUGHNESS, Air
@@ -34,16 +35,32 @@ Place = tuple[float, float]
 
 
 class _Wind(NamedTuple):
-    """The wind's components along the aim and to its right [m/s], for each unit of ln(height/roughness)."""
+    """The wind's components along the aim and to its left [m/s], for each unit of ln(height/roughness)."""
 
     along: float
-    right: float
+    left: float
 
 
 def _wind(air: Air, heading: float) -> _Wind:
     away = air.wind_from + pi - heading
     scale = air.wind_speed / log(air.wind_height / ROUGHNESS) if air.wind_speed else 0.0
-    return _Wind(scale * cos(away), scale * sin(away))
+    return _Wind(scale * cos(away), -scale * sin(away))
+
+
+# The shot frame is left-handed: x along the aim, y right, z up. Cross products want a right-handed one, so a
+# ball flies here with y to the left.
+_MIRROR: Final = np.array([1.0, -1.0, 1.0])
+
+
+def _leave(launches: Launches, drives: slice) -> tuple[Floats, Floats]:
+    """Return velocities and spin axes as some drives leave the ground, shape (drives, 3), y to the left.
+
+    The axis of backspin points level to the right; by its tilt it turns about the launch, right side down.
+    Lift lies along the cross product of axis and airspeed.
+    """
+    turn = Rotation.from_euler("ZY", -np.column_stack([launches.direction, launches.angle])[drives])
+    lean = Rotation.from_euler("X", launches.tilt[drives, None])
+    return launches.speed[drives, None] * turn.apply([1, 0, 0]), (turn * lean).apply([0, -1, 0])
 
 
 def _drag_scale(air: Air) -> float:
@@ -97,13 +114,12 @@ def fly_one(
     Of scipy's methods, its default, Dormand & Prince's pair of orders 5 and 4 (J. Comp. Appl. Math. 6,
     1980), is the fastest here.
     """
-    angle, direction = float(launches.angle[i]), float(launches.direction[i])
-    speed, spin = float(launches.speed[i]), float(launches.spin[i])
-    level = speed * cos(angle)
-    start = [0, 0, 0, level * cos(direction), level * sin(direction), speed * sin(angle), spin]
-    rates = _rates(angle, float(launches.tilt[i]), air, _wind(air, heading), aerodynamics)
+    [velocity], [axis] = _leave(launches, slice(i, i + 1))
+    start = [0.0, 0.0, 0.0, *velocity, float(launches.spin[i])]
+    rates = _rates(axis, air, _wind(air, heading), aerodynamics)
     flown = solve_ivp(rates, (0, _LONGEST), start, events=_landing_on(rise), rtol=rtol, atol=atol)
-    return np.array([*flown.y[[0, 1, 3, 4, 5, 6], -1], flown.t[-1]]), flown.y[:3].T
+    path, velocity = flown.y[:3].T * _MIRROR, flown.y[3:6, -1] * _MIRROR
+    return np.array([*path[-1, :2], *velocity, flown.y[6, -1], flown.t[-1]]), path
 
 
 def _landing_on(rise: float) -> Callable[[float, Floats], float]:
@@ -116,24 +132,21 @@ def _landing_on(rise: float) -> Callable[[float, Floats], float]:
     return height
 
 
-def _rates(
-    angle: float, tilt: float, air: Air, wind: _Wind, law: Aerodynamics
-) -> Callable[[float, Floats], list[float]]:
-    """Return the equations of motion: from time and state to the state's rates of change.
+def _rates(axis: Floats, air: Air, wind: _Wind, law: Aerodynamics) -> Callable[[float, Floats], list[float]]:
+    """Return the equations of motion: from time and state to the state's rates of change, y to the left.
 
-    The axis of the spin leans by `tilt`, square to a launch at `angle`, and keeps that direction.
+    The `axis` of the spin keeps its direction.
     """
     drag_scale, crisis_scale = _drag_scale(air), _crisis_scale(air, law)
-    cos_tilt, sin_tilt, cos_launch, sin_launch = cos(tilt), sin(tilt), cos(angle), sin(angle)
+    ex, ey, ez = axis.tolist()
     knee, room = law.level_from, law.level_to - law.level_from
 
     def rates(_: float, state: Floats) -> list[float]:
         # Python's floats are several times faster than an array's elements.
         _, _, z, vx, vy, vz, spin = state.tolist()
         gust = log(z / ROUGHNESS) if z > ROUGHNESS else 0.0
-        ax, ay = vx - wind.along * gust, vy - wind.right * gust
-        level = sqrt(ax * ax + ay * ay)
-        speed = sqrt(level * level + vz * vz)
+        ax, ay = vx - wind.along * gust, vy - wind.left * gust
+        speed = sqrt(ax * ax + ay * ay + vz * vz)
         ratio = spin * BALL_RADIUS / speed
         if ratio > knee:
             ratio = knee + room * (1 - exp((knee - ratio) / room))
@@ -141,19 +154,14 @@ def _rates(
         late = 1 - 1 / (1 + (crisis_scale * speed) ** 10)
         drag = law.smooth_drag + (law.drag_0 + law.drag_1 * ratio - law.smooth_drag) * late
         lift = (law.lift_0 * fade * (2 - fade) + law.lift_1 * ratio**law.lift_power) * late
-        # Lift along the upward normal of the airspeed and along the level one to its right, the latter as far
-        # as the axis is still square to it.
-        up = lift * cos_tilt
-        right = lift * sin_tilt * (level * cos_launch + vz * sin_launch) / level
-        back = drag + up * vz / level
-        force = -drag_scale * speed
+        force = drag_scale * speed
         return [
             vx,
             vy,
             vz,
-            force * (back * ax + right * ay),
-            force * (back * ay - right * ax),
-            force * (drag * vz - up * level) - GRAVITY,
+            force * (lift * (ey * vz - ez * ay) - drag * ax),
+            force * (lift * (ez * ax - ex * vz) - drag * ay),
+            force * (lift * (ex * ay - ey * ax) - drag * vz) - GRAVITY,
             -law.spin_decay * speed / BALL_RADIUS * spin,
         ]
 
@@ -208,10 +216,11 @@ def fly_together(
     for first in range(0, drives, size):
         block = slice(first, first + size)
         landed[:, block] = flight.land(start[:, block])
+    landed[[1, 3]] *= -1
     return landed
 
 
-# Rows of what is known of a drive on its way: place, motion, time, and the axis of spin as lift needs it.
+# Rows of what is known of a drive on its way: place, motion, time, and the axis of spin; y to the left.
 _Z, _VZ, _RIM, _TIME = 2, 5, 6, 7
 _PLACE, _VELOCITY, _MOTION, _AXIS = slice(0, 3), slice(3, 6), slice(3, 7), slice(8, 11)
 _LANDING: Final = (0, 1, 3, 4, 5, 6)
@@ -219,18 +228,10 @@ _LANDING: Final = (0, 1, 3, 4, 5, 6)
 
 def _start(launches: Launches, dtype: type[np.float32 | np.float64]) -> Reals:
     """Return all drives as they leave the ground: shape (11, drives), the spin as the speed of the rim."""
-    level = launches.speed * np.cos(launches.angle)
-    nought = np.zeros_like(level)
-    return np.stack(
-        [
-            nought, nought, nought,
-            level * np.cos(launches.direction), level * np.sin(launches.direction),
-            launches.speed * np.sin(launches.angle), launches.spin * BALL_RADIUS,
-            nought,
-            np.cos(launches.tilt), np.sin(launches.tilt) * np.cos(launches.angle),
-            np.sin(launches.tilt) * np.sin(launches.angle),
-        ]
-    ).astype(dtype)  # fmt: skip
+    velocities, axes = _leave(launches, slice(None))
+    nought = np.zeros_like(launches.spin)
+    rows = [nought, nought, nought, *velocities.T, launches.spin * BALL_RADIUS, nought, *axes.T]
+    return np.stack(rows).astype(dtype)
 
 
 class _Flight:
@@ -243,7 +244,7 @@ class _Flight:
         self.drag_scale, self.crisis_scale = _drag_scale(air), _crisis_scale(air, law)
         self.steps = _STEPS if self.windy else _STEPS[3:]
         self.stages = np.empty((4, 4, size), dtype=dtype)
-        self.scratch = np.empty((10, size), dtype=dtype)
+        self.scratch = np.empty((9, size), dtype=dtype)
         self.floor = np.full(size, ROUGHNESS, dtype=dtype)  # numpy is faster with it as an array
 
     def land(self, drives: Reals) -> Reals:
@@ -277,7 +278,7 @@ class _Flight:
         """Take each drive a time `h` further, in place."""
         n = len(h)
         k1, k2, k3, motion = self.stages[:, :, :n]
-        z, half = self.scratch[8:, :n]
+        z, half = self.scratch[7:, :n]
         z0, motion0, axis = drives[_Z], drives[_MOTION], drives[_AXIS]
         np.multiply(h, 0.5, out=half)
         self._rates(z0, motion0, axis, k1)
@@ -307,49 +308,39 @@ class _Flight:
         """Fill `out` with the rates of change of `motion` (vx, vy, vz, speed of the rim) at heights `z`."""
         law, n = self.law, len(z)
         vx, vy, vz, rim = motion
-        lean_up, lean_level, lean_rise = axis
-        ax, ay, level, speed, ratio, drag, lift, work = self.scratch[:8, :n]
+        ax, ay, speed, ratio, drag, lift, work = self.scratch[:7, :n]
         if self.windy:
             np.maximum(z, self.floor[:n], out=work)
             work *= 1 / ROUGHNESS
             np.log(work, out=work)
             _onward(vx, work, -self.wind.along, ax)
-            _onward(vy, work, -self.wind.right, ay)
+            _onward(vy, work, -self.wind.left, ay)
         else:
             ax, ay = vx, vy
-        np.multiply(ax, ax, out=level)
-        np.multiply(ay, ay, out=work)
-        level += work
-        np.multiply(vz, vz, out=speed)
-        speed += level
-        np.sqrt(level, out=level)
+        np.multiply(ax, ax, out=speed)
+        for v in (ay, vz):
+            np.multiply(v, v, out=work)
+            speed += work
         np.sqrt(speed, out=speed)
         np.divide(rim, speed, out=ratio)
         np.multiply(speed, -law.spin_decay / BALL_RADIUS, out=out[3])
         out[3] *= rim
         _level_off(ratio, law)
         self._coefficients(speed, ratio, drag, lift, work)
-        # From here on drag and lift are forces along the airspeed, and so negative.
-        speed *= -self.drag_scale
+        # From here on drag and lift are for each m/s of airspeed.
+        speed *= self.drag_scale
         drag *= speed
         lift *= speed
-        rise = np.divide(vz, level, out=ratio)
-        right = np.multiply(lean_rise, rise, out=work)
-        right += lean_level
-        right *= lift
-        up = np.multiply(lift, lean_up, out=lift)
-        np.multiply(drag, vz, out=out[2])
-        level *= up
-        out[2] -= level
+        air = ax, ay, vz
+        for k in range(3):
+            i, j = (k + 1) % 3, (k + 2) % 3
+            np.multiply(axis[i], air[j], out=out[k])
+            np.multiply(axis[j], air[i], out=work)
+            out[k] -= work
+            out[k] *= lift
+            np.multiply(drag, air[k], out=work)
+            out[k] -= work
         out[2] -= GRAVITY
-        up *= rise
-        back = np.add(drag, up, out=drag)
-        np.multiply(back, ax, out=out[0])
-        np.multiply(right, ay, out=level)
-        out[0] += level
-        np.multiply(back, ay, out=out[1])
-        right *= ax
-        out[1] -= right
 
     def _coefficients(self, speed: Reals, ratio: Reals, drag: Reals, lift: Reals, work: Reals) -> None:
         """Fill `drag` and `lift` with the coefficients at airspeeds and levelled spin ratios."""

@@ -1,12 +1,22 @@
 """Flight against a reference integrator, a closed form and measured averages."""
 
-from math import atan2, pi, sin
+from math import atan2, cos, pi, sin, tan
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from holesim.air import Air, make_air
-from holesim.flight import GRAVITY, LIFT_LAWS, QUINTAVALLA, SMITS_SMITH, Aerodynamics, Landings, fly, turned
+from holesim.flight import (
+    BALL_FLIGHTS,
+    GRAVITY,
+    QUINTAVALLA,
+    SMITS_SMITH,
+    Aerodynamics,
+    Landings,
+    fly,
+    turned,
+)
 from holesim.impact import Launches
 from holesim.reference import fly_one
 from holesim.units import DEGREE, MPH, YARD
@@ -14,13 +24,15 @@ from holesim.units import DEGREE, MPH, YARD
 from .agreement import Agreement
 from .conftest import assorted, launch, published
 
+Floats = NDArray[np.float64]
+
 
 @pytest.mark.parametrize(("wind_mph", "cm"), [(0, 1), (15, 1), (30, 1), (40, 2)])
 def test_flight_meets_the_reference_integrator(agree: Agreement, wind_mph: float, cm: float) -> None:
     air = make_air(wind_mph=wind_mph, wind_from_deg=50)
     launches = assorted(50)
     worst = 0.0
-    for law in LIFT_LAWS.values():
+    for law in BALL_FLIGHTS.values():
         landings, _ = fly(launches, air, aerodynamics=law)
         exact = np.array(
             [fly_one(launches, i, air, aerodynamics=law, rtol=1e-10)[0][:2] for i in range(50)]
@@ -34,6 +46,39 @@ def test_flight_meets_the_reference_integrator(agree: Agreement, wind_mph: float
         unit=" cm",
         source="the same equations by scipy's solve_ivp, rtol 1e-10",
     )
+
+
+# With no drag to slow it, a ball with more lift than this would loop.
+SLIPPERY = Aerodynamics(
+    name="slippery", drag_0=0.0, drag_1=0.0, lift_0=0.0, lift_1=0.8, lift_power=1.0,
+    level_from=10.0, level_to=11.0, smooth_drag=0.0,
+)  # fmt: skip
+
+
+def out_of_plane(landing: Floats, drive: Launches) -> float:
+    """Return how far along its axis of spin a drive lands from where gravity alone would take it [m].
+
+    `landing` is x, y and time.
+    """
+    (lean,), (angle,), (direction,) = drive.tilt, drive.angle, drive.direction
+    # The axis, as x, y and z: level to the right of the launch, and the right side down by the tilt.
+    down = np.array([sin(angle) * cos(direction), sin(angle) * sin(direction), -cos(angle)])
+    axis = cos(lean) * np.array([-sin(direction), cos(direction), 0.0]) + sin(lean) * down
+    x, y, time = landing
+    return float(axis @ [x, y, GRAVITY / 2 * time**2])
+
+
+@pytest.mark.parametrize("wind_from_deg", [50, 180, 270])
+@pytest.mark.parametrize("tilt", [-30, 0, 20])
+def test_without_drag_gravity_alone_moves_a_ball_along_its_axis(wind_from_deg: float, tilt: float) -> None:
+    # Lift is square to the axis, in any wind, and the axis keeps its direction: so this is a closed form.
+    drive, air = launch(110, 14, 3000, tilt, 4), make_air(wind_mph=15, wind_from_deg=wind_from_deg)
+    landings, _ = fly(drive, air, aerodynamics=SLIPPERY)
+    one_ball = fly_one(drive, 0, air, aerodynamics=SLIPPERY, rtol=1e-10)[0]
+    assert landings.apex[0] > 10
+    assert abs(landings.y[0] - landings.x[0] * tan(4 * DEGREE)) > 5 or tilt == 0
+    assert abs(out_of_plane(np.array([landings.x[0], landings.y[0], landings.time[0]]), drive)) < 0.01
+    assert abs(out_of_plane(one_ball[[0, 1, 6]], drive)) < 1e-5
 
 
 def test_without_air_a_drive_is_a_parabola() -> None:

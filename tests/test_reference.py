@@ -1,5 +1,6 @@
 """The plain pipeline: against itself at a tight tolerance, closed forms, and the compiled one."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from math import asinh, atan2, cos, exp, hypot, pi, sin, tan
 from typing import Literal
@@ -8,15 +9,16 @@ import numpy as np
 import pytest
 import shapely
 from numpy.typing import NDArray
+from scipy.integrate import solve_ivp
 
 from holesim import reference, strokes
-from holesim.air import Air, make_air
+from holesim.air import ROUGHNESS, Air, make_air
 from holesim.bounce import run, surfaces
 from holesim.course import TREE_HEIGHT, Course, Ground
-from holesim.flight import GRAVITY, QUINTAVALLA, SMITS_SMITH, Aerodynamics
+from holesim.flight import GRAVITY, QUINTAVALLA, SMITS_SMITH, Aerodynamics, fly
 from holesim.ground import GroundMap, map_ground
 from holesim.holes import Hole
-from holesim.impact import BALL_RADIUS, Launches, head, impact
+from holesim.impact import BALL_MASS, BALL_RADIUS, Launches, head, impact
 from holesim.landing import land
 from holesim.player import Player
 from holesim.rating import skill
@@ -25,7 +27,7 @@ from holesim.relief import RECOVERY_LAUNCH, Finish, Lie, OutOfBounds, settle, ta
 from holesim.remains import STEP, Remains, by_distance, points, worked_back
 from holesim.sampler import make_draws, nominal, sample
 from holesim.shots import TOUR, bag
-from holesim.units import DEGREE, MPH, RPM
+from holesim.units import DEGREE, MPH, RPM, YARD
 
 from .conftest import assorted, launch, straight_course
 
@@ -52,6 +54,66 @@ def test_together_as_one_by_one(law: Aerodynamics, wind_mph: float, cm: float) -
         assert np.abs(off[2:5]).max() < 0.03
         assert np.abs(off[5]).max() < 0.03
         assert np.abs(off[6]).max() < 1e-3
+
+
+def by_vectors(start: Floats, axis_at: Callable[[Floats], Floats], air: Air) -> Floats:
+    """Return x, y and time at the landing of a ball, by numpy's own cross products.
+
+    `start` is its velocity and spin, `axis_at` the axis at an airspeed; vectors have x along the aim, y to
+    its left, z up.
+    """
+    blows = np.array([-cos(air.wind_from), sin(air.wind_from), 0.0])  # of an aim to the north
+
+    def rates(_: float, state: Floats) -> Floats:
+        through = state[3:6] - blows * air.wind_at(max(state[2], ROUGHNESS))
+        speed = np.linalg.norm(through)
+        ratio, reynolds = (
+            state[6:] * BALL_RADIUS / speed,
+            2 * BALL_RADIUS * speed * air.density / air.viscosity,
+        )
+        drag, lift = QUINTAVALLA.coefficients(ratio, np.array([reynolds]))
+        push = 0.5 * air.density * pi * BALL_RADIUS**2 / BALL_MASS * speed
+        gain = push * (lift * np.cross(axis_at(through), through) - drag * through) - [0.0, 0.0, GRAVITY]
+        return np.concatenate([state[3:6], gain, -QUINTAVALLA.spin_decay * speed / BALL_RADIUS * state[6:]])
+
+    def height(_: float, state: Floats) -> float:
+        return float(state[2])
+
+    height.terminal, height.direction = True, -1  # type: ignore[attr-defined]
+    flown = solve_ivp(rates, (0, 60), [0, 0, 0, *start], events=height, rtol=1e-7, atol=1e-9)
+    return np.array([flown.y[0, -1], flown.y[1, -1], flown.t[-1]])
+
+
+@pytest.mark.parametrize(("tilt", "direction"), [(0, 0), (12, -4), (-25, 3)])
+@pytest.mark.parametrize("wind_from_deg", [270, 130])
+def test_the_axis_is_a_vector_that_keeps_its_direction(
+    tilt: float, direction: float, wind_from_deg: float
+) -> None:
+    drive, air = launch(167, 10.9, 2686, tilt, direction), make_air(wind_mph=15, wind_from_deg=wind_from_deg)
+    up, right, lean = 10.9 * DEGREE, direction * DEGREE, tilt * DEGREE
+    ahead = np.array([cos(up) * cos(right), -cos(up) * sin(right), sin(up)])
+    level = np.cross(ahead, [0.0, 0.0, 1.0]) / cos(up)
+    # Rodrigues' formula: the axis turns about the launch, its right side down.
+    axis = level * cos(lean) + np.cross(ahead, level) * sin(lean)
+    x, left, time = by_vectors(np.array([*167 * MPH * ahead, 2686 * RPM]), lambda _: axis, air)
+    for landing in (fly_one(drive, 0, air, rtol=1e-10)[0], fly_together(drive, air)[:, 0]):
+        assert hypot(landing[0] - x, landing[1] + left) < 0.01
+        assert landing[6] == pytest.approx(time, abs=1e-3)
+    landed, _ = fly(drive, air)
+    assert hypot(landed.x[0] - x, landed.y[0] + left) < 0.01
+
+
+def test_an_axis_that_turned_with_the_airspeed_would_be_noticed() -> None:
+    drive, air = launch(167, 10.9, 2686), make_air(wind_mph=15, wind_from_deg=270)
+    start = np.array([167 * MPH * cos(10.9 * DEGREE), 0, 167 * MPH * sin(10.9 * DEGREE), 2686 * RPM])
+
+    def level(through: Floats) -> Floats:
+        across = np.cross(through, [0.0, 0.0, 1.0])
+        return np.asarray(across / np.linalg.norm(across))
+
+    _, left, _ = by_vectors(start, level, air)
+    # Square to the airspeed at all times, the axis would let the ball drift farther.
+    assert -left - fly_one(drive, 0, air)[0][1] > 1 * YARD
 
 
 @pytest.mark.parametrize("law", LAWS)
@@ -130,11 +192,11 @@ def test_without_a_boundary_the_ground_goes_on() -> None:
 
 
 def drives_of(player: Player, n: int) -> Launches:
-    strike = player.driver(player.usual)
+    strike = player.driver("up")
     club = head(strike.kind, strike.club_speed)
     spin = float(impact(nominal(strike), club, side=player.side).spin[0])
     draws = make_draws(n, 1, np.random.default_rng(3))
-    return impact(sample(strike, draws, spin=spin, usual_spin=spin), club, side=player.side)
+    return impact(sample(strike, draws, spin=spin, mean_spin=spin), club, side=player.side)
 
 
 # Where drives of the demo player land: another hole's green, wood, water, and a boundary close by; and more
