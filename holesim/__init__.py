@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from holesim.plan import Plan as Plan
     from holesim.plan import make_plan as make_plan
     from holesim.player import Player as Player
-    from holesim.player import load_player as load_player
+    from holesim.players import load_player as load_player
     from holesim.rating import skill as skill
     from holesim.relief import Lie as Lie
     from holesim.strokes import distribution as distribution
@@ -41,7 +41,7 @@ _HOME = {
     "draw_hole": "picture",
     "load_course": "course",
     "load_notes": "notes",
-    "load_player": "player",
+    "load_player": "players",
     "make_air": "air",
     "make_plan": "plan",
     "skill": "rating",

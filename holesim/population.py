@@ -11,23 +11,23 @@ from scipy.stats import truncnorm
 from holesim.units import DEGREE, MM
 
 ATTACK_MEAN: Final = 0.5 * DEGREE
-"""Of all golfers' attacks with the driver: between the averages of the men's tour, 1.3° down, and the women's,
-3° up (common practice, no source)."""
+"""Of all golfers' attacks with the driver: between the averages of the men's tour, 1.3° down, and the
+women's, 3° up (common practice, no source)."""
 ATTACK_SD: Final = 2.4 * DEGREE
 """Of all golfers' attacks: 42 professionals, each by their own mean (Suzuki, Sheahan, Miyazawa, Okuda and
 Ichikawa, The Open Sports Sciences Journal 14, 2021). What is called up, level or down lies within its bounds,
 so that the means of the three are the defaults, 3.5°, 0.5° and -2.5°."""
 
 LOFT_SD: Final = 2.0 * DEGREE
-"""Of the dynamic loft that a golfer's driver shows beside the default, whatever the strike: our assumption."""
+"""Of the dynamic loft of a golfer's driver beside the default, whatever the strike: our assumption."""
 STRIKE_LOFT_SD: Final = 1.0 * DEGREE
 """Of what one strike shows beside that: our assumption."""
 
-STRIKE_SPEED_SD: Final = 0.015
-"""Of the speed of one strike over the player's club speed, as a share: our assumption."""
+STRIKE_SPEED_SD: Final = 0.01
+"""Of the speed of one driver strike over the player's club speed, as a share: our assumption."""
 
 TOE_SD: Final = 4 * MM
-"""Of where on the face a golfer strikes on average, towards toe or heel, whatever the strike: our assumption."""
+"""Of where on the face a golfer strikes on average, to toe or heel, whatever the strike: our assumption."""
 STRIKE_TOE_SD: Final = 3 * MM
 """Of what one strike has beside that: our assumption."""
 HIGH_SD: Final = 3 * MM
@@ -35,18 +35,16 @@ HIGH_SD: Final = 3 * MM
 STRIKE_HIGH_SD: Final = 3 * MM
 """The same of one strike, up the face: our assumption."""
 
-CLUB_ATTACK_SD: Final = 1.5 * DEGREE
-"""Of the attack of a club that is not the driver, about the default: our assumption."""
-
 SPREAD_WEIGHT: Final = 8.0
-"""Drives that the default size of each error counts for: a golfer's is a quarter more or less, as golfers of one
-score differ in where drives finish (5°, from 4° to 9°, of those who shoot 80; 7.5°, from 5° to 11°, at 100:
-Broadie, *Every Shot Counts*, 2014, ch. 6, second-hand and from memory)."""
+"""Drives that the default size of each error counts for: a golfer's is a quarter more or less, as golfers of
+one score differ in where drives finish (5°, from 4° to 9°, of those who shoot 80; 7.5°, from 5° to 11°, at
+100: Broadie, *Every Shot Counts*, 2014, ch. 6, second-hand and from memory)."""
 SPREAD_LOG_SD: Final = 1 / sqrt(2 * SPREAD_WEIGHT)
 """Of the logarithm of the size of an error, which so many drives leave open."""
 STRIKE_SPREAD_LOG_SD: Final = 0.15 / sqrt(2)
-"""Of the logarithm of the size of one strike's errors over what is common to a golfer's strikes, the same of each,
-so that two strikes of a golfer differ by 15 %: our assumption. It covers what the spin does beyond mechanics."""
+"""Of the logarithm of the size of one strike's errors over what is common to a golfer's strikes, the same of
+each, so that two strikes of a golfer differ by 15 %: our assumption. It covers what the spin does beyond
+mechanics."""
 LINK_SD: Final = 0.35
 """Of the slope of path on face, in spreads: our assumption."""
 MISS_WEIGHT: Final = 40.0

@@ -155,7 +155,7 @@ def drives_on(ground: GroundMap, strike: Strike, *, draws: int, seed: int) -> Re
     club = head("driver", strike.club_speed)
     spin = float(impact(nominal(strike), club, side=1.0).spin[0])
     points = make_draws(draws, 1, np.random.default_rng(seed))
-    launches = impact(sample(strike, points, spin=spin, usual_spin=spin), club, side=1.0)
+    launches = impact(sample(strike, points, spin=spin, mean_spin=spin), club, side=1.0)
     landings, _ = turned(*fly(launches, make_air()), heading=0.0, origin=(0.0, 0.0))
     return run(landings, ground)
 

@@ -25,7 +25,7 @@ _DIMENSIONS: Final = 8  # seven errors and the chance of a bad miss
 
 @dataclass(frozen=True)
 class Draws:
-    """Points in the unit cube, shape (randomisations, draws in each, 8)."""
+    """Points in the unit cube, shape (replicates, draws in each, 8)."""
 
     points: Floats
 
@@ -47,16 +47,14 @@ class Deliveries:
     high: Floats
 
 
-def make_draws(draws: int, randomisations: int, rng: np.random.Generator) -> Draws:
+def make_draws(draws: int, replicates: int, rng: np.random.Generator) -> Draws:
     """Return independent scrambles of a Sobol' sequence (Owen scrambling), `draws` points in all.
 
     Quasi-random points fill the cube evenly; each scramble is an independent estimate, so the spread
     among them measures the error that is left.
     """
-    each = draws // randomisations
-    points = np.stack(
-        [qmc.Sobol(_DIMENSIONS, rng=stream).random(each) for stream in rng.spawn(randomisations)]
-    )
+    each = draws // replicates
+    points = np.stack([qmc.Sobol(_DIMENSIONS, rng=stream).random(each) for stream in rng.spawn(replicates)])
     return Draws(np.clip(points, 1e-12, 1 - 1e-12))
 
 
@@ -79,17 +77,17 @@ def sample(
     draws: Draws,
     *,
     spin: float,
-    usual_spin: float,
+    mean_spin: float,
     speed_exponent: float = SPEED_EXPONENT,
     spin_exponent: float = SPIN_EXPONENT,
 ) -> Deliveries:
-    """Return the deliveries of one strike, one for each draw, randomisation after randomisation.
+    """Return the deliveries of one strike, one for each draw, replicate after replicate.
 
     Parameters
     ----------
-    spin, usual_spin
-        Nominal spin of this strike and of the player's usual one [rad/s]; the latter is where the spread
-        holds if the player file does not say.
+    spin, mean_spin
+        Nominal spin of this strike and the mean of the player's driver strikes [rad/s]; the latter is where
+        the spread holds if the player file does not say.
     speed_exponent, spin_exponent
         a and b of the spread law sd = sd₀·(speed/speed₀)^a·(spin₀/spin)^b, which scales face, path and
         strike point.
@@ -98,7 +96,7 @@ def sample(
     u = draws.points.reshape(-1, _DIMENSIONS)
     wild = np.where(u[:, 7] < spread.miss_rate, spread.miss_scale, 1.0)
     z = ndtri(u[:, :7]) * wild[:, None]
-    at_spin = usual_spin if spread.at_spin is None else spread.at_spin
+    at_spin = mean_spin if spread.at_spin is None else spread.at_spin
     law = (strike.club_speed / spread.at_speed) ** speed_exponent * (at_spin / spin) ** spin_exponent
     rho = spread.face_path_correlation
     face = z[:, 0]

@@ -44,14 +44,14 @@ def from_club(
 
 
 def from_player(player: Player, name: str | None = None) -> Launches:
-    """Return the launch of a player's mean delivery, of the usual strike unless `name` says otherwise.
+    """Return the launch of a player's mean delivery, by the strike of that name, else the usual or first.
 
     Raises
     ------
     InputError
         If the player has no strike or club of that name.
     """
-    wanted = name or player.usual
+    wanted = name or player.usual or player.drivers[0].name
     named = {s.label: s for s in player.strikes}
     if wanted not in named:
         remedy = rather(wanted, named, f"choose one of {', '.join(named)}")

@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holesim.errors import InputError
-from holesim.player import SWING_PLANE, Player, Strike, default_spread, load_player, path_shift
+from holesim.player import SWING_PLANE, Player, Strike, default_spread, path_shift
+from holesim.players import load_player
 from holesim.units import DEGREE, MM, MPH, RPM
 
 NAME = "golfer.toml"
@@ -62,6 +63,14 @@ dynamic_loft_deg = 13
 high_mm = 1
 tee_height_mm = 0
 """
+USUAL_BAG = [
+    ("3-wood", "wood", "down"),
+    ("5-wood", "wood", "down"),
+    ("4-hybrid", "hybrid", "down"),
+    *((f"{number}-iron", "iron", "down") for number in range(5, 10)),
+    ("wedge", "iron", "down"),
+]
+WHOLE_BAG = "3-wood, 5-wood, 4-hybrid, 5-iron, 6-iron, 7-iron, 8-iron, 9-iron, wedge"
 BARE = """\
 name = "Wenna Tarrow"
 hand = "right"
@@ -108,6 +117,7 @@ def test_a_sound_file_reads(write: Write) -> None:
         ("driver", "driver", "up"),
         ("driver", "driver", "down"),
         ("4-wood", "wood", "down"),
+        *USUAL_BAG,
     ]
     up = player.driver("up")
     assert (up.club_speed, up.attack, up.dynamic_loft) == pytest.approx((96 * MPH, 4 * DEGREE, 16 * DEGREE))
@@ -118,7 +128,7 @@ def test_a_sound_file_reads(write: Write) -> None:
         (90 * MPH, -3 * DEGREE, 13 * DEGREE)
     )
     assert (wood.high, wood.tee_height) == (1 * MM, 0)  # off the turf, which is not the same as unstated
-    assert player.assumed == ()
+    assert player.assumed == (f"has the usual {WHOLE_BAG} for that club speed",)
 
 
 def test_a_strikes_own_spread_overrides_the_players(write: Write) -> None:
@@ -138,46 +148,40 @@ def test_a_strikes_own_spread_overrides_the_players(write: Write) -> None:
 
 def test_what_is_missing_is_filled_and_listed(write: Write) -> None:
     player = load_player(write(BARE + '[clubs."5-hybrid"]\n[clubs.spoon]\nclub_speed_mph = 70\n'))
+    # Beside it how far golfers differ from it (`population`): an attack called up, 1.2° to either side, say.
     assert player.assumed == (
-        "spread.face_deg: 2.36",
-        "spread.path_deg: 2.36",
-        "spread.attack_deg: 1.3",
-        "spread.dynamic_loft_deg: 1.6",
-        "spread.speed_pct: 2.3",
-        "spread.toe_mm: 9",
-        "spread.high_mm: 6.5",
-        "spread.face_path_correlation: 0.5",
-        "spread.miss_rate: 0.05",
-        "spread.miss_scale: 2.5",
-        "spread.at_mph: 90",
-        "strikes: an up and a down strike with default deliveries",
-        "strikes.up.attack_deg: 3.5",
-        "strikes.up.dynamic_loft_deg: 17.8",
-        "strikes.up.high_mm: 4",
-        "strikes.up.tee_height_mm: 40.7",
-        "strikes.down.attack_deg: -2.5",
-        "strikes.down.dynamic_loft_deg: 13.9",
-        "strikes.down.high_mm: 0",
-        "strikes.down.tee_height_mm: 30",
-        "clubs.5-hybrid.club_speed_mph: 79.7",
-        "clubs.5-hybrid.attack_deg: -3.5",
-        "clubs.5-hybrid.dynamic_loft_deg: 13.7",
-        "clubs.5-hybrid.high_mm: 0",
-        "clubs.5-hybrid.tee_height_mm: 10",
-        "clubs.spoon.kind: wood",
-        "clubs.spoon.attack_deg: -2.9",
-        "clubs.spoon.dynamic_loft_deg: 11.9",
-        "clubs.spoon.high_mm: 0",
-        "clubs.spoon.tee_height_mm: 10",
-        "usual: up",
-        "can_choose: false (a handicap of 5 or better can)",
+        (
+            "the face varies by 2.36°, the path by 2.36°, the attack by 1.3°, the dynamic loft by 1.6°, "
+            "the club speed by 2.3 %, the strike by 9 mm towards heel or toe, "
+            "the strike by 6.5 mm up or down the face, "
+            "face and path vary together by a correlation of 0.5, one swing in 20 is a bad miss, "
+            "a bad miss is 2.5 times as wild; each size is uncertain by a quarter"
+        ),
+        "hits the driver up and down, both as is usual",
+        (
+            "up: attack 3.5° ±1.2°, dynamic loft 17.8° ±2.2°, height on the face 4 mm ±4.2 mm, "
+            "tee height 40.7 mm"
+        ),
+        (
+            "down: attack -2.5° ±1.2°, dynamic loft 13.9° ±2.2°, height on the face 0 mm ±4.2 mm, "
+            "tee height 30 mm"
+        ),
+        (
+            "5-hybrid: club speed 75.6 mph, attack -3.6°, dynamic loft 17°, height on the face 0 mm, "
+            "tee height 10 mm"
+        ),
+        "spoon: a wood",
+        "spoon: attack -2.9°, dynamic loft 11.9°, height on the face 0 mm, tee height 10 mm",
+        "has the usual 3-wood, 5-wood, 4-hybrid, 6-iron, 7-iron, 8-iron, 9-iron, wedge for that club speed",
+        "hits the driver one way all day, above a handicap of 5; can_choose = true says otherwise",
     )
     assert player.driver("up").spread == default_spread(10, 90 * MPH)
     assert player.driver("down").attack == pytest.approx(-2.5 * DEGREE)
     hybrid = club(player, "5-hybrid")
     assert hybrid.kind == "hybrid"
-    assert hybrid.club_speed == pytest.approx(79.7 * MPH)
-    assert (player.usual, player.can_choose) == ("up", False)
+    assert hybrid.club_speed == pytest.approx(75.6 * MPH)
+    # Which strike is the usual one nobody can know who is not told.
+    assert (player.usual, player.can_choose) == (None, False)
 
 
 @pytest.mark.parametrize(
@@ -191,7 +195,9 @@ def test_what_is_missing_is_filled_and_listed(write: Write) -> None:
         ("2-iron", "iron", 0.867, 14.3),
         ("5-wood", "wood", 0.912, 12.2),
         ("3w", "wood", 0.947, 11.9),
-        ("4h", "hybrid", 0.885, 13.7),
+        ("3h", "hybrid", 0.885, 13.7),
+        ("4h", "hybrid", 0.860, 15.2),
+        ("5 hybrid", "hybrid", 0.840, 17.0),
     ],
 )
 def test_a_club_is_what_its_name_says(write: Write, name: str, kind: str, share: float, loft: float) -> None:
@@ -213,18 +219,33 @@ def test_a_plus_handicap_is_a_negative_number(write: Write) -> None:
 
 
 def test_only_the_gaps_are_listed(write: Write) -> None:
-    player = load_player(write(SOUND.replace("at_mph = 95\n", "").replace('usual = "down"\n', "")))
-    assert player.assumed == ("spread.at_mph: 96", "usual: up")
+    unstated = SOUND.replace("at_mph = 95\n", "").replace('usual = "down"\n', "")
+    player = load_player(write(unstated.replace("face_path_correlation = 0.4\n", "")))
+    # At which speed a spread holds is that of the golfer's swing, and which strike is usual decides nothing.
+    assert player.assumed == (
+        "face and path vary together by a correlation of 0.5; each size is uncertain by a quarter",
+        f"has the usual {WHOLE_BAG} for that club speed",
+    )
     assert player.driver("down").spread.at_speed == pytest.approx(96 * MPH)
-    # An up strike is the usual one only where the player has it.
-    down = BARE + "[strikes.level]\n[strikes.down]\n"
-    assert load_player(write(down)).usual == "level"
+    assert player.usual is None
 
 
 @pytest.mark.parametrize(("handicap", "can"), [("5", True), ("5.1", False)])
 def test_who_can_choose(write: Write, handicap: str, can: bool) -> None:  # noqa: FBT001
     text = BARE.replace("handicap_index = 10", f"handicap_index = {handicap}")
     assert load_player(write(text)).can_choose is can
+
+
+@pytest.mark.parametrize(("strikes", "can"), [(("up",), False), (("up", "down"), True)])
+def test_who_describes_more_than_one_strike_can_choose(
+    write: Write,
+    strikes: tuple[str, ...],
+    can: bool,  # noqa: FBT001
+) -> None:
+    player = load_player(write(BARE + "".join(f"[strikes.{name}]\n" for name in strikes)))
+    assert player.can_choose is can
+    said = "chooses the driver's strike by the hole, having more than one strike; can_choose = false"
+    assert any(line.startswith(said) for line in player.assumed) is can
 
 
 def test_a_wilder_handicap_spreads_wider() -> None:
@@ -273,7 +294,7 @@ def test_a_left_hander_mirrors_the_path_and_nothing_else(write: Write) -> None:
 )
 def test_an_attack_within_its_band(write: Write, name: str, attack: float) -> None:
     player = load_player(write(f"{BARE}[strikes.{name}]\nattack_deg = {attack}\n"))
-    assert [s.name for s in player.strikes] == [name]
+    assert [s.name for s in player.drivers] == [name]
     assert player.strikes[0].attack == pytest.approx(attack * DEGREE)
 
 
@@ -314,7 +335,7 @@ def test_names_cannot_break_a_line(write: Write) -> None:
     text = BARE.replace("Wenna Tarrow", r"Wenna\n\u001b[1mTarrow") + '[clubs."3\\n-wood"]\n'
     player = load_player(write(text))
     assert player.name == "Wenna  [1mTarrow"
-    assert player.strikes[-1].club == "3 -wood"
+    assert [s.club for s in player.strikes if s.club not in WHOLE_BAG] == ["driver", "driver", "3 -wood"]
 
 
 # --- damaged files --------------------------------------------------------------------------------
@@ -457,7 +478,7 @@ UNKNOWN = "is not a key of a player file"
         ),
         # Keys that are missing or misspelt, at every level; the misspelling is the cause, so it comes first.
         ('name = "Wenna Tarrow"\n', "", "name: is missing; add it"),
-        ("club_speed_mph = 96\n", "", "club_speed_mph: is missing; add it"),
+        ("club_speed_mph = 96\n", "", "club_speed_mph: is missing; add it, or the driver's carry_yd"),
         (
             "club_speed_mph = 96",
             "club_sped_mph = 96",
@@ -506,8 +527,8 @@ def test_a_fault_is_named_with_its_place_and_its_remedy(
 @pytest.mark.parametrize(
     ("raw", "expected"),
     [
-        (b"", "is empty; give at least name, hand, sex, handicap_index, club_speed_mph"),
-        (b" \n# nothing\n", "is empty; give at least name, hand, sex, handicap_index, club_speed_mph"),
+        (b"", "is empty; give at least name, hand, sex, handicap_index"),
+        (b" \n# nothing\n", "is empty; give at least name, hand, sex, handicap_index"),
         (
             b'name = "Wenna"\nhand right\n',
             "line 2, column 6: is not TOML (expected '=' after a key in a key/value pair); mend it there",
