@@ -11,7 +11,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from holesim._flight_kernel import LANDING, LANES, POINTS, ROOM
+from holesim._flight_kernel import LANDING, LANES, POINTS, ROOM, START, start_of
 from holesim._flight_kernel import fly as fly_blocks
 from holesim._impact_kernel import launch
 
@@ -31,6 +31,7 @@ KEPT = 4  # sweeps between two draws that are kept
 _OFTEN, _SELDOM = 20, 40  # sweeps between two linear functions, settling and settled
 _STEP, _LONGEST, _NEWTON = 0.25, 1.0, 2
 _NOWHERE = 1e-9  # of a turn of the ellipse
+_FARTHEST = 8  # balls that one moves by at a time
 
 
 class Measures(NamedTuple):
@@ -43,32 +44,36 @@ class Measures(NamedTuple):
     unit: Floats  # (axes,)
     club: tuple[float, ...]
     side: float
-    law: tuple[np.float32, ...]
+    laws: NDArray[np.float32]  # (balls, numbers of a law)
 
 
 class Prior(NamedTuple):
-    """What is thought of golfers like this one, in default spreads."""
+    """What is thought of golfers like this one, in default spreads; `balls` are logarithms of chances."""
 
-    mean_sd: Floats  # (axes,)
+    mean_sd: Floats  # (strikes, axes)
     spread: Floats  # (axes,), the path's own beside its link with the face
     spread_weight: float
     link: float
     link_sd: float
-    ratios: Floats
+    ratios: Floats  # rising, each as many times the one before it
     ratio_sd: float
     miss_rate: float
     miss_weight: float
     miss_scale: float
+    balls: Floats  # (balls,)
+    stretch_sd: float
 
 
 class Golfer(NamedTuple):
-    """What describes a golfer; `link` and `miss_rate` are arrays of one number."""
+    """What describes a golfer, ball and measuring; `link` and what follows are arrays of one number."""
 
     means: Floats  # (strikes, axes)
-    spread: Floats  # (axes,)
-    ratios: Floats  # (strikes,)
+    spread: Floats  # (axes,), common to the strikes
+    ratios: Floats  # (strikes,), of each strike's own spread over that
     link: Floats
     miss_rate: Floats
+    ball: NDArray[np.int64]  # which it is
+    stretch: Floats  # of all carries as they are measured
 
 
 class Linear(NamedTuple):
@@ -118,12 +123,21 @@ def _white(rng, noise):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _measured(m, swings, seen):  # type: ignore[no-untyped-def]
+def _law(rows, ball):  # type: ignore[no-untyped-def]
+    w = rows[ball]
+    return (
+        w[0], w[1], w[2], w[3], w[4], w[5], w[6], w[7], w[8], w[9], w[10], w[11], w[12], w[13], w[14], w[15],
+        w[16],
+    )  # fmt: skip
+
+
+@compiled
+def _measured(m, golfer, swings, seen):  # type: ignore[no-untyped-def]
     """Fill `seen` with what would be measured of swings."""
     n, flown = len(swings), False
     for i in range(n):
         flown = flown or m.weights[i, _OFFLINE] > 0 or m.weights[i, _CARRY] > 0
-    start = np.empty((8, n if flown else 0), dtype=np.float32)
+    start = np.empty((START, n if flown else 0), dtype=np.float32)
     for i in range(n):
         s, at = m.strike_of[i], seen[i]
         for k in range(AXES):
@@ -132,32 +146,30 @@ def _measured(m, swings, seen):  # type: ignore[no-untyped-def]
         speed, angle, direction, spin, tilt = found
         at[7], at[8], at[9], at[10], at[11] = found
         if flown:
-            level = speed * cos(angle)
-            start[0, i], start[1, i] = level * cos(direction), level * sin(direction)
-            start[2, i], start[3, i] = speed * sin(angle), spin
-            start[4, i], start[5, i] = cos(tilt), sin(tilt)
-            start[6, i], start[7, i] = cos(angle), sin(angle)
+            rows = start_of(speed, angle, direction, spin, tilt)
+            for k in range(START):
+                start[k, i] = rows[k]
     if flown:
         room, landing = np.empty(ROOM, dtype=np.float32), np.empty((LANDING, n), dtype=np.float32)
         track = np.empty((POINTS, 3, n), dtype=np.float32)
-        fly_blocks(start, m.law, 0, ceil(n / LANES), room, landing, track)
+        fly_blocks(start, _law(m.laws, golfer.ball[0]), 0, ceil(n / LANES), room, landing, track)
         for i in range(n):
             x, y = float(landing[0, i]), float(landing[1, i])
-            seen[i, _OFFLINE], seen[i, _CARRY] = atan2(y, x), hypot(x, y)
+            seen[i, _OFFLINE], seen[i, _CARRY] = atan2(y, x), golfer.stretch[0] * hypot(x, y)
 
 
 @compiled
-def _linearise_here(m, swings, linear):  # type: ignore[no-untyped-def]
+def _linearise_here(m, golfer, swings, linear):  # type: ignore[no-untyped-def]
     n = len(swings)
     here, above, below = np.empty((n, COLUMNS)), np.empty((n, COLUMNS)), np.empty((n, COLUMNS))
     moved = np.empty((n, AXES))
-    _measured(m, swings, here)
+    _measured(m, golfer, swings, here)
     for k in range(AXES):
         _copy(swings, moved)
         _add(moved, k, _STEP)
-        _measured(m, moved, above)
+        _measured(m, golfer, moved, above)
         _add(moved, k, -2 * _STEP)
-        _measured(m, moved, below)
+        _measured(m, golfer, moved, below)
         for i in range(n):
             for c in range(COLUMNS):
                 linear.slopes[i, c, k] = (above[i, c] - below[i, c]) / (2 * _STEP)
@@ -187,7 +199,7 @@ def _linearise(m, swings, golfer, wild, linear):  # type: ignore[no-untyped-def]
     _own_precision(golfer, own)
     _copy(swings, at)
     for step in range(_NEWTON + 1):
-        _linearise_here(m, at, linear)
+        _linearise_here(m, golfer, at, linear)
         if step == _NEWTON:
             break
         for i in range(len(at)):
@@ -198,10 +210,10 @@ def _linearise(m, swings, golfer, wild, linear):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _true_over_linear(m, swings, linear, gained):  # type: ignore[no-untyped-def]
+def _true_over_linear(m, golfer, swings, linear, gained):  # type: ignore[no-untyped-def]
     """Fill the logarithm of what is likely by the true function over that by the linear one."""
     seen = np.empty((len(swings), COLUMNS))
-    _measured(m, swings, seen)
+    _measured(m, golfer, swings, seen)
     for i in range(len(swings)):
         gained[i] = 0.0
         for c in range(COLUMNS):
@@ -238,7 +250,7 @@ def _draw(precision, pull, noise, drawn):  # type: ignore[no-untyped-def]
 
 @compiled
 def _own_precision(golfer, own):  # type: ignore[no-untyped-def]
-    """Fill the inverse covariance of the usual strike's deliveries."""
+    """Fill the inverse covariance of deliveries of the common spread."""
     for k in range(AXES):
         for j in range(AXES):
             own[k, j] = golfer.spread[k] ** -2.0 if j == k else 0.0
@@ -269,7 +281,7 @@ def _draw_swings(m, golfer, wild, linear, swings, held, always, rng):  # type: i
         _swing(m, golfer, own, wild, linear, i, precision, pull)
         _white(rng, noise)
         _draw(precision, pull, noise, tried[i])
-    _true_over_linear(m, tried, linear, gained)
+    _true_over_linear(m, golfer, tried, linear, gained)
     for i in range(n):
         if log(rng.random()) < gained[i] - held[i] or always:
             held[i] = gained[i]
@@ -283,7 +295,7 @@ def _ellipse(m, prior, golfer, linear, swings, s, rng, centre, axis):  # type: i
     precision, copy = np.zeros((AXES, AXES)), np.empty((AXES, AXES))
     pull, off, noise = np.zeros(AXES), np.empty(AXES), np.zeros(AXES)
     for k in range(AXES):
-        precision[k, k] = prior.mean_sd[k] ** -2.0
+        precision[k, k] = prior.mean_sd[s, k] ** -2.0
     for i in range(len(swings)):
         if m.strike_of[i] != s:
             continue
@@ -334,7 +346,7 @@ def _slide(m, prior, golfer, linear, swings, held, rng):  # type: ignore[no-unty
             s = m.strike_of[i]
             for k in range(AXES):
                 swings[i, k] = first[i, k] + golfer.means[s, k] - before[s, k]
-        _true_over_linear(m, swings, linear, gained)
+        _true_over_linear(m, golfer, swings, linear, gained)
         for i in range(n):
             total[m.strike_of[i]] += gained[i]
         waits = 0
@@ -384,26 +396,60 @@ def _draw_means(m, prior, golfer, swings, wild, rng):  # type: ignore[no-untyped
         for k in range(AXES):
             pull[k] = _dot(own[k], total)
             for j in range(AXES):
-                precision[k, j] = weight * own[k, j] + (prior.mean_sd[k] ** -2.0 if j == k else 0.0)
+                precision[k, j] = weight * own[k, j] + (prior.mean_sd[s, k] ** -2.0 if j == k else 0.0)
         _white(rng, noise)
         _draw(precision, pull, noise, golfer.means[s])
 
 
 @compiled
+def _pick(chances, rng):  # type: ignore[no-untyped-def]
+    """Return a draw of a place among chances, whose logarithms are given; they are overwritten."""
+    most, total = -np.inf, 0.0
+    for k in range(len(chances)):
+        most = max(most, chances[k])
+    for k in range(len(chances)):
+        total += exp(chances[k] - most)
+        chances[k] = total
+    return np.searchsorted(chances, rng.random() * total)
+
+
+@compiled
 def _draw_ratio(prior, drives, square, rng):  # type: ignore[no-untyped-def]
-    """Return a draw of a strike's spread over the usual one's, by the sum of squares of its drives."""
-    n = len(prior.ratios)
-    chance, most = np.empty(n), -np.inf
-    for k in range(n):
+    """Return a draw of a strike's spread over the common one, by the sum of squares of its drives."""
+    chances = np.empty(len(prior.ratios))
+    for k in range(len(chances)):
         ratio = log(prior.ratios[k])
         off = ratio / prior.ratio_sd
-        chance[k] = -AXES * drives * ratio - square / 2 / prior.ratios[k] ** 2 - off * off / 2
-        most = max(most, chance[k])
-    total = 0.0
-    for k in range(n):
-        total += exp(chance[k] - most)
-        chance[k] = total
-    return prior.ratios[np.searchsorted(chance, rng.random() * total)]
+        chances[k] = -AXES * drives * ratio - square / 2 / prior.ratios[k] ** 2 - off * off / 2
+    return prior.ratios[_pick(chances, rng)]
+
+
+@compiled
+def _share(prior, golfer, rng):  # type: ignore[no-untyped-def]
+    """Widen all ratios and narrow the common spread by as much, which leaves each strike's spread as it is.
+
+    Drawn by turns they take small steps where drives are many.
+    """
+    strikes, most = len(golfer.ratios), len(prior.ratios) - 1
+    places = np.searchsorted(prior.ratios, golfer.ratios)
+    lowest, highest = most, 0
+    for s in range(strikes):
+        lowest, highest = min(lowest, places[s]), max(highest, places[s])
+    chances = np.zeros(most + 1 - highest + lowest)
+    for k in range(len(chances)):
+        shift = log(prior.ratios[k]) - log(prior.ratios[lowest])
+        for s in range(strikes):
+            off = log(prior.ratios[places[s] + k - lowest]) / prior.ratio_sd
+            chances[k] -= off * off / 2
+        for j in range(AXES):
+            wide = exp(shift) * prior.spread[j] / golfer.spread[j]
+            chances[k] += prior.spread_weight * (shift - wide * wide / 2)
+    moved = _pick(chances, rng) - lowest
+    for s in range(strikes):
+        golfer.ratios[s] = prior.ratios[places[s] + moved]
+    times = prior.ratios[lowest] / prior.ratios[lowest + moved]
+    for j in range(AXES):
+        golfer.spread[j] *= times
 
 
 @compiled
@@ -420,7 +466,7 @@ def _draw_spread(m, prior, golfer, swings, wild, rng):  # type: ignore[no-untype
             off[i, k] = (swings[i, k] - golfer.means[s, k]) / wild[i]
         drives[s] += 1
         square[s] += _form(own, off[i])
-    for s in range(1, strikes):
+    for s in range(strikes):
         golfer.ratios[s] = _draw_ratio(prior, drives[s], square[s], rng)
 
     precision = prior.link_sd**-2.0
@@ -438,8 +484,48 @@ def _draw_spread(m, prior, golfer, swings, wild, rng):  # type: ignore[no-untype
     for k in range(AXES):
         total = prior.spread_weight * prior.spread[k] ** 2 + squares[k]
         golfer.spread[k] = sqrt(total / rng.chisquare(prior.spread_weight + n))
-    usual = prior.miss_weight * prior.miss_rate
-    golfer.miss_rate[0] = rng.beta(usual + misses, prior.miss_weight - usual + n - misses)
+    _share(prior, golfer, rng)
+    default = prior.miss_weight * prior.miss_rate
+    golfer.miss_rate[0] = rng.beta(default + misses, prior.miss_weight - default + n - misses)
+
+
+@compiled
+def _stretched(m, prior, golfer, swings, seen):  # type: ignore[no-untyped-def]
+    """Return how likely landings are by a ball, carries stretched by any factor, and how that is distributed.
+
+    The first is a logarithm; the factor is normal, of the mean and standard deviation that follow.
+    """
+    golfer.stretch[0] = 1.0
+    _measured(m, golfer, swings, seen)
+    precision, pull, square = prior.stretch_sd**-2.0, 0.0, 0.0
+    for i in range(len(swings)):
+        side = m.values[i, _OFFLINE] - seen[i, _OFFLINE]
+        short, weight = m.values[i, _CARRY] - seen[i, _CARRY], m.weights[i, _CARRY]
+        square += m.weights[i, _OFFLINE] * side * side + weight * short * short
+        pull += weight * seen[i, _CARRY] * short
+        precision += weight * seen[i, _CARRY] ** 2
+    chance = (pull * pull / precision - square - log(precision)) / 2
+    return chance, 1 + pull / precision, 1 / sqrt(precision)
+
+
+@compiled
+def _draw_ball(m, prior, golfer, linear, swings, held, rng):  # type: ignore[no-untyped-def]
+    """Try another ball, near the present one, by Metropolis' rule; draw what all carries err by."""
+    balls, now = len(prior.balls), golfer.ball[0]
+    if balls == 1:
+        return
+    seen = np.empty((len(swings), COLUMNS))
+    found = _stretched(m, prior, golfer, swings, seen)
+    tried = now + int(rng.integers(1, _FARTHEST + 1)) * (1 if rng.random() < 0.5 else -1)
+    if 0 <= tried < balls:
+        golfer.ball[0] = tried
+        other = _stretched(m, prior, golfer, swings, seen)
+        if log(rng.random()) < other[0] - found[0] + prior.balls[tried] - prior.balls[now]:
+            found = other
+        else:
+            golfer.ball[0] = now
+    golfer.stretch[0] = found[1] + found[2] * rng.standard_normal()
+    _true_over_linear(m, golfer, swings, linear, held)
 
 
 @compiled
@@ -450,6 +536,7 @@ def _keep(golfer, kept, draw):  # type: ignore[no-untyped-def]
     for s in range(len(golfer.means)):
         kept.ratios[draw, s] = golfer.ratios[s]
     kept.link[draw], kept.miss_rate[draw] = golfer.link[0], golfer.miss_rate[0]
+    kept.ball[draw], kept.stretch[draw] = golfer.ball[0], golfer.stretch[0]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -466,12 +553,13 @@ def sample(m, prior, golfer, kept, missed, rng):  # type: ignore[no-untyped-def]
     for i in range(SETTLING + KEPT * draws):
         if i % (_OFTEN if i < SETTLING else _SELDOM) == 0:
             _linearise(m, swings, golfer, wild, linear)
-            _true_over_linear(m, swings, linear, held)
+            _true_over_linear(m, golfer, swings, linear, held)
         _draw_swings(m, golfer, wild, linear, swings, held, i == 0, rng)
         _draw_wild(m, prior, golfer, swings, wild, rng)
         _draw_means(m, prior, golfer, swings, wild, rng)
         _draw_spread(m, prior, golfer, swings, wild, rng)
         _slide(m, prior, golfer, linear, swings, held, rng)
+        _draw_ball(m, prior, golfer, linear, swings, held, rng)
         draw, rest = divmod(i - SETTLING, KEPT)
         if i >= SETTLING and rest == KEPT - 1:
             _keep(golfer, kept, draw)

@@ -2,16 +2,19 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import hypot
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from holesim import _fit_kernel as kernel
+from holesim import population
 from holesim.air import make_air
+from holesim.balls import CHANCES, SLOPES, ball
 from holesim.flight import QUINTAVALLA, law_rows
 from holesim.impact import club_row, head
-from holesim.player import Spread, Strike
+from holesim.player import ATTACK_BOUNDS_DEG, Strike
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
 
 Floats = NDArray[np.float64]
@@ -29,17 +32,19 @@ NOISE: Final[Mapping[str, float]] = {
 }  # fmt: skip
 """Standard deviations of what is measured about what was, the model's own errors included: our assumption."""
 
-MEAN_SD: Final = np.array([0, 2 * DEGREE, 3 * DEGREE, 1.5 * DEGREE, 2.5 * DEGREE, 6 * MM, 6 * MM])
-MEAN_SPEED_SD: Final = 0.05
-"""How far golfers' means lie from the default for their strike, speed as a share of it: our assumption."""
+CARRY_SD: Final = 0.02
+"""How far all carries of a table are off together, as a share, by air that nobody states (10 °C or 300 m of
+altitude make one in a hundred) and by how they were worked out: our assumption. So a ball is known by how
+carries differ, not by how long they are."""
 
-SPREAD_WEIGHT: Final = 8.0
-"""Drives that the default spread counts for; 8 let a golfer's be a quarter more or less: our assumption."""
-LINK_SD: Final = 0.35  # of the slope of path on face, in spreads, about the default
-RATIO_SD: Final = 0.15  # of the logarithm of a strike's spread over the usual strike's
-MISS_WEIGHT: Final = 40.0  # drives that the default rate of bad misses counts for
+MEAN_SPEED_SD: Final = 0.05
+"""How far the mean speed of a strike lies from what is known of the golfer, as a share: our assumption."""
+MEAN_FACE_SD: Final = 1.5 * DEGREE
+MEAN_PATH_SD: Final = 3 * DEGREE
+"""How far golfers' mean face and path lie from the default for their strike: our assumption."""
 
 _RATIOS: Final = np.exp(np.linspace(-0.6, 0.6, 121))
+_FINER: Final = 5  # times as close as the balls that stand for all
 
 
 @dataclass(frozen=True)
@@ -51,11 +56,13 @@ class Fit:
     means
         Mean delivery of each strike, shape (draws, strikes, 7), axes as `DELIVERY`.
     spread
-        Standard deviations of the usual strike, the first, shape (draws, 7).
+        Standard deviations that are common to the strikes, shape (draws, 7).
     ratios
-        Every strike's spread over it, shape (draws, strikes).
+        Every strike's own spread over it, shape (draws, strikes).
     correlation, miss_rate
         Of face and path, and share of bad misses, shape (draws,).
+    drag_slope
+        Of the ball, shape (draws,); none where no carry was measured.
     missed
         Chance that each drive was a bad miss, shape (drives,).
     """
@@ -65,6 +72,7 @@ class Fit:
     ratios: Floats
     correlation: Floats
     miss_rate: Floats
+    drag_slope: Floats | None
     missed: Floats
 
 
@@ -86,8 +94,8 @@ def fit(
     strike_of
         Which of `strikes` each drive was hit with.
     strikes
-        The golfer's strikes as far as they are known without these drives, the usual one first: their means
-        and the first's spread are what few drives are held against.
+        The golfer's strikes as far as they are known without these drives, in any order: their means, and the
+        mean of their spreads, are what few drives are held against, as far as golfers differ (`population`).
     side
         +1 for a right-hander, -1 for a left-hander.
     draws
@@ -98,12 +106,14 @@ def fit(
     Each drive's delivery is one of a normal distribution about its strike's mean, or, as rarely as there are
     bad misses, of one `miss_scale` times as wide; what is measured follows from it through the impact model,
     and the flight, made linear about each drive, with noise. Gibbs sampling alternates between the deliveries
-    and what describes the golfer (Gelman et al., Bayesian Data Analysis, 2013, ch. 11 and 15).
+    and what describes the golfer (Gelman et al., Bayesian Data Analysis, 2013, ch. 11 and 15), and, where
+    carries were measured, the ball (`balls`).
     """
-    spread = strikes[0].spread
-    unit = _unit(spread, strikes[0].club_speed)
+    unit, speed = _unit(strikes), float(np.mean([strike.club_speed for strike in strikes]))
     centres = np.array([[getattr(strike, name) for name in DELIVERY] for strike in strikes])
-    prior = _prior(spread, strikes[0].club_speed, unit)
+    flown = bool(np.isfinite(measured.get("carry", np.empty(0))).any())
+    slopes, chances = _balls() if flown else (np.array([QUINTAVALLA.drag_1]), np.zeros(1))
+    prior = _prior(strikes, unit, chances)
     kept = _blank(draws, len(strikes))
     golfer = kernel.Golfer(
         np.zeros((len(strikes), len(DELIVERY))),
@@ -111,11 +121,13 @@ def fit(
         np.ones(len(strikes)),
         np.array([prior.link]),
         np.array([prior.miss_rate]),
+        np.array([chances.argmax()]),
+        np.ones(1),
     )
     missed = np.zeros(len(strike_of))
-    club = club_row(head("driver", strikes[0].club_speed))
-    law = law_rows(QUINTAVALLA, make_air(), 0.0)
-    measures = kernel.Measures(*_values(measured, len(strike_of)), strike_of, centres, unit, club, side, law)
+    club = club_row(head("driver", speed))
+    laws = np.array([law_rows(ball(slope), make_air(), 0.0) for slope in slopes.tolist()])
+    measures = kernel.Measures(*_values(measured, len(strike_of)), strike_of, centres, unit, club, side, laws)
     kernel.sample(measures, prior, golfer, kept, missed, rng)
     # The path's own spread is what is left of it beside the face's part.
     with_face = kept.link * kept.spread[:, _FACE]
@@ -127,15 +139,41 @@ def fit(
         kept.ratios,
         with_face / path,
         kept.miss_rate,
+        slopes[kept.ball] if flown else None,
         missed,
     )
 
 
-def _unit(spread: Spread, club_speed: float) -> Floats:
+def _balls() -> tuple[Floats, Floats]:
+    """Return slopes of drag, closer together than `SLOPES`, and logarithms of their chances."""
+    slopes = np.linspace(SLOPES[0], SLOPES[-1], _FINER * (len(SLOPES) - 1) + 1)
+    return slopes, np.interp(slopes, SLOPES, np.log(CHANCES))
+
+
+def _unit(strikes: Sequence[Strike]) -> Floats:
     """Return the default spread, in which deliveries are counted from the default means."""
+    units = [
+        (
+            s.spread.speed * s.club_speed, s.spread.attack, s.spread.path, s.spread.face,
+            s.spread.dynamic_loft, s.spread.toe, s.spread.high,
+        )
+        for s in strikes
+    ]  # fmt: skip
+    return np.asarray(np.mean(units, axis=0))
+
+
+def mean_sd(strikes: Sequence[Strike]) -> Floats:
+    """Return how far a golfer's mean deliveries lie from what is known of them, shape (strikes, 7)."""
+    loft = hypot(population.LOFT_SD, population.STRIKE_LOFT_SD)
+    toe = hypot(population.TOE_SD, population.STRIKE_TOE_SD)
+    high = hypot(population.HIGH_SD, population.STRIKE_HIGH_SD)
+    bounds = [np.array(ATTACK_BOUNDS_DEG[strike.name]) * DEGREE for strike in strikes]
     return np.array([
-        spread.speed * club_speed, spread.attack, spread.path, spread.face, spread.dynamic_loft, spread.toe,
-        spread.high,
+        (
+            MEAN_SPEED_SD * strike.club_speed, population.attack_sd(*within), MEAN_PATH_SD, MEAN_FACE_SD,
+            loft, toe, high,
+        )
+        for strike, within in zip(strikes, bounds, strict=True)
     ])  # fmt: skip
 
 
@@ -147,14 +185,16 @@ def _values(measured: Mapping[str, Floats], drives: int) -> tuple[Floats, Floats
     return np.where(known, values, 0.0), np.where(known, np.array(list(NOISE.values())) ** -2.0, 0.0)
 
 
-def _prior(spread: Spread, club_speed: float, unit: Floats) -> kernel.Prior:
-    sd = MEAN_SD.copy()
-    sd[_SPEED] = MEAN_SPEED_SD * club_speed
+def _prior(strikes: Sequence[Strike], unit: Floats, chances: Floats) -> kernel.Prior:
+    spreads = [strike.spread for strike in strikes]
+    link = float(np.mean([spread.face_path_correlation for spread in spreads]))
     own = np.ones(len(DELIVERY))
-    own[_PATH] = np.sqrt(1 - spread.face_path_correlation**2)
+    own[_PATH] = np.sqrt(1 - link**2)
     return kernel.Prior(
-        sd / unit, own, SPREAD_WEIGHT, spread.face_path_correlation, LINK_SD, _RATIOS, RATIO_SD,
-        spread.miss_rate, MISS_WEIGHT, spread.miss_scale,
+        mean_sd(strikes) / unit, own, population.SPREAD_WEIGHT, link, population.LINK_SD, _RATIOS,
+        population.STRIKE_SPREAD_LOG_SD, float(np.mean([spread.miss_rate for spread in spreads])),
+        population.MISS_WEIGHT, float(np.mean([spread.miss_scale for spread in spreads])), chances,
+        CARRY_SD,
     )  # fmt: skip
 
 
@@ -166,5 +206,7 @@ def _blank(draws: int, strikes: int) -> kernel.Golfer:
         np.empty((draws, axes)),
         np.empty((draws, strikes)),
         np.empty(draws),
+        np.empty(draws),
+        np.empty(draws, dtype=np.int64),
         np.empty(draws),
     )

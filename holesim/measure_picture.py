@@ -62,8 +62,7 @@ def landed(found: Found, along: Floats) -> Landed:
     known = _all_of(got, DELIVERY)
     if known.any():
         by_name = {name: got[name][known] for name in DELIVERY}
-        strike = found.before.driver(found.before.usual)
-        driver = head("driver", strike.club_speed)
+        driver = head("driver", found.before.club_speed)
         launches = impact(Deliveries(**by_name), driver, side=found.before.side)
         return _flown(launches, known, "flown from the club measured")
     direction = np.where(np.isfinite(got["offline"]), got["offline"], got["start_direction"])
@@ -88,7 +87,7 @@ def simulated(strike: Strike, side: float) -> Floats:
     """Return where drives come down in calm air [m], shape (drives, 2): right of the line, and along it."""
     draws = make_draws(_DRAWS, 1, np.random.default_rng(1))
     # Without an exponent of spin the spread law knows none.
-    deliveries = sample(strike, draws, spin=1.0, usual_spin=strike.spread.at_spin or 1.0)
+    deliveries = sample(strike, draws, spin=1.0, mean_spin=strike.spread.at_spin or 1.0)
     landings, _ = fly(impact(deliveries, head(strike.kind, strike.club_speed), side=side), make_air())
     return np.column_stack([landings.y, landings.x])
 

@@ -12,21 +12,13 @@ from scipy import stats
 
 from holesim import threads
 from holesim.air import make_air
+from holesim.balls import CHANCES, SD, SLOPES, ball
 from holesim.demo import PLAYER, find
-from holesim.fit import (
-    DELIVERY,
-    LINK_SD,
-    MEAN_SD,
-    MEAN_SPEED_SD,
-    MISS_WEIGHT,
-    NOISE,
-    RATIO_SD,
-    SPREAD_WEIGHT,
-    fit,
-)
-from holesim.flight import fly
+from holesim.fit import CARRY_SD, DELIVERY, NOISE, fit, mean_sd
+from holesim.flight import QUINTAVALLA, Aerodynamics, fly
 from holesim.impact import head, impact
 from holesim.player import Strike, read_player, with_strikes
+from holesim.population import LINK_SD, MISS_WEIGHT, SPREAD_WEIGHT, STRIKE_SPREAD_LOG_SD
 from holesim.sampler import Deliveries
 
 Floats = NDArray[np.float64]
@@ -47,11 +39,13 @@ def units(known: Sequence[Strike]) -> tuple[Floats, Floats]:
     return np.array([[getattr(strike, name) for name in DELIVERY] for strike in known]), np.array(unit)
 
 
-def measures(swings: Floats, columns: Sequence[str], rng: np.random.Generator) -> dict[str, Floats]:
-    """Return what is measured of deliveries, with noise."""
+def measures(
+    swings: Floats, columns: Sequence[str], rng: np.random.Generator, *, of: Aerodynamics = QUINTAVALLA
+) -> dict[str, Floats]:
+    """Return what is measured of deliveries, with noise, by a ball."""
     deliveries = Deliveries(*swings.T)
     launches = impact(deliveries, head("driver", strikes()[0].club_speed), side=1.0)
-    landings, _ = fly(launches, make_air())
+    landings, _ = fly(launches, make_air(), aerodynamics=of)
     true = {name: getattr(deliveries, name) for name in DELIVERY} | {
         "ball_speed": launches.speed, "launch_angle": launches.angle,
         "start_direction": launches.direction, "spin": launches.spin, "axis_tilt": launches.tilt,
@@ -60,52 +54,110 @@ def measures(swings: Floats, columns: Sequence[str], rng: np.random.Generator) -
     return {name: true[name] + NOISE[name] * rng.standard_normal(len(swings)) for name in columns}
 
 
-def covered(trial: int, *, columns: Sequence[str], each: int) -> list[bool]:
-    """Return of which numbers of a golfer drawn from the prior the 90 % interval holds the true one."""
+def covered(trial: int, *, columns: Sequence[str], each: int, draws: int) -> list[bool]:
+    """Return of which numbers of a golfer drawn from the prior the 90 % interval holds the true one.
+
+    Where carries are measured the last is the ball's.
+    """
     rng, known = np.random.default_rng([3, trial]), strikes()
     centres, unit = units(known)
     before = known[0].spread
-    sd = np.array([MEAN_SPEED_SD * known[0].club_speed, *MEAN_SD[1:]])
-    means = centres + sd * rng.standard_normal(centres.shape)
+    means = centres + mean_sd(known) * rng.standard_normal(centres.shape)
     own = np.ones(len(DELIVERY))
     own[PATH] = np.sqrt(1 - before.face_path_correlation**2)
     own *= np.sqrt(SPREAD_WEIGHT / rng.chisquare(SPREAD_WEIGHT, len(own)))
     link = before.face_path_correlation + LINK_SD * rng.standard_normal()
-    ratio = float(np.exp(RATIO_SD * rng.standard_normal()))
+    ratios = np.exp(STRIKE_SPREAD_LOG_SD * rng.standard_normal(2))
     rate = rng.beta(MISS_WEIGHT * before.miss_rate, MISS_WEIGHT * (1 - before.miss_rate))
     strike_of = np.repeat([0, 1], each)
-    wild = np.where(rng.random(2 * each) < rate, before.miss_scale, 1.0) * np.where(strike_of == 1, ratio, 1)
+    wild = np.where(rng.random(2 * each) < rate, before.miss_scale, 1.0) * ratios[strike_of]
     errors = own * rng.standard_normal((2 * each, len(DELIVERY)))
     errors[:, PATH] += link * errors[:, FACE]
     swings = means[strike_of] + unit * errors * wild[:, None]
-    found = fit(measures(swings, columns, rng), strike_of, known, side=1.0, draws=400, rng=rng)
+    slope = float(rng.choice(SLOPES, p=CHANCES))
+    given = measures(swings, columns, rng, of=ball(slope))
+    if "carry" in columns:
+        given["carry"] *= 1 + CARRY_SD * rng.standard_normal()
+    found = fit(given, strike_of, known, side=1.0, draws=draws, rng=rng)
     path = np.hypot(link * own[FACE], own[PATH])
     correlation = link * own[FACE] / path
     own[PATH] = path
     hits: list[bool] = []
-    for draws, true in (
-        (found.means, means), (found.spread, unit * own), (found.ratios[:, 1], ratio),
+    for kept, true in (
+        (found.means, means), (found.spread, unit * own), (found.ratios, ratios),
         (found.correlation, correlation), (found.miss_rate, rate),
+        *([] if found.drag_slope is None else [(found.drag_slope, slope)]),
     ):  # fmt: skip
-        low, high = np.quantile(draws, (0.05, 0.95), axis=0)
+        low, high = np.quantile(kept, (0.05, 0.95), axis=0)
         hits += np.ravel((low <= true) & (true <= high)).tolist()
     return hits
 
 
-def coverage(columns: Sequence[str], trials: int) -> Floats:
+def coverage(columns: Sequence[str], trials: int, *, draws: int) -> Floats:
     """Return the share of trials whose interval holds the true value, for each number of a golfer."""
     # Processes of their own, which do not share Python's lock.
     context = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(threads.count(), mp_context=context) as pool:
-        found = pool.map(partial(covered, columns=columns, each=20), range(trials), chunksize=5)
+        found = pool.map(partial(covered, columns=columns, each=20, draws=draws), range(trials), chunksize=5)
         return np.asarray(np.mean(list(found), axis=0))
 
 
 def test_nine_in_ten_intervals_hold_the_true_value() -> None:
     """By what the ball does alone, 20 drives of each of two strikes; each number errs by chance by 0.02."""
-    held = coverage(BALL, 120)
+    held = coverage(BALL, 120, draws=2000)  # as many as a user's fit has
     assert 0.85 <= held.mean() <= 0.95
     assert held.min() > 0.80
+
+
+def test_carries_narrow_the_ball() -> None:
+    """All of the ball measured, 20 drives of each of two strikes; each number errs by chance by 0.04."""
+    held = coverage((*BALL, "carry", "offline"), 60, draws=400)
+    assert 0.85 <= held.mean() <= 0.95
+    assert 0.8 <= held[-1] <= 0.99
+
+
+def test_of_what_is_measured_of_both_strikes_the_ball_is_half_as_uncertain() -> None:
+    rng, known = np.random.default_rng(8), strikes()
+    centres, unit = units(known)
+    strike_of = np.repeat([0, 1], 20)
+    swings = centres[strike_of] + unit * rng.standard_normal((40, len(DELIVERY)))
+    given = measures(swings, (*BALL, "carry", "offline"), rng)
+    slopes = fit(given, strike_of, known, side=1.0, rng=rng).drag_slope
+    assert slopes is not None
+    assert slopes.std() < SD / 2
+    assert abs(slopes.mean() - QUINTAVALLA.drag_1) < 3 * slopes.std()
+    # That all carries are measured longer tells of the air, or of the measuring.
+    longer = given | {"carry": 1.02 * given["carry"]}
+    others = fit(longer, strike_of, known, side=1.0, rng=rng).drag_slope
+    assert others is not None
+    assert others.mean() == pytest.approx(slopes.mean(), abs=0.5 * slopes.std())
+
+
+def test_without_drives_the_prior_comes_back() -> None:
+    """The same for every strike, the first as any other."""
+    known, nothing = strikes(), np.empty(0, dtype=np.int64)
+    found = fit({}, nothing, known, side=1.0, draws=20000, rng=np.random.default_rng(5))
+    _, unit = units(known)
+    logs = np.log(found.ratios)
+    assert logs.mean(axis=0) == pytest.approx([0, 0], abs=0.005)
+    assert logs.std(axis=0) == pytest.approx(STRIKE_SPREAD_LOG_SD, rel=0.04)
+    assert np.corrcoef(logs.T)[0, 1] == pytest.approx(0, abs=0.04)
+    # Half of all golfers' errors are below the median of what so many drives leave open.
+    median = unit * np.sqrt(SPREAD_WEIGHT / stats.chi2.median(SPREAD_WEIGHT))
+    own = [k for k in range(len(DELIVERY)) if k != PATH]
+    assert np.median(found.spread, axis=0)[own] == pytest.approx(median[own], rel=0.02)
+    assert found.means.std(axis=0) == pytest.approx(mean_sd(known), rel=0.05)
+
+
+def test_two_strikes_of_the_same_drives_spread_alike() -> None:
+    rng, (one, _) = np.random.default_rng(9), strikes()
+    centres, unit = units((one,))
+    given = measures(centres[0] + 1.5 * unit * rng.standard_normal((10, len(DELIVERY))), DELIVERY, rng)
+    twice = {name: np.tile(values, 2) for name, values in given.items()}
+    found = fit(twice, np.repeat([0, 1], 10), (one, one), side=1.0, draws=8000, rng=rng)
+    first, second = found.ratios.mean(axis=0)
+    assert first > 1
+    assert first == pytest.approx(second, abs=0.01)
 
 
 def test_the_plain_case_is_textbook_statistics() -> None:

@@ -1,22 +1,28 @@
 """Measured drives: tables as they come, what is made of them, and what each fault is called."""
 
-from collections.abc import Callable
+import tomllib
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from holesim.balls import SD
 from holesim.demo import PLAYER, find
 from holesim.errors import InputError
 from holesim.measure import measure, player_toml, tell_apart
-from holesim.measured import Measured, load_measured
-from holesim.player import load_player, read_player
-from holesim.units import DEGREE, MPH, YARD
+from holesim.measured import Balls, Measured, load_measured
+from holesim.player import LIKELY, PlayerFile, StrikeName, read_player
+from holesim.players import load_player
+from holesim.units import DEGREE, MPH, RPM, YARD
 
 from .conftest import Run
 from .test_fit import measures, strikes, units
 
+RANGE = find("range/demo.csv")
+GOLFER = PlayerFile(name="a golfer", hand="right", sex="man", handicap_index=5.0, club_speed_mph=104.0)
 HEAD = "club_speed_mph,attack_deg,start_direction_deg,carry_yd,side_yd"
 ROWS = tuple(f"{104 + i % 3},{3.5 + i % 2},{i % 4 - 1.5},{250 + i},{i - 5}" for i in range(10))
 
@@ -132,6 +138,142 @@ def test_strikes_are_told_apart_where_they_clearly_are_two() -> None:
     names, strike_of = tell_apart(drives(two), None)
     assert names == ("up", "down")
     assert strike_of.tolist() == [0] * 30 + [1] * 20
+
+
+def test_what_the_table_calls_strikes_only_groups_them_where_attack_was_measured() -> None:
+    rng = np.random.default_rng(1)
+    attacks = np.concatenate([rng.normal(4.0, 0.8, 8), rng.normal(-2.5, 0.8, 9)])
+    told = tell_apart(drives(attacks), None)
+    named: tuple[StrikeName, ...] = ("level",) * 8 + ("up",) * 9
+    names, strike_of = tell_apart(replace(drives(attacks), strikes=named), None)
+    assert (names, strike_of.tolist()) == (("up", "down"), [0] * 8 + [1] * 9) == (told[0], told[1].tolist())
+    # Not measured, the names are all there is.
+    unknown = replace(drives(np.full(17, np.nan)), strikes=named)
+    assert tell_apart(unknown, None)[0] == ("up", "level")
+    one = replace(drives(rng.normal(3.5, 0.1, 10)), strikes=("down",) * 5 + ("up",) * 5)
+    with pytest.raises(InputError, match=r"attacks of up \+3\..° and down \+3\..° are one strike by name"):
+        tell_apart(one, None)
+
+
+def file_of(rows: Sequence[str], path: Path, balls: Balls, golfer: PlayerFile) -> str:
+    """Return the player file that a table of these lines gives, without what names the table."""
+    path.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    text = player_toml(measure(load_measured(path, balls=balls), golfer), golfer)
+    assert text.splitlines()[0].endswith(f" drives of {path.name}.")
+    return text.partition("\n")[2]
+
+
+def test_the_order_of_rows_and_of_columns_makes_no_difference(tmp_path: Path) -> None:
+    head, *rows = RANGE.read_text().split()
+    rng = np.random.default_rng(2)
+    expected = file_of((head, *rows), tmp_path / "a.csv", "range", GOLFER)
+    for k in range(20):
+        shuffled = [rows[i] for i in rng.permutation(len(rows))]
+        assert file_of((head, *shuffled), tmp_path / f"{k}.csv", "range", GOLFER) == expected
+    # Columns swap places, too.
+    turned = [",".join(reversed(row.split(","))) for row in (head, *rows)]
+    assert file_of(turned, tmp_path / "turned.csv", "range", GOLFER) == expected
+    expected = file_of((head, *rows), tmp_path / "a.csv", "course", GOLFER)
+    assert file_of((head, *reversed(rows)), tmp_path / "b.csv", "course", GOLFER) == expected
+
+
+def test_the_order_of_rows_of_another_table_makes_no_difference(tmp_path: Path) -> None:
+    """Strikes told apart by their attack, some values missing, some rows alike."""
+    rng = np.random.default_rng(3)
+    rows = [f"{a + rng.normal():.1f},{rng.normal():.1f},{spin}" for a in (4, -4) for spin in (2400, "") * 4]
+    rows.append(rows[0])
+    head = "attack_deg,start_direction_deg,spin_rpm"
+    expected = file_of((head, *rows), tmp_path / "a.csv", "course", GOLFER)
+    assert "[strikes.up]" in expected
+    assert "[strikes.down]" in expected
+    for k in range(20):
+        shuffled = [rows[i] for i in rng.permutation(len(rows))]
+        assert file_of((head, *shuffled), tmp_path / f"{k}.csv", "course", GOLFER) == expected
+
+
+def test_swapped_names_give_the_same_file_and_are_said(tmp_path: Path, run: Run) -> None:
+    head, *rows = RANGE.read_text().split()
+    other = {"up": "down", "down": "up"}
+    swapped = [f"{other[name]},{rest}" for name, _, rest in (row.partition(",") for row in rows)]
+    expected = file_of((head, *rows), tmp_path / "a.csv", "range", GOLFER)
+    assert file_of((head, *swapped), tmp_path / "b.csv", "range", GOLFER) == expected
+    words = ("--out", str(tmp_path / "p.toml"), "--name", "a golfer", "--sex", "man", "--handicap", "5")
+    said = run("measure", str(tmp_path / "b.csv"), "--balls", "range", *words)[1]
+    assert "What the table calls down is up here, by its attack of +4" in said
+    assert "What the table calls" not in run("measure", str(RANGE), "--balls", "range", *words)[1]
+
+
+def test_neither_of_two_strikes_that_spread_alike_looks_tighter_for_its_place(tmp_path: Path) -> None:
+    """Twenty drives, ten of each strike, sorted one way and the other."""
+    rng, known = np.random.default_rng(12), strikes()
+    centres, unit = units(known)
+    strike_of = np.repeat([0, 1], 10)
+    columns, sizes = ("start_direction", "spin", "launch_angle"), (DEGREE, RPM, DEGREE)
+    ratios = []
+    for _ in range(6):
+        swings = centres[strike_of] + unit * rng.standard_normal((20, len(unit)))
+        given = measures(swings, columns, rng)
+        values = np.array([given[name] / size for name, size in zip(columns, sizes, strict=True)]).T
+        rows = [
+            f"{('up', 'down')[s]},{a:.2f},{b:.0f},{c:.2f}"
+            for s, (a, b, c) in zip(strike_of, values, strict=True)
+        ]
+        head = "strike,start_direction_deg,spin_rpm,launch_angle_deg"
+        found = []
+        for name, lines in (("a", rows), ("b", rows[::-1])):
+            path = tmp_path / f"{name}.csv"
+            path.write_text("\n".join((head, *lines)) + "\n")
+            found.append(measure(load_measured(path, balls="course"), GOLFER).fit.ratios)
+        assert np.array_equal(found[0], found[1])
+        ratios.append(np.log(found[0][:, 1] / found[0][:, 0]))
+    # Of golfers whose strikes spread alike, neither is tighter on average.
+    means = np.mean(ratios, axis=1)
+    assert abs(means.mean()) < 3 * np.std(ratios) / np.sqrt(len(ratios))
+    # Nor does one that is fitted first know more of its spread than the other.
+    assert np.std(np.log(found[0]), axis=0)[0] == pytest.approx(np.std(np.log(found[0]), axis=0)[1], rel=0.15)
+
+
+def test_the_usual_strike_is_asked_for(tmp_path: Path, run: Run) -> None:
+    out = tmp_path / "p.toml"
+    common = ("measure", str(RANGE), "--balls", "range", "--out", str(out))
+    named = (*common, "--name", "a golfer", "--sex", "man", "--handicap", "5")
+    said = run(*named)[1]
+    assert "--usual tells" in said.replace("\n", " ")
+    assert read_player(out)[0].usual is None
+    assert "--usual tells" not in run(*named, "--usual", "down")[1].replace("\n", " ")
+    assert read_player(out)[0].usual == "down"
+    code, _, err = run(*named, "--usual", "level")
+    assert (code, err.count("\n")) == (2, 1)
+    assert "--usual: level was not hit; give up or down" in err
+    assert run(*common, "--like", str(find(PLAYER)))[0] == 0
+    assert read_player(out)[0].usual == read_player(find(PLAYER))[0].usual
+    # What a file says is usual but was not hit is left out.
+    like = tmp_path / "like.toml"
+    told = 'name = "a"\nhand = "right"\nsex = "man"\nhandicap_index = 5\nclub_speed_mph = 100\n'
+    like.write_text(f'{told}usual = "level"\n[strikes.level]\n')
+    assert run(*common, "--like", str(like))[0] == 0
+    assert read_player(out)[0].usual is None
+
+
+def test_every_strike_has_a_spread_of_its_own_and_the_ball_what_carries_tell() -> None:
+    texts = {
+        balls: player_toml(measure(load_measured(RANGE, balls=balls), GOLFER), GOLFER)
+        for balls in ("course", "range")
+    }
+    told = tomllib.loads(texts["course"])
+    assert list(told["strikes"]) == ["up", "down"]
+    for table in told["strikes"].values():
+        assert set(table["spread"]["se"]) == set(told["spread"]["se"]) - {
+            "face_path_correlation",
+            "miss_rate",
+        }
+        assert table["spread"]["at_mph"] == table["club_speed_mph"]
+    assert "clubs" not in told
+    assert {len(off) for off in told["likely"].values()} == {LIKELY}
+    assert 0.1 < told["ball"]["drag_slope"] < 1.2
+    assert 0 < told["ball"]["se"]["drag_slope"] < SD
+    assert "ball.drag_slope" in told["likely"]
+    assert "ball" not in tomllib.loads(texts["range"])
 
 
 def test_a_measured_player_comes_back(tmp_path: Path, run: Run) -> None:

@@ -1,6 +1,7 @@
 """The picture of measured drives: every drive, where it was measured to come down, strike by strike."""
 
 import re
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 
@@ -83,7 +84,7 @@ def test_without_a_carry_the_ball_is_flown(both: Found) -> None:
     }  # fmt: skip
     values = {name: np.full(16, value) for name, value in ball.items()}
     measured = Measured(values, both.measured.strikes, both.measured.lines, "course", "range.csv")
-    seen = landed(Found(measured, both.names, both.strike_of, both.before, both.fit), np.full(16, 1.0))
+    seen = landed(replace(both, measured=measured), np.full(16, 1.0))
     assert seen.along / YARD == pytest.approx(275, rel=0.02)
     assert seen.across == pytest.approx(0, abs=1e-6)
 
