@@ -10,7 +10,6 @@ import shapely
 from numpy.typing import NDArray
 
 from holesim.course import Course, Ground
-from holesim.flight import LIFT_LAWS, QUINTAVALLA
 from holesim.ground import GroundMap
 from holesim.holes import Hole, Tee
 from holesim.remains import NextShot
@@ -197,10 +196,9 @@ def target_text(shot: NextShot, pin: tuple[float, float], *, metric: bool = Fals
     return f"{', '.join(said)} of the flag" if said else "at the flag"
 
 
-def other_law(name: str) -> str:
-    """Return what to add to a round's conditions where the drives flew by another lift law than the usual."""
-    law = LIFT_LAWS[name]
-    return "" if law is QUINTAVALLA else f", lift law of {law.authors}"
+def other_flight(name: str) -> str:
+    """Return what to add to a round's conditions where the drives flew by another ball-flight formula."""
+    return "" if name == "modern" else ", an older ball's flight"
 
 
 def _in_hundred(key: str, change: float) -> str:

@@ -38,10 +38,11 @@ from holesim.impact import Launches, head, impact
 from holesim.landing import land
 from holesim.outputs import plan_json
 from holesim.plan import make_plan
-from holesim.player import Player, StrikeName, load_player, stranger
+from holesim.player import Player, StrikeName, stranger
+from holesim.players import load_player
 from holesim.relief import Lie, Target, blank_memory, settle, target
 from holesim.remains import Remains, by_distance, points, worked_back
-from holesim.sampler import Draws, make_draws, nominal, sample
+from holesim.sampler import Draws, make_draws, sample
 from holesim.search import Prepared, Site, costs, kernel_arguments, prepare
 from holesim.shots import Bag, bag
 from holesim.team import Team
@@ -776,14 +777,9 @@ def _drives(draws: int, strike: StrikeName = "up") -> Launches:
 
 
 def _launches(player: Player, name: StrikeName, draws: Draws) -> Launches:
-    """Return the drives of one strike, as the plan makes them."""
-
-    def spin(name: StrikeName) -> float:
-        strike = player.driver(name)
-        return float(impact(nominal(strike), head(strike.kind, strike.club_speed), side=player.side).spin[0])
-
+    """Return the drives of one strike of the golfer as the file has them."""
     strike = player.driver(name)
-    deliveries = sample(strike, draws, spin=spin(name), usual_spin=spin(player.usual))
+    deliveries = sample(strike, draws, spin=1.0, mean_spin=1.0)
     return impact(deliveries, head(strike.kind, strike.club_speed), side=player.side)
 
 

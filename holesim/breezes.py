@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 
 from holesim.air import Air
 from holesim.course import Firmness
-from holesim.flight import QUINTAVALLA, Aerodynamics, Flights, fly_abreast
+from holesim.flight import Flights
 from holesim.goal import CLOSE
-from holesim.impact import Launches
 from holesim.search import Prepared, Site, costs, prepare
 from holesim.units import DEGREE, MPH
+from holesim.volley import Volley, fly_volley_abreast
 from holesim.wind import FELT_HEIGHT, WAYS, Flip, Turned, Way
 
 Floats = NDArray[np.float64]
@@ -48,14 +48,12 @@ class Breezes:
         )
 
 
-def fly_in_breezes(
-    launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUINTAVALLA, firmness: Firmness = "medium"
-) -> Breezes:
+def fly_in_breezes(drives: Volley, air: Air, *, firmness: Firmness = "medium") -> Breezes:
     """Fly one strike's drives in the winds that are looked at, through air that is otherwise the same."""
 
     def flown(way: int, speed: float) -> Prepared:
         blown = replace(air, wind_speed=speed, wind_from=way * 90 * DEGREE, wind_height=FELT_HEIGHT)
-        return prepare(fly_abreast(launches, blown, aerodynamics=aerodynamics), firmness)
+        return prepare(fly_volley_abreast(drives, blown), firmness)
 
     still = flown(0, 0.0)
     return Breezes(

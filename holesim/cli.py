@@ -49,13 +49,13 @@ _Ground = Literal["soft", "medium", "firm"]
 _Unmapped = Literal["rough", "heavy"]
 _OutOfBounds = Literal["distance", "drop"]
 _Drives = Literal["csv", "npz"]
-_LiftLaw = Literal["quintavalla", "smits-smith"]
+_BallFlight = Literal["modern", "older"]
 _Balls = Literal["course", "range"]
 _Goal = Literal["mean", "par", "birdie"]
 _Style = Literal["pocket", "coach", "page"]
 _Format = Literal["stroke", "singles", "four-ball", "foursomes", "greensomes"]
 _Over = Literal[
-    "club-speed", "face", "spin-exponent", "wind", "fairway-width", "firmness", "lift-law"
+    "club-speed", "face", "spin-exponent", "wind", "fairway-width", "firmness", "ball-flight"
 ]  # fmt: skip
 
 _Course = Annotated[Path, typer.Argument(metavar="COURSE", help="Course file (GeoJSON).")]
@@ -89,7 +89,9 @@ _Altitude = Annotated[float, typer.Option("--altitude", metavar="FT", help="Heig
 _GroundOption = Annotated[
     _Ground | None, typer.Option("--ground", help="How firm the turf is where the course does not say.")
 ]
-_LiftLawOption = Annotated[_LiftLaw, typer.Option("--lift-law", help="Published lift and drag of the ball.")]
+_BallFlightOption = Annotated[
+    _BallFlight, typer.Option("--ball-flight", help="A ball of today, or an older one that climbs more.")
+]
 _UnmappedOption = Annotated[
     _Unmapped | None, typer.Option("--unmapped", help="What lies where the course draws nothing.")
 ]
@@ -137,7 +139,7 @@ def plan(
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
     ground: _GroundOption = None,
-    lift_law: _LiftLawOption = "quintavalla",
+    ball_flight: _BallFlightOption = "modern",
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = "distance",
     table: _Table = False,
@@ -155,7 +157,7 @@ def plan(
     rounds = dict.fromkeys(
         _conditions(
             _air(blowing, wind_height, temperature, altitude),
-            ground, lift_law, unmapped, out_of_bounds, by_table=table,
+            ground, ball_flight, unmapped, out_of_bounds, by_table=table,
         )
         for blowing in wind or ["0@0"]
     )  # fmt: skip
@@ -209,7 +211,7 @@ def demo(
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
     ground: _GroundOption = None,
-    lift_law: _LiftLawOption = "quintavalla",
+    ball_flight: _BallFlightOption = "modern",
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = "distance",
     table: _Table = False,
@@ -235,7 +237,7 @@ def demo(
         temperature=temperature,
         altitude=altitude,
         ground=ground,
-        lift_law=lift_law,
+        ball_flight=ball_flight,
         unmapped=unmapped,
         out_of_bounds=out_of_bounds,
         table=table,
@@ -264,7 +266,7 @@ def check(
     from holesim.errors import read_input  # noqa: PLC0415
     from holesim.notes import load_notes  # noqa: PLC0415
     from holesim.outputs import check_folder, write_charts  # noqa: PLC0415
-    from holesim.player import load_player  # noqa: PLC0415
+    from holesim.players import load_player  # noqa: PLC0415
     from holesim.team import load_team  # noqa: PLC0415
     from holesim.toml import LARGEST  # noqa: PLC0415
 
@@ -351,15 +353,15 @@ def shot(
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
     ground: _GroundOption = None,
-    lift_law: _LiftLawOption = "quintavalla",
+    ball_flight: _BallFlightOption = "modern",
 ) -> None:
     """Fly one drive without errors: of a player, or from what the ball or the club does."""
-    from holesim.flight import LIFT_LAWS  # noqa: PLC0415
+    from holesim.flight import BALL_FLIGHTS  # noqa: PLC0415
     from holesim.shot import fly_shot, from_ball, from_club, from_player, shot_text  # noqa: PLC0415
 
     launches: Launches
     if player is not None:
-        from holesim.player import load_player  # noqa: PLC0415
+        from holesim.players import load_player  # noqa: PLC0415
 
         launches = from_player(load_player(player), strike)
     elif ball_speed is not None:
@@ -385,7 +387,7 @@ def shot(
         raise InputError("shot", "", "has nothing to fly", "give PLAYER, --ball-speed or --club-speed")
     air = _air(wind, wind_height, temperature, altitude)
     with _announced_compilation():
-        flown = fly_shot(launches, air, firmness=ground or "medium", aerodynamics=LIFT_LAWS[lift_law])
+        flown = fly_shot(launches, air, firmness=ground or "medium", aerodynamics=BALL_FLIGHTS[ball_flight])
     typer.echo(json.dumps(flown, indent=1) if as_json else shot_text(flown, metric=metric))
 
 
@@ -409,6 +411,10 @@ def measure(
     options: Annotated[
         Path | None, typer.Option("--options", metavar="FILE", help="Headers and units (TOML).")
     ] = None,
+    usual: Annotated[
+        Literal["up", "level", "down"] | None,
+        typer.Option("--usual", help="The driver strike that is hit when nothing asks for another."),
+    ] = None,
     seed: _Seed = 1,
     metric: _Metric = False,
 ) -> None:
@@ -418,11 +424,11 @@ def measure(
     from holesim.measure_report import measure_text  # noqa: PLC0415
     from holesim.measured import load_measured  # noqa: PLC0415
     from holesim.outputs import write_text  # noqa: PLC0415
-    from holesim.player import read_player  # noqa: PLC0415
+    from holesim.players import load_player_file  # noqa: PLC0415
 
     drives = load_measured(shots, options=options, balls=balls)
     if like is not None:
-        golfer, _ = read_player(like)
+        golfer, _ = load_player_file(like)
     else:
         golfer = described(
             drives,
@@ -432,7 +438,7 @@ def measure(
             _required("--handicap", handicap),
         )
     with _announced_compilation():
-        found = measure(drives, golfer, seed=seed)
+        found = measure(drives, golfer, usual=usual, seed=seed)
     text = player_toml(found, golfer)
     fitted = fitted_player(found, text)
 
@@ -466,7 +472,7 @@ def tipping(
     tee: Annotated[str | None, typer.Option("--tee", metavar="NAME", help="From this tee.")] = None,
     out: _FoundOut = None,
     as_json: _FoundJson = False,
-    draws: _Draws = 2048,
+    draws: _Draws = 4096,
     seed: _Seed = 1,
     metric: _Metric = False,
     wind: _OneWind = None,
@@ -474,7 +480,7 @@ def tipping(
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
     ground: _GroundOption = None,
-    lift_law: _LiftLawOption = "quintavalla",
+    ball_flight: _BallFlightOption = "modern",
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = "distance",
     table: _Table = False,
@@ -487,7 +493,7 @@ def tipping(
 
     conditions = _conditions(
         _air(wind, wind_height, temperature, altitude),
-        ground, lift_law, unmapped, out_of_bounds, by_table=table,
+        ground, ball_flight, unmapped, out_of_bounds, by_table=table,
     )  # fmt: skip
     if out is not None:
         check_folder(out)
@@ -513,14 +519,14 @@ def practice(
     hole: _Holes = None,
     tee: Annotated[str | None, typer.Option("--tee", metavar="NAME", help="From these tees.")] = None,
     as_json: _FoundJson = False,
-    draws: _Draws = 2048,
+    draws: _Draws = 4096,
     seed: _Seed = 1,
     wind: _OneWind = None,
     wind_height: _WindHeight = 33.0,
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
     ground: _GroundOption = None,
-    lift_law: _LiftLawOption = "quintavalla",
+    ball_flight: _BallFlightOption = "modern",
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = "distance",
     table: _Table = False,
@@ -532,7 +538,7 @@ def practice(
 
     conditions = _conditions(
         _air(wind, wind_height, temperature, altitude),
-        ground, lift_law, unmapped, out_of_bounds, by_table=table,
+        ground, ball_flight, unmapped, out_of_bounds, by_table=table,
     )  # fmt: skip
     played, golfer = _loaded(course, layout, player)
     with _announced_compilation():
@@ -559,7 +565,7 @@ def review(
     from holesim.outputs import check_folder, json_text, write_found  # noqa: PLC0415
     from holesim.plan_file import load_plan  # noqa: PLC0415
     from holesim.played import load_round  # noqa: PLC0415
-    from holesim.player import read_player  # noqa: PLC0415
+    from holesim.players import load_player_file  # noqa: PLC0415
     from holesim.review import player_after  # noqa: PLC0415
     from holesim.review import review as hold_against  # noqa: PLC0415
     from holesim.review_picture import save_review  # noqa: PLC0415
@@ -571,10 +577,10 @@ def review(
         raise InputError("--player", "", "has nowhere to write", "add --out DIR")
     planned, sha256 = load_plan(plan)
     drives, unplanned = load_round(played, planned)
-    golfer = None if player is None else read_player(player)[0]
+    golfer = None if player is None else load_player_file(player)[0]
     found = hold_against(
         drives, unplanned, planned.probabilities, course=planned.course, player=planned.player,
-        inputs={plan.name: sha256}, draws=planned.draws, seed=seed,
+        inputs={plan.name: sha256}, draws=planned.draws, goal=planned.options.goal, seed=seed,
     )  # fmt: skip
     learnt = None if golfer is None else player_after(golfer, found.levels["side"])
     if golfer is not None and learnt is None:
@@ -648,7 +654,7 @@ def team(
     temperature: _Temperature = 75.0,
     altitude: _Altitude = 0.0,
     ground: _GroundOption = None,
-    lift_law: _LiftLawOption = "quintavalla",
+    ball_flight: _BallFlightOption = "modern",
     unmapped: _UnmappedOption = None,
     out_of_bounds: _OutOption = "distance",
 ) -> None:
@@ -664,7 +670,7 @@ def team(
     where, who = load_course(course, name=layout), load_team(team)
     _say("guessed", where.file, where.guesses)
     air = _air(wind, wind_height, temperature, altitude)
-    conditions = _conditions(air, ground, lift_law, unmapped, out_of_bounds, by_table=False)
+    conditions = _conditions(air, ground, ball_flight, unmapped, out_of_bounds, by_table=False)
     with _announced_compilation():
         found = plan_team(
             where, who, format_, net=net, count=count, conditions=conditions,
@@ -765,18 +771,18 @@ def _air(wind: str | None, wind_height: float, temperature: float, altitude: flo
 def _conditions(
     air: "Air",
     ground: _Ground | None,
-    lift_law: _LiftLaw,
+    ball_flight: _BallFlight,
     unmapped: _Unmapped | None,
     out_of_bounds: _OutOfBounds,
     *,
     by_table: bool,
 ) -> "Conditions":
-    from holesim.flight import LIFT_LAWS  # noqa: PLC0415
+    from holesim.flight import BALL_FLIGHTS  # noqa: PLC0415
     from holesim.workbench import Conditions  # noqa: PLC0415
 
     return Conditions(
         air=air,
-        aerodynamics=LIFT_LAWS[lift_law],
+        ball=None if ball_flight == "modern" else BALL_FLIGHTS[ball_flight],
         firmness=ground,
         unmapped=unmapped,
         out_of_bounds=out_of_bounds,
@@ -787,7 +793,7 @@ def _conditions(
 def _loaded(course: Path, layout: str | None, player: Path) -> "tuple[Course, Player]":
     """Read a course and a player, and say what was guessed."""
     from holesim.course import load_course  # noqa: PLC0415
-    from holesim.player import load_player  # noqa: PLC0415
+    from holesim.players import load_player  # noqa: PLC0415
 
     played, golfer = load_course(course, name=layout), load_player(player)
     _say("guessed", played.file, played.guesses)

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from holesim import advice
 from holesim.carries import reaches
 from holesim.course import Course
-from holesim.decision import StrikePlan, TeePlan
+from holesim.decision import DayStrike, StrikePlan, TeePlan, Total
+from holesim.estimate import Estimate, sureness
 from holesim.holes import Hole
 from holesim.maps import drives_dict
 from holesim.player import SPREAD_UNITS, STRIKE_UNITS, Player, Spread, Strike
@@ -34,12 +35,19 @@ def tee_dict(plan: TeePlan, course: Course) -> dict[str, Any]:
         "length_yd": plan.tee.length / YARD,
         "middle": [round(plan.tee.x, 1), round(plan.tee.y, 1)],
         "draws": plan.draws,
-        "choice": {"club": plan.choice.club, "strike": plan.choice.strike, "close": plan.close},
+        "choice": {
+            "club": plan.choice.club,
+            "strike": plan.choice.strike,
+            "close": plan.close,
+            "chance": plan.chance,
+            "sure": sureness(plan.chance),
+        },
         "rival": None if plan.rival is None else {"club": plan.rival.club, "strike": plan.rival.strike},
         "verdict": plan.verdict,
+        "warning": plan.warning or None,
         "reason": plan.reason(),
-        "more_drives": plan.more_drives,
-        "turns_on": list(plan.turns_on),
+        "doubt": plan.doubt or None,
+        "beyond": plan.choice.beyond,
         "by_table": plan.by_table or None,
         "wind": None if plan.wind is None else plan.wind.text(),
         "wind_angle_deg": None if plan.wind is None else plan.wind.angle / DEGREE,
@@ -53,12 +61,34 @@ def tee_dict(plan: TeePlan, course: Course) -> dict[str, Any]:
         else {
             "first": difference.first,
             "second": difference.second,
-            plan.goal.measure: difference.loss,
-            "low": difference.low,
-            "high": difference.high,
-            "sampling_half_width": difference.sampling,
+            plan.goal.measure: difference.loss.mean,
+            "low": difference.loss.interval[0],
+            "high": difference.loss.interval[1],
+            "sampling_half_width": difference.loss.sampling_half,
         },
     }
+
+
+def day_dict(day: DayStrike) -> dict[str, Any]:
+    """Return the driver's strike for one who hits it one way all day."""
+    return {
+        "strike": day.strike,
+        "over": day.rival,
+        "strokes": None if day.over is None else estimate_dict(day.over),
+        "chance": 1.0 if day.over is None else day.over.chance_below,
+        "text": day.text,
+    }
+
+
+def total_dict(total: Total) -> dict[str, float]:
+    """Return what a policy costs over the plan, and how likely it is that the plan costs less."""
+    return estimate_dict(total.over_plan) | {"chance": 1 - total.over_plan.chance_below}
+
+
+def estimate_dict(found: Estimate) -> dict[str, float]:
+    """Return a difference in strokes, with its 95 % interval."""
+    low, high = found.interval
+    return {"strokes": found.mean, "low": low, "high": high}
 
 
 def strike_numbers(s: StrikePlan, plan: TeePlan) -> dict[str, Any]:
@@ -112,8 +142,9 @@ def _strike_dict(s: StrikePlan, plan: TeePlan, course: Course) -> dict[str, Any]
 
 def _over(strike: StrikePlan, choice: StrikePlan) -> dict[str, float]:
     """Return what a strike loses more than the choice, with its interval."""
-    low, high = strike.interval_over(choice)
-    return {"loss": strike.over(choice), "low": low, "high": high}
+    over = strike.over(choice)
+    low, high = over.interval
+    return {"loss": over.mean, "low": low, "high": high}
 
 
 def finishes(strike: StrikePlan) -> Floats:

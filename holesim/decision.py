@@ -1,14 +1,17 @@
-"""Decisions: what each strike costs on a tee, which to choose, and what the choices of a round add up to."""
+"""Decisions: what each strike costs on a tee, which to choose, and what the choices of a round add up to.
 
+There is one rule, for every command: the least expected loss over all golfers who may be the true one, their
+balls and their drives; the usual strike where it costs hardly more.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import sqrt
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import t as student_t
 
 from holesim import advice
+from holesim.estimate import Estimate, estimate, sure_text, sureness
 from holesim.goal import MEAN, Goal
 from holesim.holes import Hole, Tee
 from holesim.player import Player, StrikeName
@@ -16,11 +19,6 @@ from holesim.remains import NextShot, Remains
 from holesim.wind import Flip, Turned, flips_text
 
 Floats = NDArray[np.float64]
-
-CONFIDENCE: Final = 0.95
-NOBODY: Final[Floats] = np.empty(0)
-
-_MORE: Final = (10, 20, 30, 40, 60, 80, 100, 150, 200, 300)  # drives that one would still hit on the range
 
 
 @dataclass(frozen=True)
@@ -41,9 +39,10 @@ class StrikePlan:
 
     `aim` is right of the line from tee to pin [rad], `alignment` right of the aim; distances in metres;
     `shares` by the names of `Finish`; `scores` the chance of 1, 2, … strokes on the hole, the last of so many
-    or more; `by_randomisation` the strokes of each independent randomisation, and `loss` what the choice is
-    made by: those strokes, or the chance to miss the goal; `by_player` the loss of each who may be the true
-    player, none where the player is known; `then` the next shot from where it typically ends.
+    or more; `strokes_by_draw` the strokes of each golfer who may be the true one, by each replicate, and
+    `loss`, of the same shape, what the choice is made by: those strokes, or the chance to miss the goal;
+    `beyond` says that an aim which no golfer would take costs clearly less; `then` is the next shot from
+    where it typically ends.
     """
 
     club: str
@@ -59,9 +58,9 @@ class StrikePlan:
     total: float
     carry_sd: float
     side_sd: float
-    by_randomisation: Floats
+    strokes_by_draw: Floats
     loss: Floats
-    by_player: Floats
+    beyond: bool
     drives: Drives
     then: NextShot | None = None
 
@@ -84,39 +83,29 @@ class StrikePlan:
         """Return the chance of so many strokes on the hole, from `least` to `most`."""
         return float(self.scores[max(least - 1, 0) : most].sum())
 
-    def interval_over(self, other: "StrikePlan") -> tuple[float, float]:
-        """Return the 95 % interval of this strike's loss minus the other's, on the same draws."""
-        return interval(self.loss - other.loss, self.by_player - other.by_player)
-
-    def over(self, other: "StrikePlan") -> float:
-        """Return this strike's loss minus the other's."""
-        return float(self.loss.mean() - other.loss.mean())
+    def over(self, other: "StrikePlan") -> Estimate:
+        """Return this strike's loss minus the other's, on the same draws."""
+        return estimate(self.loss - other.loss)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Difference:
-    """Loss of `first` minus `second`, the two best, with its 95 % interval.
-
-    `sampling` is the half-width that it would have were the player known for sure.
-    """
+    """What the cheapest strike loses over the next, `first` minus `second`."""
 
     first: str
     second: str
-    loss: float
-    low: float
-    high: float
-    sampling: float
+    loss: Estimate
 
 
 @dataclass(frozen=True, kw_only=True)
 class TeePlan:
     """What to do on one tee, by `draws` drives a strike.
 
-    `goal` is what the choice is for, `wind` what blows there; `more_drives` how many more measured drives
-    would tell the choice from its rival, if it is that which makes it close; `turns_on` names assumptions and
-    `flips` felt winds that flip the choice; `fits` says whether it is about as long as a par 3; `by_table`
-    what a table of strokes by lie and distance would have instead, and why; `remains` is what the choice was
-    made by.
+    `goal` is what the choice is for, `rival` the best of the others that may be hit, `kept` that the choice
+    is the golfer's strike for the day; `wind` is what blows there, `flips` felt winds that flip the choice;
+    `doubt` says what a choice that is not sure hangs on most; `fits` whether it is about as long as a par 3;
+    `by_table` what a table of strokes by lie and distance would have instead, and why; `remains` is what the
+    choice was made by.
     """
 
     hole: Hole
@@ -124,12 +113,11 @@ class TeePlan:
     strikes: tuple[StrikePlan, ...]
     choice: StrikePlan
     rival: StrikePlan | None
-    close: bool
     difference: Difference | None
     draws: int
+    kept: bool = False
     goal: Goal = MEAN
-    more_drives: int = 0
-    turns_on: tuple[str, ...] = ()
+    doubt: str = ""
     wind: Turned | None = None
     flips: tuple[Flip, ...] = ()
     fits: bool = True
@@ -163,173 +151,197 @@ class TeePlan:
         return "; ".join(said)
 
     @property
-    def verdict(self) -> str:
-        """What is to be said before the reason, if anything: that it matters little, or is no free choice."""
+    def over_rival(self) -> Estimate | None:
+        """What the choice loses over its rival; nothing where there is none."""
+        return None if self.rival is None else self.choice.over(self.rival)
+
+    @property
+    def chance(self) -> float:
+        """How likely the choice is the better of it and its rival."""
+        over = self.over_rival
+        return 1.0 if over is None else over.chance_below
+
+    @property
+    def close(self) -> bool:
+        """Whether the choice is a toss-up, or matters little."""
+        over = self.over_rival
+        return over is not None and (
+            sureness(over.chance_below) == "a toss-up" or abs(over.mean) < self.goal.close
+        )
+
+    @property
+    def sure(self) -> str:
+        """How sure the choice is, in words and a number; nothing where it is no free one."""
+        return "" if self.rival is None or not self.fits else sure_text(self.chance)
+
+    @property
+    def warning(self) -> str:
+        """What is wrong with even the best choice, if anything."""
         if not self.fits:
-            return "no club listed fits this hole"
-        if self.rival is None:
-            return ""
-        low, high = self.choice.interval_over(self.rival)
-        if self.close:
-            said = "too close to call" if low <= 0 <= high else "too little to matter"
-            return f"{said}: measure {self.more_drives} more drives" if self.more_drives else said
-        saved = self.choice.over(self.rival)
-        if saved <= self.goal.close:
-            return ""
-        said = self.goal.saving.format(abs(self.goal.scale) * saved)
-        return f"{self.rival.label} {said}, but one strike all day"
+            return "no club fits this hole"
+        if self.rival is not None and self.choice.beyond:
+            return "it would take an aim off the hole, so a shorter club is the answer"
+        return ""
+
+    @property
+    def verdict(self) -> str:
+        """What is to be said before the reason: how sure the choice is, and what is wrong with it."""
+        over = self.over_rival
+        little = self.sure and over is not None and abs(over.mean) < self.goal.close
+        return "; ".join(
+            filter(None, (self.sure + ", and too little to matter" * bool(little), self.warning))
+        )
 
     def reason(self, *, metric: bool = False) -> str:
         """Return a sentence for the choice over its rival."""
         return "; ".join(filter(None, (self.verdict, f"{self.choice.label}: {self.why(metric=metric)}")))
 
 
-def difference_between(first: StrikePlan, second: StrikePlan) -> Difference:
-    """Return what one strike loses over another."""
-    low, high = first.interval_over(second)
-    least, most = interval(first.loss - second.loss)
-    return Difference(
-        first=first.label,
-        second=second.label,
-        loss=first.over(second),
-        low=low,
-        high=high,
-        sampling=(most - least) / 2,
-    )
+# --- the rule -------------------------------------------------------------------------------------
 
 
-def interval(draws: Floats, players: Floats = NOBODY) -> tuple[float, float]:
-    """Return the 95 % interval of the mean of a loss.
+def least_loss(losses: Mapping[str, Floats], usual: str | None, close: float) -> str:
+    """Return which of some strikes to hit: the one of least expected loss, or the usual one.
 
     Parameters
     ----------
-    draws
-        Its value by independent randomisations, whose mean is sought.
-    players
-        Its value for each who may be the true player, who is one of them; none where the player is known.
-
-    Notes
-    -----
-    Two variances of few values each add up: Welch, Biometrika 34, 1947.
+    losses
+        Of each strike by its label: what it loses, of which the mean is taken.
+    usual
+        The golfer's usual strike, if known, which is kept where it loses less than `close` more than the
+        best.
     """
-    parts = np.array([draws.var(ddof=1) / len(draws), players.var(ddof=1) if len(players) else 0.0])
-    freedom = np.array([len(draws) - 1, max(len(players) - 1, 1)])
-    total, mean = float(parts.sum()), float(draws.mean())
-    if total == 0:
-        return mean, mean
-    half = float(student_t.ppf((1 + CONFIDENCE) / 2, total**2 / (parts**2 / freedom).sum()) * sqrt(total))
-    return mean - half, mean + half
+    means = {label: float(loss.mean()) for label, loss in losses.items()}
+    best = min(means, key=lambda label: means[label])
+    if usual in means and means[usual] - means[best] < close:
+        return usual
+    return best
 
 
-def _is_close(first: StrikePlan, second: StrikePlan, goal: Goal) -> bool:
-    low, high = first.interval_over(second)
-    return low <= 0 <= high or abs(first.over(second)) < goal.close
-
-
-def more_drives(first: StrikePlan, second: StrikePlan, measured: int, goal: Goal) -> int:
-    """Return how many more measured drives would tell two strikes apart.
-
-    None where they are apart, where no few hundred would do it, or where it is not how well the player is
-    known that hides it. What is unknown shrinks as the root of the number of drives.
-    """
-    draws, players = first.loss - second.loss, first.by_player - second.by_player
-    if not measured or not len(players) or abs(draws.mean()) < goal.close:
-        return 0
-    for more in (0, *_MORE):
-        low, high = interval(draws, players * sqrt(measured / (measured + more)))
-        if not low <= 0 <= high:
-            return more
-    return 0
+def difference_between(strikes: Sequence[StrikePlan]) -> Difference | None:
+    """Return what the first of some strikes saves over the second."""
+    if len(strikes) < 2:
+        return None
+    first, second = strikes[:2]
+    return Difference(first=first.label, second=second.label, loss=first.over(second))
 
 
 def decide(
-    hole: Hole,
-    tee: Tee,
-    strikes: tuple[StrikePlan, ...],
-    allowed: tuple[StrikePlan, ...],
-    difference: Difference | None,
-    draws: int,
-    player: Player,
-    goal: Goal,
+    hole: Hole, tee: Tee, strikes: tuple[StrikePlan, ...], draws: int, usual: StrikeName | None, goal: Goal
 ) -> TeePlan:
-    """Choose the first of `allowed`; where others are as good, the usual strike if it is among them."""
-    first = allowed[0]
-    equals = [s for s in allowed if s is first or _is_close(first, s, goal)]
-    usual = next((s for s in equals if s.club == "driver" and s.strike == player.usual), None)
-    choice = usual or first
-    close = len(equals) > 1
-    # What it is held against: a strike as good, else the driver's other strike, else the next best.
-    others = [s for s in (equals if close else allowed if len(allowed) > 1 else strikes) if s is not choice]
-    rival = min(others, key=lambda s: (s.club != choice.club, s.loss.mean()), default=None)
+    """Choose among the strikes of a tee, the best first."""
+    label = least_loss({s.label: s.loss for s in strikes}, usual, goal.close)
+    choice = next(s for s in strikes if s.label == label)
     return TeePlan(
         hole=hole,
         tee=tee,
         strikes=strikes,
         choice=choice,
-        rival=rival,
-        close=close,
-        difference=difference,
+        rival=next((s for s in strikes if s is not choice), None),
+        difference=difference_between(strikes),
         draws=draws,
         goal=goal,
-        more_drives=0 if rival is None else more_drives(choice, rival, player.measured, goal),
     )
 
 
-def kept_to(plan: TeePlan, single: StrikeName, player: Player) -> TeePlan:
-    """Return the plan of a golfer who hits the driver one way all day."""
-    allowed = _allowed(plan, single)
-    player = replace(player, usual=single)
-    decided = decide(
-        plan.hole, plan.tee, plan.strikes, allowed, plan.difference, plan.draws, player, plan.goal
-    )
-    # It is the other way of hitting the driver that one wants to hear of.
-    drivers = [s for s in plan.strikes if s.club == "driver" and s.strike != single]
-    rival = drivers[0] if drivers and not decided.close else decided.rival
-    return replace(decided, wind=plan.wind, fits=plan.fits, rival=rival, remains=plan.remains)
+# --- the round ------------------------------------------------------------------------------------
 
 
-def _driver_costs(plans: list[TeePlan], strike: str) -> Floats | None:
-    """Return the round's strokes by randomisation with one driver strike on every tee but the par 3s.
+@dataclass(frozen=True, kw_only=True)
+class DayStrike:
+    """The driver's strike for one who hits it one way all day.
 
-    On a par 3 the best club plays, or the driver hit that way if it is compared and better.
+    `over` is what it loses over the next best, `rival`, on a round; both are none where the golfer has but
+    one.
     """
-    total = np.zeros(len(plans[0].choice.by_randomisation))
-    for plan in plans:
-        mine = next((s for s in plan.strikes if s.club == "driver" and s.strike == strike), None)
-        if plan.hole.par == 3:
-            mine = _allowed(plan, strike)[0]
-        if mine is None:
-            return None
-        total += mine.by_randomisation
-    return total
+
+    strike: StrikeName
+    rival: StrikeName | None
+    over: Estimate | None
+
+    @property
+    def text(self) -> str:
+        """How sure it is, in words."""
+        if self.over is None:
+            return f"{self.strike} all day, the only strike"
+        low, high = self.over.interval
+        worth = f"{-self.over.mean:.2f} strokes a round better than {self.rival} ({-high:.2f} to {-low:.2f})"
+        return f"{self.strike} all day: {sure_text(self.over.chance_below)}, {worth}"
 
 
-def _allowed(plan: TeePlan, strike: str) -> tuple[StrikePlan, ...]:
+def day_strike(plans: Sequence[TeePlan], player: Player) -> DayStrike:
+    """Return the driver's strike to hit all day, by the rule of every choice; par 3s have no say.
+
+    A club that beats the driver on a hole is still taken there.
+    """
+    names = [s.name for s in player.drivers]
+    holes = [plan for plan in plans if plan.hole.par > 3] or list(plans)
+    losses: dict[str, Floats] = {
+        name: np.sum([allowed(plan, name)[0].loss for plan in holes], axis=0) for name in names
+    }
+    chosen = least_loss(losses, player.usual, plans[0].goal.close)
+    strike, *others = sorted(names, key=lambda name: (name != chosen, float(losses[name].mean())))
+    if not others:
+        return DayStrike(strike=strike, rival=None, over=None)
+    return DayStrike(strike=strike, rival=others[0], over=estimate(losses[strike] - losses[others[0]]))
+
+
+def kept_to(plan: TeePlan, single: StrikeName) -> TeePlan:
+    """Return the plan of a tee for a golfer who hits the driver one way all day."""
+    strikes = allowed(plan, single)
+    decided = decide(plan.hole, plan.tee, strikes, plan.draws, single, plan.goal)
+    kept = replace(plan, choice=decided.choice, rival=decided.rival, kept=True, doubt="")
+    if kept.choice is not plan.choice:
+        return replace(kept, flips=(), by_table="")
+    labels = {strike.label for strike in strikes}
+    return replace(kept, flips=tuple(flip for flip in plan.flips if flip.strike in labels))
+
+
+def allowed(plan: TeePlan, strike: str) -> tuple[StrikePlan, ...]:
     """Return what one who hits the driver one way may play, the best first."""
     return tuple(s for s in plan.strikes if s.club != "driver" or s.strike == strike) or plan.strikes
 
 
-def round_totals(plans: list[TeePlan]) -> dict[str, float]:
-    """Return the round's strokes under each policy."""
+def as_played(plans: Sequence[TeePlan], player: Player) -> tuple[list[TeePlan], DayStrike | None]:
+    """Return the plans of a round as a golfer plays it, and the strike of one who keeps to one all day."""
+    if player.can_choose:
+        return list(plans), None
+    day = day_strike(plans, player)
+    return [kept_to(plan, day.strike) for plan in plans], day
+
+
+@dataclass(frozen=True, kw_only=True)
+class Total:
+    """The strokes of a round by one policy, and what they are over those of the plan."""
+
+    strokes: float
+    over_plan: Estimate
+
+
+def round_totals(plans: Sequence[TeePlan]) -> dict[str, Total]:
+    """Return the round's strokes under each policy; on a par 3 the best club plays whatever the policy."""
+    names = [name for name in ("up", "level", "down") if any(_driver(plan, name) for plan in plans)]
+    policies: dict[str, list[StrikePlan | None]] = {
+        f"always {name}": [
+            allowed(plan, name)[0] if plan.hole.par == 3 else _driver(plan, name) for plan in plans
+        ]
+        for name in names
+    }
+    policies["best by hole"] = [plan.strikes[0] for plan in plans]
+    policies["this plan"] = [plan.choice for plan in plans]
+    mine = _added(plan.choice for plan in plans)
     totals = {}
-    owned = {s.strike for plan in plans for s in plan.strikes if s.club == "driver"}
-    for strike in ("up", "level", "down"):
-        costs = _driver_costs(plans, strike) if strike in owned else None
-        if costs is not None:
-            totals[f"always {strike}"] = float(costs.mean())
-    totals["best by hole"] = sum(plan.strikes[0].strokes for plan in plans)
+    for policy, strikes in policies.items():
+        played = [strike for strike in strikes if strike is not None]
+        if len(played) == len(plans):
+            strokes = _added(played)
+            totals[policy] = Total(strokes=float(strokes.mean()), over_plan=estimate(strokes - mine))
     return totals
 
 
-def single_strike(plans: list[TeePlan], player: Player) -> StrikeName:
-    """Return the driver strike that loses least over the course, the usual one where it is as good.
+def _driver(plan: TeePlan, strike: str) -> StrikePlan | None:
+    return next((s for s in plan.strikes if s.club == "driver" and s.strike == strike), None)
 
-    A club that beats the driver on a hole is still taken there.
-    """
-    names = [s.name for s in player.strikes if s.club == "driver"]
-    played = {name: [_allowed(plan, name)[0] for plan in plans] for name in names}
-    losses = {name: np.sum([s.loss for s in played[name]], axis=0) for name in names}
-    likely = {name: np.sum([s.by_player for s in played[name]], axis=0) for name in names}
-    best = min(names, key=lambda name: float(losses[name].mean()))
-    low, high = interval(losses[best] - losses[player.usual], likely[best] - likely[player.usual])
-    return player.usual if low <= 0 <= high or abs(low + high) / 2 < plans[0].goal.close else best
+
+def _added(strikes: Iterable[StrikePlan]) -> Floats:
+    return np.asarray(np.sum([strike.strokes_by_draw for strike in strikes], axis=0))

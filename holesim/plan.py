@@ -11,18 +11,18 @@ from numpy.typing import NDArray
 
 from holesim import __version__, advice
 from holesim.air import make_air
-from holesim.content import PROBABILITIES, finishes, golfer_dict, strike_numbers, tee_dict
-from holesim.course import Course, Firmness
-from holesim.decision import (
-    Difference,
-    StrikePlan,
-    TeePlan,
-    decide,
-    difference_between,
-    kept_to,
-    round_totals,
-    single_strike,
+from holesim.content import (
+    PROBABILITIES,
+    day_dict,
+    finishes,
+    golfer_dict,
+    strike_numbers,
+    tee_dict,
+    total_dict,
 )
+from holesim.course import Course, Firmness
+from holesim.decision import DayStrike, StrikePlan, TeePlan, Total, as_played, decide, round_totals
+from holesim.doubt import Measuring, doubt_text, worth_of_measuring
 from holesim.errors import InputError
 from holesim.goal import GOALS, GoalName
 from holesim.holes import Hole, Tee
@@ -33,17 +33,21 @@ from holesim.threads import counter, share_out
 from holesim.units import DEGREE, FOOT, MPH, YARD
 from holesim.what_if import WhatIf
 from holesim.wind import turned_to
-from holesim.workbench import MOST_DRAWS, Aimed, Conditions, Known, Workbench, wanted
+from holesim.workbench import MOST_DRAWS, Aim, Aimed, Conditions, Known, Workbench, scored, wanted
 
 Floats = NDArray[np.float64]
 
-SCHEMA: Final = 2
+SCHEMA: Final = 3
 _NEAR: Final = 20 * YARD  # of the green, within which a club fits a par 3
 
 
 @dataclass(frozen=True, kw_only=True)
 class Plan:
-    """A plan for a round: a `TeePlan` for every tee asked for, and what each policy costs in all."""
+    """A plan for a round: a `TeePlan` for every tee asked for, and what each policy costs in all.
+
+    By tees, `days` has the driver's strike for one who hits it one way all day, and `measuring` what it is
+    worth to know the golfer better.
+    """
 
     course: Course
     player: Player
@@ -51,7 +55,9 @@ class Plan:
     seed: int
     draws: int
     tees: tuple[TeePlan, ...]
-    totals: dict[str, dict[str, float]]
+    totals: dict[str, dict[str, Total]]
+    days: dict[str, DayStrike]
+    measuring: dict[str, Measuring]
 
     @property
     def drives(self) -> str:
@@ -77,7 +83,16 @@ class Plan:
             "golfer": golfer_dict(self.player),
             "holes": self._holes(),
             "tees": [tee_dict(tee, self.course) for tee in self.tees],
-            "totals": self.totals,
+            "totals": {
+                tee: {policy: total.strokes for policy, total in totals.items()}
+                for tee, totals in self.totals.items()
+            },
+            "over_plan": {
+                tee: {policy: total_dict(total) for policy, total in totals.items()}
+                for tee, totals in self.totals.items()
+            },
+            "day": {tee: day_dict(day) for tee, day in self.days.items()},
+            "measuring": {tee: measuring.to_dict() for tee, measuring in self.measuring.items()},
         }
 
     def _holes(self) -> list[dict[str, Any]]:
@@ -146,9 +161,8 @@ def make_plan(
     conditions = conditions or Conditions(air=make_air())
     places = wanted(course, holes, tees)
     bench = Workbench(course, player, conditions, GOALS[goal], draws, seed)
-    # It is asked of strokes alone what turns a choice; one who keeps to a strike chooses over the round.
-    chooses = len(player.strikes) > 1 and player.can_choose and goal == "mean"
-    what_if = WhatIf(bench) if chooses else None
+    # It is asked of strokes alone what turns a choice.
+    what_if = WhatIf(bench) if len(player.strikes) > 1 and goal == "mean" else None
     played = list({hole.number: hole for hole, _ in places}.values())
     tick = counter(progress, len(played) + len(places))
 
@@ -168,14 +182,16 @@ def make_plan(
         return plan
 
     planned = share_out(plan_tee, len(places))
-    totals = {}
+    totals, days, measuring = {}, {}, {}
     for name in dict.fromkeys(plan.tee.name for plan in planned):
-        group = [plan for plan in planned if plan.tee.name == name]
+        group, day = as_played([plan for plan in planned if plan.tee.name == name], player)
+        if day is not None:
+            days[name] = day
+        if goal == "mean":
+            measuring[name] = worth_of_measuring(group, day, bench.features)
         totals[name] = round_totals(group)
-        if not player.can_choose:
-            single = single_strike(group, player)
-            planned = [kept_to(p, single, player) if p.tee.name == name else p for p in planned]
-        totals[name]["this plan"] = sum(p.choice.strokes for p in planned if p.tee.name == name)
+        mine = iter(group)
+        planned = [next(mine) if plan.tee.name == name else plan for plan in planned]
     return Plan(
         course=course,
         player=player,
@@ -184,40 +200,40 @@ def make_plan(
         draws=draws,
         tees=tuple(planned),
         totals=totals,
+        days=days,
+        measuring=measuring,
     )
 
 
 def _plan_tee(
     bench: Workbench, what_if: WhatIf | None, hole: Hole, tee: Tee, known: Known, precision: float | None
 ) -> TeePlan:
-    site, draws = bench.site(hole, tee, known.remains, known.memory), bench.draws
-    aims = bench.aims(bench.candidates(hole, tee), hole, tee, site, known)
-    found = bench.score(hole, tee, aims, draws, site, known)
-    difference = _difference(found)
-    while precision and difference is not None and difference.sampling > precision and draws < MOST_DRAWS:
+    found, draws = scored(bench, hole, tee, known), bench.draws
+    site = bench.site(hole, tee, known.remains, known.memory)
+    while precision and draws < MOST_DRAWS and _sampling(found) > precision:
         draws *= 2
-        found = bench.score(hole, tee, aims, draws, site, known)
-        difference = _difference(found)
-    ordered = tuple(aimed.plan for aimed in found)
+        found = bench.score(
+            hole, tee, [Aim(a.strike, a.heading, a.plan.beyond) for a in found], draws, site, known
+        )
     wind = turned_to(advice.line_bearing(hole, tee, bench.reach[found[0].strike]), bench.conditions.air)
-    decided = decide(hole, tee, ordered, ordered, difference, draws, bench.player, bench.goal)
+    decided = decide(hole, tee, tuple(aimed.plan for aimed in found), draws, bench.player.usual, bench.goal)
     fits = hole.par > 3 or _fits(hole, tee, decided.choice)
     decided = replace(decided, wind=wind, fits=fits, remains=known.remains)
-    if what_if is None or difference is None:
+    if what_if is None or decided.rival is None:
         return decided
     # The choice is tried against the two cheapest of the others.
     tried = sorted(found, key=lambda aimed: aimed.plan is not decided.choice)[:3]
     return replace(
         decided,
-        turns_on=what_if.turns_on(tried, site),
+        doubt=doubt_text(decided, bench.features),
         flips=what_if.flips(tried, wind, site),
         by_table=what_if.by_table(tried, hole, tee, known.remains),
     )
 
 
-def _difference(found: list[Aimed]) -> Difference | None:
-    """Return what the best saves over the next."""
-    return difference_between(found[0].plan, found[1].plan) if len(found) > 1 else None
+def _sampling(found: list[Aimed]) -> float:
+    """Return half the width of the interval of what the best saves over the next, were the golfer known."""
+    return found[0].plan.over(found[1].plan).sampling_half if len(found) > 1 else 0.0
 
 
 # --- odds and ends --------------------------------------------------------------------------------
@@ -237,7 +253,7 @@ def conditions_dict(conditions: Conditions, firmness: Firmness) -> dict[str, Any
         "wind_mph": round(air.wind_speed / MPH, 3),
         "wind_from_deg": round(air.wind_from / DEGREE, 3),
         "wind_height_ft": round(air.wind_height / FOOT, 3),
-        "lift_law": conditions.aerodynamics.name,
+        "ball_flight": "modern" if conditions.ball is None else conditions.ball.name,
         "ground": firmness,
         "unmapped": conditions.unmapped or "as the course draws it",
         "out_of_bounds": conditions.out_of_bounds,

@@ -12,14 +12,16 @@ from pydantic import Field, TypeAdapter
 from holesim.advice import Mark, Sight
 from holesim.course import Ground
 from holesim.errors import InputError, printable, read_input
-from holesim.goal import Goal
+from holesim.estimate import Sureness
+from holesim.goal import MEAN, Goal
 from holesim.player import StrikeName
 from holesim.toml import Table, checked
 from holesim.units import DEGREE, MPH, YARD
 from holesim.wind import Flip, Turned, Way, told
+from holesim.words import minus
 
 LARGEST: Final = 50_000_000  # bytes
-VERSION: Final = 2
+VERSION: Final = 3
 
 _Share = Annotated[float, Field(ge=0, le=1)]
 _Point = Annotated[list[float], Field(min_length=2, max_length=2)]
@@ -84,6 +86,12 @@ class OutlineFile(Table):
     polygons: _Polygons
 
 
+def _over_text(over: float, low: float, high: float, goal: Goal) -> str:
+    """Return what is lost more with its interval; what rounds to nought has no sign."""
+    text = goal.over_text(over, (high - low) / 2).removesuffix(f" ±{0:.{goal.digits}f}")
+    return minus(re.sub(r"^[+-](?=0\.0+\b)", "", text))
+
+
 class OverFile(Table):
     """What a strike loses more than the choice, with its 95 % interval."""
 
@@ -91,11 +99,9 @@ class OverFile(Table):
     low: float
     high: float
 
-    def text(self, goal: Goal, *, more: int = 0) -> str:
-        """Return it as golfers read it, with so many more digits; what rounds to nought has no sign."""
-        text = goal.over_text(self.loss, (self.high - self.low) / 2, more=more)
-        text = re.sub(r"^[+-](?=0\.0+\b)", "", text.removesuffix(f" ±{0:.{goal.digits + more}f}"))
-        return text.replace("-", "\N{MINUS SIGN}")
+    def text(self, goal: Goal) -> str:
+        """Return it as golfers read it."""
+        return _over_text(self.loss, self.low, self.high, goal)
 
 
 class StrikeFile(Table):
@@ -159,6 +165,8 @@ class _Named(Table):
 
 class _Choice(_Named):
     close: bool
+    chance: _Share
+    sure: Sureness
 
 
 class _FlipFile(Table):
@@ -191,9 +199,10 @@ class TeeFile(Table):
     choice: _Choice
     rival: _Named | None
     verdict: str
+    warning: str | None
     reason: str
-    more_drives: int
-    turns_on: list[str]
+    doubt: str | None
+    beyond: bool
     by_table: str | None
     wind: str | None
     wind_angle_deg: float | None
@@ -272,7 +281,7 @@ class GolferFile(Table):
     sex: Literal["man", "woman"]
     handicap_index: float
     club_speed_mph: float
-    usual: StrikeName
+    usual: StrikeName | None
     can_choose: bool
     measured: int
     strikes: Annotated[list[GolferStrikeFile], Field(min_length=1)]
@@ -291,7 +300,7 @@ class _Options(Table):
     wind_mph: float
     wind_from_deg: float
     wind_height_ft: float
-    lift_law: str
+    ball_flight: Literal["modern", "older"]
     ground: Literal["soft", "medium", "firm"]
     unmapped: str
     out_of_bounds: Literal["distance", "drop"]
@@ -300,10 +309,42 @@ class _Options(Table):
     precision: float | None
 
 
+class _Over(Table):
+    strokes: float
+    low: float
+    high: float
+
+    def text(self) -> str:
+        """Return it as golfers read it."""
+        return _over_text(self.strokes, self.low, self.high, MEAN)
+
+
+class _OverPlan(_Over):
+    chance: _Share
+
+
+class _Day(Table):
+    strike: StrikeName
+    over: StrikeName | None
+    strokes: _Over | None
+    chance: _Share
+    text: str
+
+
+class _Saved(Table):
+    drives: int
+    strokes: float
+
+
+class _Measuring(Table):
+    given_away: float
+    saved: list[_Saved]
+
+
 class PlanFile(Table):
     """A plan as it was written."""
 
-    version: Annotated[Literal[2], Field(alias="schema")]
+    version: Annotated[Literal[3], Field(alias="schema")]
     holesim: str
     inputs: dict[str, str]
     options: _Options
@@ -319,6 +360,9 @@ class PlanFile(Table):
     holes: Annotated[list[HoleFile], Field(min_length=1)]
     tees: Annotated[list[TeeFile], Field(min_length=1)]
     totals: dict[str, dict[str, float]]
+    over_plan: dict[str, dict[str, _OverPlan]]
+    day: dict[str, _Day]
+    measuring: dict[str, _Measuring]
 
     def hole(self, number: int) -> HoleFile:
         """Return the hole of a number."""

@@ -22,7 +22,7 @@ def plan_text(plan: Plan, *, metric: bool = False) -> str:
         group = [tee for tee in plan.tees if tee.tee.name == name]
         lines.append(f"{name} tees, {sum(t.tee.length for t in group) / scale:,.0f} {unit}")
         lines.append(
-            f"{'hole':>4} {'par':>3} {unit:>4}  {'hit':<10} {'aim':<{_AIM}} {goal:>7} safe trouble  instead"
+            f"{'hole':>4} {'par':>3} {unit:>4}  {'hit':<14} {'aim':<{_AIM}} {goal:>7} safe trouble  instead"
         )
         for tee in group:
             lines += _tee_lines(tee, metric=metric)
@@ -55,10 +55,11 @@ def winds_text(plans: Sequence[Plan], *, metric: bool = False) -> str:
                 lines.append(f"{where:<13}  {blows:<31} {hit:<12} {_worth(tee):>7}  {aim}")
                 where = ""
         totals = [
-            f"{plan.totals[name]['this plan']:.2f} {wind}" for plan, wind in zip(plans, winds, strict=True)
+            f"{plan.totals[name]['this plan'].strokes:.2f} {wind}"
+            for plan, wind in zip(plans, winds, strict=True)
         ]
         lines += ["", f"{'the round':>13}  {'; '.join(totals)}", ""]
-    lines.append(f"* another choice than in the first wind. {_marks(first)}")
+    lines += wrap(f"* another choice than in the first wind. {_marks(first)}", _WIDTH)
     return "\n".join([*lines, "", *(f"! {caution}" for caution in advice.CAUTIONS)])
 
 
@@ -70,12 +71,9 @@ def _who(plan: Plan, *, metric: bool) -> str:
     player = plan.player
     speed = f"{player.club_speed:.0f} m/s" if metric else f"{player.club_speed / MPH:.0f} mph"
     who = f"{player.name}: {speed}, handicap {player.handicap}"
-    habit = (
-        f"usually hits {player.usual}"
-        if player.can_choose
-        else "one driver strike all day (can_choose = false)"
-    )
-    return f"{plan.course.name}, for {who}, {habit}"
+    usual = f"usually hits {player.usual}" if player.usual else "usual strike not known"
+    habit = "chooses by the hole" if player.can_choose else "hits the driver one way all day"
+    return f"{plan.course.name}, for {who}, {usual}, {habit}"
 
 
 def _wind(plan: Plan) -> str:
@@ -84,12 +82,16 @@ def _wind(plan: Plan) -> str:
 
 
 def _round(plan: Plan) -> str:
-    options, ball = plan.options, advice.other_law(plan.options["lift_law"])
+    options, ball = plan.options, advice.other_flight(plan.options["ball_flight"])
     return f"{options['ground']} ground{ball}, {plan.drives} drives a strike, seed {plan.seed}"
 
 
 def _marks(plan: Plan) -> str:
-    return f"~ too close to call, or under {plan.tees[0].goal.under}: the usual strike where it is as good."
+    goal = plan.tees[0].goal
+    kept = (
+        f"the usual strike is kept where it costs less than {goal.under} more. " if plan.player.usual else ""
+    )
+    return f"~ a toss-up, or under {goal.under}: {kept}± holds what is true 19 times in 20."
 
 
 def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
@@ -100,13 +102,13 @@ def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
     instead = ", ".join(_loss_over(plan, other) for other in _worth_naming(plan))
     worth = f"{_worth(plan):>7} {choice.safe:>4.0%} {choice.trouble:>7.1%}  {instead}"
     lines = [
-        f"{number:>4} {par:>3} {length:>4.0f}  {hit:<10.10} {aim:<{_AIM}} {worth}",
+        f"{number:>4} {par:>3} {length:>4.0f}  {hit:<14.14} {aim:<{_AIM}} {worth}",
         f"{'':>13}  {plan.reason(metric=metric)}",
     ]
     if said := plan.in_wind(metric=metric):
         lines.append(f"{'':>13}  {said}")
-    if plan.turns_on:
-        lines.append(f"{'':>13}  would change under {' or '.join(plan.turns_on)}")
+    if plan.doubt:
+        lines.append(f"{'':>13}  {plan.doubt}")
     if plan.by_table:
         lines.append(f"{'':>13}  {plan.by_table}")
     return lines
@@ -125,26 +127,26 @@ def _worth(plan: TeePlan) -> str:
 
 def _loss_over(plan: TeePlan, other: StrikePlan) -> str:
     """Return what another strike loses over the choice, with half the width of its 95 % interval."""
-    low, high = other.interval_over(plan.choice)
-    return f"{other.label} {plan.goal.over_text(other.over(plan.choice), (high - low) / 2)}"
+    over = other.over(plan.choice)
+    return f"{other.label} {plan.goal.over_text(over.mean, over.half)}"
 
 
 def _totals(plan: Plan, name: str) -> list[str]:
-    totals = plan.totals[name]
-    cheapest = min(totals.values())
-    lines = [f"{'the round':>13}  strokes"]
-    for policy, strokes in totals.items():
-        over = f"  {strokes - cheapest:+.2f}" if strokes > cheapest else ""
-        lines.append(f"{policy:>13}  {strokes:.2f}{over}")
+    lines = [f"{'the round':>13}  strokes  over this plan"]
+    for policy, total in plan.totals[name].items():
+        over = total.over_plan
+        said = f"  {over.mean:+.2f} ±{over.half:.2f}" if policy != "this plan" else ""
+        lines.append(f"{policy:>13}  {total.strokes:.2f}{said}")
     tees = [tee for tee in plan.tees if tee.tee.name == name]
     if counted := plan.tees[0].goal.count:
         likely = sum(1 - float(tee.choice.loss.mean()) for tee in tees)
         holes = f"{len(tees)} holes" if len(tees) > 1 else "this hole"
         lines.append(f"{'':>13}  {likely:.1f} {counted} on {holes}")
-    if not plan.player.can_choose:
-        used = {tee.choice.strike for tee in tees if tee.choice.club == "driver"}
-        lines.append(f"{'':>13}  one strike all day: {', '.join(sorted(used)) or 'no driver'}")
-    lines.append(f"{_marks(plan)} Safe is fairway or green, trouble a penalty area or out.")
+    if name in plan.days:
+        lines.append(f"{'':>13}  {plan.days[name].text}")
+    if name in plan.measuring and (said := plan.measuring[name].text()):
+        lines.append(f"{'':>13}  {said}")
+    lines += wrap(f"{_marks(plan)} Safe is fairway or green, trouble a penalty area or out.", _WIDTH)
     if any(tee.flips for tee in tees):
         lines.append(
             "As felt: the wind at head height on the tee from which on, or under which, another is better."

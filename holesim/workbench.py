@@ -6,9 +6,10 @@ found is not the luckiest.
 
 from collections.abc import Iterable, Sequence
 from copy import deepcopy
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
-from math import ceil, cos, floor, hypot, radians, sin, sqrt
+from itertools import pairwise
+from math import ceil, cos, floor, hypot, radians, sin
 from threading import Lock
 from typing import Final, Literal, NamedTuple
 
@@ -18,39 +19,47 @@ from numpy.typing import NDArray
 from shapely import Point
 
 from holesim import advice, outlook, rating, scores, strokes
+from holesim.aim_range import aim_range
 from holesim.air import Air
+from holesim.balls import ball
 from holesim.bounce import Rests, run
 from holesim.course import Course, Firmness, Ground
-from holesim.decision import NOBODY, Drives, StrikePlan
+from holesim.decision import Drives, StrikePlan
+from holesim.doubt import Features
 from holesim.errors import InputError, rather
-from holesim.flight import QUINTAVALLA, Aerodynamics, Flights, Landings, fly, fly_around
-from holesim.goal import MEAN, Goal
+from holesim.estimate import estimate
+from holesim.flight import QUINTAVALLA, Aerodynamics, Flights, Landings, fly
+from holesim.goal import CLOSE, MEAN, Goal
 from holesim.ground import GroundMap, map_ground, plain
 from holesim.holes import Hole, Tee
 from holesim.impact import Launches, head, impact
-from holesim.landing import land
-from holesim.likely import likely_players
+from holesim.likely import posterior_draws
 from holesim.player import LIKELY, Player, Strike, path_shift, usual_wood
 from holesim.relief import Finish, Lies, Memory, OutOfBounds, blank_memory, settle, target
 from holesim.remains import STEP, Remains, by_distance, worked_back
 from holesim.sampler import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
 from holesim.search import Prepared, Site, costs, prepare
 from holesim.shots import Bag, bag
-from holesim.units import MPH
+from holesim.units import MPH, YARD
+from holesim.volley import Volley, fly_volley, land_volley, volley
 
 Floats = NDArray[np.float64]
 
-RANDOMISATIONS: Final = 16
+REPLICATES: Final = 2
+"""Independent sets of drives of each posterior draw, which tell the noise of sampling from the golfers."""
 FEWEST_DRAWS: Final = 256
 MOST_DRAWS: Final = 2**17
 
 # Aims are sought every 1.5° with a quarter of the draws, then every 0.5° about the best with all of them.
-_COARSE, FINE_STEP, _BEYOND = radians(1.5), radians(0.5), radians(10.0)
+_COARSE, FINE_STEP, _BEYOND = radians(1.5), radians(0.5), radians(9.0)
 _WINDOW: Final = 5  # fine steps either way
 _HOPELESS: Final = 0.5  # strokes
-_MOST: Final = 60  # coarse steps
+_BETTER: Final = CLOSE  # strokes that an aim which no golfer takes must save for it to be told of
+_FITS: Final = 6 * YARD  # between a par 3's length and a club's, within which it is always tried
 _MOST_TO_CHOOSE: Final = 4096  # drives
-_FOR_EACH: Final = 512  # drives of each player who may be the true one
+SOFT: Final = ", soft"
+"""Ends the name of a club that is hit softly, gripped down, for a par 3 between two clubs."""
+_PACES, _BY_CARRY = 3, 0.6  # steps towards a carry, which grows as about that root of it with speed
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,11 +67,12 @@ class Conditions:
     """What holds for the round besides course and player; `firmness` by default as the course states it.
 
     `by_table` has what remains read from the table, by lie and distance, instead of worked back on each hole;
-    the exponents are those of the spread law.
+    the exponents are those of the spread law. `ball` is one that is known for sure; by default it is one of
+    those that published flights leave open (`balls`).
     """
 
     air: Air
-    aerodynamics: Aerodynamics = QUINTAVALLA
+    ball: Aerodynamics | None = None
     firmness: Firmness | None = None
     unmapped: Literal["rough", "heavy"] | None = None
     out_of_bounds: OutOfBounds = "distance"
@@ -78,6 +88,17 @@ class Known:
     remains: Remains
     scores: scores.Scores
     memory: Memory
+
+
+class Aim(NamedTuple):
+    """A strike, by its place among the player's, and where it is aimed [rad from north].
+
+    `beyond` says that an aim which no golfer would take costs clearly less.
+    """
+
+    strike: int
+    heading: float
+    beyond: bool = False
 
 
 class Aimed(NamedTuple):
@@ -118,7 +139,7 @@ class Workbench:
         if not FEWEST_DRAWS <= draws <= MOST_DRAWS or draws & (draws - 1):
             span = f"{FEWEST_DRAWS} to {MOST_DRAWS}"
             raise InputError("--draws", "", f"{draws} is not a power of two from {span}", "give 4096, say")
-        self.course, self.player, self.conditions = course, player, conditions
+        self.course, self.conditions = course, conditions
         self.goal, self.draws = goal, draws
         self.ground = ground or mapped(course, conditions)
         try:
@@ -132,91 +153,139 @@ class Workbench:
                 "correct the one or the other",
             ) from None
         self.table, self.outlook = strokes.remaining(skill), strokes.chances(skill)
-        choosing, self.scoring, drawing = np.random.default_rng(seed).spawn(3)
+        self.player = self._with_par_3_clubs(player)
+        choosing, self.scoring, _ = np.random.default_rng(seed).spawn(3)
+        found = posterior_draws(self.player, seed)
+        self.golfers, self.features = found.golfers, Features(found.golfers, found.drag_slopes)
+        self.balls = [conditions.ball or ball(slope) for slope in found.drag_slopes.tolist()]
         # A half of the draws finds the aim, a part of those where to look for it; an independent set scores.
-        self.choosing = make_draws(min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE), 1, choosing)
-        flown = self.flown(self.choosing, conditions)
-        quarter = max(self.choosing.points.shape[1] // 4, FEWEST_DRAWS)
+        self.choosing = make_draws(min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE), LIKELY, choosing)
+        flown = [fly_volley(drives, conditions.air) for drives in self._struck(self.choosing)]
         self.fine = self.prepared(flown)
-        self.coarse = self.prepared([flights.some(np.arange(quarter)) for flights in flown])
+        # The first few of every golfer's drives.
+        golfers, each, _ = self.choosing.points.shape
+        few = np.arange(golfers * each).reshape(golfers, each)[:, : max(each // 4, FEWEST_DRAWS // golfers)]
+        self.coarse = self.prepared([flights.some(few.ravel()) for flights in flown])
         self.lock = Lock()
-        self.scored: dict[int, list[Launches]] = {}
-        self.likely = self._as_likely_players(likely_players(player, drawing))
-        self.carry, self.reach = zip(*map(self._errorless, player.strikes), strict=True)
+        self.scored: dict[int, list[Volley]] = {}
+        self.carry, self.reach = zip(*map(self._errorless, self.player.strikes), strict=True)
         self.shots = self._with_own_clubs(shots)
 
     # --- drives ---
 
-    @property
-    def part(self) -> Draws:
-        """A half of the draws that choose."""
-        points = self.choosing.points
-        return Draws(points[:, : max(points.shape[1] // 2, FEWEST_DRAWS)])
-
     @cached_property
-    def part_struck(self) -> list[Launches]:
-        """The launches of each strike by a half of the draws that choose."""
-        return self._struck(self.player, self.part, self.conditions)
-
-    def flown(self, draws: Draws, conditions: Conditions) -> list[Flights]:
-        """Return the flights of each strike, whichever way it is aimed."""
-        struck = self._struck(self.player, draws, conditions)
-        return [fly_around(s, conditions.air, aerodynamics=conditions.aerodynamics) for s in struck]
+    def part_struck(self) -> list[Volley]:
+        """The drives of each strike by a half of the draws that choose."""
+        points = self.choosing.points
+        return self._struck(Draws(points[:, : max(points.shape[1] // 2, FEWEST_DRAWS // LIKELY)]))
 
     def prepared(self, flown: list[Flights]) -> list[Prepared]:
         """Return flights as the search takes them."""
         return [prepare(flights, self.ground.firmness) for flights in flown]
 
+    def _with_par_3_clubs(self, player: Player) -> Player:
+        """Return a player who hits a club softly for each par 3 whose length lies between two clubs."""
+        self.player = player
+        reaches = sorted(
+            (self._errorless(s)[1], k) for k, s in enumerate(player.strikes) if s.club != "driver"
+        )
+        found: dict[str, Strike] = {}
+        for length in (tee.length for hole in self.course.holes if hole.par == 3 for tee in hole.tees):
+            fits = any(abs(reach - length) < _FITS for reach, _ in reaches)
+            for (short, _), (long, k) in pairwise(reaches):
+                if not fits and short < length < long:
+                    club = player.strikes[k]
+                    less = self._softly(club, (short + long) / 2)
+                    found[less.club] = less
+        return replace(player, strikes=(*player.strikes, *found.values()))
+
+    def _softly(self, club: Strike, reach: float) -> Strike:
+        """Return a club gripped down on, so that it goes so far [m]."""
+        less = replace(club, club=f"{club.club}{SOFT}")
+        for _ in range(_PACES):
+            share = (reach / self._errorless(less)[1]) ** _BY_CARRY
+            less = replace(less, club_speed=less.club_speed * share)
+        return less
+
     def _nominal(self, strike: Strike) -> Launches:
         return impact(nominal(strike), head(strike.kind, strike.club_speed), side=self.player.side)
 
-    def _struck(self, player: Player, draws: Draws, conditions: Conditions) -> list[Launches]:
-        """Return the launches of each strike."""
-        usual_spin = float(self._nominal(player.driver(player.usual)).spin[0])
-        launches = []
-        for strike in player.strikes:
-            deliveries = sample(
-                strike,
-                draws,
-                spin=float(self._nominal(strike).spin[0]),
-                usual_spin=usual_spin,
-                speed_exponent=conditions.speed_exponent,
-                spin_exponent=conditions.spin_exponent,
-            )
-            launches.append(impact(deliveries, head(strike.kind, strike.club_speed), side=player.side))
-        return launches
+    def struck(self, strike: int, draws: Draws) -> Volley:
+        """Return the drives of a strike, as many by each golfer who may be the true one.
 
-    def _as_likely_players(self, likely: tuple[Player, ...]) -> list[Launches]:
-        """Return the launches of each strike by all who may be the true player, one after another.
+        Each of them aims so that the ball comes down in the direction in which that of the player as the file
+        has them would: a golfer allows for what the ball curves on average. And each knows how far a club
+        goes that is not the driver, whatever the ball.
 
-        An aim is where the ball should start, so each of them starts it there.
+        Parameters
+        ----------
+        draws
+            Their first axis is that of golfers, or a multiple of it.
         """
-        few = Draws(self.choosing.points[:, :_FOR_EACH])
-        struck = [self._struck(player, few, self.conditions) for player in likely]
+        points = draws.points.reshape(LIKELY, -1, draws.points.shape[2])
         found = []
-        for i, strike in enumerate(self.player.strikes if likely else ()):
-            start = self._nominal(strike).direction
-            turns = [start - self._nominal(player.strikes[i]).direction for player in likely]
-            mine = [
-                replace(s[i], direction=s[i].direction + turn) for s, turn in zip(struck, turns, strict=True)
-            ]
-            found.append(
-                Launches(*(np.concatenate([getattr(s, f.name) for s in mine]) for f in fields(Launches)))
+        for golfer, own, turn, pace in zip(self.golfers, points, *self._allowances[strike], strict=True):
+            hit, usual = golfer.strikes[strike], self._nominal(golfer.strikes[strike])
+            deliveries = sample(
+                hit,
+                Draws(own[None]),
+                spin=float(usual.spin[0]),
+                mean_spin=self._mean_spin(golfer),
+                speed_exponent=self.conditions.speed_exponent,
+                spin_exponent=self.conditions.spin_exponent,
             )
+            launches = impact(deliveries, head(hit.kind, hit.club_speed), side=golfer.side)
+            found.append(replace(launches, speed=launches.speed * pace, direction=launches.direction + turn))
+        return volley(found, self.balls)
+
+    def _struck(self, draws: Draws) -> list[Volley]:
+        """Return the drives of each strike."""
+        return [self.struck(strike, draws) for strike in range(len(self.player.strikes))]
+
+    @cached_property
+    def _allowances(self) -> list[tuple[Floats, Floats]]:
+        """How much farther right than the player as the file has them each golfer aims each strike [rad].
+
+        And of a club that is not the driver how many times as fast the ball leaves, so that it goes as far.
+        """
+        still = replace(self.conditions.air, wind_speed=0.0)
+
+        def comes_down(drives: Volley) -> tuple[Floats, Floats]:
+            landings = fly_volley(drives, still).aimed(0.0, (0.0, 0.0))
+            return np.arctan2(landings.x, landings.y), np.hypot(landings.x, landings.y)
+
+        found = []
+        for k, strike in enumerate(self.player.strikes):
+            usual, far = comes_down(volley([self._nominal(strike)], [self.conditions.ball or QUINTAVALLA]))
+            struck = volley([self._nominal(golfer.strikes[k]) for golfer in self.golfers], self.balls)
+            bearing, carry = comes_down(struck)
+            pace = np.ones(LIKELY)
+            for _ in range(_PACES if strike.club != "driver" else 0):
+                pace = pace * (far / carry) ** _BY_CARRY
+                faster = replace(struck.launches, speed=struck.launches.speed * pace)
+                bearing, carry = comes_down(replace(struck, launches=faster))
+            found.append((usual - bearing, pace))
         return found
 
-    def launched(self, draws: int) -> list[Launches]:
-        """Return the launches to score, of each strike, in `RANDOMISATIONS`; fewer are the first of more."""
+    def _mean_spin(self, golfer: Player) -> float:
+        """Return the mean spin of a golfer's driver strikes [rad/s], by its logarithm."""
+        if self.conditions.spin_exponent == 0:
+            return 1.0  # any will do
+        return float(np.exp(np.mean([np.log(self._nominal(s).spin[0]) for s in golfer.drivers])))
+
+    def launched(self, draws: int) -> list[Volley]:
+        """Return the drives to score, of each strike, in `REPLICATES` of each golfer."""
         with self.lock:
             if draws not in self.scored:
-                points = make_draws(draws, RANDOMISATIONS, deepcopy(self.scoring))
-                self.scored[draws] = self._struck(self.player, points, self.conditions)
+                points = make_draws(draws, LIKELY * REPLICATES, deepcopy(self.scoring))
+                self.scored[draws] = self._struck(points)
             return self.scored[draws]
 
     def _errorless(self, strike: Strike) -> tuple[float, float]:
         """Return how far the strike carries, and goes in all on a fairway, without errors or wind [m]."""
         still = replace(self.conditions.air, wind_speed=0.0)
-        landings, _ = fly(self._nominal(strike), still, aerodynamics=self.conditions.aerodynamics)
+        ball = self.conditions.ball or QUINTAVALLA
+        landings, _ = fly(self._nominal(strike), still, aerodynamics=ball)
         rests = run(landings, plain(Ground.FAIRWAY, firmness=self.ground.firmness))
         return float(landings.x[0]), hypot(rests.x[0], rests.y[0])
 
@@ -256,28 +325,58 @@ class Workbench:
 
     # --- a tee ---
 
-    def aims(
-        self, strikes: Iterable[int], hole: Hole, tee: Tee, site: Site, known: Known
-    ) -> list[tuple[int, float]]:
-        """Return strikes, by their places among the player's, with the headings that serve the goal best."""
-        aims = [(index, self._heading(index, hole, tee, site)) for index in strikes]
-        if self.goal is MEAN:
-            return aims
-        return [(index, self._likeliest(index, aim, hole, tee, site, known)) for index, aim in aims]
+    def aims(self, strikes: Iterable[int], hole: Hole, tee: Tee, site: Site, known: Known) -> list[Aim]:
+        """Return strikes, by their places among the player's, aimed where they serve the goal best.
 
-    def hopeful(self, aims: Sequence[tuple[int, float]], site: Site) -> list[tuple[int, float]]:
+        Every strike is offered every aim that was found for any of them.
+        """
+        strikes = list(strikes)
+        span = aim_range(self.course, hole, tee, [self.reach[index] for index in strikes])
+        pin = tee.bearing(*hole.pin)
+        # Whole steps from the pin, so that a mirrored hole is searched at mirrored aims.
+        steps = np.arange(ceil(span.low / _COARSE), floor(span.high / _COARSE) + 1)
+        more = round(_BEYOND / _COARSE)
+        looked = pin + _COARSE * np.arange(steps[0] - more, steps[-1] + more + 1, dtype=np.float64)
+        seen = np.array([costs(self.coarse[index], looked, site) for index in strikes])
+        inside = seen[:, more:-more]
+        first = looked[more + np.unique(inside.argmin(axis=1))]
+        beyond = seen.min(axis=1) < inside.min(axis=1) - _BETTER  # both may be infinite
+        edges = pin + span.low, pin + span.high
+        return [
+            self._refined(
+                Aim(index, self._heading(index, first, edges, site), bool(out)), hole, tee, site, known
+            )
+            for index, out in zip(strikes, beyond, strict=True)
+        ]
+
+    def _heading(self, index: int, first: Floats, edges: tuple[float, float], site: Site) -> float:
+        """Return the heading from which a strike costs least, about the best that any strike found."""
+        drives = self.fine[index]
+        middle = first[int(np.argmin(costs(drives, first, site)))] if len(first) > 1 else first[0]
+        near = middle + FINE_STEP * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
+        return float(np.clip(_lowest(near, costs(drives, near, site)), *edges))
+
+    def _refined(self, aim: Aim, hole: Hole, tee: Tee, site: Site, known: Known) -> Aim:
+        """Return an aim at the fewest strokes as one that serves the goal best."""
+        if self.goal is MEAN:
+            return aim
+        return aim._replace(heading=self._likeliest(aim.strike, aim.heading, hole, tee, site, known))
+
+    def hopeful(self, aims: Sequence[Aim], hole: Hole, tee: Tee, site: Site) -> list[Aim]:
         """Return the driver's strikes, and of other clubs the two best and those hardly worse than the best.
 
-        What costs half a stroke more by the drives that aims are found with is not hit in any match.
+        What costs half a stroke more by the drives that aims are found with is not hit; on a par 3 a club
+        that goes about as far as the hole is long always is.
         """
-        found = np.array([costs(self.fine[index], np.array([heading]), site)[0] for index, heading in aims])
-        driver = np.array([self.player.strikes[index].club == "driver" for index, _ in aims])
+        found = np.array([costs(self.fine[a.strike], np.array([a.heading]), site)[0] for a in aims])
+        driver = np.array([self.player.strikes[a.strike].club == "driver" for a in aims])
+        fits = hole.par == 3 and np.array([abs(self.reach[a.strike] - tee.length) < _FITS for a in aims])
         least = np.sort(found[~driver])[:2]
-        kept = driver | (found <= max([found.min() + _HOPELESS, *least]))
+        kept = driver | fits | (found <= max([found.min() + _HOPELESS, *least]))
         return [aim for aim, keep in zip(aims, kept, strict=True) if keep]
 
     def score(
-        self, hole: Hole, tee: Tee, aims: list[tuple[int, float]], draws: int, site: Site, known: Known
+        self, hole: Hole, tee: Tee, aims: Iterable[Aim], draws: int, site: Site, known: Known
     ) -> list[Aimed]:
         """Return what comes of each strike, the best first.
 
@@ -287,17 +386,11 @@ class Workbench:
             If every drive from the tee is out of bounds.
         """
         found = []
-        for index, heading in aims:
-            played = self.play(self.launched(draws)[index], tee, heading, site, known)
-            if played is None:
-                continue
-            plan = self._strike_plan(index, hole, tee, heading, played, known)
-            if self.likely:
-                likely = self.play(self.likely[index], tee, heading, site, known)
-                if likely is None:
-                    continue
-                plan = replace(plan, by_player=self._losses(hole, likely, LIKELY))
-            found.append(Aimed(index, heading, plan))
+        for aim in aims:
+            played = self.play(self.launched(draws)[aim.strike], tee, aim.heading, site, known)
+            if played is not None:
+                plan = self._strike_plan(aim, hole, tee, played, known)
+                found.append(Aimed(aim.strike, aim.heading, plan))
         if not found:
             raise InputError(
                 self.course.file, f"hole {hole.number}, {tee.name} tee", "every drive is out of bounds",
@@ -306,45 +399,25 @@ class Workbench:
         return sorted(found, key=lambda aimed: float(aimed.plan.loss.mean()))
 
     def costs(self, aimed: Aimed, draws: Draws, hole: Hole, tee: Tee, known: Known) -> Floats:
-        """Return what each of other drives costs, hit and aimed alike; nan where all of them are out."""
+        """Return what each of other drives costs the golfer as the file has them; nan if all are out."""
         site = self.site(hole, tee, known.remains, known.memory)
-        struck = self._struck(self.player, draws, self.conditions)[aimed.strike]
-        played = self.play(struck, tee, aimed.heading, site, known)
+        strike = self.player.strikes[aimed.strike]
+        deliveries = sample(
+            strike, draws, spin=1.0, mean_spin=1.0, speed_exponent=self.conditions.speed_exponent
+        )
+        struck = impact(deliveries, head(strike.kind, strike.club_speed), side=self.player.side)
+        drives = volley([struck], [self.conditions.ball or QUINTAVALLA])
+        played = self.play(drives, tee, aimed.heading, site, known)
         return np.full(len(struck.speed), np.nan) if played is None else played.cost.cost
 
     def candidates(self, hole: Hole, tee: Tee) -> list[int]:
         """Return the strikes to compare: on a par 3 the driver only where no other club carries to it."""
         everything = list(range(len(self.player.strikes)))
         if hole.par > 3:
-            return everything
+            return [i for i in everything if not self.player.strikes[i].club.endswith(SOFT)]
         front = hole.green.distance(Point(tee.x, tee.y))
         others = [i for i in everything if self.player.strikes[i].club != "driver"]
         return others if any(self.carry[i] >= front for i in others) else everything
-
-    def _heading(self, index: int, hole: Hole, tee: Tee, site: Site) -> float:
-        """Return the heading of the shot frame from which this strike costs least."""
-        pin = tee.bearing(*hole.pin)
-        reach = self.reach[index]
-        turns = [
-            float(advice.half_turn(advice.line_bearing(hole, tee, f * reach) - pin)) for f in (0.75, 1.0, 1.1)
-        ]
-
-        def look(steps: Iterable[int]) -> dict[int, float]:
-            steps = list(steps)
-            found = costs(self.coarse[index], pin + _COARSE * np.array(steps, dtype=float), site)
-            return dict(zip(steps, found.tolist(), strict=True))
-
-        # Whole steps from the pin, so that a mirrored hole is searched at mirrored aims.
-        low = floor((min(0.0, *turns) - _BEYOND) / _COARSE)
-        high = ceil((max(0.0, *turns) + _BEYOND) / _COARSE)
-        seen = look(range(low, high + 1))
-        best = min(seen, key=lambda step: seen[step])
-        # A strong cross-wind wants an aim beyond all that: go on while the end is the best.
-        while best in (min(seen), max(seen)) and len(seen) < _MOST:
-            seen |= look([min(seen) - 1] if best == min(seen) else [max(seen) + 1])
-            best = min(seen, key=lambda step: seen[step])
-        near = pin + _COARSE * best + FINE_STEP * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
-        return _lowest(near, costs(self.fine[index], near, site))
 
     def _likeliest(self, index: int, aim: float, hole: Hole, tee: Tee, site: Site, known: Known) -> float:
         """Return the heading, near that from which a strike costs least, from which the goal is likeliest."""
@@ -363,11 +436,10 @@ class Workbench:
         near = far[int(np.argmin(losses(far)))] + FINE_STEP * steps
         return _lowest(near, losses(near))
 
-    def play(self, launches: Launches, tee: Tee, heading: float, site: Site, known: Known) -> "Played | None":
+    def play(self, drives: Volley, tee: Tee, heading: float, site: Site, known: Known) -> "Played | None":
         """Return one strike along one aim, all the way to strokes; nothing if every drive is out."""
-        air, law = self.conditions.air, self.conditions.aerodynamics
-        origin = tee.x, tee.y
-        landings, tracks = land(launches, air, self.ground, heading=heading, origin=origin, aerodynamics=law)
+        air, origin = self.conditions.air, (tee.x, tee.y)
+        landings, tracks = land_volley(drives, air, self.ground, heading=heading, origin=origin)
         rests = run(landings, self.ground)
         lies = settle(rests, tracks, self.ground, site.target)
         try:
@@ -389,16 +461,16 @@ class Workbench:
 
     def _strike_plan(
         self,
-        index: int,
+        aim: Aim,
         hole: Hole,
         tee: Tee,
-        heading: float,
         played: "Played",
         known: Known,
     ) -> StrikePlan:
+        index, heading, beyond = aim
         strike, cost = self.player.strikes[index], played.cost
         rests, landings = played.rests, played.landings
-        means, within = _group_means(cost.cost, cost, RANDOMISATIONS), played.within.mean(axis=0)
+        by_draw, within = means_by_draw(cost.cost, cost), played.within.mean(axis=0)
         dx, dy = rests.x - tee.x, rests.y - tee.y
         side = dx * cos(heading) - dy * sin(heading)
         carry, total = np.hypot(landings.x - tee.x, landings.y - tee.y), float(np.hypot(dx, dy).mean())
@@ -410,23 +482,26 @@ class Workbench:
             mark=self.mark(index, hole, tee, heading, played),
             alignment=-path_shift(strike.attack, self.player.side),
             strokes=cost.expected,
-            strokes_se=float(means.std(ddof=1) / sqrt(len(means))),
+            strokes_se=estimate(by_draw).se,
             shares=played.shares,
             scores=np.append(np.diff(within, prepend=0), 1 - within[-1]),
             carry=float(carry.mean()),
             total=total,
             carry_sd=float(carry.std()),
             side_sd=float(side.std()),
-            by_randomisation=means,
-            loss=self._losses(hole, played, RANDOMISATIONS),
-            by_player=NOBODY,
+            strokes_by_draw=by_draw,
+            loss=means_by_draw(self.goal.loss(hole.par, played.cost.cost, played.within), cost),
+            beyond=beyond,
             drives=drives,
             then=outlook.next_shot(drives, known.remains),
         )
 
-    def _losses(self, hole: Hole, played: "Played", groups: int) -> Floats:
-        """Return what is lost by each group of drives, the first ones being the first group's."""
-        return _group_means(self.goal.loss(hole.par, played.cost.cost, played.within), played.cost, groups)
+
+def scored(bench: Workbench, hole: Hole, tee: Tee, known: Known) -> list[Aimed]:
+    """Return what comes of each strike from a tee that is not hopeless, aimed as serves the goal best."""
+    site = bench.site(hole, tee, known.remains, known.memory)
+    aims = bench.aims(bench.candidates(hole, tee), hole, tee, site, known)
+    return bench.score(hole, tee, bench.hopeful(aims, hole, tee, site), bench.draws, site, known)
 
 
 @dataclass(frozen=True)
@@ -466,13 +541,13 @@ def _lowest(headings: Floats, costs: Floats) -> float:
     return float(middle + half * steps[int(np.argmin(cubic(steps)))])
 
 
-def _group_means(loss: Floats, cost: strokes.Strokes, groups: int) -> Floats:
-    """Return what the tee loses by each group of drives alone.
+def means_by_draw(loss: Floats, cost: strokes.Strokes) -> Floats:
+    """Return what a tee costs each posterior draw by each replicate, shape (`LIKELY`, `REPLICATES`).
 
     To first order E moves by the mean cost's departure over 1 - p, p the share replayed; so the means are
     centred on E, free of the bias that solving each small set for its own E would bring.
     """
-    means, centre = loss.reshape(groups, -1).mean(axis=1), loss.mean()
+    means, centre = loss.reshape(LIKELY, REPLICATES, -1).mean(axis=2), loss.mean()
     return np.asarray(centre + (means - centre) / (1 - float(cost.replayed.mean())))
 
 

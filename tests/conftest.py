@@ -18,7 +18,8 @@ from holesim.course import Area, Course, Ground, load_course
 from holesim.demo import COURSE, PLAYER, find
 from holesim.holes import Hole, Tee
 from holesim.impact import Launches
-from holesim.player import Player, load_player
+from holesim.player import Player
+from holesim.players import load_player
 from holesim.units import DEGREE, MPH, RPM, YARD
 
 from .agreement import Agreement

@@ -9,6 +9,7 @@ import numba
 import pytest
 
 from holesim import cli
+from holesim.advice import other_flight
 
 from .conftest import DEMO, Run
 
@@ -47,18 +48,18 @@ def test_in_shot_the_wind_is_from_the_aim(run: Run) -> None:
     assert right["side_yd"] < -5
 
 
-def test_another_lift_law_by_name(run: Run) -> None:
+def test_another_ball_flight_by_name(run: Run) -> None:
     ball = ("shot", "--ball-speed", "167", "--launch-angle", "10.9", "--spin", "2686", "--json")
-    ours, other = (json.loads(run(*ball, *law)[1]) for law in ((), ("--lift-law", "smits-smith")))
+    ours, other = (json.loads(run(*ball, *law)[1]) for law in ((), ("--ball-flight", "older")))
     assert other["apex_yd"] > ours["apex_yd"] + 5
-    _, out, _ = run("plan", *DEMO, *QUICK, "--lift-law", "smits-smith")
-    assert "lift law of Smits and Smith, 256" in out
-    assert "under the lift law of Smits" not in out
-    _, out, _ = run("plan", *DEMO, *QUICK, "--lift-law", "smits-smith", "--json")
-    assert json.loads(out)["options"]["lift_law"] == "smits-smith"
-    code, out, err = run("shot", "--lift-law", "other", "--ball-speed", "167")
+    _, out, _ = run("plan", *DEMO, *QUICK, "--ball-flight", "older")
+    assert f"{other_flight('older')}, 256 drives" in out
+    assert "how the ball flies" not in out
+    _, out, _ = run("plan", *DEMO, *QUICK, "--ball-flight", "older", "--json")
+    assert json.loads(out)["options"]["ball_flight"] == "older"
+    code, out, err = run("shot", "--ball-flight", "other", "--ball-speed", "167")
     assert (code, out) == (2, "")
-    assert "quintavalla" in err
+    assert "modern" in err
 
 
 def test_plan_writes_everything(run: Run, tmp_path: Path) -> None:
@@ -208,7 +209,7 @@ def test_a_precision_is_kept_or_refused(run: Run) -> None:
     assert code == 0
     assert plan["options"]["precision"] == 0.01
     assert plan["draws"] == 256 < tee["draws"]
-    assert tee["difference"]["high"] - tee["difference"]["low"] <= 0.02
+    assert 0 < tee["difference"]["sampling_half_width"] <= 0.01
     code, _, err = run("demo", *QUICK, "--precision", "0")
     assert code == 2
     assert "--precision: 0 is not a positive number" in err

@@ -25,7 +25,8 @@ from holesim.errors import InputError
 from holesim.ground import map_ground
 from holesim.outputs import renamed_into, write_plan
 from holesim.plan import make_plan
-from holesim.player import Player, load_player
+from holesim.player import Player
+from holesim.players import load_player
 
 from .conftest import DEMO, Run
 from .drawn import Json, add, area, at, feature, moved_by, ring, sound
@@ -517,7 +518,7 @@ def test_a_stop_is_not_lost_where_compiled_code_loses_it(
                 raise ValueError("invalid bounding box") from None
         return player
 
-    monkeypatch.setattr("holesim.player.load_player", compiled)
+    monkeypatch.setattr("holesim.players.load_player", compiled)
     monkeypatch.setattr("holesim.check.player_text", str)
     before = signal.getsignal(how)
     code, _, err = run("check", DEMO[1])

@@ -15,16 +15,22 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from holesim.advice import half_turn, line_bearing
 from holesim.air import make_air
 from holesim.course import Course, Ground
 from holesim.decision import StrikePlan
+from holesim.demo import find
 from holesim.errors import InputError
+from holesim.estimate import Estimate, sureness
+from holesim.goal import MEAN
+from holesim.likely import known_for_sure
 from holesim.outputs import plan_json
 from holesim.plan import Plan, make_plan
-from holesim.player import Player, load_player
+from holesim.player import Player
+from holesim.players import load_player
 from holesim.sampler import Draws, make_draws
 from holesim.units import DEGREE, YARD
-from holesim.workbench import Conditions
+from holesim.workbench import Aim, Conditions, Workbench, scored
 
 from .conftest import straight_course
 
@@ -50,8 +56,11 @@ def test_strikes_come_in_order_of_cost_and_the_difference_is_theirs(four_holes: 
         costs = [s.strokes for s in tee.strikes]
         assert costs == sorted(costs)
         assert tee.difference is not None
-        assert tee.difference.loss == pytest.approx(costs[0] - costs[1])
-        assert tee.difference.low <= tee.difference.loss <= tee.difference.high
+        loss = tee.difference.loss
+        assert loss.mean == pytest.approx(costs[0] - costs[1])
+        assert loss.interval[0] < loss.mean < loss.interval[1]
+        # What is true of the golfer is never known better than the drives sampled tell.
+        assert loss.se >= loss.sampling > 0
 
 
 def test_a_par_three_is_for_the_club_that_reaches(four_holes: Plan) -> None:
@@ -74,11 +83,20 @@ def test_the_tight_hole_is_for_control(four_holes: Plan) -> None:
 
 
 def test_totals_are_sums(four_holes: Plan) -> None:
-    totals = four_holes.totals["back"]
+    found = four_holes.totals["back"]
+    totals = {policy: total.strokes for policy, total in found.items()}
     assert totals["best by hole"] == pytest.approx(sum(tee.strikes[0].strokes for tee in four_holes.tees))
     assert totals["this plan"] == pytest.approx(sum(tee.choice.strokes for tee in four_holes.tees))
     assert totals["best by hole"] <= totals["this plan"] + 1e-9
     assert totals["best by hole"] <= min(totals["always up"], totals["always down"]) + 1e-9
+    for total in found.values():
+        assert total.over_plan.mean == pytest.approx(total.strokes - totals["this plan"], abs=1e-9)
+    assert found["this plan"].over_plan.se == 0
+    # Whoever always hits the driver one way plays a par 3 as anyone does.
+    driver = sum(
+        min(s.strokes for s in tee.strikes if tee.hole.par == 3 or s.label == "up") for tee in four_holes.tees
+    )
+    assert totals["always up"] == pytest.approx(driver)
 
 
 def test_the_same_seed_gives_the_same_bytes_in_another_process(demo_course: Course, amateur: Player) -> None:
@@ -106,14 +124,16 @@ def test_the_same_seed_gives_the_same_bytes_in_another_process(demo_course: Cour
 
 def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
     content = json.loads(plan_json(four_holes))
-    assert content["schema"] == 2
+    assert content["schema"] == 3
     assert set(content) == {
         "schema", "holesim", "inputs", "options", "assumed", "guesses", "course", "player", "seed", "draws",
-        "probabilities", "set_up", "golfer", "holes", "tees", "totals",
+        "probabilities", "set_up", "golfer", "holes", "tees", "totals", "over_plan", "day", "measuring",
     }  # fmt: skip
     assert all(len(digest) == 64 for digest in content["inputs"].values())
     tee = content["tees"][0]
-    assert {"hole", "par", "tee", "length_yd", "choice", "reason", "strikes", "difference"} <= set(tee)
+    assert {"hole", "par", "tee", "length_yd", "choice", "rival", "reason", "doubt", "strikes"} <= set(tee)
+    assert set(tee["choice"]) == {"club", "strike", "close", "chance", "sure"}
+    assert {"difference", "verdict", "beyond", "flips", "by_table"} <= set(tee)
     assert set(tee["strikes"][0]) == {
         "club", "strike", "aim_deg", "aim_text", "alignment_deg", "strokes", "strokes_se", "fairway", "green",
         "rough", "heavy_rough", "sand", "trees", "penalty", "out", "carry_yd", "total_yd", "carry_sd_yd",
@@ -127,22 +147,22 @@ def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
 
 
 def test_the_interval_covers_the_answer_of_many_draws(demo_course: Course, amateur: Player) -> None:
-    # A small version of tests/interval_coverage.py: at 95 % each, 30 intervals miss more than 6 of the time
-    # once in 500.
-    player = drivers(amateur)
+    # A small version of tests/interval_coverage.py, of a golfer of whom all is known: at 95 % each, 30
+    # intervals miss more than 6 of the time once in 500.
+    player = known_for_sure(drivers(amateur))
 
-    def up_minus_down(seed: int, draws: int) -> tuple[float, float, float]:
+    def up_minus_down(seed: int, draws: int) -> Estimate:
         plan = make_plan(demo_course, player, holes=[4], draws=draws, seed=seed)
         up, down = (next(s for s in plan.tees[0].strikes if s.strike == name) for name in ("up", "down"))
-        return (up.strokes - down.strokes, *up.interval_over(down))
+        return up.over(down)
 
-    truth = up_minus_down(999, 2**15)[0]
+    truth = up_minus_down(999, 2**15).mean
     found = [up_minus_down(seed, 512) for seed in range(30)]
-    missed = sum(not low <= truth <= high for _, low, high in found)
-    assert missed <= 6
-    # And the intervals are no wider than the scatter of the answers warrants.
-    width = np.mean([high - low for _, low, high in found])
-    assert width < 8 * np.std([value for value, _, _ in found])
+    assert sum(abs(over.mean - truth) > over.half for over in found) <= 6
+    assert sum(abs(over.mean - truth) > over.sampling_half for over in found) <= 6
+    # And what the drives leave open is no wider than the scatter of the answers warrants.
+    width = 2 * np.mean([over.sampling_half for over in found])
+    assert width < 6 * np.std([over.mean for over in found])
 
 
 def test_a_left_hander_on_the_mirrored_hole_is_the_mirror_image(
@@ -224,13 +244,13 @@ def test_one_who_cannot_choose_hits_the_driver_one_way(demo_course: Course, amat
     assert len({tee.choice.strike for tee in plan.tees}) == 1
 
 
-def test_too_close_to_call_names_the_usual_strike(amateur: Player) -> None:
+def test_a_toss_up_names_the_usual_strike(amateur: Player) -> None:
     twin = replace(amateur.driver("up"), name="level")
     player = replace(amateur, usual="level", strikes=(amateur.driver("up"), twin))
     tee = make_plan(straight_course(), player, draws=256).tees[0]
     assert tee.close
     assert tee.choice.strike == "level"
-    assert tee.reason().startswith("too close to call")
+    assert tee.reason().startswith("a toss-up")
 
 
 def test_every_drive_out_is_an_error(amateur: Player) -> None:
@@ -266,14 +286,39 @@ def test_a_tee_that_is_not_there_is_an_error(amateur: Player) -> None:
         make_plan(straight_course(), amateur, tees=["front"], draws=256)
 
 
-def test_what_turns_a_choice_is_held_against_the_choice(demo_course: Course, amateur: Player) -> None:
-    # One who keeps to one strike chooses over the round: no single tee turns on an assumption.
+def test_what_a_choice_hangs_on_is_said_where_it_is_open(
+    four_holes: Plan, demo_course: Course, amateur: Player
+) -> None:
+    for tee in four_holes.tees:
+        assert tee.doubt.startswith("it hangs most on ") != (sureness(tee.chance) == "nearly sure")
+    assert any(tee.doubt for tee in four_holes.tees)
+    # One who keeps to one strike chooses over the round: no single tee hangs on anything.
     fixed = replace(drivers(amateur), can_choose=False)
-    assert all(not tee.turns_on for tee in make_plan(demo_course, fixed, holes=[11], draws=256).tees)
-    # The hole is as good for either strike, so a law under which up gains less turns it away from up.
-    free = make_plan(demo_course, drivers(amateur), holes=[11], draws=1024).tees[0]
-    assert free.choice.strike == "up"
-    assert any("lift law" in law for law in free.turns_on)
+    plan = make_plan(demo_course, fixed, holes=[11], draws=256)
+    assert [(tee.kept, tee.doubt) for tee in plan.tees] == [(True, "")]
+    assert plan.days["back"].strike == plan.tees[0].choice.strike
+
+
+def test_every_strike_is_offered_every_aim(demo_course: Course) -> None:
+    """One who hits it far and wild, on a tight hole in a wind from the right: up is aimed into the woods
+    nowhere, and no strike is better because others were not tried where it was."""
+    wild = load_player(find("players/wild_man.toml"))
+    conditions = Conditions(air=make_air(wind_mph=16, wind_from_deg=75))
+    bench = Workbench(demo_course, wild, conditions, MEAN, 2048, 1)
+    hole = next(hole for hole in demo_course.holes if hole.number == 4)
+    tee, known = hole.tees[0], bench.known(hole)
+    found = {aimed.plan.label: aimed for aimed in scored(bench, hole, tee, known)}
+    site = bench.site(hole, tee, known.remains, known.memory)
+    line, pin = line_bearing(hole, tee, bench.reach[0]), tee.bearing(*hole.pin)
+    up, down = found["up"], found["down"]
+    for one, other in ((up, down), (down, up)):
+        for sides in (line, pin):
+            assert abs(half_turn(one.heading - sides)) < 20 * DEGREE + 1e-9
+        # Along the other's aim it costs no less, but for what the aims were chosen by.
+        along = bench.score(hole, tee, [Aim(one.strike, other.heading)], 2048, site, known)[0].plan
+        assert one.plan.strokes < along.strokes + 0.03
+    # Up no longer is the better one by an aim that down was not offered.
+    assert not up.plan.over(down.plan).chance_below > 0.95
 
 
 @pytest.mark.parametrize(

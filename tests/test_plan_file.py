@@ -62,7 +62,13 @@ def test_a_plan_is_read_back(plan: Plan, path: Path) -> None:
         assert (rival is None) == (was.rival is None)
         if was.rival is not None and rival is not None and rival.over_choice is not None:
             assert rival.label == was.rival.label
-            assert rival.over_choice.loss == pytest.approx(was.rival.over(was.choice))
+            over, said = was.rival.over(was.choice), rival.over_choice
+            assert (said.loss, said.low, said.high) == pytest.approx((over.mean, *over.interval))
+        assert (tee.choice.chance, tee.choice.close) == pytest.approx((was.chance, was.close))
+        assert (tee.doubt or "", tee.verdict) == (was.doubt, was.verdict)
+    worth, was_worth = read.measuring["back"], plan.measuring["back"]
+    assert worth.given_away == pytest.approx(was_worth.given_away)
+    assert {s.drives: s.strokes for s in worth.saved} == pytest.approx(was_worth.saved)
 
 
 def polygons(rings: list[list[list[list[float]]]]) -> MultiPolygon:
@@ -111,7 +117,7 @@ def test_what_is_in_the_way_lies_there(path: Path) -> None:
 @pytest.mark.parametrize(
     ("spoil", "message"),
     [
-        (lambda c: c | {"schema": 1}, "is 1, not 2: another version of holesim wrote it; plan it anew"),
+        (lambda c: c | {"schema": 1}, "is 1, not 3: another version of holesim wrote it; plan it anew"),
         (lambda _: [], "schema: is not that of a plan file"),
         (lambda c: c | {"tees": []}, "tees"),
         (lambda c: c | {"colour": 3}, "colour: is not a key of a plan file"),

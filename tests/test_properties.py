@@ -18,8 +18,10 @@ from holesim.course import Course, Ground
 from holesim.flight import fly, turned
 from holesim.ground import plain
 from holesim.impact import head, impact
+from holesim.likely import known_for_sure
 from holesim.plan import make_plan
-from holesim.player import load_player, standard_player
+from holesim.player import standard_player
+from holesim.players import load_player
 from holesim.sampler import Deliveries
 from holesim.shot import fly_shot, from_ball
 from holesim.units import DEGREE, MM, MPH, YARD
@@ -150,8 +152,8 @@ def funnel() -> Course:
 def test_more_face_error_never_helps_where_lies_worsen_outward(
     face_deg: float, more: float, mph: float
 ) -> None:
-    player = standard_player(4, mph * MPH, "man")
-    (strike,) = player.strikes
+    player = known_for_sure(standard_player(4, mph * MPH, "man"))
+    strike = player.drivers[0]
 
     def strokes(face: float) -> float:
         # Apart from the path: a face that follows the path more would curve the ball less.

@@ -18,7 +18,7 @@ def draws(seed: int = 1) -> Draws:
 def test_spreads_and_correlation_are_the_players(amateur: Player) -> None:
     strike = amateur.driver("up")
     plain = replace(strike, spread=replace(strike.spread, miss_rate=0.0))
-    d = sample(plain, draws(), spin=250, usual_spin=250)
+    d = sample(plain, draws(), spin=250, mean_spin=250)
     s = plain.spread
     for values, mean, sd in (
         (d.face, plain.face, s.face),
@@ -37,7 +37,7 @@ def test_spreads_and_correlation_are_the_players(amateur: Player) -> None:
 def test_bad_misses_have_heavier_tails(amateur: Player) -> None:
     strike = amateur.driver("up")
     s = strike.spread
-    d = sample(strike, draws(), spin=250, usual_spin=250)
+    d = sample(strike, draws(), spin=250, mean_spin=250)
     # The variance of a mixture: (1 - rate) + rate·scale².
     expected = s.face * np.sqrt(1 - s.miss_rate + s.miss_rate * s.miss_scale**2)
     assert d.face.std() == pytest.approx(expected, rel=0.02)
@@ -51,8 +51,8 @@ def test_spread_law(amateur: Player, faster: float, spin: float, a: float, b: fl
     strike = amateur.driver("up")
     quick = replace(strike, club_speed=strike.club_speed * faster)
     points = make_draws(256, 1, np.random.default_rng(0))
-    base = sample(strike, points, spin=250, usual_spin=250)
-    other = sample(quick, points, spin=250 * spin, usual_spin=250, speed_exponent=a, spin_exponent=b)
+    base = sample(strike, points, spin=250, mean_spin=250)
+    other = sample(quick, points, spin=250 * spin, mean_spin=250, speed_exponent=a, spin_exponent=b)
     law = faster**a * (1 / spin) ** b
     np.testing.assert_allclose(other.face - strike.face, law * (base.face - strike.face), rtol=1e-9)
     np.testing.assert_allclose(other.toe - strike.toe, law * (base.toe - strike.toe), rtol=1e-9)
@@ -62,7 +62,7 @@ def test_spread_law(amateur: Player, faster: float, spin: float, a: float, b: fl
 def test_strikes_share_their_draws(amateur: Player) -> None:
     up, down = amateur.driver("up"), amateur.driver("down")
     points = draws()
-    one, two = (sample(s, points, spin=250, usual_spin=250) for s in (up, down))
+    one, two = (sample(s, points, spin=250, mean_spin=250) for s in (up, down))
     np.testing.assert_allclose(one.face - up.face, two.face - down.face)
 
 

@@ -40,7 +40,7 @@ def launches(amateur: Player) -> Launches:
     club = head(strike.kind, strike.club_speed)
     spin = float(impact(nominal(strike), club, side=amateur.side).spin[0])
     draws = make_draws(4096, 1, np.random.default_rng(3))
-    return impact(sample(strike, draws, spin=spin, usual_spin=spin), club, side=amateur.side)
+    return impact(sample(strike, draws, spin=spin, mean_spin=spin), club, side=amateur.side)
 
 
 def rules(
@@ -190,8 +190,8 @@ def test_precision_adds_drives_until_the_answer_is_that_sure(demo_course: Course
     for before, after in zip(plain.tees, sure.tees, strict=True):
         assert before.difference is not None
         assert after.difference is not None
-        assert after.difference.high - after.difference.low <= 0.016 or after.draws == MOST_DRAWS
-        wide = before.difference.high - before.difference.low > 0.016
+        assert after.difference.loss.sampling_half <= 0.008 or after.draws == MOST_DRAWS
+        wide = before.difference.loss.sampling_half > 0.008
         assert (after.draws > 256) == wide
     assert max(tee.draws for tee in sure.tees) > 256
     assert sure.drives.startswith("256 to ")
