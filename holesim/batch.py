@@ -22,12 +22,12 @@ from holesim import __version__, threads
 from holesim.air import make_air
 from holesim.course import Firmness, load_course
 from holesim.errors import InputError, printable, read_input
-from holesim.flight import LIFT_LAWS
+from holesim.flight import BALL_FLIGHTS
 from holesim.geojson import LARGEST as LARGEST_COURSE
 from holesim.goal import GoalName
 from holesim.outputs import check_folder, plan_json, write_text
 from holesim.plan import SCHEMA, conditions_dict, make_plan
-from holesim.player import load_player
+from holesim.players import load_player
 from holesim.relief import OutOfBounds
 from holesim.toml import LARGEST as LARGEST_PLAYER
 from holesim.toml import Table, read_toml
@@ -51,7 +51,7 @@ class OptionsTable(Table):
     temperature_f: Annotated[float, Field(ge=-20, le=130)] = 75.0
     altitude_ft: Annotated[float, Field(ge=-1500, le=15000)] = 0.0
     ground: Firmness | None = None
-    lift_law: Literal["quintavalla", "smits-smith"] = "quintavalla"
+    ball_flight: Literal["modern", "older"] = "modern"
     unmapped: Literal["rough", "heavy"] | None = None
     out_of_bounds: OutOfBounds = "distance"
 
@@ -62,7 +62,7 @@ class OptionsTable(Table):
                 temperature_f=self.temperature_f, altitude_ft=self.altitude_ft, wind_mph=self.wind_mph,
                 wind_from_deg=self.wind_from_deg, wind_height_ft=self.wind_height_ft,
             ),
-            aerodynamics=LIFT_LAWS[self.lift_law],
+            ball=None if self.ball_flight == "modern" else BALL_FLIGHTS[self.ball_flight],
             firmness=self.ground,
             unmapped=self.unmapped,
             out_of_bounds=self.out_of_bounds,
@@ -239,11 +239,29 @@ def _workers(dask: str | None) -> Iterator[None]:
 
 
 def _summary(jobs: Sequence[Job], folder: Path) -> str:
-    """Return the strokes of each policy, a row for each player, course and set of tees."""
+    """Return what each policy costs and how sure the plan is: a row a player, course and set of tees."""
     rows = [
-        {"course": plan["course"], "player": plan["player"], "tee": tee, **totals}
+        {
+            "course": plan["course"],
+            "player": plan["player"],
+            "tee": tee,
+            "chance": round_chance(plan, tee),
+            **totals,
+        }
         for plan in (job.plan(folder) for job in jobs)
         if plan is not None
         for tee, totals in plan["totals"].items()
     ]
     return pd.DataFrame(rows).to_csv(index=False, lineterminator="\n")
+
+
+def round_chance(plan: Mapping[str, Any], tee: str) -> float | None:
+    """Return the chance that a plan is better than the best other way to hit the driver all day."""
+    if tee in plan["day"]:
+        return float(plan["day"][tee]["chance"])
+    policies = plan["over_plan"][tee].items()
+    always = [over for policy, over in policies if policy.startswith("always")]
+    others = [over for over in always if over["high"] > over["low"]]
+    if not others:
+        return None
+    return float(min(others, key=lambda over: float(over["strokes"]))["chance"])

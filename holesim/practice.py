@@ -1,6 +1,6 @@
 """Practice: what a change in a golfer would be worth over a round, and which error costs what."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -11,7 +11,9 @@ from scipy.stats import sobol_indices, uniform
 from holesim import __version__
 from holesim.changed import centred, faster, steeper, who_owns, with_face
 from holesim.course import Course
-from holesim.decision import StrikePlan, interval
+from holesim.decision import DayStrike, StrikePlan, TeePlan, as_played, decide, round_totals
+from holesim.doubt import Measuring, worth_of_measuring
+from holesim.estimate import estimate
 from holesim.goal import MEAN
 from holesim.holes import Hole, Tee
 from holesim.player import Player, StrikeName
@@ -19,11 +21,11 @@ from holesim.relief import Finish
 from holesim.sampler import Draws
 from holesim.threads import counter, share_out
 from holesim.units import DEGREE, MPH
-from holesim.workbench import Aimed, Conditions, Known, Workbench, wanted
+from holesim.workbench import Aimed, Conditions, Known, Workbench, scored, wanted
 
 Floats = NDArray[np.float64]
 
-SCHEMA: Final = 1
+SCHEMA: Final = 2
 ERRORS: Final = (
     "face",
     "path",
@@ -69,13 +71,14 @@ class Share:
 
 @dataclass(frozen=True, kw_only=True)
 class Practice:
-    """What practice would be worth, the most first, and what makes the spread in strokes, likewise."""
+    """What practice would be worth, the most first, what measuring would, and what spreads the strokes."""
 
     course: Course
     player: Player
     holes: int
     strokes: float
     worths: tuple[Worth, ...]
+    measuring: Measuring
     shares: tuple[Share, ...]
     draws: int
     seed: int
@@ -94,6 +97,7 @@ class Practice:
             "holes": self.holes,
             "strokes": self.strokes,
             "changes": [vars(worth) for worth in self.worths],
+            "measuring": self.measuring.to_dict(),
             "variance": [vars(share) for share in self.shares],
         }
 
@@ -125,7 +129,7 @@ def practice(
     holes: Iterable[int] | None = None,
     tee: str | None = None,
     conditions: Conditions,
-    draws: int = 2048,
+    draws: int = 4096,
     seed: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> Practice:
@@ -145,12 +149,11 @@ def practice(
     others = changes(player)
     tick = counter(progress, 2 + len(others))
 
-    def played(who: Player) -> tuple[Workbench, list[_Round]]:
+    def played(who: Player) -> tuple[Workbench, _Round]:
         bench = Workbench(course, who, conditions, MEAN, draws, seed)
-        found = [_round(bench, hole, at) for hole, at in places]
-        kept = _kept(found, who)
+        found = _round(bench, places)
         tick()
-        return bench, kept
+        return bench, found
 
     bench, now = played(player)
     names = list(others)
@@ -162,8 +165,9 @@ def practice(
         course=course,
         player=player,
         holes=len(places),
-        strokes=sum(one.choice.plan.strokes for one in now),
+        strokes=round_totals(now.tees)["this plan"].strokes,
         worths=tuple(sorted(worths, key=lambda worth: -worth.saved)),
+        measuring=worth_of_measuring(now.tees, now.day, bench.features),
         shares=tuple(sorted(shares, key=lambda share: -share.total)),
         draws=draws,
         seed=seed,
@@ -172,53 +176,39 @@ def practice(
 
 @dataclass(frozen=True)
 class _Round:
-    """A tee as it is played: what is known of its hole, every strike, the best first, and the choice."""
+    """A round as it is played: each tee's plan, what is known of its hole, and where the choice is aimed."""
 
-    hole: Hole
-    tee: Tee
-    known: Known
-    found: list[Aimed]
-    choice: Aimed
-
-
-def _round(bench: Workbench, hole: Hole, tee: Tee) -> _Round:
-    known = bench.known(hole)
-    site = bench.site(hole, tee, known.remains, known.memory)
-    aims = bench.aims(bench.candidates(hole, tee), hole, tee, site, known)
-    found = bench.score(hole, tee, aims, bench.draws, site, known)
-    return _Round(hole, tee, known, found, found[0])
+    tees: list[TeePlan]
+    day: DayStrike | None
+    known: list[Known]
+    aimed: list[Aimed]
 
 
-def _kept(found: list[_Round], player: Player) -> list[_Round]:
-    """Return the round of a golfer who chooses by the hole, or keeps to the one driver strike that is best.
-
-    Unlike a plan it prefers no strike for being the usual one: what is sought is what the golfer could do.
-    """
-    if player.can_choose:
-        return found
-
-    def kept_to(name: str) -> list[_Round]:
-        def allowed(plan: StrikePlan) -> bool:
-            return plan.club != "driver" or plan.strike == name
-
-        return [
-            replace(one, choice=next((a for a in one.found if allowed(a.plan)), one.found[0]))
-            for one in found
-        ]
-
-    rounds = [kept_to(s.name) for s in player.strikes if s.club == "driver"]
-    return min(rounds, key=lambda r: sum(one.choice.plan.strokes for one in r))
+def _round(bench: Workbench, places: Sequence[tuple[Hole, Tee]]) -> _Round:
+    """Return a round by the rule that a plan goes by."""
+    known = [bench.known(hole) for hole, _ in places]
+    found = [scored(bench, *place, one) for place, one in zip(places, known, strict=True)]
+    tees, day = as_played(
+        [
+            decide(*place, tuple(a.plan for a in strikes), bench.draws, bench.player.usual, MEAN)
+            for place, strikes in zip(places, found, strict=True)
+        ],
+        bench.player,
+    )
+    aimed = [
+        next(a for a in strikes if a.plan is tee.choice) for strikes, tee in zip(found, tees, strict=True)
+    ]
+    return _Round(tees, day, known, aimed)
 
 
-def _worth(name: str, now: list[_Round], then: list[_Round]) -> Worth:
-    before, after = ([one.choice.plan for one in r] for r in (now, then))
-    draws = sum(b.loss - a.loss for b, a in zip(before, after, strict=True))
-    players = sum(b.by_player - a.by_player for b, a in zip(before, after, strict=True))
-    low, high = interval(np.asarray(draws), np.asarray(players))
-    parts = np.sum([_parts(b, a) for b, a in zip(before, after, strict=True)], axis=0)
+def _worth(name: str, now: _Round, then: _Round) -> Worth:
+    pairs = [(b.choice, a.choice) for b, a in zip(now.tees, then.tees, strict=True)]
+    saved = estimate(np.sum([before.loss - after.loss for before, after in pairs], axis=0))
+    low, high = saved.interval
+    parts = np.sum([_parts(before, after) for before, after in pairs], axis=0)
     return Worth(
         name=name,
-        saved=float(np.mean(draws)),
+        saved=saved.mean,
         low=low,
         high=high,
         penalties=float(parts[0]),
@@ -260,7 +250,7 @@ def _split(plan: StrikePlan) -> tuple[float, float, float, float, float]:
 # --- variance -------------------------------------------------------------------------------------
 
 
-def _shares(bench: Workbench, now: list[_Round], seed: int) -> list[Share]:
+def _shares(bench: Workbench, now: _Round, seed: int) -> list[Share]:
     """Return what each error makes of the variance of a round's drives in strokes.
 
     Notes
@@ -268,11 +258,12 @@ def _shares(bench: Workbench, now: list[_Round], seed: int) -> list[Share]:
     Sobol' indices of each tee's drive (Saltelli et al., Comput. Phys. Commun. 181, 2010, as scipy has them),
     weighed by its variance: the drives of a round are independent.
     """
-    tees = [one for one in now if one.choice.plan.club == "driver"] or now
+    tees = list(zip(now.tees, now.aimed, now.known, strict=True))
+    tees = [one for one in tees if one[1].plan.club == "driver"] or tees
 
     def strokes(cube: Floats) -> Floats:
         draws = Draws(np.clip(cube.T, 1e-12, 1 - 1e-12)[None])
-        return np.array([bench.costs(one.choice, draws, one.hole, one.tee, one.known) for one in tees])
+        return np.array([bench.costs(aimed, draws, tee.hole, tee.tee, known) for tee, aimed, known in tees])
 
     found = sobol_indices(
         func=strokes, n=_POINTS, dists=[uniform()] * len(ERRORS), rng=np.random.default_rng(seed)

@@ -15,12 +15,13 @@ from scipy.special import ndtri
 from scipy.stats import kstest
 
 from holesim import __version__
-from holesim.fit import SPREAD_WEIGHT
+from holesim.goal import CLOSE, GoalName
 from holesim.plan_file import StrikeFile
 from holesim.played import FINISHES, Drive
-from holesim.player import PlayerFile, default_spread
+from holesim.player import PlayerFile, default_spread, player_of
+from holesim.population import SPREAD_WEIGHT
 from holesim.toml import to_toml
-from holesim.units import DEGREE, MPH
+from holesim.units import DEGREE
 
 Floats = NDArray[np.float64]
 
@@ -122,6 +123,7 @@ def review(
     player: str,
     inputs: dict[str, str],
     draws: int,
+    goal: GoalName = "mean",
     seed: int = 1,
 ) -> Review:
     """Hold a round against its plan.
@@ -132,6 +134,13 @@ def review(
         Of the quantiles of distance and side.
     draws
         How many drives the plan's shares were counted from: what none of them did is taken for half of one.
+    goal
+        What the plan's choices were for.
+
+    Notes
+    -----
+    Chances are those of the plan, over all golfers who may be the true one: what all drives of one golfer
+    have in common is not allowed for, so that a long series seems off sooner than it is.
     """
     rng = np.random.default_rng(seed)
     placed = [drive for drive in drives if drive.lie]
@@ -164,7 +173,7 @@ def review(
         )
         for name in ("total", "side")
     }
-    gains, times = _gains(drives)
+    gains, times = _gains(drives, goal)
     return Review(
         course=course,
         player=player,
@@ -281,15 +290,15 @@ def _level(drive: Drive, what: str, probabilities: Sequence[float]) -> float | N
 # --- what choices were worth ----------------------------------------------------------------------
 
 
-def _gains(drives: Sequence[Drive]) -> tuple[list[Gain], float | None]:
+def _gains(drives: Sequence[Drive], goal: GoalName) -> tuple[list[Gain], float | None]:
     """Return what choices saved or lost, and how many times as many holes it takes until scores tell."""
-    pairs = [(drive, drive.tee.chosen(), _rival(drive)) for drive in drives]
-    strayed = [(d.strike, c) for d, c, _ in pairs if d.strike is not c]
-    rivals = [(r, c) for _, c, r in pairs if r is not None]
-    scored = [(d, r) for d, _, r in pairs if r is not None and d.score > 0]
+    rivals = [(r, d.tee.chosen()) for d in drives if (r := d.tee.held_against()) is not None]
+    # A plan itself keeps to a usual strike that costs hardly more, so nothing is lost by one.
+    strayed = [(d.strike, c) for d in drives if d.strike.strokes - (c := d.tee.chosen()).strokes >= CLOSE]
+    scored = [(d, r) for d in drives if (r := _rival(d)) is not None and d.score > 0]
     found = [
-        _sum("saved by the choices over the other strike, by the plan", rivals),
-        _sum("lost by strikes not as planned, by the plan", strayed),
+        _sum("saved by the choices over the other strike, by the plan", rivals, goal),
+        _sum("lost by strikes not as planned, by the plan", strayed, goal),
     ]
     if not scored:
         return found, None
@@ -319,11 +328,22 @@ def _rival(drive: Drive) -> StrikeFile | None:
     return min(own or others, key=lambda s: s.strokes, default=None)
 
 
-def _sum(name: str, pairs: Sequence[tuple[StrikeFile, StrikeFile]]) -> Gain:
-    """Return by how much the first of each pair costs more; their errors go together, so this errs wide."""
+def _sum(name: str, pairs: Sequence[tuple[StrikeFile, StrikeFile]], goal: GoalName) -> Gain:
+    """Return by how much the first of each pair costs more than the second, the choice of a tee.
+
+    What is not known of a golfer is so on every hole: the holes' errors are added up as if they were one.
+    """
     over = sum(a.strokes - b.strokes for a, b in pairs)
-    half = _SURE * sqrt(sum(a.strokes_se**2 + b.strokes_se**2 for a, b in pairs))
+    half = sum(_half(a, b, goal) for a, b in pairs)
     return Gain(name=name, holes=len(pairs), strokes=over, low=over - half, high=over + half)
+
+
+def _half(strike: StrikeFile, choice: StrikeFile, goal: GoalName) -> float:
+    """Return half the width of the 95 % interval of what a strike costs over the choice [strokes]."""
+    over = strike.over_choice
+    if goal == "mean" and over is not None:
+        return (over.high - over.low) / 2
+    return _SURE * sqrt(strike.strokes_se**2 + choice.strokes_se**2)
 
 
 def _variance(strike: StrikeFile) -> float:
@@ -340,6 +360,8 @@ def player_after(golfer: PlayerFile, levels: Floats) -> str | None:
 
     Parameters
     ----------
+    golfer
+        Their file, in which a club speed stands for each carry.
     levels
         Where each drive's side lies in the plan's distribution, from 0 to 1.
 
@@ -356,8 +378,8 @@ def player_after(golfer: PlayerFile, levels: Floats) -> str | None:
     if len(levels) < _FEW:
         return None
     square, n = float((ndtri(levels.clip(0.002, 0.998)) ** 2).sum()), len(levels)
-    told = golfer.model_dump(exclude_unset=True)
-    usual = default_spread(golfer.handicap_index, golfer.club_speed_mph * MPH)
+    told = golfer.model_dump(exclude_unset=True, exclude_none=True)
+    usual = default_spread(golfer.handicap_index, player_of(golfer, "", "").club_speed)
     spread = told.setdefault("spread", {})
     for key in _WIDENED:
         spread.setdefault(key, round(float(getattr(usual, key.removesuffix("_deg"))) / DEGREE, 3))

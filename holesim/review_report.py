@@ -10,7 +10,8 @@ _WIDTH: Final = 100
 _UNLIKELY: Final = 0.05
 _NOTE: Final = (
     "One round tells little: a plan that is right is off by this much one round in twenty. Scores are proper "
-    "ones, lower is better; they are held against what the plan would get on average if it were right."
+    "ones, lower is better; they are held against what the plan would get on average if it were right. "
+    "How one golfer differs from all whom the plan allows for is not counted: many drives seem off sooner."
 )
 
 

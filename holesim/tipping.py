@@ -1,10 +1,10 @@
 """Tipping points: where, as one thing changes, another way to hit the driver becomes the better one."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from functools import cached_property
-from itertools import combinations
-from typing import Any, Final, Literal
+from itertools import permutations
+from typing import Any, Final, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,22 +13,25 @@ from scipy.interpolate import PchipInterpolator
 from holesim import __version__, advice
 from holesim.changed import fairway_width, faster, with_face, with_fairway
 from holesim.course import Course
-from holesim.decision import interval
+from holesim.decision import allowed, decide
 from holesim.errors import InputError
-from holesim.flight import LIFT_LAWS
-from holesim.goal import MEAN
+from holesim.estimate import Estimate, chance_below, estimate
+from holesim.flight import BALL_FLIGHTS
+from holesim.goal import CLOSE, MEAN
 from holesim.ground import FIRMNESS, map_ground
 from holesim.holes import Hole, Tee
-from holesim.player import Player
+from holesim.player import Player, Strike
 from holesim.threads import counter, share_out
 from holesim.units import DEGREE, MPH, YARD
-from holesim.workbench import Conditions, Workbench, wanted
+from holesim.workbench import Conditions, Workbench, scored, wanted
 
 Floats = NDArray[np.float64]
-Over = Literal["club-speed", "face", "spin-exponent", "wind", "fairway-width", "firmness", "lift-law"]
+Over = Literal["club-speed", "face", "spin-exponent", "wind", "fairway-width", "firmness", "ball-flight"]
 
-SCHEMA: Final = 1
+SCHEMA: Final = 2
 _BREEZE: Final = 10 * MPH  # in which, against and behind, it is also looked
+KNOWN: Final = 9 / 10  # the chance from which on it is known which of two strikes is the better one
+_FINE: Final = 4001  # places on a scale
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,50 +85,61 @@ class Scale:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Crossing:
-    """Where another strike becomes the better one.
+class Band:
+    """A stretch of a scale within which it is open which strike is the best.
 
-    `low` and `high` are between what it surely lies, none where that is beyond the range.
+    `low` and `high` are its ends, none where it goes beyond the range; `below` and `above` the best strikes
+    there; `at` is where those two cost the same on average, the break-even point, none if they are the same;
+    `strikes` are those among which it is open.
     """
 
-    at: float
     low: float | None
     high: float | None
+    at: float | None
     below: str
     above: str
+    strikes: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Curve:
     """What each strike costs over a scale in one wind.
 
-    `loss` has a shape of (values, strikes, randomisations), `by_player` of (values, strikes, likely players),
-    perhaps none.
+    `loss` has a shape of (values, strikes, posterior draws, replicates); `beyond`, of (values, strikes), says
+    that on the hole asked of an aim which no golfer would take costs clearly less.
     """
 
     wind: str
     loss: Floats
-    by_player: Floats
-    crossings: tuple[Crossing, ...]
+    beyond: NDArray[np.bool_]
+    bands: tuple[Band, ...]
 
-    def over(self, value: int, strike: int, other: int) -> tuple[float, float, float]:
-        """Return what a strike costs over another at a value, and the 95 % interval of that."""
-        draws = self.loss[value, strike] - self.loss[value, other]
-        low, high = interval(draws, self.by_player[value, strike] - self.by_player[value, other])
-        return float(draws.mean()), low, high
+    def over(self, value: int, strike: int, other: int) -> Estimate:
+        """Return what a strike costs over another at a value."""
+        return estimate(self.loss[value, strike] - self.loss[value, other])
 
-    @property
-    def best(self) -> NDArray[np.int64]:
-        """Which strike is best at each value."""
-        return np.asarray(self.loss.mean(axis=2).argmin(axis=1))
+    def ranked(self, value: int) -> list[int]:
+        """Return the strikes at a value, the best first."""
+        return [int(k) for k in self.loss[value].mean(axis=(1, 2)).argsort()]
+
+    def as_good(self, value: int) -> list[int]:
+        """Return the strikes that may as well be hit at a value, the best first."""
+        best, *others = self.ranked(value)
+        over = {k: self.over(value, best, k) for k in others}
+        open_ = {k: is_open(np.array(-o.mean), np.array(o.chance_below)) for k, o in over.items()}
+        return [best, *(k for k in others if open_[k])]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Tipping:
-    """Where a choice flips: a curve for each wind, of the player's driver strikes, the usual one first."""
+    """Where a choice flips: a curve for each wind, of the player's driver strikes in their file's order.
+
+    `values` are those of the scale, and what is now where that lies among them.
+    """
 
     case: Case
     over: Over
+    values: tuple[float, ...]
     strikes: tuple[str, ...]
     curves: tuple[Curve, ...]
     holes: int
@@ -151,31 +165,23 @@ class Tipping:
             "seed": self.seed,
             "draws": self.draws,
             "now": _named(scale, scale.now(case)),
-            "values": [_named(scale, value) for value in scale.values],
+            "values": [_named(scale, value) for value in self.values],
             "strikes": list(self.strikes),
-            "curves": [
-                {
-                    "wind": curve.wind,
-                    "strokes": curve.loss.mean(axis=2).tolist(),
-                    "crossings": [
-                        {
-                            "at": c.at if not scale.names else _between(scale, c.at),
-                            "low": c.low, "high": c.high, "below": c.below, "above": c.above,
-                        }
-                        for c in curve.crossings
-                    ],
-                }
-                for curve in self.curves
-            ],
-        }  # fmt: skip
+            "curves": [self._curve_dict(curve) for curve in self.curves],
+        }
+
+    def _curve_dict(self, curve: Curve) -> dict[str, Any]:
+        return {
+            "wind": curve.wind,
+            "strokes": curve.loss.mean(axis=(2, 3)).tolist(),
+            "as_good": [[self.strikes[k] for k in curve.as_good(value)] for value in range(len(self.values))],
+            "beyond": curve.beyond.tolist(),
+            "bands": [asdict(band) for band in curve.bands],
+        }
 
 
 def _named(scale: Scale, value: float) -> float | str:
     return scale.names[round(value)] if scale.names else value
-
-
-def _between(scale: Scale, at: float) -> list[str]:
-    return [scale.names[int(at)], scale.names[int(at) + 1]]
 
 
 # --- what may change ------------------------------------------------------------------------------
@@ -186,7 +192,7 @@ def _to_speed(case: Case, mph: float) -> Case:
 
 
 def _speed(case: Case) -> float:
-    return case.player.driver(case.player.usual).club_speed / MPH
+    return _mean(case, lambda strike: strike.club_speed) / MPH
 
 
 def _to_face(case: Case, degrees: float) -> Case:
@@ -194,7 +200,12 @@ def _to_face(case: Case, degrees: float) -> Case:
 
 
 def _face(case: Case) -> float:
-    return case.player.driver(case.player.usual).spread.face / DEGREE
+    return _mean(case, lambda strike: strike.spread.face) / DEGREE
+
+
+def _mean(case: Case, number: Callable[[Strike], float]) -> float:
+    """Return the mean of a number over the driver's strikes."""
+    return sum(map(number, case.player.drivers)) / len(case.player.drivers)
 
 
 def _to_exponent(case: Case, b: float) -> Case:
@@ -202,16 +213,23 @@ def _to_exponent(case: Case, b: float) -> Case:
 
 
 def _to_wind(case: Case, mph: float) -> Case:
-    """Return the case in a wind along the hole, against if positive."""
-    air = case.conditions.air
-    bearing = _bearing(case)
-    blowing = replace(air, wind_speed=abs(mph) * MPH, wind_from=bearing if mph >= 0 else bearing + np.pi)
-    return replace(case, conditions=replace(case.conditions, air=blowing))
+    """Return the case in a wind along the hole, against if positive; what blows across it stays."""
+    return _blown(case, mph * MPH, case.conditions.air.wind_speed * float(np.sin(_wind_angle(case))))
 
 
 def _wind(case: Case) -> float:
-    air = case.conditions.air
-    return air.wind_speed * float(np.cos(air.wind_from - _bearing(case))) / MPH
+    return case.conditions.air.wind_speed * float(np.cos(_wind_angle(case))) / MPH
+
+
+def _wind_angle(case: Case) -> float:
+    return case.conditions.air.wind_from - _bearing(case)
+
+
+def _blown(case: Case, against: float, across: float) -> Case:
+    """Return the case in a wind of so much against the hole, and from its right [m/s]."""
+    come_from = _bearing(case) + float(np.arctan2(across, against))
+    air = replace(case.conditions.air, wind_speed=float(np.hypot(against, across)), wind_from=come_from)
+    return replace(case, conditions=replace(case.conditions, air=air))
 
 
 def _bearing(case: Case) -> float:
@@ -245,15 +263,17 @@ def _firmness(case: Case) -> float:
     return FIRMNESS.index(case.conditions.firmness or case.course.firmness)
 
 
-_LAWS: Final = tuple(LIFT_LAWS.values())
+_BALLS: Final = tuple(BALL_FLIGHTS)
 
 
-def _to_law(case: Case, kind: float) -> Case:
-    return replace(case, conditions=replace(case.conditions, aerodynamics=_LAWS[round(kind)]))
+def _to_ball(case: Case, kind: float) -> Case:
+    ball = None if kind == 0 else BALL_FLIGHTS[_BALLS[round(kind)]]
+    return replace(case, conditions=replace(case.conditions, ball=ball))
 
 
-def _law(case: Case) -> float:
-    return _LAWS.index(case.conditions.aerodynamics)
+def _ball(case: Case) -> float:
+    ball = case.conditions.ball
+    return 0.0 if ball is None else _BALLS.index(ball.name)
 
 
 def _steps(first: float, last: float, count: int) -> tuple[float, ...]:
@@ -285,9 +305,9 @@ SCALES: Final[dict[Over, Scale]] = {
         words="firmness of the ground", unit="", values=_steps(0, 2, 3), change=_to_firmness, now=_firmness,
         names=FIRMNESS,
     ),
-    "lift-law": Scale(
-        words="lift law", unit="", values=_steps(0, len(_LAWS) - 1, len(_LAWS)), change=_to_law, now=_law,
-        names=tuple(law.authors for law in _LAWS),
+    "ball-flight": Scale(
+        words="ball flight", unit="", values=_steps(0, len(_BALLS) - 1, len(_BALLS)), change=_to_ball,
+        now=_ball, names=_BALLS,
     ),
 }  # fmt: skip
 
@@ -303,7 +323,7 @@ def tipping(
     hole: int | None = None,
     tee: str | None = None,
     conditions: Conditions,
-    draws: int = 2048,
+    draws: int = 4096,
     seed: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> Tipping:
@@ -313,7 +333,7 @@ def tipping(
     ----------
     hole, tee
         The hole and its tee asked of, the longest by default; without a hole, one strike is sought for every
-        par 4 and 5 of the course together.
+        par 4 and 5 of the course together, but where another club than the driver is better now.
     conditions
         On a hole it is also looked in 10 mph against and behind, unless it is the wind that changes.
 
@@ -324,10 +344,8 @@ def tipping(
         change can only be asked of a hole.
     """
     scale = SCALES[over]
-    strikes = [i for i, s in enumerate(player.strikes) if s.club == "driver"]
-    strikes.sort(key=lambda i: player.strikes[i].name != player.usual)
-    names = tuple(player.strikes[i].name for i in strikes)
-    if len(strikes) < 2:
+    names = tuple(strike.name for strike in player.drivers)
+    if len(names) < 2:
         raise InputError(player.file, "strikes", f"has the driver {names[0]} only", "add another strike")
     if hole is None and scale.needs_hole:
         raise InputError("--over", "", f"{over} is asked of a hole", "add --hole N")
@@ -335,30 +353,40 @@ def tipping(
     if hole is not None and places[0][0].par == 3:
         raise InputError("--hole", "", f"hole {hole} is a par 3", "ask of a par 4 or 5")
     places = [place for place in places if place[0].par > 3]
+    if not places:
+        raise InputError(course.file, "", "has no par 4 or 5", "give a course that has one")
     case = Case(course=course, player=player, conditions=conditions, hole=None if hole is None else places[0])
     blows = "along the hole" if over == "wind" else "as forecast" if conditions.air.wind_speed else "calm"
     winds = {blows: case}
     if hole is not None and over != "wind":
-        winds |= {"10 mph hurting": _to_wind(case, 10), "10 mph helping": _to_wind(case, -10)}
-    cases = [scale.change(blown, value) for blown in winds.values() for value in scale.values]
+        winds |= {"10 mph hurting": _blown(case, _BREEZE, 0), "10 mph helping": _blown(case, -_BREEZE, 0)}
+    now, values = scale.now(case), scale.values
+    if values[0] <= now <= values[-1]:
+        values = tuple(sorted({*values, now}))
+    # As things are nothing is changed, so that it is what a plan has.
+    cases = [
+        blown if value == now else scale.change(blown, value) for blown in winds.values() for value in values
+    ]
+    hit = _hit(case, places, draws, seed)
     tick = counter(progress, len(cases))
 
-    def judge(k: int) -> tuple[Floats, Floats]:
-        found = _losses(cases[k], strikes, places, draws, seed)
+    def judge(k: int) -> tuple[Floats, NDArray[np.bool_]]:
+        found = _losses(cases[k], hit, draws, seed)
         tick()
         return found
 
-    # What remains is worked out by the first, and then lies on the disk for the others.
+    # The first works out what remains, which then lies on the disk for the others.
     found = [judge(0), *share_out(lambda k: judge(k + 1), len(cases) - 1)]
     curves = []
     for k, wind in enumerate(winds):
-        part = found[k * len(scale.values) : (k + 1) * len(scale.values)]
-        loss, by_player = (np.array(arrays) for arrays in zip(*part, strict=True))
-        crossings = tuple(_crossings(np.array(scale.values), names, loss, by_player))
-        curves.append(Curve(wind=wind, loss=loss, by_player=by_player, crossings=crossings))
+        part = found[k * len(values) : (k + 1) * len(values)]
+        loss, beyond = (np.array(arrays) for arrays in zip(*part, strict=True))
+        bands = () if scale.names else tuple(bands_of(np.array(values), names, loss))
+        curves.append(Curve(wind=wind, loss=loss, beyond=beyond, bands=bands))
     return Tipping(
         case=case,
         over=over,
+        values=values,
         strikes=names,
         curves=tuple(curves),
         holes=len(places),
@@ -367,68 +395,126 @@ def tipping(
     )
 
 
-def _losses(
-    case: Case, strikes: Sequence[int], places: Iterable[tuple[Hole, Tee]], draws: int, seed: int
-) -> tuple[Floats, Floats]:
-    """Return what each strike costs over all of some tees, by randomisation and by likely player."""
+class _Hit(NamedTuple):
+    """A tee, and the label of what is hit from it by one who hits the driver in each of some ways."""
+
+    hole: Hole
+    tee: Tee
+    labels: tuple[str, ...]
+
+
+def _hit(case: Case, places: Sequence[tuple[Hole, Tee]], draws: int, seed: int) -> list[_Hit]:
+    """Return what is hit from each tee: the driver, and over a course another club where that is better now.
+
+    So a plan has it for one who hits the driver one way all day.
+    """
+    names = tuple(strike.name for strike in case.player.drivers)
+    if case.hole is not None:
+        return [_Hit(*case.hole, names)]
     bench = Workbench(case.course, case.player, case.conditions, MEAN, draws, seed)
-    loss, by_player = [], []
-    for hole, tee in places:
+
+    def judge(k: int) -> _Hit:
+        hole, tee = places[k]
+        strikes = tuple(aimed.plan for aimed in scored(bench, hole, tee, bench.known(hole)))
+        plan = decide(hole, tee, strikes, draws, None, MEAN)
+        return _Hit(hole, tee, tuple(allowed(plan, name)[0].label for name in names))
+
+    return share_out(judge, len(places))
+
+
+def _losses(case: Case, hit: Iterable[_Hit], draws: int, seed: int) -> tuple[Floats, NDArray[np.bool_]]:
+    """Return what each strike of the driver loses over tees, shape (strikes, posterior draws, replicates).
+
+    And whether on the hole asked of an aim which no golfer would take costs clearly less.
+    """
+    bench = Workbench(case.course, case.player, case.conditions, MEAN, draws, seed)
+    places = {strike.label: k for k, strike in enumerate(case.player.strikes)}
+    losses, beyond = [], np.zeros(len(case.player.drivers), dtype=np.bool_)
+    for hole, tee, labels in hit:
         known = bench.known(hole)
         site = bench.site(hole, tee, known.remains, known.memory)
-        aims = bench.aims(strikes, hole, tee, site, known)
-        found = {aimed.strike: aimed.plan for aimed in bench.score(hole, tee, aims, draws, site, known)}
-        if len(found) < len(strikes):
+        # Aimed as a plan aims, where every club finds aims for the others.
+        aims = bench.aims(bench.candidates(hole, tee), hole, tee, site, known)
+        chosen = {places[label] for label in labels}
+        found = bench.score(hole, tee, [aim for aim in aims if aim.strike in chosen], draws, site, known)
+        loss = {aimed.strike: aimed.plan.loss for aimed in found}
+        if case.hole is not None:
+            beyond = np.array([aim.beyond for aim in aims if aim.strike in chosen])
+        if len(loss) < len(chosen):
             raise InputError(
                 case.course.file, f"hole {hole.number}, {tee.name} tee",
                 "every drive of a strike is out of bounds", "ask of another",
             )  # fmt: skip
-        loss.append([found[i].loss for i in strikes])
-        by_player.append([found[i].by_player for i in strikes])
-    return np.sum(loss, axis=0), np.sum(by_player, axis=0)
+        losses.append([loss[places[label]] for label in labels])
+    return np.asarray(np.sum(losses, axis=0)), beyond
 
 
-def _crossings(values: Floats, names: Sequence[str], loss: Floats, by_player: Floats) -> Iterator[Crossing]:
-    """Yield where the best strike changes, from the least value to the greatest."""
-    found, means = [], loss.mean(axis=2)
-    for i, j in combinations(range(len(names)), 2):
-        draws, players = loss[:, i] - loss[:, j], by_player[:, i] - by_player[:, j]
-        bounds = [interval(d, p) for d, p in zip(draws, players, strict=True)]
-        gap = PchipInterpolator(values, draws.mean(axis=1))
-        others = PchipInterpolator(values, np.delete(means, (i, j), axis=1) - means[:, [i]])
-        for root in gap.roots(extrapolate=False):
-            slope = float(gap(root, 1))
-            if not np.isfinite(root) or slope == 0 or (others(root) < 0).any():
-                continue
-            first, second = (i, j) if slope > 0 else (j, i)
-            low, high = _unsure(values, np.array(bounds), float(root))
-            found.append(
-                Crossing(at=float(root), low=low, high=high, below=names[first], above=names[second])
-            )
-    kept: list[Crossing] = []
-    for crossing in sorted(found, key=lambda crossing: crossing.at):
-        if kept and kept[-1].below == crossing.above and not _holds(kept[-1], crossing, values, names, loss):
-            kept.pop()
-        else:
-            kept.append(crossing)
-    yield from kept
+# --- where it is open -----------------------------------------------------------------------------
 
 
-def _holds(there: Crossing, back: Crossing, values: Floats, names: Sequence[str], loss: Floats) -> bool:
-    """Return whether a strike that is the better one for a while surely is so at a value in between."""
-    before, between = names.index(there.below), names.index(there.above)
-    within = (there.at < values) & (values < back.at)
-    return any(interval(draws)[0] > 0 for draws in (loss[:, before] - loss[:, between])[within])
+def is_open(over: Floats, chance: Floats) -> NDArray[np.bool_]:
+    """Return where it is open which of two strikes is the better one.
 
-
-def _unsure(values: Floats, bounds: Floats, root: float) -> tuple[float | None, float | None]:
-    """Return between what values about a root the interval of a difference holds nought.
-
-    That is where a crossing may be, as surely as the interval holds the difference (Fieller, J. R. Stat. Soc.
-    B 16, 1954); none where it is not within the range.
+    Parameters
+    ----------
+    over
+        What the one that is dearer on average costs over the other [strokes].
+    chance
+        That it does cost more.
     """
-    fine = np.linspace(values[0], values[-1], 4001)
-    low, high = PchipInterpolator(values, bounds)(fine).T
-    sure = (low > 0) | (high < 0)
-    before, after = fine[sure & (fine < root)], fine[sure & (fine > root)]
-    return (float(before[-1]) if len(before) else None, float(after[0]) if len(after) else None)
+    return np.asarray((over < CLOSE) | (chance < KNOWN))
+
+
+def bands_of(values: Floats, names: Sequence[str], loss: Floats) -> Iterator[Band]:
+    """Yield where it is open which strike is the best, from the least value to the greatest.
+
+    Parameters
+    ----------
+    loss
+        Shape (values, strikes, posterior draws, replicates). Between values, means and standard errors are
+        interpolated (Fritsch and Carlson, SIAM J. Numer. Anal. 17, 1980).
+    """
+    fine = np.unique(np.concatenate([values, np.linspace(values[0], values[-1], _FINE)]))
+    means = loss.mean(axis=(2, 3))
+    # What all strikes share would bend the lines between values.
+    cost = PchipInterpolator(values, means - means.mean(axis=1, keepdims=True))
+    strikes, best = range(len(names)), cost(fine).argmin(axis=1)
+    alike: NDArray[np.bool_] = np.zeros((len(fine), len(names)), dtype=np.bool_)
+    for i, j in permutations(strikes, 2):
+        over = cost(fine)[:, j] - cost(fine)[:, i]
+        se = _errors(values, loss[:, j] - loss[:, i])(fine)
+        open_ = is_open(over, chance_below(-over, se, np.array(loss.shape[2] - 1)))
+        alike[:, j] = alike[:, j] | open_ & (best == i)
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], alike.any(axis=1), [False]]).astype(np.int64)))
+    for first, end in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True):
+        last, within = end - 1, slice(first, end)
+        below, above = int(best[first]), int(best[last])
+        among = {*np.flatnonzero(alike[within].any(axis=0)).tolist(), *best[within].tolist()}
+        yield Band(
+            low=float(fine[first]) if first > 0 else None,
+            high=float(fine[last]) if end < len(fine) else None,
+            at=None if below == above else _meeting(fine[within], cost(fine[within]), below, above),
+            below=names[below],
+            above=names[above],
+            strikes=tuple(names[k] for k in strikes if k in among),
+        )
+
+
+def _errors(values: Floats, over: Floats) -> PchipInterpolator:
+    """Return the standard error of a difference along a scale.
+
+    At one value it is found from few draws; so its square is averaged over three values beside one another.
+    """
+    squares = np.array([estimate(one).se ** 2 for one in over])
+    padded = np.concatenate([squares[:1], squares, squares[-1:]])
+    return PchipInterpolator(values, np.sqrt((padded[:-2] + padded[1:-1] + padded[2:]) / 3))
+
+
+def _meeting(fine: Floats, cost: Floats, below: int, above: int) -> float:
+    """Return where two strikes cost the same on average; the middle one of several such places."""
+    over = cost[:, above] - cost[:, below]
+    steps = np.flatnonzero((over[:-1] >= 0) != (over[1:] >= 0))
+    if len(steps) == 0:  # they meet at an end
+        return float(fine[np.abs(over).argmin()])
+    k = int(steps[len(steps) // 2])
+    return float(fine[k] + (fine[k + 1] - fine[k]) * over[k] / (over[k] - over[k + 1]))

@@ -28,7 +28,7 @@ class _Curve(_Part):
 class TippingFile(_Part):
     """Where a choice flips, in words."""
 
-    version: Annotated[Literal[1], Field(alias="schema")]
+    version: Annotated[Literal[2], Field(alias="schema")]
     inputs: dict[str, str]
     words: str
     hole: int | None

@@ -1,4 +1,4 @@
-"""A picture of tipping points: what the other strikes cost over the usual one, and where that is nought."""
+"""A picture of tipping points: what other strikes cost over the first, and where they cost the same."""
 
 from pathlib import Path
 from typing import Any
@@ -16,7 +16,7 @@ from holesim.units import YARD
 
 
 def draw_tipping(found: Tipping, curve: Curve, *, ax: Axes | None = None, metric: bool = False) -> Axes:
-    """Draw what each other strike costs over the usual one in one wind, with its 95 % interval.
+    """Draw what each other strike costs over the first one in one wind, with its 95 % interval.
 
     Parameters
     ----------
@@ -30,13 +30,13 @@ def draw_tipping(found: Tipping, curve: Curve, *, ax: Axes | None = None, metric
     ax = Figure(layout="constrained").add_subplot() if ax is None else ax
     scale = found.scale
     unit, factor = scale.shown(metric=metric)
-    x = np.array(scale.values) * factor
+    x = np.array(found.values) * factor
     for k, name in enumerate(found.strikes[1:], 1):
         colour, marker = DRIVER[name]
-        bounds = np.array([curve.over(value, k, 0) for value in range(len(x))])
-        over, low, high = bounds.T
+        found_over = [curve.over(value, k, 0) for value in range(len(x))]
+        over, half = np.array([(o.mean, o.half) for o in found_over]).T
         style: dict[str, Any] = {"color": colour, "marker": marker, "linestyle": "", "markersize": 5}
-        ax.errorbar(x, over, (over - low, high - over), capsize=3, linewidth=1, label=name, **style)
+        ax.errorbar(x, over, half, capsize=3, linewidth=1, label=name, **style)
         if not scale.names:
             fine = np.linspace(x[0], x[-1], 400)
             ax.plot(fine, PchipInterpolator(x, over)(fine), color=colour, linewidth=1.4)
@@ -45,7 +45,7 @@ def draw_tipping(found: Tipping, curve: Curve, *, ax: Axes | None = None, metric
         ax.set_xticks(x, scale.names, rotation=20, ha="right")
         ax.set_xlim(x[0] - 0.5, x[-1] + 0.5)
     else:
-        _mark_crossings(ax, found, curve, factor)
+        _mark_bands(ax, found, curve, factor)
         _mark_now(ax, scale.now(found.case) * factor)
     ax.set_xlabel(f"{scale.words}{f', {unit}' if unit else ''}", font=font(9))
     ax.set_title(curve.wind, font=font(9), loc="left")
@@ -54,14 +54,15 @@ def draw_tipping(found: Tipping, curve: Curve, *, ax: Axes | None = None, metric
     return ax
 
 
-def _mark_crossings(ax: Axes, found: Tipping, curve: Curve, factor: float) -> None:
-    """Mark where the best strike changes, and between what that surely lies, just about nought."""
-    first, last = found.scale.values[0], found.scale.values[-1]
-    for crossing in curve.crossings:
-        low = first if crossing.low is None else crossing.low
-        high = last if crossing.high is None else crossing.high
-        ax.plot([low * factor, high * factor], [0, 0], color=INK, linewidth=3.5, alpha=0.35, zorder=3)
-        ax.plot(crossing.at * factor, 0, marker="D", color="white", mec=INK, markersize=6, zorder=4)
+def _mark_bands(ax: Axes, found: Tipping, curve: Curve, factor: float) -> None:
+    """Shade where it is open which strike is the best, and mark where they cost the same on average."""
+    first, last = found.values[0], found.values[-1]
+    for band in curve.bands:
+        low = first if band.low is None else band.low
+        high = last if band.high is None else band.high
+        ax.axvspan(low * factor, high * factor, color=QUIET, alpha=0.18, linewidth=0)
+        if band.at is not None and (band.low, band.high) != (None, None):
+            ax.plot(band.at * factor, 0, marker="D", color="white", mec=INK, markersize=6, zorder=4)
 
 
 def _mark_now(ax: Axes, now: float) -> None:
@@ -88,7 +89,7 @@ def save_tipping(found: Tipping, folder: Path, *, metric: bool = False) -> None:
 
 def _title(found: Tipping, *, metric: bool) -> str:
     if found.case.hole is None:
-        return f"{found.case.player.name}: all par 4s and 5s together"
+        return f"{found.case.player.name}: one driver strike all day, on {found.holes} par 4s and 5s"
     hole, tee = found.case.hole
     length = f"{tee.length:.0f} m" if metric else f"{tee.length / YARD:.0f} yd"
     return f"{found.case.player.name}: hole {hole.number}, par {hole.par}, {length}"

@@ -5,16 +5,17 @@ from typing import Any, Final
 
 from holesim import advice
 from holesim.goal import CLOSE
-from holesim.tipping import Crossing, Curve, Scale, Tipping
+from holesim.tipping import KNOWN, Band, Curve, Tipping
 from holesim.units import YARD
 
 _WIDTH: Final = 100
+_BEYOND: Final = "It would take an aim off the hole, so a shorter club is the answer."
 
 
 def tipping_text(found: Tipping, *, metric: bool = False) -> str:
     """Return where the choice flips, in each wind, and by how much each strike is better elsewhere."""
     case, scale = found.case, found.scale
-    where = f"the driver on all {found.holes} par 4s and 5s together"
+    where = f"one driver strike all day, on {found.holes} par 4s and 5s"
     if case.hole is not None:
         hole, tee = case.hole
         length = f"{tee.length:.0f} m" if metric else f"{tee.length / YARD:.0f} yd"
@@ -28,8 +29,10 @@ def tipping_text(found: Tipping, *, metric: bool = False) -> str:
         lines += [f"{curve.wind if row == 0 else '':>{wide}}  {text}" for row, text in enumerate(said)]
     lines += ["", *_table(found, metric=metric), ""]
     lines += [
-        "In brackets: between what it surely lies. Each value is aimed anew; the rest stays as it is.",
-        f"~ too close to call, or under {CLOSE:g} strokes.",
+        "In brackets: where they cost the same on average. Each value is aimed anew; the rest stays.",
+        *([f"* {_BEYOND}"] if any(curve.beyond.any() for curve in found.curves) else []),
+        *(["Where another club than the driver is better now, that is hit."] if case.hole is None else []),
+        f"~ under {CLOSE:g} strokes, or not {10 * KNOWN:.0f} in 10 sure; ± holds the truth 19 times in 20.",
         "",
     ]
     return "\n".join([*lines, *(f"! {caution}" for caution in advice.CAUTIONS[:1])])
@@ -45,43 +48,49 @@ def tipping_dict(found: Tipping) -> dict[str, Any]:
 
 def flips_in_words(found: Tipping, curve: Curve, *, metric: bool = False) -> str:
     """Return in a sentence which strike is better where."""
-    scale, best = found.scale, [found.strikes[i] for i in curve.best]
-    if scale.names:
-        return _by_kind(scale, best)
-    if not curve.crossings:
-        span = scale.text(scale.values[0], scale.values[-1], metric=metric)
-        return f"none in range: {best[0]} from {span}"
-    first = curve.crossings[0]
-    said = f"below {_place(scale, first, metric=metric)} hit {first.below}; above it, {first.above}"
-    for crossing in curve.crossings[1:]:
-        said += f"; above {_place(scale, crossing, metric=metric)}, {crossing.above}"
-    return said
+    if found.scale.names:
+        return _by_kind(found, curve)
+    if not curve.bands:
+        best = found.strikes[curve.ranked(0)[0]]
+        span = found.scale.text(found.values[0], found.values[-1], metric=metric)
+        return f"no break-even: {best} from {span}"
+    return "; ".join(_band_in_words(found, band, metric=metric) for band in curve.bands)
 
 
-def _by_kind(scale: Scale, best: list[str]) -> str:
-    if len(set(best)) == 1:
-        return f"none in range: {best[0]} under every one"
-    return "; ".join(f"{name}: {strike}" for name, strike in zip(scale.names, best, strict=True))
+def _by_kind(found: Tipping, curve: Curve) -> str:
+    good = [" or ".join(found.strikes[k] for k in curve.as_good(value)) for value in range(len(found.values))]
+    if len(set(good)) == 1 and " or " not in good[0]:
+        return f"no break-even: {good[0]} under every one"
+    return "; ".join(f"{name}: {strikes}" for name, strikes in zip(found.scale.names, good, strict=True))
 
 
-def _place(scale: Scale, crossing: Crossing, *, metric: bool) -> str:
-    """Return where a crossing is, and between what it surely lies."""
-    at, low, high = crossing.at, crossing.low, crossing.high
-    if low is None and high is None:
-        sure = "anywhere in the range"
-    elif low is None:
-        sure = f"up to {scale.text(high or 0.0, metric=metric)}"
-    elif high is None:
-        sure = f"from {scale.text(low, metric=metric)} on"
+def _band_in_words(found: Tipping, band: Band, *, metric: bool) -> str:
+    """Return from where to where strikes cost the same, and which is the better one on either side."""
+    low, high, scale = band.low, band.high, found.scale
+    sides = [f"below it {band.below}"] * (low is not None) + [f"above it {band.above}"] * (high is not None)
+    if len(sides) > 1 and band.below == band.above:
+        sides = [f"{band.below} on either side"]
+    if band.at is not None and sides:
+        alike, at = "break-even", f" ({scale.text(band.at, metric=metric)})"
     else:
-        sure = scale.text(low, high, metric=metric)
-    return f"{scale.text(at, metric=metric)} ({sure})"
+        *others, last = band.strikes
+        names, at = f"{', '.join(others)} and {last}", ""
+        alike = f"{names} cost the same to within {CLOSE:g} strokes, or nobody can tell which is less,"
+    if low is None and high is None:
+        where = f"from {scale.text(found.values[0], found.values[-1], metric=metric)}"
+    elif low is None:
+        where = f"up to {scale.text(high or 0.0, metric=metric)}"
+    elif high is None:
+        where = f"from {scale.text(low, metric=metric)} on"
+    else:
+        where = f"from {scale.text(low, high, metric=metric)}"
+    return f"{alike} {where}{at}" + (f": {', '.join(sides)}" if sides else "")
 
 
 def _table(found: Tipping, *, metric: bool) -> list[str]:
     """Return a row for each value: the best strike in each wind, and what it saves over the next."""
     scale = found.scale
-    names = [scale.text(value, metric=metric) for value in scale.values]
+    names = [scale.text(value, metric=metric) for value in found.values]
     wide = max(len(scale.words), *map(len, names))
     lines = [f"{scale.words:>{wide}}  " + "".join(f"{curve.wind:<24}" for curve in found.curves).rstrip()]
     for value, name in enumerate(names):
@@ -91,7 +100,18 @@ def _table(found: Tipping, *, metric: bool) -> list[str]:
 
 
 def _cell(found: Tipping, curve: Curve, value: int) -> str:
-    best, second = curve.loss[value].mean(axis=1).argsort()[:2]
-    over, low, high = curve.over(value, int(second), int(best))
-    close = " ~" if low <= 0 or over < CLOSE else ""
-    return f"{found.strikes[best]} by {over:.2f} ±{(high - low) / 2:.2f}{close}"
+    best, second = curve.ranked(value)[:2]
+    over = curve.over(value, second, best)
+    mark = " ~" if _is_open(found, curve, value) else ""
+    mark += " *" if curve.beyond[value, best] else ""
+    return f"{found.strikes[best]} by {over.mean:.2f} ±{over.half:.2f}{mark}"
+
+
+def _is_open(found: Tipping, curve: Curve, value: int) -> bool:
+    """Return whether it is open at a value which strike is the best."""
+    if found.scale.names:
+        return len(curve.as_good(value)) > 1
+    x = found.values[value]
+    return any(
+        (band.low is None or band.low <= x) and (band.high is None or x <= band.high) for band in curve.bands
+    )

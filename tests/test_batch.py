@@ -7,12 +7,16 @@ import sys
 import time
 from pathlib import Path
 
+import pandas as pd
 import pytest
 
 from holesim import batch
 from holesim.batch import SUMMARY, load_jobs, run_batch
-from holesim.demo import find
+from holesim.course import load_course
+from holesim.demo import COURSE, find
 from holesim.errors import InputError
+from holesim.plan import make_plan
+from holesim.player import Player
 
 from .conftest import Run
 
@@ -64,6 +68,37 @@ def test_a_killed_batch_goes_on_where_it_stopped(jobs: Path, tmp_path: Path) -> 
     assert {path.suffix for path in out.rglob("*") if path.is_file()} <= {".json", ".csv", ""}
     found = run_batch(load_jobs(jobs), out)
     assert (found.before, found.made) == (len(PLAYERS), 0)
+
+
+def test_the_summary_has_what_each_policy_costs_and_how_sure_the_plan_is(jobs: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    run_batch(load_jobs(jobs), out)
+    table = pd.read_csv(out / SUMMARY)
+    assert len(table) == len(PLAYERS)
+    for row in table.to_dict("records"):
+        (plan,) = (p for p in map(json.loads, plans(out).values()) if p["player"] == row["player"])
+        totals = plan["totals"][row["tee"]]
+        assert {policy: row[policy] for policy in totals} == pytest.approx(totals)
+        if plan["day"]:
+            assert row["chance"] == pytest.approx(plan["day"][row["tee"]]["chance"])
+        assert 0 <= row["chance"] <= 1
+    assert any(json.loads(text)["day"] for text in plans(out).values())
+
+
+def test_who_chooses_is_as_sure_as_the_plan_is_better_than_one_strike_all_day(amateur: Player) -> None:
+    """On one hole that is how sure the choice is, if the next best is the driver's other strike."""
+    content = make_plan(load_course(find(COURSE)), amateur, holes=[4], draws=256).to_dict()
+    (tee,) = content["tees"]
+    assert not content["day"]
+    assert tee["rival"]["club"] == "driver"
+    assert batch.round_chance(content, tee["tee"]) == pytest.approx(tee["choice"]["chance"])
+
+
+def test_an_older_ball_is_an_option_of_a_batch(jobs: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    run_batch(load_jobs(written(jobs, 'ball_flight = "older"'))[:1], out)
+    (content,) = map(json.loads, plans(out).values())
+    assert content["options"]["ball_flight"] == "older"
 
 
 def test_other_options_are_planned_anew(jobs: Path, tmp_path: Path) -> None:

@@ -17,7 +17,8 @@ from holesim.outputs import plan_json
 from holesim.plan import make_plan
 from holesim.plan_file import PlanFile, load_plan
 from holesim.played import FINISHES, Drive, load_round
-from holesim.player import Player, load_player, read_player
+from holesim.player import Player
+from holesim.players import load_player, load_player_file
 from holesim.review import Review, _brier, _level, _ranked, counts_of, player_after, review
 from holesim.review_picture import draw_calibration, draw_levels
 from holesim.review_report import review_text
@@ -137,7 +138,7 @@ def test_levels_are_the_shares_below(plan: PlanFile) -> None:
 
 def test_what_is_learnt_is_what_twice_the_drives_would_have_said() -> None:
     """Sides as wide as planned leave the spread and make it surer; wider ones widen it."""
-    golfer = read_player(find(PLAYER))[0]
+    golfer = load_player_file(find(PLAYER))[0]
     even = (np.arange(40) + 0.5) / 40
     text = player_after(golfer, even)
     assert text is not None
@@ -150,6 +151,53 @@ def test_what_is_learnt_is_what_twice_the_drives_would_have_said() -> None:
     assert tomllib.loads(wide)["spread"]["path_deg"] > 1.3 * 1.7
     assert tomllib.loads(wide)["clubs"] == golfer.model_dump(exclude_unset=True)["clubs"]
     assert player_after(golfer, even[:4]) is None
+
+
+def test_a_player_of_whom_little_is_known_learns_as_well(tmp_path: Path) -> None:
+    """Who states a carry, and no spread: the club speed is solved for, the spread is the default for them."""
+    file = tmp_path / "player.toml"
+    file.write_text('name = "A"\nhand = "right"\nsex = "man"\nhandicap_index = 12\ncarry_yd = 220\n')
+    golfer = load_player_file(file)[0]
+    text = player_after(golfer, (np.arange(40) + 0.5) / 40)
+    assert text is not None
+    learnt = tmp_path / "learnt.toml"
+    learnt.write_text(text)
+    before, after = load_player(file), load_player(learnt)
+    assert after.club_speed == before.club_speed
+    assert after.driver("up").spread.face == pytest.approx(before.driver("up").spread.face, rel=0.03)
+    assert after.driver("up").spread.se["face"] < 0.15 * after.driver("up").spread.face
+    assert "face" in before.driver("up").spread.assumed
+
+
+def strayed(plan: PlanFile, more: float) -> Review:
+    """Return the review of a drive by a strike that costs so much more than the choice, by the plan."""
+    tee = plan.tees[1]
+    other = next(strike for strike in tee.strikes if strike is not tee.chosen())
+    changed = other.model_copy(update={"strokes": tee.chosen().strokes + more})
+    strikes = [changed if strike is other else strike for strike in tee.strikes]
+    at = tee.model_copy(update={"strikes": strikes})
+    return held(plan, [Drive(2, at, changed, "fairway", np.nan, np.nan, np.nan)])
+
+
+@pytest.mark.parametrize(("more", "lost"), [(0.019, 0.0), (0.021, 0.021), (-0.01, 0.0)])
+def test_a_strike_that_costs_hardly_more_than_the_choice_loses_nothing(
+    plan: PlanFile, more: float, lost: float
+) -> None:
+    """A plan keeps a usual strike within 0.02 strokes, so a golfer may as well."""
+    gain = next(gain for gain in strayed(plan, more).gains if gain.name.startswith("lost"))
+    assert gain.strokes == pytest.approx(lost, abs=1e-9)
+    assert gain.holes == (lost > 0)
+
+
+def test_what_choices_saved_is_as_sure_as_the_plan_has_it(plan: PlanFile) -> None:
+    tee = plan.tees[1]
+    rival = tee.held_against()
+    assert rival is not None
+    assert rival.over_choice is not None
+    drives = [Drive(2, tee, tee.chosen(), "fairway", np.nan, np.nan, np.nan)] * 2
+    saved = held(plan, drives).gains[0]
+    assert saved.strokes == pytest.approx(2 * rival.over_choice.loss, abs=1e-6)
+    assert saved.high - saved.low == pytest.approx(2 * (rival.over_choice.high - rival.over_choice.low))
 
 
 def test_the_command_writes_what_it_found(plan_path: Path, plan: PlanFile, run: Run, tmp_path: Path) -> None:
@@ -223,7 +271,7 @@ def test_a_round_that_makes_no_sense_is_one_line(
     [
         (lambda text: text[: len(text) // 2], "is not a plan file (JSON)"),
         (lambda text: f"[{text}, {text}]", "several winds"),
-        (lambda text: text.replace('"schema": 2', '"schema": 9'), "schema"),
+        (lambda text: text.replace('"schema": 3', '"schema": 9'), "schema"),
         (lambda text: text.replace('"fairway": 0', '"fairway": 7', 1), "fairway"),
         (lambda text: text.replace('"strokes_se"', '"strokes_sd"', 1), "strokes_se"),
         (lambda _: "{}", "schema"),

@@ -1,0 +1,62 @@
+"""The same question asked of two commands gets one answer: every demo player, one tight hole and one open."""
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from holesim.air import make_air
+from holesim.course import Course
+from holesim.demo import find
+from holesim.outputs import plan_json
+from holesim.plan import Plan, make_plan
+from holesim.plan_file import load_plan
+from holesim.player import Player
+from holesim.players import load_player
+from holesim.practice import practice
+from holesim.tipping import tipping
+from holesim.workbench import Conditions
+
+PLAYERS = ("club_golfer", "club_woman", "elite_woman", "good_amateur", "long_hitter", "wild_man")
+HOLES = [4, 13]
+CALM = Conditions(air=make_air())
+
+
+@pytest.fixture(scope="module", params=PLAYERS)
+def player(request: pytest.FixtureRequest) -> Player:
+    return load_player(find(f"players/{request.param}.toml"))
+
+
+@pytest.fixture(scope="module")
+def plan(player: Player, demo_course: Course) -> Plan:
+    return make_plan(demo_course, player, holes=HOLES, draws=256)
+
+
+def test_practice_starts_from_the_plans_total(plan: Plan, player: Player, demo_course: Course) -> None:
+    found = practice(demo_course, player, holes=HOLES, conditions=CALM, draws=256)
+    (totals,) = plan.totals.values()
+    (measuring,) = plan.measuring.values()
+    assert found.strokes == totals["this plan"].strokes
+    assert found.measuring == measuring
+
+
+def test_tipping_has_the_plans_costs_as_things_are(plan: Plan, player: Player, demo_course: Course) -> None:
+    found = tipping(demo_course, player, "ball-flight", hole=4, conditions=CALM, draws=256)
+    value = found.values.index(found.scale.now(found.case))
+    planned = {s.strike: s.loss for s in plan.tees[0].strikes if s.club == "driver"}
+    assert set(planned) == set(found.strikes)
+    for k, name in enumerate(found.strikes):
+        assert np.array_equal(found.curves[0].loss[value, k], planned[name])
+
+
+def test_the_file_has_the_plans_choices(plan: Plan, tmp_path: Path) -> None:
+    path = tmp_path / "plan.json"
+    path.write_text(plan_json(plan), encoding="utf-8")
+    read, _ = load_plan(path)
+    for tee, written in zip(plan.tees, read.tees, strict=True):
+        assert written.chosen().label == tee.choice.label
+        assert written.choice.chance == tee.chance
+    (day,) = plan.days.values() or (None,)
+    assert [one.strike for one in read.day.values()] == ([] if day is None else [day.strike])
+    assert json.loads(path.read_text(encoding="utf-8"))["measuring"]
