@@ -23,7 +23,7 @@ from holesim.members import of_members
 from holesim.one_ball import Partner, in_pairs, partner
 from holesim.plan import conditions_dict
 from holesim.player import Player
-from holesim.prospects import CHOOSING, KNOWN, SCORES, Prospect, mean, pooled
+from holesim.prospects import CHOOSING, SCORES, Prospect, mean, pooled
 from holesim.rounds import Totals, added_up, best_total, spread_of_best
 from holesim.sides import Option, Side, alone, four_ball, shifted
 from holesim.team import USUAL, Team
@@ -84,7 +84,7 @@ def plan_team(
         course, everyone, tees, of_player, conditions=conditions, draws=draws, seed=seed, progress=progress
     )
     prospects = [[on_hole[i][0] for on_hole in by_hole] for i in range(len(everyone))]
-    gross = tuple(allowed(*both) for both in zip(prospects, everyone, strict=True))
+    gross = tuple(allowed(*both, course.holes) for both in zip(prospects, everyone, strict=True))
     field = Field(everyone, course.holes, gross, handicaps)
     ours = tuple(range(len(team.players)))
     theirs = tuple(range(len(ours), len(everyone)))
@@ -305,7 +305,7 @@ class _Planner:
             unit="points",
             rows=tuple(tuple(self.field.names[i] for i in group) for group in groups),
             opponents=tuple(tuple(self.field.names[i] for i in other) for other in others),
-            chances=tuple(tuple(float(m.points[KNOWN].mean()) for m in row) for row in matches),
+            chances=tuple(tuple(float(m.points.mean()) for m in row) for row in matches),
         )
 
     def _contest(self, group: Group, other: Group, way: int) -> Contest:
@@ -393,13 +393,13 @@ _FOUR: Final = 4
 
 def _total(side: Side, options: Sequence[int]) -> Totals:
     """Return the chance of each total of a round, by an option on each hole."""
-    return added_up([pooled(chances, KNOWN) for chances in side.picked(options)])
+    return added_up([pooled(chances) for chances in side.picked(options)])
 
 
 def _odds(matches: Sequence[Match]) -> tuple[float, float, float]:
     """Return the chances to win, to halve and to lose a match, each of several being as likely."""
     won, halved = (
-        float(np.mean([one[KNOWN].mean() for one in parts]))
+        float(np.mean([one.mean() for one in parts]))
         for parts in zip(*((m.won, m.halved) for m in matches), strict=True)
     )
     return won, halved, 1 - won - halved

@@ -7,7 +7,7 @@ from typing import Final, get_args
 
 from holesim import advice
 from holesim.contest import runs
-from holesim.gain import Gain
+from holesim.gain import CLOSE, Gain
 from holesim.holes import Hole, Tee
 from holesim.player import StrikeName
 from holesim.team_plan import Drive, SidePlan, TeamPlan
@@ -20,11 +20,11 @@ _MOST_TOLD: Final = 4  # holes where a strike matters most
 
 LEGEND: Final = (
     "Give or take is a standard deviation: two rounds in three are within it. After a gain its 95 % "
-    "interval; a gain that may be none, or is under 0.02 strokes or 0.005 points, does not matter. ~ too "
-    "close to call, or under 0.02 strokes: the usual strike where it is as good."
+    "interval, and how sure it is that it is one; under 0.02 strokes or 0.005 points it does not matter. "
+    "~ a toss-up, or under 0.02 strokes: the usual strike where it is as good."
 )
 _STRIPS: Final = (
-    "By each strike, what the next best would cost the side in strokes on average; ~ too close to call, or "
+    "By each strike, what the next best would cost the side in strokes on average; ~ a toss-up, or "
     "under 0.02: the usual strike where it is as good."
 )
 _RECEIVED, _GIVEN = "\N{BULLET}", "\N{WHITE BULLET}"
@@ -84,13 +84,15 @@ def findings(plan: TeamPlan) -> list[str]:
 
 
 def _gain_text(gain: Gain) -> str:
-    """Return what a choice gains, or that it does not matter."""
+    """Return what a choice gains, or that it does not matter, or that the plainer one is better."""
     digits = _DIGITS[gain.unit]
     between = minus(f"{gain.low:.{digits}f} to {gain.high:.{digits}f}")
     if not gain.matters:
-        return f"{gain.what}: it does not matter ({between} {gain.unit})"
+        verdict = "it does not matter" if abs(gain.value) < CLOSE[gain.unit] else "it gains nothing"
+        chance = f"{100 * gain.chance:.0f} in 100 that it is a gain"
+        return f"{gain.what}: {verdict} ({between} {gain.unit}; {chance})"
     gained = "saved" if gain.unit == "strokes" else "gained"
-    return f"{gain.what}: {gain.value:.{digits}f} {gain.unit} {gained} in all ({between})"
+    return f"{gain.what}: {gain.value:.{digits}f} {gain.unit} {gained} in all ({between}; {gain.sure})"
 
 
 def side_text(side: SidePlan) -> str:
@@ -182,10 +184,10 @@ def strips_text(strips: Sequence[HandOut]) -> str:
 
 
 def worth_text(drive: Drive) -> str:
-    """Return what the next best strike would cost, or that it is too close to call."""
+    """Return what the next best strike would cost, or that it is a toss-up or matters too little."""
     if drive.worth is None:
         return ""
-    return f"{drive.worth.value:.2f}" if drive.worth.matters else "~"
+    return "~" if drive.worth.close else f"{drive.worth.value:.2f}"
 
 
 def _place(side: SidePlan, name: str) -> str:
@@ -253,7 +255,7 @@ def tees_text(side: SidePlan) -> list[str]:
         drives = [(tee.hole.number, tee.drive) for tee in _tees(side, name) if tee.drive]
         by_strike: dict[str, list[int]] = {}
         for hole, drive in drives:
-            close = drive.worth is not None and not drive.worth.matters
+            close = drive.worth is not None and drive.worth.close
             by_strike.setdefault(drive.strike + " ~" * close, []).append(hole)
         said = "; ".join(f"{strike} {_numbers(holes)}" for strike, holes in by_strike.items())
         turn = {("even", "odd")[hole % 2] for hole, _ in drives} if side.drive_in_turn else ()
@@ -269,7 +271,7 @@ def _matter_most(drives: Sequence[tuple[int, Drive]]) -> str:
     worths = [
         (drive.worth.value, hole)
         for hole, drive in drives
-        if drive.strike in get_args(StrikeName) and drive.worth and drive.worth.matters
+        if drive.strike in get_args(StrikeName) and drive.worth and not drive.worth.close
     ]
     told = [f"{worth:.2f} at {hole}" for worth, hole in sorted(worths, reverse=True)[:_MOST_TOLD]]
     return f". Where the driver's strike matters most, in strokes: {', '.join(told)}" if told else ""

@@ -118,7 +118,7 @@ def team_text(team: Team) -> str:
         lines += ["", *(f"tee of each {sex}: {tee}" for sex, tee in team.tees.items())]
     lines += [f"rating of the {tee} tees: {r.course:g}, slope {r.slope:g}" for tee, r in team.ratings.items()]
     everyone = (*team.players, *team.opponents)
-    lacking = [f"  {p.file}: {_count(len(p.assumed), 'value')}" for p in everyone if p.sha256 and p.assumed]
+    lacking = [f"  {p.file}: {_count(len(p.assumed), 'thing')}" for p in everyone if p.sha256 and p.assumed]
     if lacking:
         lines += ["", "assumed, as check lists for each file:", *lacking]
     if not all(p.sha256 for p in everyone):

@@ -8,27 +8,17 @@ import numpy as np
 
 from holesim import handicap
 from holesim.course import Course
+from holesim.decision import least_loss
 from holesim.errors import InputError, rather
-from holesim.gain import Gain, gain
+from holesim.estimate import Estimate, estimate
 from holesim.goal import MEAN
 from holesim.handicap import Rating
 from holesim.holes import Hole, Tee
 from holesim.player import Player
-from holesim.prospects import (
-    CHOOSING,
-    KNOWN,
-    LAST,
-    MOST_RECEIVED,
-    SCORES,
-    Prospect,
-    Tried,
-    mean,
-    pooled,
-    try_strikes,
-)
+from holesim.prospects import LAST, MOST_RECEIVED, SCORES, Prospect, Tried, mean, pooled, try_strikes
 from holesim.team import Team
 from holesim.threads import counter, share_out, share_out_by_size
-from holesim.workbench import Conditions, Known, Workbench, mapped
+from holesim.workbench import REPLICATES, Conditions, Known, Workbench, mapped
 
 Result = TypeVar("Result")
 
@@ -92,12 +82,12 @@ class Field:
 
 def _strike_dict(prospect: Prospect) -> dict[str, Any]:
     """Return the chance of 1, 2, … strokes by a strike, the last of so many or more, by all drives."""
-    chances = pooled(prospect.chances, KNOWN)
+    chances = pooled(prospect.chances)
     gross = chances[MOST_RECEIVED : MOST_RECEIVED + LAST]
     return {
         "strike": prospect.label,
         "strokes": float(chances @ SCORES),
-        "trouble": float(prospect.trouble[KNOWN].sum(axis=1).mean()),
+        "trouble": float(prospect.trouble.sum(axis=1).mean()),
         "scores": [round(float(chance), 6) for chance in gross],
     }
 
@@ -122,9 +112,9 @@ def play_holes(
 
     def play(h: int) -> list[Result]:
         hole, found = course.holes[h], []
-        for player, bench in zip(players, benches, strict=True):
+        for place, (player, bench) in enumerate(zip(players, benches, strict=True)):
             known = bench.known(hole, step=STEP)
-            tried = try_strikes(bench, hole, tees(hole, player), known, draws)
+            tried = try_strikes(bench, hole, tees(hole, player), known, draws, place)
             found.append(of_player(HolePlayed(bench, known, tuple(tried))))
             tick()
         return found
@@ -135,13 +125,18 @@ def play_holes(
 # --- which strikes ----------------------------------------------------------------------------------
 
 
-def allowed(prospects: Sequence[Sequence[Prospect]], player: Player) -> tuple[tuple[Prospect, ...], ...]:
+# What is a player's own best, all worlds say, as for one who plans alone: so both are told the same.
+
+
+def allowed(
+    prospects: Sequence[Sequence[Prospect]], player: Player, holes: Sequence[Hole]
+) -> tuple[tuple[Prospect, ...], ...]:
     """Return the strikes of a round that a player may hit, their own best on each hole first.
 
-    One who keeps to one strike all day has the driver's that is best over the round. Where another is no
+    One who keeps to one strike all day has the driver's that is best over the round. Where another is hardly
     better the usual strike is a player's own best.
     """
-    kept = None if player.can_choose else all_day(prospects, player)
+    kept = None if player.can_choose else all_day(prospects, player, holes)
     if kept is None:
         return tuple(_own_best_first(on_hole, player.usual) for on_hole in prospects)
     return tuple(_own_best_first(_keeping_to(kept.label, on_hole), kept.label) for on_hole in prospects)
@@ -149,28 +144,30 @@ def allowed(prospects: Sequence[Sequence[Prospect]], player: Player) -> tuple[tu
 
 @dataclass(frozen=True)
 class AllDay:
-    """The driver's strike that a player keeps to all day, and what the best one saves over the usual one."""
+    """The driver's strike that a player keeps to all day, and its loss over a usual one that is another."""
 
     label: str
-    saved: Gain
+    over: Estimate | None
 
 
-def all_day(prospects: Sequence[Sequence[Prospect]], player: Player) -> AllDay | None:
-    """Return the driver's strike to keep to all day: the usual one, unless another is surely better.
+def all_day(prospects: Sequence[Sequence[Prospect]], player: Player, holes: Sequence[Hole]) -> AllDay | None:
+    """Return the driver's strike to keep to all day, as `decision.day_strike` does; par 3s have no say.
 
     There is none where no hole is for a driver.
     """
     names = dict.fromkeys(one.label for on_hole in prospects for one in on_hole if one.club == "driver")
+    rounds = list(zip(prospects, holes, strict=True))
+    counted = [on_hole for on_hole, hole in rounds if hole.par > 3] or prospects
     strokes = {
-        name: np.sum([_best(_keeping_to(name, on_hole)).chances for on_hole in prospects], axis=0) @ SCORES
+        name: np.sum([_best(_keeping_to(name, on_hole)).chances for on_hole in counted], axis=0) @ SCORES
         for name in names
     }
     if not strokes:
         return None
-    best = min(strokes, key=lambda name: float(strokes[name][CHOOSING].mean()))
-    usual = player.usual if player.usual in strokes else best
-    saved = gain("over the usual strike", strokes[usual] - strokes[best], "strokes")
-    return AllDay(best if saved.matters else usual, saved)
+    label, usual = least_loss(strokes, player.usual, MEAN.close), player.usual
+    if usual == label or usual not in strokes:
+        return AllDay(label, None)
+    return AllDay(label, estimate((strokes[label] - strokes[usual]).reshape(-1, REPLICATES)))
 
 
 def _keeping_to(name: str, on_hole: Sequence[Prospect]) -> tuple[Prospect, ...]:
@@ -178,16 +175,12 @@ def _keeping_to(name: str, on_hole: Sequence[Prospect]) -> tuple[Prospect, ...]:
 
 
 def _best(on_hole: Sequence[Prospect]) -> Prospect:
-    return min(on_hole, key=lambda one: float(mean(one.chances, CHOOSING)))
+    return min(on_hole, key=lambda one: float(mean(one.chances)))
 
 
-def _own_best_first(on_hole: Sequence[Prospect], usual: str) -> tuple[Prospect, ...]:
-    best = _best(on_hole)
-    first = next((one for one in on_hole if one.label == usual), best)
-    if gain("", (first.chances - best.chances) @ SCORES, "strokes").matters:
-        first = best
-    others = sorted((one for one in on_hole if one is not first), key=lambda one: float(mean(one.chances)))
-    return (first, *others)
+def _own_best_first(on_hole: Sequence[Prospect], usual: str | None) -> tuple[Prospect, ...]:
+    label = least_loss({one.label: one.chances @ SCORES for one in on_hole}, usual, MEAN.close)
+    return tuple(sorted(on_hole, key=lambda one: (one.label != label, float(mean(one.chances)))))
 
 
 # --- tees and handicaps -------------------------------------------------------------------------------

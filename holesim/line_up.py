@@ -1,7 +1,7 @@
 """Line-ups: which strikes, which pairs and which order serve a team best, and what each choice gains.
 
 A choice is made in some worlds and weighed in others (`prospects`), against the plain alternative: handicap
-order, and everyone's own best strike. Where the gain is within its interval the plain one stays.
+order, and everyone's own best strike. Where the gain is too small to matter the plain one stays.
 """
 
 from collections.abc import Callable, Mapping, Sequence

@@ -3,16 +3,18 @@
 from collections.abc import Callable, Iterator, Sequence
 from typing import Final
 
+from holesim.estimate import sure_text
 from holesim.field import Field, all_day
 from holesim.handicap import Rating, index_of
 from holesim.holes import ROUND, Hole, Tee
-from holesim.player import USUAL_CLUBS, Player
-from holesim.prospects import KNOWN, Prospect, pooled
+from holesim.player import Player
+from holesim.prospects import Prospect, pooled
 from holesim.rounds import added_up
 from holesim.team import Team
 
 _ABOVE_BETTER_HALF: Final = 0.8  # standard deviations from the mean of all scores to that of the better half
 _AMISS: Final = 5.0  # of handicap
+_ASSUMED: Final = "hits the driver one way all day"  # so begins what is said of it
 
 
 def of_members(
@@ -21,34 +23,38 @@ def of_members(
     tees: Callable[[Hole, Player], Tee],
     prospects: Sequence[Sequence[Sequence[Prospect]]],
 ) -> list[str]:
-    """Return what is assumed of players' clubs, who keeps to which strike, and whose handicap does not fit.
+    """Return who keeps to which strike, as they say or as is assumed, and whose handicap does not fit.
 
     Parameters
     ----------
     prospects
         Of each player on each hole every strike, that of `field` and those they do not hit.
     """
-    bare = [player.name for player in team.players if USUAL_CLUBS in player.assumed]
-    kept = [
-        _kept_text(player, round_)
-        for player, round_ in zip(team.players, prospects, strict=False)
-        if not player.can_choose
-    ]
+    said: list[str] = []
+    assumed: list[str] = []
+    for player, round_ in zip(team.players, prospects, strict=False):
+        if not player.can_choose:
+            silent = any(what.startswith(_ASSUMED) for what in player.assumed)
+            (assumed if silent else said).append(_kept_text(player, round_, field.holes))
     return [
-        *([f"files that list no clubs, so that the usual ones are taken: {', '.join(bare)}"] if bare else []),
-        *([f"one driver strike all day, as their files say: {', '.join(kept)}"] if kept else []),
+        *(
+            f"one driver strike all day, {why}: {', '.join(names)}"
+            for why, names in (("as their files say", said), ("assumed where a file does not say", assumed))
+            if names
+        ),
         *_misfits(field, team, tees),
     ]
 
 
-def _kept_text(player: Player, round_: Sequence[Sequence[Prospect]]) -> str:
+def _kept_text(player: Player, round_: Sequence[Sequence[Prospect]], holes: Sequence[Hole]) -> str:
     """Return which strike a player keeps to, and what it saves where it is not the usual one."""
-    kept = all_day(round_, player)
+    kept = all_day(round_, player, holes)
     if kept is None:
         return player.name
-    if kept.label == player.usual:
+    if kept.over is None:
         return f"{player.name} {kept.label}"
-    return f"{player.name} {kept.label} (not {player.usual}: {kept.saved.value:.1f} strokes saved)"
+    saved = f"{-kept.over.mean:.1f} strokes saved; {sure_text(kept.over.chance_below)}"
+    return f"{player.name} {kept.label} (not {player.usual}: {saved})"
 
 
 def _misfits(field: Field, team: Team, tees: Callable[[Hole, Player], Tee]) -> Iterator[str]:
@@ -66,7 +72,7 @@ def _misfits(field: Field, team: Team, tees: Callable[[Hole, Player], Tee]) -> I
         rated = team.ratings.get(tees(field.holes[0], player).name)
         if rated is None:
             continue
-        total = added_up([pooled(on_hole[0].chances, KNOWN) for on_hole in gross])
+        total = added_up([pooled(on_hole[0].chances) for on_hole in gross])
         better = float(total.mean()) - _ABOVE_BETTER_HALF * total.spread()
         found = index_of(better, Rating(rated.course, rated.slope, par))
         if abs(found - player.handicap_index) > _AMISS:

@@ -16,14 +16,11 @@ from scipy.sparse import csr_array, vstack
 
 from holesim.field import HolePlayed
 from holesim.ground import GroundMap
-from holesim.player import LIKELY
-from holesim.prospects import CHOOSING, LAST, Tried, on_scores, pooled
-from holesim.relief import Lie, Lies
+from holesim.prospects import CHOOSING, LAST, WORLDS, Tried, on_scores, pooled
+from holesim.relief import Lie
 from holesim.remains import Followed, followed
 from holesim.scores import MOST, InTurn, Scores, in_turn, played_from, shares_kept
 from holesim.sides import Option
-from holesim.strokes import Strokes
-from holesim.workbench import RANDOMISATIONS
 
 Floats = NDArray[np.float64]
 
@@ -34,13 +31,12 @@ _DROPPED: Final = 2  # penalty strokes by Model Local Rule E-5
 
 @dataclass(frozen=True)
 class Drives:
-    """Drives of one strike, an equal part of them in each of `worlds`, as weights of places played on from.
+    """Drives of one strike, an equal part of them in each of `WORLDS`, as weights of places played on from.
 
     `places` are the numbers of these, in rising order. `weights` has a row for each drive, once for each of
     the numbers of penalty strokes `spent`; they fall short of one by the share that is `replayed`.
     """
 
-    worlds: int
     spent: tuple[int, ...]
     places: NDArray[np.int64]
     weights: csr_array
@@ -53,7 +49,7 @@ class Drives:
 
     def again(self, shares: Floats) -> Floats:
         """Return what is replayed in each world, if drives count by `shares`."""
-        return np.asarray((shares * self.replayed).reshape(self.worlds, -1).mean(axis=1))
+        return np.asarray((shares * self.replayed).reshape(WORLDS, -1).mean(axis=1))
 
     # Below, `then` are the chances from the places, of shape (places, `MOST`, golfers who play next).
 
@@ -67,9 +63,9 @@ class Drives:
         weights = self._by_world(shares)
         found, whole = weights @ then.reshape(len(then), -1), weights.sum(axis=1)
         found = found.reshape(-1, *then.shape[1:])
-        within = np.zeros((self.worlds, LAST, then.shape[-1]))
+        within = np.zeros((WORLDS, LAST, then.shape[-1]))
         for k, spent in enumerate(self.spent):
-            rows = slice(k * self.worlds, (k + 1) * self.worlds)
+            rows = slice(k * WORLDS, (k + 1) * WORLDS)
             within[:, 1 + spent : MOST + 1] += found[rows, : MOST - spent]
             within[:, LAST - 1] += whole[rows, None]  # in so many strokes or more all end
         return np.moveaxis(np.diff(within, axis=1, prepend=0), -1, 0)
@@ -77,14 +73,14 @@ class Drives:
     def _by_world(self, shares: Floats) -> Floats:
         """Return the weights of places, world by world for each number of penalty strokes."""
         rows, cells = self._entries
-        count, blocks, places = self.weights.shape[0], self.worlds * len(self.spent), len(self.places)
+        count, blocks, places = self.weights.shape[0], WORLDS * len(self.spent), len(self.places)
         each = self.weights.data * np.tile(shares, len(self.spent))[rows] * (blocks / count)
         return np.asarray(np.bincount(cells, each, blocks * places), dtype=float).reshape(blocks, places)
 
     @cached_property
     def _entries(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
         """Of each entry of the weights its row, and where it counts among those world by world."""
-        count, blocks = self.weights.shape[0], self.worlds * len(self.spent)
+        count, blocks = self.weights.shape[0], WORLDS * len(self.spent)
         rows = np.repeat(np.arange(count), np.diff(self.weights.indptr))
         return rows, rows // (count // blocks) * len(self.places) + self.weights.indices
 
@@ -105,19 +101,15 @@ class Drives:
 
 @dataclass(frozen=True)
 class Strike:
-    """One strike of one player on a hole: its drives as known, and those of the likely players."""
+    """One strike of one player on a hole, and its drives."""
 
     label: str
-    known: Drives
-    likely: Drives | None
+    drives: Drives
 
     @cached_property
     def again(self) -> Floats:
         """The share that is replayed in each world."""
-        known = self.known.again(self.known.alike)
-        likely = self.likely
-        others = np.full(LIKELY, known.mean()) if likely is None else likely.again(likely.alike)
-        return np.concatenate([known, others])
+        return self.drives.again(self.drives.alike)
 
     @cached_property
     def choosing(self) -> float:
@@ -127,15 +119,8 @@ class Strike:
 
 def drives_of(tried: Tried, ground: GroundMap, grid: Scores) -> Strike:
     """Return a strike as weights of places on a hole."""
-    known = _weights(tried.played.lies, tried.played.cost, RANDOMISATIONS, ground, grid)
-    likely = None
-    if tried.likely is not None:
-        likely = _weights(tried.likely.lies, tried.likely.cost, LIKELY, ground, grid)
-    return Strike(tried.label, known, likely)
-
-
-def _weights(lies: Lies, cost: Strokes, worlds: int, ground: GroundMap, grid: Scores) -> Drives:
-    kept, dropped = shares_kept(lies, cost)
+    lies = tried.lies
+    kept, dropped = shares_kept(lies, tried.cost)
     met, penalties = played_from(lies, ground)
     at = grid.weights(met, lies.x, lies.y)
     parts = {int(n): at.multiply((kept * (penalties == n))[:, None]) for n in np.unique(penalties)}
@@ -146,7 +131,7 @@ def _weights(lies: Lies, cost: Strokes, worlds: int, ground: GroundMap, grid: Sc
     places, column = np.unique(weights.indices, return_inverse=True)
     shape = weights.shape[0], len(places)
     weights = csr_array((weights.data, column, weights.indptr), shape=shape)
-    return Drives(worlds, tuple(parts), places, weights, cost.replayed)
+    return Strike(tried.label, Drives(tuple(parts), places, weights, tried.cost.replayed))
 
 
 def later(chances: Floats) -> Floats:
@@ -196,26 +181,15 @@ class Driven:
     driver: int
 
     @cached_property
-    def then_known(self) -> NDArray[np.float32]:
-        """The chances from the places that drives as known are played on from, whoever plays next."""
-        return self.turns.at(self.strike.known.places, self.driver)
-
-    @cached_property
-    def then_likely(self) -> NDArray[np.float32]:
-        """The same for drives of the likely players."""
-        assert self.strike.likely is not None  # noqa: S101
-        return self.turns.at(self.strike.likely.places, self.driver)
+    def then(self) -> NDArray[np.float32]:
+        """The chances from the places that drives are played on from, whoever plays next."""
+        return self.turns.at(self.strike.drives.places, self.driver)
 
     @cached_property
     def played_on(self) -> Floats:
         """The chances where the drive is played on, shape (golfers who play next, worlds, strokes)."""
-        drives, likely = self.strike.known, self.strike.likely
-        known = drives.chances(self.then_known, drives.alike)
-        if likely is None:
-            others = np.repeat(known.mean(axis=1, keepdims=True), LIKELY, axis=1)
-        else:
-            others = likely.chances(self.then_likely, likely.alike)
-        return np.concatenate([known, others], axis=1)
+        drives = self.strike.drives
+        return drives.chances(self.then, drives.alike)
 
     @cached_property
     def choosing(self) -> Floats:
@@ -224,8 +198,8 @@ class Driven:
 
     @cached_property
     def costs(self) -> Floats:
-        """Of each drive as known the mean strokes where it is played on, shape (golfers, drives)."""
-        return self.strike.known.costs(self.then_known)
+        """Of each drive the mean strokes where it is played on, shape (golfers, drives)."""
+        return self.strike.drives.costs(self.then)
 
 
 @dataclass(frozen=True)
@@ -288,8 +262,10 @@ class PairHole:
 
         After these come, for either pair of strikes, the best of those in which one of the two hits another.
         """
-        half = slice(0, len(self._costs[0][0]) // 2)  # that choose
-        above = [np.stack([_above_each(one[half]) for one in of_one]) for of_one in self._costs]
+        above = [
+            np.stack([_above_each(one.reshape(WORLDS, -1)[CHOOSING].ravel()) for one in of_one])
+            for of_one in self._costs
+        ]
         expected = above[0] @ above[1].T / _FINE
         best = divmod(int(expected.argmin()), expected.shape[1])
         chosen = [(0, 0), best]
@@ -306,39 +282,22 @@ class PairHole:
     @cached_property
     def _costs(self) -> list[list[Floats]]:
         """Of each strike of either, the mean strokes of each drive, after which the partner plays next."""
-        again = [chances @ STROKES for chances in self._replayed]
-        return [
-            [s.costs[self.players[1 - who]] + s.strike.known.replayed * again[who] for s in self.strikes[who]]
-            for who in (0, 1)
-        ]
+        found = []
+        for who, strikes in enumerate(self.strikes):
+            again, partner = self._replayed[who] @ STROKES, self.players[1 - who]
+            found.append([s.costs[partner] + s.strike.drives.replayed * again for s in strikes])
+        return found
 
     def _chosen(self, *strikes: int) -> Option:
         """Return what the better of two drives may score, one by each one's strike."""
-        both = [self.strikes[who][k] for who, k in enumerate(strikes)]
-        as_known = [self._as_known(who, k) for who, k in enumerate(strikes)]
-        known = _better(*as_known)
-        if all(s.strike.likely is None for s in both):
-            likely = np.broadcast_to(known.mean(axis=0), (LIKELY, LAST))
-        else:
-            likely = _better(
-                *(
-                    one if s.strike.likely is None else self._as_likely(who, s.strike.likely, s.then_likely)
-                    for who, (s, one) in enumerate(zip(both, as_known, strict=True))
-                )
-            )
-        labels = both[0].strike.label, both[1].strike.label
-        return Option(labels, on_scores(np.concatenate([known, likely])))
+        labels = tuple(self.strikes[who][k].strike.label for who, k in enumerate(strikes))
+        return Option(labels, on_scores(_better(*(self._in_hand(who, k) for who, k in enumerate(strikes)))))
 
-    def _as_known(self, who: int, k: int) -> "_InHand":
-        """Return the drives of one of them, as known, by a strike, to choose from."""
+    def _in_hand(self, who: int, k: int) -> "_InHand":
+        """Return the drives of one of them by a strike, to choose from."""
         driven = self.strikes[who][k]
-        then = driven.then_known[..., self.players[1 - who], None]
-        return _InHand(driven.strike.known, then, self._replayed[who], self._costs[who][k])
-
-    def _as_likely(self, who: int, drives: Drives, then: NDArray[np.float32]) -> "_InHand":
-        """Return drives of the likely players, to choose from."""
-        then, again = then[..., self.players[1 - who], None], self._replayed[who]
-        return _InHand(drives, then, again, drives.costs(then)[0] + drives.replayed * (again @ STROKES))
+        then = driven.then[..., self.players[1 - who], None]
+        return _InHand(driven.strike.drives, then, self._replayed[who], self._costs[who][k])
 
 
 @dataclass(frozen=True)

@@ -1,11 +1,11 @@
 """Prospects: the chance of each score on a tee, by strike, in many worlds, so that sides can be made of them.
 
-A world is one in which drives fall out as one of the independent randomisations has them, or in which one
-of those who may be the true player plays. Choices are made in some worlds and weighed in others, so that what
-they gain is not luck; and a gain has an interval.
+A world is one in which each player is one of those who may be the true one, and drives fall out as one of
+the independent replicates has them. Choices are made in some worlds and weighed in others, so that what they
+gain is not luck; and a gain has an interval.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Final
 
 import numpy as np
@@ -15,17 +15,18 @@ from holesim.advice import Mark
 from holesim.errors import InputError
 from holesim.holes import Hole, Tee
 from holesim.player import LIKELY
-from holesim.relief import Finish
+from holesim.relief import Finish, Lies
 from holesim.scores import MOST
-from holesim.workbench import RANDOMISATIONS, Known, Played, Workbench
+from holesim.strokes import Strokes
+from holesim.workbench import REPLICATES, Known, Workbench
 
 Floats = NDArray[np.float64]
 
-WORLDS: Final = RANDOMISATIONS + LIKELY
-KNOWN: Final = slice(0, RANDOMISATIONS)
-CHOOSING: Final = slice(0, RANDOMISATIONS // 2)
-WEIGHING: Final = slice(RANDOMISATIONS // 2, RANDOMISATIONS)
-OTHERS: Final = slice(RANDOMISATIONS, WORLDS)
+WORLDS: Final = LIKELY * REPLICATES
+"""Posterior draw after posterior draw, the replicates of each."""
+# One replicate of every draw: half of the draws would differ from the others by more than most choices gain.
+CHOOSING: Final = slice(0, None, REPLICATES)
+WEIGHING: Final = slice(1, None, REPLICATES)
 
 LAST: Final = MOST + 2  # strokes from a tee; more count as so many
 _MOSTLY: Final = 0.5  # of drives
@@ -61,29 +62,43 @@ class Prospect:
 
 @dataclass(frozen=True, kw_only=True)
 class Tried:
-    """One strike on one tee, played by the player as known, and by the likely ones if there are any."""
+    """One strike on one tee, and its drives, an equal part of them in each world after another.
+
+    `within` is the chance of 1, 2, … strokes or fewer on the hole, shape (drives, strokes).
+    """
 
     label: str
     club: str
     mark: Mark
-    played: Played
-    likely: Played | None
+    lies: Lies
+    cost: Strokes
+    within: Floats
 
     def prospect(self) -> Prospect:
-        """Return what it may score in each world."""
-        clear, trouble = worlds_of(self.played, RANDOMISATIONS)
-        if self.likely is None:
-            likely = [np.broadcast_to(part.mean(axis=0), (LIKELY, len(SCORES))) for part in (clear, trouble)]
-        else:
-            likely = list(worlds_of(self.likely, LIKELY))
-        clear, trouble = (np.concatenate(both) for both in zip((clear, trouble), likely, strict=True))
-        return Prospect(label=self.label, club=self.club, mark=self.mark, clear=clear, trouble=trouble)
+        """Return what it may score in each world.
+
+        A world's departure from the mean of all is divided by the share that is not replayed, as in
+        `workbench`: a replay is by the mean of all.
+        """
+        chances = np.diff(self.within, axis=1, prepend=0, append=1)
+        trouble = np.isin(self.lies.finish, (Finish.PENALTY, Finish.OUT))
+        kept = 1 - float(self.cost.replayed.mean())
+        parts = []
+        for weight in (~trouble, trouble):
+            each = (weight[:, None] * chances).reshape(WORLDS, -1, chances.shape[1]).mean(axis=1)
+            parts.append(on_scores(each.mean(axis=0) + (each - each.mean(axis=0)) / kept))
+        return Prospect(label=self.label, club=self.club, mark=self.mark, clear=parts[0], trouble=parts[1])
 
 
-def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int) -> list[Tried]:
+def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int, place: int) -> list[Tried]:
     """Play strikes from a tee, each along the aim that costs it least, but for hopeless ones.
 
     Those are clubs that cost far more than the best, and strikes that are mostly out of bounds.
+
+    Parameters
+    ----------
+    place
+        The player's among the players of a field, by which their worlds are ordered.
 
     Raises
     ------
@@ -92,15 +107,24 @@ def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int
     """
     site = bench.site(hole, tee, known.remains, known.memory)
     found = []
+    order = _in_worlds(draws, place)
     aims = bench.aims(bench.candidates(hole, tee), hole, tee, site, known)
-    for index, heading in bench.hopeful(aims, site):
+    for index, heading, _ in bench.hopeful(aims, hole, tee, site):
         played = bench.play(bench.launched(draws)[index], tee, heading, site, known)
-        likely = bench.play(bench.likely[index], tee, heading, site, known) if bench.likely else None
         # One that cannot be played does not come.
-        if played is not None and played.shares["out"] < _MOSTLY and (likely is not None or not bench.likely):
-            strike = bench.player.strikes[index]
-            mark = bench.mark(index, hole, tee, heading, played)
-            found.append(Tried(label=strike.label, club=strike.club, mark=mark, played=played, likely=likely))
+        if played is None or played.shares["out"] >= _MOSTLY:
+            continue
+        strike, cost = bench.player.strikes[index], played.cost
+        found.append(
+            Tried(
+                label=strike.label,
+                club=strike.club,
+                mark=bench.mark(index, hole, tee, heading, played),
+                lies=Lies(*(getattr(played.lies, field.name)[order] for field in fields(Lies))),
+                cost=Strokes(cost.cost[order], cost.expected, cost.replayed[order]),
+                within=played.within[order],
+            )
+        )
     if not found:
         raise InputError(
             bench.course.file, f"hole {hole.number}, {tee.name} tee", "most drives are out of bounds",
@@ -109,20 +133,14 @@ def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int
     return found
 
 
-def worlds_of(played: Played, count: int) -> tuple[Floats, Floats]:
-    """Return the chance of each score in each of `count` worlds, clear of trouble and in it.
+def _in_worlds(draws: int, place: int) -> NDArray[np.int64]:
+    """Return drives, posterior draw after posterior draw, in the order of a player's worlds.
 
-    A world's departure from the mean of all is divided by the share that is not replayed, as in
-    `workbench`: a replay is by the mean of all.
+    Draws of a seed are alike for every player, but in one world nobody is lucky because another is: those of
+    all but the first player come in an order of their own.
     """
-    chances = np.diff(played.within, axis=1, prepend=0, append=1)
-    trouble = np.isin(played.lies.finish, (Finish.PENALTY, Finish.OUT))
-    kept = 1 - float(played.cost.replayed.mean())
-    parts = []
-    for weight in (~trouble, trouble):
-        each = (weight[:, None] * chances).reshape(count, -1, chances.shape[1]).mean(axis=1)
-        parts.append(on_scores(each.mean(axis=0) + (each - each.mean(axis=0)) / kept))
-    return parts[0], parts[1]
+    order = np.random.default_rng(place).permutation(LIKELY) if place else np.arange(LIKELY)
+    return np.arange(draws).reshape(LIKELY, -1)[order].ravel()
 
 
 def on_scores(chances: Floats) -> Floats:
@@ -132,11 +150,11 @@ def on_scores(chances: Floats) -> Floats:
     return found
 
 
-def pooled(chances: Floats, worlds: slice) -> Floats:
-    """Return chances of shape (…, worlds, scores) over some worlds."""
+def pooled(chances: Floats, worlds: slice = slice(None)) -> Floats:
+    """Return chances of shape (…, worlds, scores) over some worlds, all by default."""
     return np.asarray(chances[..., worlds, :].mean(axis=-2))
 
 
 def mean(chances: Floats, worlds: slice = slice(None)) -> Floats:
-    """Return the mean score over some worlds, of chances of shape (…, worlds, scores)."""
+    """Return the mean score over some worlds, all by default, of chances of shape (…, worlds, scores)."""
     return np.asarray(pooled(chances, worlds) @ SCORES)

@@ -10,7 +10,8 @@ from pydantic import BeforeValidator, Field
 
 from holesim.errors import InputError, printable
 from holesim.handicap import NEUTRAL_SLOPE
-from holesim.player import ClubSpeed, HandicapIndex, Name, Player, load_with_clubs, stranger
+from holesim.player import ClubSpeed, HandicapIndex, Name, Player, stranger
+from holesim.players import load_player
 from holesim.toml import Table, read_toml
 from holesim.units import MPH
 
@@ -93,7 +94,7 @@ def load_team(path: str | Path) -> Team:
     """
     model, sha256 = read_toml(path, TeamFile, "team")
     file, folder = printable(Path(path).name), Path(path).parent
-    players = tuple(load_with_clubs(folder / name) for name in model.players)
+    players = tuple(load_player(folder / name) for name in model.players)
     opponents = tuple(
         _opponent(given, folder, file, number) for number, given in enumerate(model.opponents, 1)
     )
@@ -117,7 +118,7 @@ def load_team(path: str | Path) -> Team:
 
 def _opponent(given: OpponentFile, folder: Path, file: str, number: int) -> Player:
     if given.file is not None:
-        return load_with_clubs(folder / given.file)
+        return load_player(folder / given.file)
     place = f"opponents {number}"
     if given.handicap_index is None or given.club_speed_mph is None:
         missing = "handicap_index" if given.handicap_index is None else "club_speed_mph"

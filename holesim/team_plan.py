@@ -135,7 +135,14 @@ class TeamPlan(Outcome):
             "draws": self.draws,
             "total": {self.unit: self.total, "spread": self.spread},
             "gains": [
-                {"what": g.what, g.unit: g.value, "low": g.low, "high": g.high, "matters": g.matters}
+                {
+                    "what": g.what,
+                    g.unit: g.value,
+                    "low": g.low,
+                    "high": g.high,
+                    "chance": g.chance,
+                    "matters": g.matters,
+                }
                 for g in self.gains
             ],
             "notes": list(self.notes),
@@ -178,5 +185,9 @@ def _side_dict(side: SidePlan) -> dict[str, Any]:
 
 def _drive_dict(drive: Drive) -> dict[str, Any]:
     worth = drive.worth
-    saved = None if worth is None else {"strokes": worth.value, "low": worth.low, "high": worth.high}
+    saved = (
+        None
+        if worth is None
+        else {"strokes": worth.value, "low": worth.low, "high": worth.high, "chance": worth.chance}
+    )
     return {"player": drive.who, "strike": drive.strike, "aim": drive.mark.text(), "saves": saved}

@@ -35,7 +35,9 @@ def plan(names: list[str], *, one_ball: bool = False, matched: bool = False) -> 
                 drives=(
                     Drive(
                         who=side[k % size], strike=("up", "down", "level", "5-hybrid")[k % 4], mark=AIM,
-                        worth=Gain(what="", value=0.2, low=0.3 * (k % 2) - 0.1, high=0.3, unit="strokes"),
+                        worth=Gain(
+                            what="", value=0.2, low=-0.1, high=0.5, chance=0.5 + 0.4 * (k % 2), unit="strokes"
+                        ),
                     ),
                 ),
                 first=side[k % size] if one_ball else "",
@@ -56,7 +58,10 @@ def plan(names: list[str], *, one_ball: bool = False, matched: bool = False) -> 
         team=replace(team_of(), name=names[0]), course=replace(COURSE, name=f"Links of {names[0]}"),
         format="foursomes" if one_ball else "singles", net=True, count=None, sides=tuple(sides),
         players=[],
-        gains=(Gain(what="these pairs over handicap order", value=0.5, low=-0.1, high=1.1, unit="strokes"),),
+        gains=(
+            Gain(what="these pairs over handicap order", value=0.01, low=-0.1, high=0.12, chance=0.6,
+                 unit="strokes"),
+        ),
         total=6.5, spread=1.1, unit="points" if matched else "strokes",
         options={"wind_mph": 12.0, "wind_from_deg": 250.0, "ground": "medium"}, seed=1, draws=256,
         assumed=("Corin Vale: spread.at_mph: 106",) * 300, rows=rows if matched else (),

@@ -32,14 +32,14 @@ def told(player: Player, strokes: dict[str, float], rating: float) -> list[str]:
     """Return what is told of a player whose strikes all take so many strokes on every hole."""
     team = replace(team_of(player), ratings={"back": RatingFile(course=rating, slope=113)})
     round_ = [tuple(strike(label, mean) for label, mean in strokes.items())] * 18
-    field = Field((player,), COURSE.holes, (allowed(round_, player),), (0.0,))
+    field = Field((player,), COURSE.holes, (allowed(round_, player, COURSE.holes),), (0.0,))
     return of_members(field, team, tees_of(COURSE, team), [round_])
 
 
 def test_who_keeps_to_one_strike_is_told_which_and_what_it_saves() -> None:
     kept = replace(PLAYER, can_choose=False, usual="down")
     (said, *_) = told(kept, {"up": 4.5, "down": 4.6}, 72)
-    assert said.endswith("Una Thessaly up (not down: 1.8 strokes saved)")
+    assert said.endswith("Una Thessaly up (not down: 1.8 strokes saved; nearly sure, over 99 in 100)")
     (said, *_) = told(kept, {"up": 4.6, "down": 4.5}, 72)
     assert said.endswith("Una Thessaly down")
     assert not any("all day" in said for said in told(replace(kept, can_choose=True), {"up": 4.5}, 72))
@@ -58,5 +58,6 @@ def test_whose_handicap_does_not_fit_is_told(rating: float, *, fits: bool) -> No
 def test_on_a_course_of_par_3s_nobody_keeps_to_a_driver_strike() -> None:
     iron = replace(strike("7-iron", 4.5), club="7-iron")
     round_ = [(iron,)] * 9
-    assert all_day(round_, PLAYER) is None
-    assert allowed(round_, replace(PLAYER, can_choose=False)) == tuple(round_)
+    holes = in_a_row(*((3, 150.0),) * 9).holes
+    assert all_day(round_, PLAYER, holes) is None
+    assert allowed(round_, replace(PLAYER, can_choose=False), holes) == tuple(round_)

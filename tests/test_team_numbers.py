@@ -338,7 +338,12 @@ def test_handicap_order() -> None:
     assert handicap_pairs([12.0, -2.0, 5.0, 3.0]) == ((0, 2), (1, 3))
 
 
-def test_a_gain_within_its_interval_does_not_matter() -> None:
-    for low, value, expected in ((0.01, 0.5, True), (-0.01, 0.5, False), (0.001, 0.01, False)):
-        found = Gain(what="", value=value, low=low, high=2 * value, unit="strokes")
-        assert found.matters is expected
+def test_what_a_choice_gains_on_average_decides_and_how_sure_it_is_does_not() -> None:
+    for chance, value, matters, close in (
+        (0.99, 0.5, True, False),
+        (0.7, 0.5, True, True),
+        (0.99, 0.01, False, True),
+        (0.01, -0.5, False, True),
+    ):
+        found = Gain(what="", value=value, low=value - 1, high=value + 1, chance=chance, unit="strokes")
+        assert (found.matters, found.close) == (matters, close)
