@@ -18,12 +18,12 @@ from holesim.words import distance, minus, sentence
 _PAGE: Final = (595.0, 842.0)  # pt, A4
 _LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 555.0, 38.0, 812.0
 # Where the columns of the card stand [pt]: the left edges of words, the right edges of numbers.
-_HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 102.0, 172.0, 402.0, 480.0, 520.0, 555.0
+_HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 97.0, 172.0, 402.0, 480.0, 520.0, 555.0
 _WHY: Final = 256.0  # pt, across the reasons
 _NOTE: Final = (
-    "Too close to call, or too little to matter: the usual strike where it is within {under}. Instead: what "
-    "it costs more, or brings, with its 95% interval, from sampling and from what is unsure of the player. "
-    "* Would change under another assumption, named on the hole's picture."
+    "Under what to hit: how sure it is that it is better than what stands under instead, given what is not "
+    "known of the golfer. Instead: what that costs more, or brings, and ± holds what is true 19 times in 20; "
+    "under {under} is too little to matter."
 )
 
 
@@ -101,43 +101,46 @@ def _card_row(sheet: Sheet, y: float, plan: TeePlan, *, metric: bool) -> float:
     sheet.write(_LEFT + 23, y + 10, distance(plan.tee.length, metric=metric), size=SMALL, colour=QUIET)
     sheet.mark(_HIT + 3, y + 5.5, styles([choice])[0])
     hit = sheet.write(_HIT + 11, y, choice.label, size=9, bold=True, width=_AIM - _HIT - 14, most=3)
-    if plan.verdict:
-        hit = sheet.write(_HIT, hit, plan.verdict, size=SMALL, width=_AIM - _HIT - 4)
+    if plan.sure:
+        hit = sheet.write(_HIT, hit, plan.sure, size=SMALL, width=_AIM - _HIT - 2)
     sheet.write(_STROKES, y, plan.goal.text(float(choice.loss.mean())), size=8.5, align="right")
     sheet.write(_SAFE, y, f"{choice.safe:.0%}", size=8.5, align="right")
     sheet.write(_TROUBLE, y, f"{choice.trouble:.1%}", size=8.5, align="right")
     if plan.rival is not None:
-        low, high = plan.rival.interval_over(choice)
-        over = plan.goal.over_text(plan.rival.over(choice), (high - low) / 2, more=1)
-        sheet.write(_NEXT, y, minus(over), align="right", size=8.5)
+        over = plan.rival.over(choice)
+        said = plan.goal.over_text(over.mean, over.half)
+        sheet.write(_NEXT, y, minus(said), align="right", size=8.5)
         room = _NEXT - _AIM - _WHY - 4
         sheet.write(
             _NEXT, y + 11, plan.rival.label, align="right", size=SMALL, colour=QUIET, width=room, most=1
         )
     y = sheet.write(_AIM, y, choice.mark.text(metric=metric), size=8.5, width=_STROKES - _AIM - 28)
-    why = plan.why(metric=metric) + (" *" if plan.turns_on else "")
-    text = "; ".join(filter(None, (why, plan.in_wind(metric=metric, most=1))))
+    why = plan.why(metric=metric)
+    text = "; ".join(filter(None, (plan.warning, why, plan.in_wind(metric=metric, most=1))))
     y = sheet.write(_AIM, y, text, size=SMALL, colour=QUIET, width=_WHY)
     return max(y, hit)
 
 
 def _card_foot(sheet: Sheet, y: float, plan: Plan, tees: Sequence[TeePlan]) -> float:
     """Write what each policy costs, the notes and the cautions; return where they end."""
-    totals = plan.totals[tees[0].tee.name]
-    cheapest = min(totals.values())
+    name = tees[0].tee.name
+    totals = plan.totals[name]
     of = "the round" if len(tees) == len(plan.course.holes) else "the holes above"
     sheet.write(_LEFT, y + 10, f"Strokes for {of}", bold=True)
-    if not plan.player.can_choose:
-        used = sorted({t.choice.strike for t in tees if t.choice.club == "driver"})
-        sheet.write(
-            _LEFT, y + 21, f"one strike all day: {', '.join(used) or 'no driver'}", size=7.5, colour=QUIET
-        )
-    for i, (policy, strokes) in enumerate(totals.items()):
+    for i, (policy, total) in enumerate(totals.items()):
         x = _AIM + i * 100
         sheet.write(x, y + 10, policy, colour=QUIET)
-        over = f"  +{strokes - cheapest:.2f}" if strokes - cheapest > 0.005 else ""
-        sheet.write(x, y + 20, f"{strokes:.2f}{over}", size=10, bold=not over)
-    y += 40
+        over = total.over_plan
+        sheet.write(x, y + 20, f"{total.strokes:.2f}", size=10, bold=policy == "this plan")
+        if policy != "this plan":
+            said = minus(f"{over.mean:+.2f} ±{over.half:.2f}")
+            sheet.write(x + 32, y + 21.5, said, size=7.5, colour=QUIET)
+    y += 34
+    if name in plan.days:
+        y = sheet.write(_LEFT, y, sentence(plan.days[name].text), size=8, width=_RIGHT - _LEFT)
+    if name in plan.measuring and (said := plan.measuring[name].text()):
+        y = sheet.write(_LEFT, y, sentence(said), size=8, width=_RIGHT - _LEFT)
+    y += 6
     sheet.rule(_LEFT, _RIGHT, y)
     y += 4
     for note in (_NOTE.format(under=tees[0].goal.under), *advice.CAUTIONS):
@@ -149,8 +152,9 @@ def _card_foot(sheet: Sheet, y: float, plan: Plan, tees: Sequence[TeePlan]) -> f
 def _golfer(plan: Plan, *, metric: bool) -> str:
     player = plan.player
     speed = f"{player.club_speed:.0f} m/s" if metric else f"{player.club_speed / MPH:.0f} mph"
-    assumed = f"; {len(player.assumed)} numbers of the swing assumed" if player.assumed else ""
-    return f"club speed {speed}, handicap index {player.handicap}, usually hits {player.usual}{assumed}"
+    usual = f", usually hits {player.usual}" if player.usual else ""
+    assumed = "; part of the swing or the bag assumed" if player.assumed else ""
+    return f"club speed {speed}, handicap index {player.handicap}{usual}{assumed}"
 
 
 def _conditions(plan: Plan, *, metric: bool) -> str:
@@ -161,5 +165,5 @@ def _conditions(plan: Plan, *, metric: bool) -> str:
     air = f"air of {options['air_density_kg_m3']:.2f} kg/m³"
     out = "stroke and distance" if options["out_of_bounds"] == "distance" else "a drop for two strokes"
     drives = f"{plan.drives} drives a strike, seed {plan.seed}"
-    ground = f"{options['ground']} ground{advice.other_law(options['lift_law'])}"
+    ground = f"{options['ground']} ground{advice.other_flight(options['ball_flight'])}"
     return f"{wind}, {air}, {ground}; out of bounds: {out}; {drives}"

@@ -15,7 +15,7 @@ from holesim.sheet import QUIET, SMALL, Sheet, write_pdf
 from holesim.tipping_file import TippingFile
 from holesim.units import MPH, YARD
 from holesim.wind import flips_text, told
-from holesim.wording import notes_on, reason, rows_of, side_by_side
+from holesim.wording import notes_on, notes_on_round, reason, rounds_of, rows_of, side_by_side
 from holesim.words import distance, minus, sentence
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 40.0, 806.0
@@ -150,8 +150,8 @@ def _player_page(plan: PlanFile, found: Sequence[TippingFile], *, metric: bool) 
     known = f"known by {golfer.measured} measured drives" if golfer.measured else "not measured"
     chooses = "chooses by the hole" if golfer.can_choose else "keeps to one strike all day"
     speed = told(golfer.club_speed_mph * MPH, metric=metric)
-    who = f"{golfer.hand}-handed, handicap index {index}, club speed {speed}, usually hits {golfer.usual}"
-    who = f"{who}, {chooses}; {known}"
+    usual = f", usually hits {golfer.usual}" if golfer.usual else ""
+    who = f"{golfer.hand}-handed, handicap index {index}, club speed {speed}{usual}, {chooses}; {known}"
     y = sheet.write(_LEFT, y + 2, sentence(who), size=9, width=wide) + 8
 
     drivers = [strike for strike in golfer.strikes if strike.club == "driver"]
@@ -172,19 +172,21 @@ def _player_page(plan: PlanFile, found: Sequence[TippingFile], *, metric: bool) 
         text = f"{up.strike}: tee it {up.tee_height_mm:.0f} mm high, ball {up.ball}, {line}, face on the aim"
         y = sheet.write(_LEFT, y + 1, text, width=wide)
     y = sheet.write(_LEFT, y + 10, "The round", size=10, bold=True) + 1
-    for name, totals in plan.totals.items():
-        text = ", ".join(f"{policy} {strokes:.2f}" for policy, strokes in totals.items())
-        y = sheet.write(_LEFT, y + 1, f"{name} tees, strokes: {text}", width=wide)
+    for name in plan.totals:
+        texts = [f"{policy} {s}{f' ({over})' if over else ''}" for policy, s, over in rounds_of(plan, name)]
+        text = f"{name} tees, strokes (and over this plan): {', '.join(texts)}"
+        for said in (text, *notes_on_round(plan, name)):
+            y = sheet.write(_LEFT, y + 1, sentence(said), width=wide)
     y = _write_list(
         sheet,
         y + 10,
-        "Where the choice turns: winds as felt on the tee, and assumptions",
+        "Where the choice turns: winds as felt on the tee",
         _tipping(plan, metric=metric),
         14,
     )
     points = [text for tipping in found for text in tipping.texts()]
     y = _write_list(sheet, y + 10, "Tipping points", points, 12)
-    y = _write_list(sheet, y + 10, "Assumed, not in the player file", ["; ".join(plan.assumed)], 8)
+    y = _write_list(sheet, y + 10, "Assumed, not in the player file", [minus("; ".join(plan.assumed))], 8)
     y = _write_list(sheet, y + 10, "Guessed of the course", plan.guesses, 4)
     y = sheet.write(_LEFT, y + 10, "Care", size=10, bold=True) + 1
     sheet.write(_LEFT, y + 1, " ".join(advice.CAUTIONS), width=wide)
@@ -222,11 +224,10 @@ def _write_list(sheet: Sheet, y: float, head: str, texts: Sequence[str], most: i
 
 
 def _tipping(plan: PlanFile, *, metric: bool) -> list[str]:
-    """Return the holes whose choice a felt wind or another assumption turns, and which."""
+    """Return the holes whose choice a felt wind turns, and which."""
     found = []
     for tee in plan.tees:
         turns = [flips_text(tee.felt(), metric=metric)] if tee.flips else []
-        turns += [f"under {name}" for name in tee.turns_on]
         if turns:
             found.append(f"hole {tee.hole}, {tee.tee} tee: {tee.chosen().label}, but {'; '.join(turns)}")
     return found

@@ -1,7 +1,7 @@
 """Measured drives: a table off a launch monitor, whatever its headers and units, becomes columns in SI."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Annotated, Final, Literal, get_args
 
@@ -83,6 +83,12 @@ class Measured:
     lines: NDArray[np.int64]
     balls: Balls
     file: str
+
+    def of(self, drives: NDArray[np.int64]) -> "Measured":
+        """Return some of the drives, by their numbers."""
+        values = {name: column[drives] for name, column in self.values.items()}
+        strikes = tuple(self.strikes[drive] for drive in drives) if self.strikes else ()
+        return replace(self, values=values, strikes=strikes, lines=self.lines[drives])
 
 
 class _ColumnTable(Table):

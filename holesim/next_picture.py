@@ -31,7 +31,7 @@ _STEP: Final = 2.0  # m between the places where what remains is looked up
 _SMOOTH: Final = 4.0  # m, so that contours do not trace every edge
 _EVERY: Final = 0.1  # strokes between contours; every fifth is heavier and labelled
 _NOTES: Final = (
-    "Contours: strokes that remain, a line every tenth, if the ball lies there; smoothed over some metres.",
+    "Contours: expected strokes to hole out from there, a line every tenth; smoothed over some metres.",
     "Ring: half of the drives end inside. Line: the best next shot from the middle of where most end.",
 )
 _LIE_NAMES: Final = {
@@ -77,7 +77,7 @@ def draw_next(
     for rank, strike in enumerate(scene.shown):
         _draw_shot(scene, rank, strike)
     x = GUTTER
-    sheet, y = scene.head(course.name, "What remains")
+    sheet, y = scene.head(course.name, "Expected strokes to hole out")
     for strike, style in zip(scene.shown, styles(scene.shown), strict=True):
         y = _write_shot(sheet, y + 11, strike, style, tee_plan.hole.pin, metric=metric)
     y = sheet.rule(x, x + WIDE, y + 8) + 6

@@ -18,8 +18,8 @@ from holesim.sheet import INK
 from holesim.tipping_file import TippingFile
 from holesim.units import YARD
 from holesim.wind import Turned
-from holesim.wording import notes_on, reason, rows_of, side_by_side
-from holesim.words import distance, sentence
+from holesim.wording import notes_on, notes_on_round, reason, rounds_of, rows_of, side_by_side
+from holesim.words import distance, minus, sentence
 
 Floats = NDArray[np.float64]
 
@@ -288,16 +288,21 @@ def _player(plans: Sequence[PlanFile], winds: Sequence[str], found: Sequence[Tip
         tee = f"{up.strike}: tee it {up.tee_height_mm:.0f} mm high, ball {up.ball}"
         way = "right" if up.alignment_deg > 0 else "left"
         yield f"<p>{escape(sentence(f'{tee}, line up {abs(up.alignment_deg):.1f}° {way} of the aim'))}</p>"
-    yield "<table><caption>Strokes for all that is planned</caption><tbody>"
+    yield "<table><caption>Strokes for all that is planned, and over this plan</caption><tbody>"
     for one, wind in zip(plans, winds, strict=True):
-        for name, totals in one.totals.items():
-            for policy, strokes in totals.items():
+        for name in one.totals:
+            for policy, strokes, over in rounds_of(one, name):
                 head = escape(f"{name} tees, {wind}, {policy}")
-                yield f'<tr><th scope="row">{head}</th><td>{strokes:.2f}</td></tr>'
+                yield f'<tr><th scope="row">{head}</th><td>{strokes}</td><td>{over}</td></tr>'
     yield "</tbody></table>"
+    rounds = [(one, wind, name) for one, wind in zip(plans, winds, strict=True) for name in one.totals]
+    for one, wind, name in rounds:
+        where = f"{name} tees, {wind}: " if len(rounds) > 1 else ""
+        for text in notes_on_round(one, name):
+            yield f"<p>{escape(sentence(where + text))}</p>"
     for text in (text for tipping in found for text in tipping.texts()):
         yield f"<p>{escape(sentence(text))}</p>"
     for head, texts in (("Assumed", plan.assumed), ("Guessed of the course", plan.guesses)):
         if texts:
-            yield f'<p class="quiet">{head}: {escape("; ".join(texts))}.</p>'
+            yield f'<p class="quiet">{head}: {escape(minus("; ".join(texts)))}.</p>'
     yield "</section>"

@@ -9,7 +9,6 @@ import shapely
 from matplotlib.axes import Axes
 from matplotlib.patheffects import withStroke
 from numpy.typing import NDArray
-from scipy.stats import t as student_t
 from shapely.ops import substring
 
 from holesim.backdrop import (
@@ -25,8 +24,9 @@ from holesim.backdrop import (
     write_legend,
 )
 from holesim.course import Course, Ground
-from holesim.decision import CONFIDENCE, StrikePlan, TeePlan
+from holesim.decision import StrikePlan, TeePlan
 from holesim.density import SHARES, densest
+from holesim.estimate import estimate
 from holesim.sheet import INK, QUIET, SMALL, Sheet, printed_width, wrap
 from holesim.units import YARD
 from holesim.words import distance, minus, sentence
@@ -173,12 +173,12 @@ def _write_margin(scene: Scene, course: str, kinds: Sequence[Ground], *, metric:
     why = "; ".join(filter(None, (plan.verdict, plan.why(metric=metric))))
     y = sheet.write(x, y + 2, sentence(why), size=9, width=WIDE)
     notes = [sentence(said)] if (said := plan.in_wind(metric=metric)) else []
-    notes += [f"Would change under {'; or under '.join(plan.turns_on)}."] if plan.turns_on else []
+    notes += [sentence(plan.doubt)] if plan.doubt else []
     notes += [sentence(plan.by_table)] if plan.by_table else []
     if plan.rival is not None:
-        low, high = choice.interval_over(plan.rival)
-        over = plan.goal.over_text(choice.over(plan.rival), (high - low) / 2, more=1)
-        notes.append(sentence(f"{plan.goal.head} over {plan.rival.label}: {minus(over)}"))
+        over = choice.over(plan.rival)
+        said = plan.goal.over_text(over.mean, over.half)
+        notes.append(sentence(f"{plan.goal.head} over {plan.rival.label}: {minus(said)}"))
     for note in notes:
         y = sheet.write(x, y + 3, note, colour=QUIET, width=WIDE)
     for strike, style in zip(scene.shown, styles(scene.shown), strict=True):
@@ -187,7 +187,7 @@ def _write_margin(scene: Scene, course: str, kinds: Sequence[Ground], *, metric:
     for width, dashes, text in _LINES:
         sheet.line(x, x + 20, y + 5, lw=width, ls=dashes, c=INK)
         y = sheet.write(x + 26, y, text, size=7.5) + 1.5
-    y = sheet.write(x, y, "± and intervals: 95%, of the sampling alone", size=SMALL, colour=QUIET)
+    y = sheet.write(x, y, "± holds what is true 19 times in 20", size=SMALL, colour=QUIET)
     write_legend(scene.view, sheet, y + 8, kinds)
 
 
@@ -195,17 +195,17 @@ def _write_strike(
     sheet: Sheet, y: float, strike: StrikePlan, par: int, style: tuple[str, str], *, metric: bool
 ) -> float:
     """Write what a strike does; return where the next may begin."""
-    n, x, wide = len(strike.by_randomisation), GUTTER + 15, WIDE - 15
-    half = float(student_t.ppf((1 + CONFIDENCE) / 2, n - 1)) * strike.strokes_se
+    x, wide = GUTTER + 15, WIDE - 15
+    half = estimate(strike.strokes_by_draw).half
     sheet.mark(x - 10, y + 7, style)
     y = sheet.write(x, y, strike.label, size=10.5, bold=True, colour=style[0], width=wide, most=1)
     y = sheet.write(x, y + 1, f"Aim {strike.mark.text(metric=metric)}", size=8.5, width=wide)
     for name, value in (
-        ("strokes", f"{strike.strokes:.3f} ± {half:.3f}"),
+        ("strokes", f"{strike.strokes:.2f} ±{half:.2f}"),
         ("birdie or better", f"{strike.scored(1, par - 1):.0%}"),
         ("par", f"{strike.scored(par, par):.0%}"),
-        ("two over or worse", f"{strike.scored(par + 2):.0%}"),
-        ("length in all", distance(strike.total, metric=metric)),
+        ("double bogey or worse", f"{strike.scored(par + 2):.0%}"),
+        ("total", distance(strike.total, metric=metric)),
         ("fairway or green", f"{strike.safe:.0%}"),
         ("penalty or out", f"{strike.trouble:.1%}"),
     ):

@@ -3,10 +3,13 @@
 from typing import Final
 
 from holesim import advice
+from holesim.doubt import Measuring
+from holesim.estimate import sure_text
 from holesim.goal import GOALS
 from holesim.plan_file import PlanFile, StrikeFile, TeeFile
 from holesim.units import YARD
 from holesim.wind import flips_text
+from holesim.words import minus
 
 _FINISHES: Final = {
     "fairway": "fairway", "green": "green", "rough": "rough", "heavy_rough": "heavy rough", "sand": "sand",
@@ -33,10 +36,36 @@ def reason(tee: TeeFile, *, metric: bool) -> str:
 
 
 def notes_on(tee: TeeFile, *, metric: bool) -> list[str]:
-    """Return what would turn the choice: felt winds, assumptions, and a table of strokes."""
-    notes = [f"better {flips_text(tee.felt(), metric=metric)}, as felt"] if tee.flips else []
-    notes += [f"would change under {'; or under '.join(tee.turns_on)}"] if tee.turns_on else []
+    """Return what would turn the choice: felt winds, what it hangs on, and a table of strokes."""
+    notes = [f"as felt, {flips_text(tee.felt(), metric=metric)}"] if tee.flips else []
+    notes += [tee.doubt] if tee.doubt else []
     return notes + ([tee.by_table] if tee.by_table else [])
+
+
+def mark_of(tee: TeeFile) -> str:
+    """Return how sure the choice is, as short as a card needs it; nothing where it is no free one."""
+    if tee.rival is None or (tee.warning and not tee.beyond):
+        return ""
+    return sure_text(tee.choice.chance).removeprefix("a ").replace(",", "").removesuffix(" in 100")
+
+
+def rounds_of(plan: PlanFile, tee: str) -> list[tuple[str, str, str]]:
+    """Return by policy the strokes of the round from a set of tees, and what they are over this plan's."""
+    over = {policy: found.text() for policy, found in plan.over_plan[tee].items()}
+    return [
+        (policy, f"{strokes:.2f}", "" if policy == "this plan" else over[policy])
+        for policy, strokes in plan.totals[tee].items()
+    ]
+
+
+def notes_on_round(plan: PlanFile, tee: str) -> list[str]:
+    """Return the driver's strike for the day, and what it is worth to know the golfer better."""
+    said = [plan.day[tee].text] if tee in plan.day else []
+    if tee in plan.measuring:
+        found = plan.measuring[tee]
+        worth = Measuring(given_away=found.given_away, saved={s.drives: s.strokes for s in found.saved})
+        said.append(worth.text())
+    return [minus(text) for text in said if text]
 
 
 def rows_of(strike: StrikeFile, plan: PlanFile, *, metric: bool) -> list[tuple[str, str]]:
@@ -46,10 +75,10 @@ def rows_of(strike: StrikeFile, plan: PlanFile, *, metric: bool) -> list[tuple[s
     rows = [] if plan.options.goal == "mean" else [(goal.head, goal.text(strike.loss))]
     rows.append(("strokes", f"{strike.strokes:.2f}"))
     if strike.over_choice is not None:
-        rows.append(("costs more", strike.over_choice.text(goal, more=1)))
+        rows.append(("costs more", strike.over_choice.text(goal)))
     rows += [
         ("carry", f"{strike.carry_yd * scale:.0f} ±{strike.carry_sd_yd * scale:.0f} {unit}"),
-        ("in all", f"{strike.total_yd * scale:.0f} {unit}"),
+        ("total", f"{strike.total_yd * scale:.0f} {unit}"),
         ("to the side", f"±{strike.side_sd_yd * scale:.0f} {unit}"),
     ]
     shares = ((words, float(getattr(strike, name))) for name, words in _FINISHES.items())
@@ -57,5 +86,5 @@ def rows_of(strike: StrikeFile, plan: PlanFile, *, metric: bool) -> list[tuple[s
     return [
         *rows,
         ("birdie or better", f"{strike.birdie_chance:.0%}"),
-        ("two over or worse", f"{strike.worse_chance:.0%}"),
+        ("double bogey or worse", f"{strike.worse_chance:.0%}"),
     ]

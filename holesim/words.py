@@ -1,11 +1,13 @@
 """Words: how numbers, distances and sentences are written, wherever they are read."""
 
+import re
+
 from holesim.units import YARD
 
 
 def minus(text: str) -> str:
-    """Return text with true minus signs."""
-    return text.replace("-", "\N{MINUS SIGN}")
+    """Return text with true minus signs before its numbers; a club's hyphen stays."""
+    return re.sub(r"(?<!\w)-(?=[\d.])", "\N{MINUS SIGN}", text)
 
 
 def sentence(text: str) -> str:

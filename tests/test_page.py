@@ -24,6 +24,7 @@ from holesim.page import write_page
 from holesim.plan import make_plan
 from holesim.plan_file import PlanFile, load_plans
 from holesim.player import Player
+from holesim.wording import notes_on_round, rounds_of
 from holesim.workbench import Conditions
 
 from .conftest import Run
@@ -141,6 +142,9 @@ def test_every_control_does_what_it_says(opened: Chrome, plans: list[PlanFile]) 
             said = next(t for t in plans[wind].tees if (t.hole, t.tee) == (4, tee))
             (article,) = shown(opened, "article")
             assert article.find_element(By.TAG_NAME, "h2").text == f"Hole 4: {said.chosen().label}"
+            assert said.verdict[1:] in article.text
+            assert f"{said.choice.sure}, " in said.verdict
+            assert (said.doubt or "")[1:] in article.text
             for pick in shown(opened, "article label.pick"):
                 pick.click()
                 (section,) = shown(opened, "section.strike")
@@ -203,6 +207,16 @@ return [...document.querySelectorAll('body *')].filter(element =>
 def test_words_stand_out_as_wcag_asks(opened: Chrome) -> None:
     """Contrast of 4.5 to 1, level AA: W3C, Web Content Accessibility Guidelines 2.2, 1.4.3."""
     assert opened.execute_script(FAINT) == []
+
+
+def test_it_says_once_what_the_round_costs(opened: Chrome, plans: list[PlanFile]) -> None:
+    text = opened.find_element(By.TAG_NAME, "body").text
+    for plan in plans:
+        for name in TEES:
+            for policy, strokes, over in rounds_of(plan, name):
+                assert f"{policy} {strokes} {over}".strip() in text
+            for note in notes_on_round(plan, name):
+                assert text.count(note) == 1
 
 
 def test_names_stay_text(opened: Chrome) -> None:

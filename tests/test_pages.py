@@ -24,7 +24,7 @@ from holesim.sheet import own_settings
 from holesim.tipping import tipping
 from holesim.tipping_file import load_tipping
 from holesim.tipping_report import flips_in_words, tipping_dict
-from holesim.wording import side_by_side
+from holesim.wording import mark_of, notes_on_round, rounds_of, side_by_side
 from holesim.workbench import Conditions
 
 from .conftest import Run
@@ -100,15 +100,23 @@ def test_the_sheet_has_both_strikes_of_a_hole(plans: list[PlanFile]) -> None:
     for tee in plans[0].tees:
         shown = side_by_side(tee)
         assert shown[0] == tee.chosen()
-        if tee.chosen().club == "driver":
-            assert {strike.label for strike in shown} == {"up", "down"}
+        # It is held against the best of all the others.
+        assert shown[1] == min((s for s in tee.strikes if s != shown[0]), key=lambda s: s.loss)
         for strike in shown:
             assert f"{strike.strokes:.2f}" in whole
             assert f"{strike.fairway:.1%}" in whole
         if not tee.choice.close:
             label, _, why = tee.reason.partition(": ")
             assert f"{label.capitalize()}: {why.split(',')[0]}" in whole
+    for tee in plans[0].tees:
+        assert f"{100 * tee.choice.chance:.0f} in 100" in whole or tee.choice.chance > 0.99
+        assert not tee.doubt or tee.doubt[1:] in whole
     said = " ".join(text.get_text() for text, _ in texts(first))
+    for policy, strokes, over in rounds_of(plans[0], "back"):
+        assert f"{policy} {strokes}{f' ({over})' if over else ''}" in said
+    assert plans[0].measuring["back"].given_away >= 0.05
+    (worth,) = notes_on_round(plans[0], "back")
+    assert worth[1:] in said
     for words in (
         "Setting up",
         "line up 3.7° right",
@@ -134,7 +142,8 @@ def test_a_strip_says_what_to_do(plans: list[PlanFile]) -> None:
         assert tee.chosen().sight.text() in whole
         rival = tee.held_against()
         assert rival is None or f"{rival.label} " in whole
-        assert tee.verdict in whole
+        assert rival is None or mark_of(tee) in said
+        assert mark_of(tee).startswith(tee.choice.sure.removeprefix("a "))
     pond = next(r for t in plans[0].tees if t.hole == 12 for r in t.chosen().in_the_way if r.way == "clear")
     assert f"carry {pond.far_yd:.0f}: penalty area" in whole
     assert "Rule 4.3a" in whole

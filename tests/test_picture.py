@@ -13,6 +13,7 @@ from holesim.air import make_air
 from holesim.card import write_card
 from holesim.course import Course
 from holesim.density import densest
+from holesim.estimate import sure_text
 from holesim.ground import map_ground
 from holesim.next_picture import draw_next
 from holesim.picture import draw_hole
@@ -21,6 +22,7 @@ from holesim.plan import Plan, make_plan
 from holesim.player import Player
 from holesim.relief import Lie
 from holesim.units import YARD
+from holesim.words import sentence
 from holesim.workbench import Conditions
 
 HOSTILE = r"$\alpha$ <b>Æ</b> ../../x \frac{1}{0} of a name that goes on for longer than any line"
@@ -70,7 +72,10 @@ def test_the_picture_says_what_to_do(plan: Plan, *, metric: bool) -> None:
     said = " ".join(text.get_text() for text in words(figure))
     tee = plan.tees[1]
     assert "Hole 4" in said
-    assert f"{tee.choice.strokes:.3f}" in said
+    assert f"{tee.choice.strokes:.2f} ±" in said
+    assert sentence(sure_text(tee.chance))[:-1] in said
+    assert tee.doubt
+    assert sentence(tee.doubt) in said
     assert tee.rival is not None
     for strike in (tee.choice, tee.rival):
         assert strike.label in said
