@@ -20,7 +20,7 @@ from shapely.affinity import rotate, translate
 from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import unary_union
 
-from holesim.geojson import Feature, to_geojson
+from holesim.course.geojson import Feature, to_geojson
 from holesim.units import YARD
 
 if TYPE_CHECKING:

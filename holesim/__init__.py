@@ -6,47 +6,48 @@ The names below are imported when first used, so that ``import holesim`` is quic
 from importlib import import_module
 from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from holesim.air import Air as Air
-    from holesim.air import make_air as make_air
-    from holesim.card import write_card as write_card
-    from holesim.course import Course as Course
-    from holesim.course import load_course as load_course
-    from holesim.draw import draw_course as draw_course
-    from holesim.errors import InputError as InputError
-    from holesim.geojson import to_geojson as to_geojson
-    from holesim.notes import load_notes as load_notes
-    from holesim.picture import draw_hole as draw_hole
-    from holesim.plan import Plan as Plan
-    from holesim.plan import make_plan as make_plan
-    from holesim.player import Player as Player
-    from holesim.players import load_player as load_player
-    from holesim.rating import skill as skill
-    from holesim.relief import Lie as Lie
-    from holesim.strokes import distribution as distribution
-    from holesim.workbench import Conditions as Conditions
+from holesim._version import __version__ as __version__
 
-__version__ = "0.1.0"
+if TYPE_CHECKING:
+    from holesim.course.course import Course as Course
+    from holesim.course.course import load_course as load_course
+    from holesim.course.draw_from_notes import draw_course as draw_course
+    from holesim.course.geojson import to_geojson as to_geojson
+    from holesim.course.yardage_notes import load_notes as load_notes
+    from holesim.errors import InputError as InputError
+    from holesim.handouts.course_card import write_card as write_card
+    from holesim.pictures.hole_picture import draw_hole as draw_hole
+    from holesim.plan.evaluator import Conditions as Conditions
+    from holesim.plan.plan import Plan as Plan
+    from holesim.plan.plan import make_plan as make_plan
+    from holesim.player.player import Player as Player
+    from holesim.scoring.skill import find_skill as find_skill
+    from holesim.scoring.strokes_table import distribution as distribution
+    from holesim.shot.air import Air as Air
+    from holesim.shot.air import make_air as make_air
+    from holesim.shot.club_speeds import load_player as load_player
+    from holesim.shot.relief import Lie as Lie
+
 
 _HOME = {
-    "Air": "air",
-    "Conditions": "workbench",
-    "Course": "course",
+    "Air": "shot.air",
+    "Conditions": "plan.evaluator",
+    "Course": "course.course",
     "InputError": "errors",
-    "Lie": "relief",
-    "Plan": "plan",
-    "Player": "player",
-    "distribution": "strokes",
-    "draw_course": "draw",
-    "draw_hole": "picture",
-    "load_course": "course",
-    "load_notes": "notes",
-    "load_player": "players",
-    "make_air": "air",
-    "make_plan": "plan",
-    "skill": "rating",
-    "to_geojson": "geojson",
-    "write_card": "card",
+    "Lie": "shot.relief",
+    "Plan": "plan.plan",
+    "Player": "player.player",
+    "distribution": "scoring.strokes_table",
+    "draw_course": "course.draw_from_notes",
+    "draw_hole": "pictures.hole_picture",
+    "load_course": "course.course",
+    "load_notes": "course.yardage_notes",
+    "load_player": "shot.club_speeds",
+    "make_air": "shot.air",
+    "make_plan": "plan.plan",
+    "find_skill": "scoring.skill",
+    "to_geojson": "course.geojson",
+    "write_card": "handouts.course_card",
 }
 
 __all__ = [  # noqa: PLE0604 - the names are strings in _HOME

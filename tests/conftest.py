@@ -13,13 +13,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
-from holesim import cli
-from holesim.course import Area, Course, Ground, load_course
-from holesim.demo import COURSE, PLAYER, find
-from holesim.holes import Hole, Tee
-from holesim.impact import Launches
-from holesim.player import Player
-from holesim.players import load_player
+from holesim.app import cli
+from holesim.course.course import Area, Course, Ground, load_course
+from holesim.course.holes import Hole, Tee
+from holesim.data.examples import COURSE, PLAYER, find
+from holesim.player.player import Player
+from holesim.shot.club_speeds import load_player
+from holesim.shot.impact import Launches
 from holesim.units import DEGREE, MPH, RPM, YARD
 
 from .agreement import Agreement

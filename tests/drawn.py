@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from pyproj import Geod
 
-from holesim.course import Course
+from holesim.course.course import Course
 
 Json = dict[str, Any]
 Damage = Callable[[Json], None]

@@ -15,10 +15,10 @@ import pandas as pd
 from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
-from holesim import balls
-from holesim.air import make_air
-from holesim.flight import QUINTAVALLA, Aerodynamics, fly
-from holesim.impact import Launches
+from holesim.shot import balls
+from holesim.shot.air import make_air
+from holesim.shot.flight import QUINTAVALLA, Aerodynamics, fly
+from holesim.shot.impact import Launches
 from holesim.units import DEGREE, MPH, RPM, YARD
 
 from .conftest import published

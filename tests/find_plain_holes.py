@@ -8,13 +8,13 @@ Writes `holesim/data/plain_holes.csv` (some minutes), after `tests.find_shot_spr
 import numpy as np
 import pandas as pd
 
-from holesim import strokes
-from holesim.ground import map_ground
-from holesim.rating import FAIRWAY
-from holesim.relief import Lie
-from holesim.remains import worked_back
-from holesim.shots import PLAIN_FILE, Golfer, bag
-from holesim.threads import share_out
+from holesim.common.parallel import share_out
+from holesim.course.ground_map import map_ground
+from holesim.scoring import strokes_table
+from holesim.scoring.dispersion import PLAIN_FILE, Golfer, bag
+from holesim.scoring.expected_strokes import worked_back
+from holesim.scoring.skill import FAIRWAY
+from holesim.shot.relief import Lie
 from holesim.units import YARD
 
 from .conftest import straight_course
@@ -42,7 +42,7 @@ def main() -> None:
 
     def rows(i: int) -> list[dict[str, object]]:
         who = wanted[i]
-        table = strokes.remaining(strokes.Skill(who.reach, 1 + CLUMSIER * (who.error - 1)))
+        table = strokes_table.remaining(strokes_table.Skill(who.reach, 1 + CLUMSIER * (who.error - 1)))
         remains = worked_back(bag(who), table, course.holes[0], ground)
         found = []
         for lie, aside in ASIDE.items():

@@ -21,23 +21,23 @@ from typing import Any, Final
 import numpy as np
 import pandas as pd
 
-from holesim import store
-from holesim.air import make_air
-from holesim.course import Course, load_course
-from holesim.decision import TeePlan, as_played, decide
-from holesim.demo import COURSE, find
-from holesim.doubt import DRIVES, worth_of_measuring
+from holesim.common import disk_cache
+from holesim.common.toml_tables import checked
+from holesim.course.course import Course, load_course
+from holesim.course.ground_map import GroundMap
+from holesim.course.holes import Hole
+from holesim.data.examples import COURSE, find
 from holesim.errors import InputError
-from holesim.flight import QUINTAVALLA
-from holesim.goal import MEAN
-from holesim.ground import GroundMap
-from holesim.holes import Hole
-from holesim.likely import known_for_sure
-from holesim.measure import measure, player_toml
-from holesim.measured import load_measured
-from holesim.player import Player, PlayerFile, Strike, player_of, read_player
-from holesim.toml import checked
-from holesim.workbench import Aim, Conditions, Known, Workbench, mapped, scored
+from holesim.measure.drives_table import load_measured
+from holesim.measure.measure import measure, player_toml
+from holesim.plan.decision import TeePlan, as_played, decide
+from holesim.plan.doubt import DRIVES, worth_of_measuring
+from holesim.plan.evaluator import Aim, Conditions, Known, Workbench, mapped, scored
+from holesim.plan.goal import MEAN
+from holesim.plan.posterior_draws import known_for_sure
+from holesim.player.player import Player, PlayerFile, Strike, player_of, read_player
+from holesim.shot.air import make_air
+from holesim.shot.flight import QUINTAVALLA
 
 from .golfers import Golfer, comes_down, golfer, monitored
 
@@ -220,7 +220,7 @@ def _turn(who: Golfer, planned: Strike, true: Strike) -> float:
 
 def kept_trial(number: int, stages: Sequence[str]) -> Found:
     """Return a golfer's trial, what was made before from disk."""
-    folder = store.folder() / "regret"
+    folder = disk_cache.folder() / "regret"
     places = {stage: folder / f"{number}_{stage}.json" for stage in stages}
     missing = [stage for stage, place in places.items() if not place.is_file()]
     if missing:

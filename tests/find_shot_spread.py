@@ -13,9 +13,9 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from holesim import shots, strokes
-from holesim.relief import Lie
-from holesim.shots import LONGEST, SHARE_IN_REACH
+from holesim.scoring import dispersion, strokes_table
+from holesim.scoring.dispersion import LONGEST, SHARE_IN_REACH
+from holesim.shot.relief import Lie
 from holesim.units import YARD
 
 from .conftest import straight_course
@@ -32,12 +32,12 @@ def missing(lengths: Floats, lie: Lie) -> Floats:
     """Return how many strokes the map says too few from each length."""
     remains = remains_on(straight_course(areas=traps() if lie == Lie.SAND else ()))
     x, y = np.full(len(lengths), ASIDE[lie]), PIN - lengths
-    table = strokes.remaining(strokes.Skill(1.0, 1.0))[lie]
-    return np.asarray(np.interp(np.hypot(x, PIN - y), strokes.GRID, table) - at(remains, lie, x, y))
+    table = strokes_table.remaining(strokes_table.Skill(1.0, 1.0))[lie]
+    return np.asarray(np.interp(np.hypot(x, PIN - y), strokes_table.GRID, table) - at(remains, lie, x, y))
 
 
 def main(rounds: int) -> None:
-    file = shots.SPREAD_FILE
+    file = dispersion.SPREAD_FILE
     header = "".join(line for line in file.read_text().splitlines(keepends=True) if line.startswith("#"))
     found = pd.read_csv(file, comment="#").set_index("length_yd")
     for number in range(rounds):
@@ -58,7 +58,7 @@ def main(rounds: int) -> None:
             found[name] = spread
         sys.stdout.write(f"{number}: {worst}\n")
         file.write_text(header + found.round(2).to_csv())
-        shots.spread_of.cache_clear()
+        dispersion.spread_of.cache_clear()
 
 
 if __name__ == "__main__":

@@ -13,13 +13,13 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from holesim.air import make_air
-from holesim.balls import CHANCES, SLOPES, ball
-from holesim.flight import QUINTAVALLA, Aerodynamics, fly
-from holesim.impact import Launches, head, impact
-from holesim.player import Player, Spread, Strike, StrikeName
-from holesim.players import load_player
-from holesim.sampler import Deliveries
+from holesim.player.player import Player, Spread, Strike, StrikeName
+from holesim.shot.air import make_air
+from holesim.shot.balls import CHANCES, SLOPES, ball
+from holesim.shot.club_speeds import load_player
+from holesim.shot.deliveries import Deliveries
+from holesim.shot.flight import QUINTAVALLA, Aerodynamics, fly
+from holesim.shot.impact import Launches, head, impact
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
 
 Floats = NDArray[np.float64]

@@ -12,13 +12,13 @@ from functools import cache
 
 import numpy as np
 
-from holesim.course import Course, load_course
-from holesim.demo import COURSE, PLAYER, find
-from holesim.estimate import Estimate
-from holesim.likely import known_for_sure
-from holesim.plan import make_plan
-from holesim.player import Player
-from holesim.players import load_player
+from holesim.course.course import Course, load_course
+from holesim.data.examples import COURSE, PLAYER, find
+from holesim.plan.estimate import Estimate
+from holesim.plan.plan import make_plan
+from holesim.plan.posterior_draws import known_for_sure
+from holesim.player.player import Player
+from holesim.shot.club_speeds import load_player
 
 OPEN, TIGHT = 13, 4
 

@@ -8,9 +8,9 @@ import shapely
 from shapely.affinity import scale
 from shapely.geometry import LineString
 
-from holesim.advice import half_turn, line_bearing
-from holesim.aim_range import aim_range
-from holesim.course import Course, Ground
+from holesim.course.course import Course, Ground
+from holesim.plan.aim_range import aim_range
+from holesim.plan.sights import half_turn, line_bearing
 from holesim.units import DEGREE, YARD
 
 from .conftest import straight_course

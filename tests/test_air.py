@@ -9,7 +9,7 @@ from ambiance import Atmosphere
 from CoolProp.CoolProp import HAPropsSI
 from windpowerlib.wind_speed import hellman, logarithmic_profile
 
-from holesim.air import ROUGHNESS, air_viscosity, make_air, moist_air_density, standard_pressure
+from holesim.shot.air import ROUGHNESS, air_viscosity, make_air, moist_air_density, standard_pressure
 from holesim.units import FOOT, MPH
 
 from .agreement import Agreement

@@ -5,9 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from holesim import balls
-from holesim.air import make_air
-from holesim.flight import QUINTAVALLA, Aerodynamics, fly
+from holesim.shot import balls
+from holesim.shot.air import make_air
+from holesim.shot.flight import QUINTAVALLA, Aerodynamics, fly
 from holesim.units import DEGREE, YARD
 
 from . import find_balls

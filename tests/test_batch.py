@@ -10,13 +10,13 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from holesim import batch
-from holesim.batch import SUMMARY, load_jobs, run_batch
-from holesim.course import load_course
-from holesim.demo import COURSE, find
+from holesim.app import batch
+from holesim.app.batch import SUMMARY, load_jobs, run_batch
+from holesim.course.course import load_course
+from holesim.data.examples import COURSE, find
 from holesim.errors import InputError
-from holesim.plan import make_plan
-from holesim.player import Player
+from holesim.plan.plan import make_plan
+from holesim.player.player import Player
 
 from .conftest import Run
 

@@ -10,9 +10,11 @@ import numpy as np
 import pytest
 from matplotlib.figure import Figure
 
-from holesim import bench, cli, threads
-from holesim.bench import AT_MOST, Curve, Result, Row, Sizes, bench_text, make_bench
-from holesim.bench_picture import draw_draws, draw_scaling, write_bench
+from holesim.app import cli
+from holesim.bench import bench
+from holesim.bench.bench import AT_MOST, Curve, Result, Row, Sizes, bench_text, make_bench
+from holesim.bench.bench_picture import draw_draws, draw_scaling, write_bench
+from holesim.common import parallel
 
 PARTS = [
     "flight", "accuracy", "ground", "bounce", "relief", "remains", "plan", "team", "scaling", "draws",
@@ -42,7 +44,7 @@ def test_the_table_and_the_json_hold_every_part(measured: Result) -> None:
     content = json.loads(json.dumps(measured.to_dict(), allow_nan=False))
     assert list(dict.fromkeys(row["part"] for row in content["rows"])) == PARTS
     assert set(content["versions"]) == {"holesim", "python", "numpy", "numba"}
-    assert content["threads"] == threads.count()
+    assert content["threads"] == parallel.count()
     assert len(content["rows"]) == len(text.splitlines()) - 4
     keys = ["part", "what", "value", "unit", "reference", "against", "ratio", "met"]
     assert all(list(row) == keys and isinstance(row["value"], int | float) for row in content["rows"])
@@ -129,13 +131,13 @@ def test_an_answer_that_depends_on_the_threads_is_noticed(monkeypatch: pytest.Mo
 
 
 def test_the_number_of_threads_is_put_back(monkeypatch: pytest.MonkeyPatch) -> None:
-    before = threads.count()
+    before = parallel.count()
     with bench._on_threads(before + 1):  # noqa: SLF001
-        assert threads.count() == before + 1
-    assert threads.count() == before
+        assert parallel.count() == before + 1
+    assert parallel.count() == before
     monkeypatch.setenv("HOLESIM_THREADS", "3")
     with bench._on_threads(1):  # noqa: SLF001
-        assert threads.count() == 1
+        assert parallel.count() == 1
     assert os.environ["HOLESIM_THREADS"] == "3"
 
 

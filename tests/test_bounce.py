@@ -4,12 +4,12 @@ from math import hypot
 
 import pytest
 
-from holesim.air import make_air
-from holesim.bounce import run
-from holesim.course import Firmness, Ground
-from holesim.flight import Landings, fly, turned
-from holesim.ground import plain
-from holesim.impact import Launches
+from holesim.course.course import Firmness, Ground
+from holesim.course.ground_map import plain
+from holesim.shot.air import make_air
+from holesim.shot.bounce import run
+from holesim.shot.flight import Landings, fly, turned
+from holesim.shot.impact import Launches
 from holesim.units import YARD
 
 from .agreement import Agreement

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from matplotlib.text import Text
 
-from holesim.advice import Mark, Sight
-from holesim.captain_page import captain_page, write_captains
-from holesim.captain_sheet import captain_pages
-from holesim.gain import Gain
-from holesim.sheet import own_settings
-from holesim.team_plan import Change, Drive, HolePlan, SidePlan, TeamPlan
+from holesim.handouts.captain_page import captain_page, write_captains
+from holesim.handouts.captain_sheet import captain_pages
+from holesim.pictures.typesetting import own_settings
+from holesim.plan.sights import Mark, Sight
+from holesim.team.benefit import Gain
+from holesim.team.team_plan import Change, Drive, HolePlan, SidePlan, TeamPlan
 
 from .paper import check_words, drawn, texts
 from .test_team import in_a_row, team_of

@@ -7,10 +7,10 @@ import shapely
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from holesim.chart import chart_course, chart_hole
-from holesim.course import Course, Spot
+from holesim.course.course import Course, Spot
+from holesim.course.ground_map import map_ground
 from holesim.errors import Guess
-from holesim.ground import map_ground
+from holesim.pictures.course_chart import chart_course, chart_hole
 
 from .conftest import DEMO, Run
 

@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 from shapely import Point
 
-from holesim.check import course_text, gaps, player_text
-from holesim.course import GOLF, NATURAL, Area, Course, Ground, Spot, load_course
-from holesim.demo import COURSE, find
-from holesim.geojson import KINDS
-from holesim.player import Player
+from holesim.course.course import GOLF, NATURAL, Area, Course, Ground, Spot, load_course
+from holesim.course.geojson import KINDS
+from holesim.data.examples import COURSE, find
+from holesim.player.player import Player
+from holesim.reports.check_text import course_text, gaps, player_text
 
 from .conftest import DEMO, Run
 

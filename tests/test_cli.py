@@ -8,8 +8,8 @@ from pathlib import Path
 import numba
 import pytest
 
-from holesim import cli
-from holesim.advice import other_flight
+from holesim.app import cli
+from holesim.plan.sights import other_flight
 
 from .conftest import DEMO, Run
 
@@ -148,14 +148,14 @@ def test_a_crash_of_ours_exits_seventy(run: Run, monkeypatch: pytest.MonkeyPatch
     def crash(*_: object, **__: object) -> None:
         raise RuntimeError("boom")
 
-    monkeypatch.setattr("holesim.demo.find", crash)
+    monkeypatch.setattr("holesim.data.examples.find", crash)
     code, _, err = run("demo", *QUICK)
     assert code == 70
     assert "this is a bug: RuntimeError: boom" in err
 
 
 def test_help_shows_the_cautions_and_imports_nothing_heavy() -> None:
-    code = "import sys, holesim.cli; print({'numpy', 'numba', 'shapely'} & set(sys.modules))"
+    code = "import sys, holesim.app.cli; print({'numpy', 'numba', 'shapely'} & set(sys.modules))"
     result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)  # noqa: S603
     assert result.stdout.strip() == "set()"
     for words in ([], ["plan"], ["demo"], ["shot"]):

@@ -9,12 +9,12 @@ from math import tan
 import numpy as np
 import pytest
 
-from holesim.air import make_air
-from holesim.flight import QUINTAVALLA, SMITS_SMITH, Aerodynamics, Landings, fly
-from holesim.impact import Launches, head, impact
-from holesim.plan import make_plan
-from holesim.player import SWING_PLANE, Player, path_shift
-from holesim.sampler import Deliveries, nominal
+from holesim.plan.plan import make_plan
+from holesim.player.player import SWING_PLANE, Player, path_shift
+from holesim.shot.air import make_air
+from holesim.shot.deliveries import Deliveries, nominal
+from holesim.shot.flight import QUINTAVALLA, SMITS_SMITH, Aerodynamics, Landings, fly
+from holesim.shot.impact import Launches, head, impact
 from holesim.units import DEGREE, YARD
 
 from .agreement import Agreement

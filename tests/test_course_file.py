@@ -18,9 +18,9 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon, box
 
-from holesim.course import Course, Ground, load_course
+from holesim.course.course import Course, Ground, load_course
+from holesim.course.ground_map import map_ground
 from holesim.errors import InputError
-from holesim.ground import map_ground
 from holesim.units import YARD
 
 from .conftest import Write

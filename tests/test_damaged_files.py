@@ -19,14 +19,15 @@ from typing import Any
 
 import pytest
 
-from holesim.check import course_text, player_text
-from holesim.course import load_course
+from holesim.app.plan_folder import write_plan
+from holesim.common.safe_files import renamed_into
+from holesim.course.course import load_course
+from holesim.course.ground_map import map_ground
 from holesim.errors import InputError
-from holesim.ground import map_ground
-from holesim.outputs import renamed_into, write_plan
-from holesim.plan import make_plan
-from holesim.player import Player
-from holesim.players import load_player
+from holesim.plan.plan import make_plan
+from holesim.player.player import Player
+from holesim.reports.check_text import course_text, player_text
+from holesim.shot.club_speeds import load_player
 
 from .conftest import DEMO, Run
 from .drawn import Json, add, area, at, feature, moved_by, ring, sound
@@ -393,7 +394,7 @@ def test_the_command_in_a_process_of_its_own(tmp_path: Path, seed: int) -> None:
 STATUS = Path("/proc/self/status")
 MEASURED = f"""
 import sys
-from holesim.cli import main
+from holesim.app.cli import main
 try:
     main()
 finally:
@@ -518,8 +519,8 @@ def test_a_stop_is_not_lost_where_compiled_code_loses_it(
                 raise ValueError("invalid bounding box") from None
         return player
 
-    monkeypatch.setattr("holesim.players.load_player", compiled)
-    monkeypatch.setattr("holesim.check.player_text", str)
+    monkeypatch.setattr("holesim.shot.club_speeds.load_player", compiled)
+    monkeypatch.setattr("holesim.reports.check_text.player_text", str)
     before = signal.getsignal(how)
     code, _, err = run("check", DEMO[1])
     assert code == 128 + how

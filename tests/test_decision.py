@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from holesim import advice
-from holesim.decision import (
+from holesim.plan import sights
+from holesim.plan.decision import (
     Drives,
     StrikePlan,
     TeePlan,
@@ -18,8 +18,8 @@ from holesim.decision import (
     least_loss,
     round_totals,
 )
-from holesim.goal import MEAN
-from holesim.player import LIKELY, Player, StrikeName
+from holesim.plan.goal import MEAN
+from holesim.player.player import LIKELY, Player, StrikeName
 
 from .conftest import straight_course
 
@@ -43,7 +43,7 @@ def strike(label: str, loss: Floats, *, total: float = 220.0, beyond: bool = Fal
         club="driver" if up_or_down else label,
         strike=label if up_or_down else "down",
         aim=0.0,
-        mark=advice.Mark(advice.Sight("the flag", 0.0, 300.0), 0.0),
+        mark=sights.Mark(sights.Sight("the flag", 0.0, 300.0), 0.0),
         alignment=0.0,
         strokes=float(loss.mean()),
         strokes_se=0.0,

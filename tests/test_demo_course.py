@@ -8,7 +8,7 @@ from typing import Any
 import shapely
 from shapely.geometry import shape
 
-from holesim.demo import COURSE, find
+from holesim.data.examples import COURSE, find
 
 
 def test_the_demo_course_is_what_its_script_draws() -> None:

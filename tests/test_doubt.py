@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from holesim.decision import TeePlan, as_played
-from holesim.doubt import DRIVES, WORTH_SAYING, Features, Measuring, doubt_text, worth_of_measuring
-from holesim.likely import known_for_sure
-from holesim.player import LIKELY, Player, Strike
+from holesim.plan.decision import TeePlan, as_played
+from holesim.plan.doubt import DRIVES, WORTH_SAYING, Features, Measuring, doubt_text, worth_of_measuring
+from holesim.plan.posterior_draws import known_for_sure
+from holesim.player.player import LIKELY, Player, Strike
 from holesim.units import DEGREE
 
 from .test_decision import golfers, tee_plan

@@ -18,17 +18,17 @@ from pyproj import Geod
 from shapely.affinity import scale, translate
 from shapely.geometry import LineString, Point, Polygon
 
-from holesim import notes as notes_module
-from holesim.check import gaps
-from holesim.course import Course, Ground, load_course
-from holesim.demo import find
-from holesim.draw import draw_course
+from holesim.common.toml_tables import Table
+from holesim.course import yardage_notes as notes_module
+from holesim.course.course import Course, Ground, load_course
+from holesim.course.draw_from_notes import draw_course
+from holesim.course.geojson import Feature, to_geojson
+from holesim.course.ground_map import map_ground
+from holesim.course.note_shapes import LOT
+from holesim.course.yardage_notes import load_notes
+from holesim.data.examples import find
 from holesim.errors import InputError
-from holesim.geojson import Feature, to_geojson
-from holesim.ground import map_ground
-from holesim.notes import load_notes
-from holesim.outlines import LOT
-from holesim.toml import Table
+from holesim.reports.check_text import gaps
 from holesim.units import YARD
 
 from .conftest import Run

@@ -5,7 +5,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy import stats
 
-from holesim.estimate import Estimate, estimate, sure_text, sureness
+from holesim.plan.estimate import Estimate, estimate, sure_text, sureness
 
 Floats = NDArray[np.float64]
 

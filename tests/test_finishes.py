@@ -12,11 +12,11 @@ import shapely
 from pyproj import Geod
 from shapely.geometry import shape
 
-from holesim.course import Course
-from holesim.density import outlines
-from holesim.finishes import drives_frame, finishes_geojson
-from holesim.plan import Plan, make_plan
-from holesim.player import Player
+from holesim.common.density import outlines
+from holesim.course.course import Course
+from holesim.plan.finishes_file import drives_frame, finishes_geojson
+from holesim.plan.plan import Plan, make_plan
+from holesim.player.player import Player
 from holesim.units import YARD
 
 from .conftest import DEMO, Run

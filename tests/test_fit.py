@@ -10,16 +10,16 @@ import pytest
 from numpy.typing import NDArray
 from scipy import stats
 
-from holesim import threads
-from holesim.air import make_air
-from holesim.balls import CHANCES, SD, SLOPES, ball
-from holesim.demo import PLAYER, find
-from holesim.fit import CARRY_SD, DELIVERY, NOISE, fit, mean_sd
-from holesim.flight import QUINTAVALLA, Aerodynamics, fly
-from holesim.impact import head, impact
-from holesim.player import Strike, read_player, with_strikes
-from holesim.population import LINK_SD, MISS_WEIGHT, SPREAD_WEIGHT, STRIKE_SPREAD_LOG_SD
-from holesim.sampler import Deliveries
+from holesim.common import parallel
+from holesim.data.examples import PLAYER, find
+from holesim.measure.fit import CARRY_SD, DELIVERY, NOISE, fit, mean_sd
+from holesim.player.player import Strike, read_player, with_strikes
+from holesim.player.population import LINK_SD, MISS_WEIGHT, SPREAD_WEIGHT, STRIKE_SPREAD_LOG_SD
+from holesim.shot.air import make_air
+from holesim.shot.balls import CHANCES, SD, SLOPES, ball
+from holesim.shot.deliveries import Deliveries
+from holesim.shot.flight import QUINTAVALLA, Aerodynamics, fly
+from holesim.shot.impact import head, impact
 
 Floats = NDArray[np.float64]
 
@@ -97,7 +97,7 @@ def coverage(columns: Sequence[str], trials: int, *, draws: int) -> Floats:
     """Return the share of trials whose interval holds the true value, for each number of a golfer."""
     # Processes of their own, which do not share Python's lock.
     context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(threads.count(), mp_context=context) as pool:
+    with ProcessPoolExecutor(parallel.count(), mp_context=context) as pool:
         found = pool.map(partial(covered, columns=columns, each=20, draws=draws), range(trials), chunksize=5)
         return np.asarray(np.mean(list(found), axis=0))
 

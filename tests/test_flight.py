@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from holesim.air import Air, make_air
-from holesim.flight import (
+from holesim.bench.reference import fly_one
+from holesim.shot.air import Air, make_air
+from holesim.shot.flight import (
     BALL_FLIGHTS,
     GRAVITY,
     QUINTAVALLA,
@@ -17,8 +18,7 @@ from holesim.flight import (
     fly,
     turned,
 )
-from holesim.impact import Launches
-from holesim.reference import fly_one
+from holesim.shot.impact import Launches
 from holesim.units import DEGREE, MPH, YARD
 
 from .agreement import Agreement

@@ -4,11 +4,11 @@ import pytest
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
-from holesim.course import Course, Ground
-from holesim.goal import GOALS, GoalName
-from holesim.plan import make_plan
-from holesim.player import Player
-from holesim.report import plan_text
+from holesim.course.course import Course, Ground
+from holesim.plan.goal import GOALS, GoalName
+from holesim.plan.plan import make_plan
+from holesim.player.player import Player
+from holesim.reports.plan_text import plan_text
 from holesim.units import YARD
 
 from .conftest import straight_course

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from holesim.air import make_air
-from holesim.flight import fly
-from holesim.impact import BALL_MASS, BALL_RADIUS, HEADS, Launches, head, impact, spin_loft
-from holesim.player import ClubKind
-from holesim.sampler import Deliveries
+from holesim.player.player import ClubKind
+from holesim.shot.air import make_air
+from holesim.shot.deliveries import Deliveries
+from holesim.shot.flight import fly
+from holesim.shot.impact import BALL_MASS, BALL_RADIUS, HEADS, Launches, head, impact, spin_loft
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
 
 from .agreement import Agreement

@@ -7,14 +7,14 @@ import numpy as np
 import pytest
 import shapely
 
-from holesim.air import make_air
-from holesim.bounce import run
-from holesim.course import Course, Firmness, Ground, Spot
-from holesim.flight import fly, turned
-from holesim.ground import GroundMap, map_ground, plain
-from holesim.impact import Launches
-from holesim.landing import land
-from holesim.reference import fly_one
+from holesim.bench.reference import fly_one
+from holesim.course.course import Course, Firmness, Ground, Spot
+from holesim.course.ground_map import GroundMap, map_ground, plain
+from holesim.shot.air import make_air
+from holesim.shot.bounce import run
+from holesim.shot.flight import fly, turned
+from holesim.shot.impact import Launches
+from holesim.shot.landing import land
 from holesim.units import DEGREE, YARD
 
 from .agreement import Agreement

@@ -9,17 +9,17 @@ import pytest
 from numpy.typing import NDArray
 from scipy import stats
 
-from holesim.air import make_air
-from holesim.balls import SLOPES, ball
-from holesim.course import Course
-from holesim.decision import TeePlan, as_played, decide
-from holesim.estimate import Estimate
-from holesim.goal import MEAN
-from holesim.likely import errors_off, known_for_sure, posterior_draws
-from holesim.player import LIKELY, SPREAD_SE, Player, Strike
-from holesim.players import load_player
+from holesim.course.course import Course
+from holesim.plan.decision import TeePlan, as_played, decide
+from holesim.plan.estimate import Estimate
+from holesim.plan.evaluator import Conditions, Workbench, scored, wanted
+from holesim.plan.goal import MEAN
+from holesim.plan.posterior_draws import errors_off, known_for_sure, posterior_draws
+from holesim.player.player import LIKELY, SPREAD_SE, Player, Strike
+from holesim.shot.air import make_air
+from holesim.shot.balls import SLOPES, ball
+from holesim.shot.club_speeds import load_player
 from holesim.units import DEGREE, MM
-from holesim.workbench import Conditions, Workbench, scored, wanted
 
 from .conftest import Run
 

@@ -9,13 +9,13 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from holesim.balls import SD
-from holesim.demo import PLAYER, find
+from holesim.data.examples import PLAYER, find
 from holesim.errors import InputError
-from holesim.measure import measure, player_toml, tell_apart
-from holesim.measured import Balls, Measured, load_measured
-from holesim.player import LIKELY, PlayerFile, StrikeName, read_player
-from holesim.players import load_player
+from holesim.measure.drives_table import Balls, Measured, load_measured
+from holesim.measure.measure import measure, player_toml, tell_apart
+from holesim.player.player import LIKELY, PlayerFile, StrikeName, read_player
+from holesim.shot.balls import SD
+from holesim.shot.club_speeds import load_player
 from holesim.units import DEGREE, MPH, RPM, YARD
 
 from .conftest import Run

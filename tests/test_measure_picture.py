@@ -10,11 +10,11 @@ import pytest
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
-from holesim.demo import PLAYER, find
-from holesim.measure import Found, measure
-from holesim.measure_picture import draw_measured, landed, simulated
-from holesim.measured import Measured
-from holesim.player import Player, StrikeName, read_player, with_strikes
+from holesim.data.examples import PLAYER, find
+from holesim.measure.drives_table import Measured
+from holesim.measure.measure import Found, measure
+from holesim.pictures.measure_picture import draw_measured, landed, simulated
+from holesim.player.player import Player, StrikeName, read_player, with_strikes
 from holesim.units import DEGREE, MPH, RPM, YARD
 
 from .conftest import Run

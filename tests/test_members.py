@@ -5,12 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from holesim.advice import Mark, Sight
-from holesim.field import Field, all_day, allowed, tees_of
-from holesim.members import of_members
-from holesim.player import Player, stranger
-from holesim.prospects import WORLDS, Prospect, on_scores
-from holesim.team import RatingFile
+from holesim.plan.sights import Mark, Sight
+from holesim.player.player import Player, stranger
+from holesim.team.roster_checks import of_members
+from holesim.team.roster_scores import Field, all_day, allowed, tees_of
+from holesim.team.strike_scores import WORLDS, Prospect, on_scores
+from holesim.team.team_file import RatingFile
 from holesim.units import MPH
 
 from .test_team import in_a_row, team_of

@@ -6,17 +6,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from holesim.air import make_air
-from holesim.course import Course
-from holesim.demo import find
-from holesim.outputs import plan_json
-from holesim.plan import Plan, make_plan
-from holesim.plan_file import load_plan
-from holesim.player import Player
-from holesim.players import load_player
-from holesim.practice import practice
-from holesim.tipping import tipping
-from holesim.workbench import Conditions
+from holesim.course.course import Course
+from holesim.data.examples import find
+from holesim.plan.evaluator import Conditions
+from holesim.plan.plan import Plan, make_plan
+from holesim.plan.plan_file import load_plan
+from holesim.player.player import Player
+from holesim.shot.air import make_air
+from holesim.shot.club_speeds import load_player
+from holesim.study.practice import practice
+from holesim.study.tipping import tipping
 
 PLAYERS = ("club_golfer", "club_woman", "elite_woman", "good_amateur", "long_hitter", "wild_man")
 HOLES = [4, 13]
@@ -52,7 +51,7 @@ def test_tipping_has_the_plans_costs_as_things_are(plan: Plan, player: Player, d
 
 def test_the_file_has_the_plans_choices(plan: Plan, tmp_path: Path) -> None:
     path = tmp_path / "plan.json"
-    path.write_text(plan_json(plan), encoding="utf-8")
+    path.write_text(plan.to_json(), encoding="utf-8")
     read, _ = load_plan(path)
     for tee, written in zip(plan.tees, read.tees, strict=True):
         assert written.chosen().label == tee.choice.label

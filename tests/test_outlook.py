@@ -9,20 +9,21 @@ import pytest
 import shapely
 from shapely.geometry import LineString, Polygon
 
-from holesim import outlook, strokes
-from holesim.air import make_air
-from holesim.course import Area, Course, Ground
-from holesim.decision import TeePlan
-from holesim.goal import MEAN
-from holesim.ground import map_ground
-from holesim.holes import Hole, Tee
-from holesim.plan import make_plan
-from holesim.player import Player, standard_player
-from holesim.players import load_player
-from holesim.relief import Finish
-from holesim.remains import STEP, Remains, by_distance
+from holesim.course.course import Area, Course, Ground
+from holesim.course.ground_map import map_ground
+from holesim.course.holes import Hole, Tee
+from holesim.plan import table_comparison
+from holesim.plan.decision import TeePlan
+from holesim.plan.evaluator import Conditions, Workbench
+from holesim.plan.goal import MEAN
+from holesim.plan.plan import make_plan
+from holesim.player.player import Player, standard_player
+from holesim.scoring import strokes_table
+from holesim.scoring.expected_strokes import STEP, Remains, by_distance
+from holesim.shot.air import make_air
+from holesim.shot.club_speeds import load_player
+from holesim.shot.relief import Finish
 from holesim.units import DEGREE, MPH, YARD
-from holesim.workbench import Conditions, Workbench
 
 from .conftest import straight_course
 
@@ -112,15 +113,17 @@ def test_it_says_from_where_trees_stand_before_the_green(amateur: Player, side: 
     course = replace(bare, areas=(*bare.areas, Area(Ground.TREES, oaks, "oaks")))
     drivers = tuple(s for s in amateur.strikes if s.club == "driver")
     up, down = planned(bare, replace(amateur, strikes=drivers), draws=512).strikes
-    table = by_distance(strokes.remaining(strokes.Skill(1.0, 1.0)), bare.holes[0], map_ground(bare))
+    table = by_distance(
+        strokes_table.remaining(strokes_table.Skill(1.0, 1.0)), bare.holes[0], map_ground(bare)
+    )
     # It is 0.3 strokes harder from behind them.
     behind = np.sign(np.round(table.places[0])) == side
     remains = Remains(table.nodes._replace(values=table.nodes.values + np.float32(0.3) * behind))
-    view = outlook.View(course, course.holes[0], course.holes[0].tees[0], remains, table, 200.0)
+    view = table_comparison.View(course, course.holes[0], course.holes[0].tees[0], remains, table, 200.0)
     # As if every drive of one strike lay short of them, some behind them and some not.
     x = np.linspace(-12, 12, len(up.drives.x))
     short = replace(up.drives, x=x, y=np.full_like(x, pin - 150), finish=0 * up.drives.finish)
-    said = outlook.unseen(down, replace(up, drives=short), view)
+    said = table_comparison.unseen(down, replace(up, drives=short), view)
     assert f"it leaves 164 yd, but {words} trees stand before the green (+0.1" in said
     ours = down.drives
     played = ~np.isin(ours.finish, (Finish.GREEN, Finish.PENALTY, Finish.OUT))

@@ -16,16 +16,16 @@ from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
-from holesim.air import make_air
-from holesim.captain_page import captain_page
-from holesim.course import Course
-from holesim.outputs import plans_json
-from holesim.page import write_page
-from holesim.plan import make_plan
-from holesim.plan_file import PlanFile, load_plans
-from holesim.player import Player
-from holesim.wording import notes_on_round, rounds_of
-from holesim.workbench import Conditions
+from holesim.app.plan_folder import plans_json
+from holesim.course.course import Course
+from holesim.handouts.captain_page import captain_page
+from holesim.handouts.plan_words import notes_on_round, rounds_of
+from holesim.handouts.web_page import write_page
+from holesim.plan.evaluator import Conditions
+from holesim.plan.plan import make_plan
+from holesim.plan.plan_file import PlanFile, load_plans
+from holesim.player.player import Player
+from holesim.shot.air import make_air
 
 from .conftest import Run
 from .test_captain_sheet import LONG_NAMES

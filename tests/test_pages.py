@@ -12,20 +12,21 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
-from holesim.air import make_air
-from holesim.coach import coach_pages
-from holesim.course import Course
-from holesim.outputs import json_text, plan_json, plans_json
-from holesim.plan import make_plan
-from holesim.plan_file import PlanFile, load_plans
-from holesim.player import Player
-from holesim.pocket import pocket_pages
-from holesim.sheet import own_settings
-from holesim.tipping import tipping
-from holesim.tipping_file import load_tipping
-from holesim.tipping_report import flips_in_words, tipping_dict
-from holesim.wording import mark_of, notes_on_round, rounds_of, side_by_side
-from holesim.workbench import Conditions
+from holesim.app.plan_folder import plans_json
+from holesim.common.safe_files import json_text
+from holesim.course.course import Course
+from holesim.handouts.coach_sheet import coach_pages
+from holesim.handouts.plan_words import mark_of, notes_on_round, rounds_of, side_by_side
+from holesim.handouts.pocket_card import pocket_pages
+from holesim.pictures.typesetting import own_settings
+from holesim.plan.evaluator import Conditions
+from holesim.plan.plan import make_plan
+from holesim.plan.plan_file import PlanFile, load_plans
+from holesim.player.player import Player
+from holesim.reports.tipping_text import flips_in_words, tipping_dict
+from holesim.shot.air import make_air
+from holesim.study.tipping import tipping
+from holesim.study.tipping_file import load_tipping
 
 from .conftest import Run
 from .paper import FINE, check_words, drawn, texts
@@ -159,7 +160,7 @@ def test_a_hole_is_true_to_scale(plans: list[PlanFile]) -> None:
 
 def test_the_strikes_differ_by_shape(plans: list[PlanFile]) -> None:
     """In grey a colour says nothing."""
-    from holesim.picture import styles  # noqa: PLC0415
+    from holesim.pictures.hole_picture import styles  # noqa: PLC0415
 
     chosen = {tee.chosen().label: tee.chosen() for tee in plans[0].tees if tee.chosen().club == "driver"}
     assert len({styles([strike])[0][1] for strike in chosen.values()}) == len(chosen) > 1
@@ -169,7 +170,7 @@ def test_the_command_makes_the_same_bytes(
     demo_course: Course, amateur: Player, run: Run, tmp_path: Path
 ) -> None:
     path = tmp_path / "plan.json"
-    path.write_text(plan_json(make_plan(demo_course, amateur, holes=[6], draws=256)), encoding="utf-8")
+    path.write_text(make_plan(demo_course, amateur, holes=[6], draws=256).to_json(), encoding="utf-8")
     for style in ("pocket", "coach"):
         for name in ("one.pdf", "two.pdf"):
             code, said, err = run("card", str(path), "--style", style, "--out", str(tmp_path / name))
@@ -181,7 +182,7 @@ def test_what_tipping_found_stands_on_the_sheet_and_the_page(
     demo_course: Course, amateur: Player, run: Run, tmp_path: Path
 ) -> None:
     path, found = tmp_path / "plan.json", tmp_path / "tipping.json"
-    path.write_text(plan_json(make_plan(demo_course, amateur, holes=[4], draws=256)), encoding="utf-8")
+    path.write_text(make_plan(demo_course, amateur, holes=[4], draws=256).to_json(), encoding="utf-8")
     case = tipping(demo_course, amateur, "firmness", hole=4, conditions=Conditions(air=make_air()), draws=256)
     found.write_text(json_text(tipping_dict(case)), encoding="utf-8")
     said = f"hole 4, back tee, {case.scale.words}, calm: {flips_in_words(case, case.curves[0])}"

@@ -9,21 +9,21 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from holesim.air import make_air
-from holesim.card import write_card
-from holesim.course import Course
-from holesim.density import densest
-from holesim.estimate import sure_text
-from holesim.ground import map_ground
-from holesim.next_picture import draw_next
-from holesim.picture import draw_hole
-from holesim.pictures import write_pictures
-from holesim.plan import Plan, make_plan
-from holesim.player import Player
-from holesim.relief import Lie
+from holesim.common.density import densest
+from holesim.common.text_format import sentence
+from holesim.course.course import Course
+from holesim.course.ground_map import map_ground
+from holesim.handouts.course_card import write_card
+from holesim.pictures.hole_picture import draw_hole
+from holesim.pictures.next_shot_picture import draw_next
+from holesim.pictures.plan_pictures import write_pictures
+from holesim.plan.estimate import sure_text
+from holesim.plan.evaluator import Conditions
+from holesim.plan.plan import Plan, make_plan
+from holesim.player.player import Player
+from holesim.shot.air import make_air
+from holesim.shot.relief import Lie
 from holesim.units import YARD
-from holesim.words import sentence
-from holesim.workbench import Conditions
 
 HOSTILE = r"$\alpha$ <b>Æ</b> ../../x \frac{1}{0} of a name that goes on for longer than any line"
 

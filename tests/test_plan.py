@@ -15,22 +15,21 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holesim.advice import half_turn, line_bearing
-from holesim.air import make_air
-from holesim.course import Course, Ground
-from holesim.decision import StrikePlan
-from holesim.demo import find
+from holesim.course.course import Course, Ground
+from holesim.data.examples import find
 from holesim.errors import InputError
-from holesim.estimate import Estimate, sureness
-from holesim.goal import MEAN
-from holesim.likely import known_for_sure
-from holesim.outputs import plan_json
-from holesim.plan import Plan, make_plan
-from holesim.player import Player
-from holesim.players import load_player
-from holesim.sampler import Draws, make_draws
+from holesim.plan.decision import StrikePlan
+from holesim.plan.estimate import Estimate, sureness
+from holesim.plan.evaluator import Aim, Conditions, Workbench, scored
+from holesim.plan.goal import MEAN
+from holesim.plan.plan import Plan, make_plan
+from holesim.plan.posterior_draws import known_for_sure
+from holesim.plan.sights import half_turn, line_bearing
+from holesim.player.player import Player
+from holesim.shot.air import make_air
+from holesim.shot.club_speeds import load_player
+from holesim.shot.deliveries import Draws, make_draws
 from holesim.units import DEGREE, YARD
-from holesim.workbench import Aim, Conditions, Workbench, scored
 
 from .conftest import straight_course
 
@@ -100,15 +99,14 @@ def test_totals_are_sums(four_holes: Plan) -> None:
 
 
 def test_the_same_seed_gives_the_same_bytes_in_another_process(demo_course: Course, amateur: Player) -> None:
-    here = plan_json(make_plan(demo_course, drivers(amateur), holes=[4], draws=512, seed=5))
+    here = make_plan(demo_course, drivers(amateur), holes=[4], draws=512, seed=5).to_json()
     code = (
         "from holesim import load_course, load_player, make_plan\n"
-        "from holesim.demo import COURSE, PLAYER, find\n"
-        "from holesim.outputs import plan_json\n"
+        "from holesim.data.examples import COURSE, PLAYER, find\n"
         "from tests.test_plan import drivers\n"
         "player = drivers(load_player(find(PLAYER)))\n"
         "plan = make_plan(load_course(find(COURSE)), player, holes=[4], draws=512, seed=5)\n"
-        "import sys; sys.stdout.buffer.write(plan_json(plan).encode())"
+        "import sys; sys.stdout.buffer.write(plan.to_json().encode())"
     )
     for threads in ("1", "2"):
         result = subprocess.run(  # noqa: S603
@@ -118,12 +116,12 @@ def test_the_same_seed_gives_the_same_bytes_in_another_process(demo_course: Cour
             env={**os.environ, "NUMBA_NUM_THREADS": threads, "PYTHONHASHSEED": threads},
         )
         assert result.stdout.decode() == here
-    other = plan_json(make_plan(demo_course, drivers(amateur), holes=[4], draws=512, seed=6))
+    other = make_plan(demo_course, drivers(amateur), holes=[4], draws=512, seed=6).to_json()
     assert other != here
 
 
 def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
-    content = json.loads(plan_json(four_holes))
+    content = json.loads(four_holes.to_json())
     assert content["schema"] == 3
     assert set(content) == {
         "schema", "holesim", "inputs", "options", "assumed", "guesses", "course", "player", "seed", "draws",
@@ -181,7 +179,7 @@ def test_a_left_hander_on_the_mirrored_hole_is_the_mirror_image(
         return make_plan(course, player, conditions=conditions, draws=1024).tees[0].choice
 
     right = choice("right", shapely.box(20, 150, 60, 300))
-    monkeypatch.setattr("holesim.workbench.make_draws", mirrored_draws)
+    monkeypatch.setattr("holesim.plan.evaluator.make_draws", mirrored_draws)
     left = choice("left", shapely.box(-60, 150, -20, 300))
     assert right.aim < -1 * DEGREE
     assert left.aim == pytest.approx(-right.aim, abs=1e-9)

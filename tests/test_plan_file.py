@@ -11,14 +11,14 @@ import pytest
 import shapely
 from shapely.geometry import MultiPolygon, Point, Polygon
 
-from holesim.course import Course, Ground
+from holesim.app.plan_folder import plans_json
+from holesim.course.course import Course, Ground
 from holesim.errors import InputError
-from holesim.outputs import plan_json, plans_json
-from holesim.plan import Plan, make_plan
-from holesim.plan_file import gathered, load_plan, load_plans, schema
-from holesim.player import Player
+from holesim.handouts.plan_words import reason
+from holesim.plan.plan import Plan, make_plan
+from holesim.plan.plan_file import gathered, load_plan, load_plans, schema
+from holesim.player.player import Player
 from holesim.units import YARD
-from holesim.wording import reason
 
 SCHEMA = json.loads((files("holesim") / "data/plan.schema.json").read_text(encoding="utf-8"))
 
@@ -31,7 +31,7 @@ def plan(demo_course: Course, amateur: Player) -> Plan:
 @pytest.fixture
 def path(plan: Plan, tmp_path: Path) -> Path:
     written = tmp_path / "plan.json"
-    written.write_text(plan_json(plan), encoding="utf-8")
+    written.write_text(plan.to_json(), encoding="utf-8")
     return written
 
 
@@ -42,9 +42,9 @@ def test_the_schema_in_the_package_is_that_of_what_is_read() -> None:
 
 def test_plans_keep_to_the_schema(plan: Plan) -> None:
     validator = jsonschema.Draft202012Validator(SCHEMA)
-    assert validator.is_valid(json.loads(plan_json(plan)))
+    assert validator.is_valid(json.loads(plan.to_json()))
     assert validator.is_valid(json.loads(plans_json([plan, plan])))
-    content = json.loads(plan_json(plan))
+    content = json.loads(plan.to_json())
     content["tees"][0]["strikes"][0]["carry_yd"] = "far"
     assert not validator.is_valid(content)
     del content["tees"]

@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holesim.errors import InputError
-from holesim.player import SWING_PLANE, Player, Strike, default_spread, path_shift
-from holesim.players import load_player
+from holesim.player.player import SWING_PLANE, Player, Strike, default_spread, path_shift
+from holesim.shot.club_speeds import load_player
 from holesim.units import DEGREE, MM, MPH, RPM
 
 NAME = "golfer.toml"

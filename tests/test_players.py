@@ -5,13 +5,13 @@ from pathlib import Path
 
 import pytest
 
-from holesim.air import make_air
 from holesim.errors import InputError
-from holesim.flight import fly
-from holesim.impact import head, impact
-from holesim.player import Player, Strike
-from holesim.players import load_player
-from holesim.sampler import nominal
+from holesim.player.player import Player, Strike
+from holesim.shot.air import make_air
+from holesim.shot.club_speeds import load_player
+from holesim.shot.deliveries import nominal
+from holesim.shot.flight import fly
+from holesim.shot.impact import head, impact
 from holesim.units import MPH, YARD
 
 HEAD = 'name = "A Golfer"\nhand = "{}"\nsex = "man"\nhandicap_index = 9\n'

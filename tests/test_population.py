@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from scipy.stats import truncnorm
 
-from holesim.player import ATTACK_BOUNDS_DEG
-from holesim.population import attack_at, attack_sd
+from holesim.player.player import ATTACK_BOUNDS_DEG
+from holesim.player.population import attack_at, attack_sd
 from holesim.units import DEGREE
 
 MEAN, SD = 0.5, 2.4

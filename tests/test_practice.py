@@ -7,13 +7,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from holesim.air import make_air
-from holesim.course import Course, Ground
-from holesim.demo import COURSE, PLAYER, find
-from holesim.player import Player, Spread
-from holesim.practice import ERRORS, Practice, practice
-from holesim.practice_report import practice_text
-from holesim.workbench import Conditions
+from holesim.course.course import Course, Ground
+from holesim.data.examples import COURSE, PLAYER, find
+from holesim.plan.evaluator import Conditions
+from holesim.player.player import Player, Spread
+from holesim.reports.practice_text import practice_text
+from holesim.shot.air import make_air
+from holesim.study.practice import ERRORS, Practice, practice
 
 from .conftest import Run, straight_course
 

@@ -12,18 +12,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holesim import units
-from holesim.air import Air, make_air
-from holesim.bounce import Rests, run
-from holesim.course import Course, Ground
-from holesim.flight import fly, turned
-from holesim.ground import plain
-from holesim.impact import head, impact
-from holesim.likely import known_for_sure
-from holesim.plan import make_plan
-from holesim.player import standard_player
-from holesim.players import load_player
-from holesim.sampler import Deliveries
-from holesim.shot import fly_shot, from_ball
+from holesim.course.course import Course, Ground
+from holesim.course.ground_map import plain
+from holesim.plan.plan import make_plan
+from holesim.plan.posterior_draws import known_for_sure
+from holesim.player.player import standard_player
+from holesim.shot.air import Air, make_air
+from holesim.shot.bounce import Rests, run
+from holesim.shot.club_speeds import load_player
+from holesim.shot.deliveries import Deliveries
+from holesim.shot.flight import fly, turned
+from holesim.shot.impact import head, impact
+from holesim.shot.single_drive import fly_shot, from_ball
 from holesim.units import DEGREE, MM, MPH, YARD
 
 from .conftest import one, straight_course

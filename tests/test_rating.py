@@ -13,33 +13,31 @@ import pytest
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
-from holesim.air import make_air
-from holesim.bounce import run
-from holesim.course import Ground
-from holesim.flight import fly
-from holesim.ground import map_ground, plain, strip
-from holesim.impact import head, impact
-from holesim.player import Strike, default_spread, standard_player
-from holesim.rating import (
+from holesim.course.course import Ground
+from holesim.course.ground_map import map_ground, plain, strip
+from holesim.player.player import Strike, default_spread, standard_player
+from holesim.scoring.dispersion import on_plain_holes
+from holesim.scoring.skill import (
     FAIRWAY,
     TOUR_SPEED,
     Sex,
     better_half,
     drives_on,
+    find_golfer,
+    find_skill,
     plain_drives,
     plain_lengths,
     rating,
     round_chances,
-    skill,
     tour_handicap,
 )
-from holesim.rating import (
-    golfer as golfer_of,
-)
-from holesim.relief import Lie
-from holesim.sampler import nominal
-from holesim.shots import on_plain_holes
-from holesim.strokes import GRID, Skill, chances, remaining
+from holesim.scoring.strokes_table import GRID, Skill, chances, remaining
+from holesim.shot.air import make_air
+from holesim.shot.bounce import run
+from holesim.shot.deliveries import nominal
+from holesim.shot.flight import fly
+from holesim.shot.impact import head, impact
+from holesim.shot.relief import Lie
 from holesim.units import DEGREE, MPH, YARD
 
 from .agreement import Agreement
@@ -198,7 +196,7 @@ def rounds() -> dict[tuple[str, float], NDArray[np.int64]]:
     played = {}
     for golfer in GOLFERS:
         speed = speed_of(golfer)
-        who = skill(golfer.handicap, speed, golfer.sex)
+        who = find_skill(golfer.handicap, speed, golfer.sex)
         strike = standard_player(golfer.handicap, speed, golfer.sex).driver("level")
         for length in LENGTHS[golfer.sex]:
             played[golfer.name, length] = play(who, strike, length, rng)
@@ -227,8 +225,8 @@ def test_better_rounds_meet_the_rating(
 def test_better_rounds_by_the_golfers_own_shots_meet_the_rating(agree: Agreement, who: Golfer) -> None:
     """What remains worked back on plain holes instead of read from the table."""
     speed = speed_of(who)
-    skilled, drives = skill(who.handicap, speed, who.sex), plain_drives(who.handicap, speed, who.sex)
-    table = on_plain_holes(golfer_of(who.handicap, speed, who.sex))
+    skilled, drives = find_skill(who.handicap, speed, who.sex), plain_drives(who.handicap, speed, who.sex)
+    table = on_plain_holes(find_golfer(who.handicap, speed, who.sex))
     _, anchor, _ = LENGTHS[who.sex]
     for length in LENGTHS[who.sex]:
         found = better_half(round_chances(table, chances(skilled), drives, length))
@@ -273,7 +271,7 @@ def test_chances_of_a_round_are_those_of_rounds_played(
     golfer = GOLFERS[1]
     speed = speed_of(golfer)
     drives = plain_drives(golfer.handicap, speed, golfer.sex, draws=4096)
-    who = skill(golfer.handicap, speed, golfer.sex)
+    who = find_skill(golfer.handicap, speed, golfer.sex)
     chance = round_chances(remaining(who), chances(who), drives, 7200)
     numbers = np.arange(len(chance))
     scores = rounds[golfer.name, 7200]
@@ -294,8 +292,8 @@ def test_the_tour_table_stands_for_a_plus_handicap() -> None:
 
 
 def test_handicap_and_speed_trade_length_for_skill() -> None:
-    assert skill(10, 90 * MPH, "man").clumsiness > skill(0, 90 * MPH, "man").clumsiness
-    assert skill(10, 110 * MPH, "man").clumsiness > skill(10, 90 * MPH, "man").clumsiness
+    assert find_skill(10, 90 * MPH, "man").clumsiness > find_skill(0, 90 * MPH, "man").clumsiness
+    assert find_skill(10, 110 * MPH, "man").clumsiness > find_skill(10, 90 * MPH, "man").clumsiness
 
 
 def test_scratch_and_bogey_are_the_rating_systems() -> None:

@@ -11,22 +11,23 @@ import shapely
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from holesim import reference, strokes
-from holesim.air import ROUGHNESS, Air, make_air
-from holesim.bounce import run, surfaces
-from holesim.course import TREE_HEIGHT, Course, Ground
-from holesim.flight import GRAVITY, QUINTAVALLA, SMITS_SMITH, Aerodynamics, fly
-from holesim.ground import GroundMap, map_ground
-from holesim.holes import Hole
-from holesim.impact import BALL_MASS, BALL_RADIUS, Launches, head, impact
-from holesim.landing import land
-from holesim.player import Player
-from holesim.rating import skill
-from holesim.reference import PlainGround, PlainHole, cost_one, fly_one, fly_together
-from holesim.relief import RECOVERY_LAUNCH, Finish, Lie, OutOfBounds, settle, target
-from holesim.remains import STEP, Remains, by_distance, points, worked_back
-from holesim.sampler import make_draws, nominal, sample
-from holesim.shots import TOUR, bag
+from holesim.bench import reference
+from holesim.bench.reference import PlainGround, PlainHole, cost_one, fly_one, fly_together
+from holesim.course.course import TREE_HEIGHT, Course, Ground
+from holesim.course.ground_map import GroundMap, map_ground
+from holesim.course.holes import Hole
+from holesim.player.player import Player
+from holesim.scoring import strokes_table
+from holesim.scoring.dispersion import TOUR, bag
+from holesim.scoring.expected_strokes import STEP, Remains, by_distance, points, worked_back
+from holesim.scoring.skill import find_skill
+from holesim.shot.air import ROUGHNESS, Air, make_air
+from holesim.shot.bounce import run, surfaces
+from holesim.shot.deliveries import make_draws, nominal, sample
+from holesim.shot.flight import GRAVITY, QUINTAVALLA, SMITS_SMITH, Aerodynamics, fly
+from holesim.shot.impact import BALL_MASS, BALL_RADIUS, Launches, head, impact
+from holesim.shot.landing import land
+from holesim.shot.relief import RECOVERY_LAUNCH, Finish, Lie, OutOfBounds, settle, target
 from holesim.units import DEGREE, MPH, RPM, YARD
 
 from .conftest import assorted, launch, straight_course
@@ -237,7 +238,7 @@ def test_the_plain_pipeline_finds_what_the_compiled_one_does(
     rests = run(landings, painted)
     seen = target(
         tee=tee, pin=hole.pin, green=hole.green, remains=remains.nodes,
-        lost_in_trees=strokes.LOST_IN_TREES, lost_in_heavy_rough=strokes.LOST_IN_HEAVY_ROUGH,
+        lost_in_trees=strokes_table.LOST_IN_TREES, lost_in_heavy_rough=strokes_table.LOST_IN_HEAVY_ROUGH,
         out_of_bounds=out_of_bounds,
     )  # fmt: skip
     lies = settle(rests, tracks, painted, seen)
@@ -281,7 +282,7 @@ def test_the_plain_pipeline_finds_what_the_compiled_one_does(
 def test_the_plain_best_shot_is_as_good_as_the_one_worked_back(demo_course: Course) -> None:
     hole = next(hole for hole in demo_course.holes if hole.number == 13)
     ground, golfer = map_ground(demo_course), bag(TOUR)
-    table = strokes.remaining(strokes.Skill(1.0, 1.0))
+    table = strokes_table.remaining(strokes_table.Skill(1.0, 1.0))
     remains = worked_back(golfer, table, hole, ground)
     plain = PlainHole(
         ground=PlainGround.of(demo_course), tee=(0.0, 0.0), pin=hole.pin, green=hole.green,
@@ -300,8 +301,8 @@ def test_the_plain_best_shot_is_as_good_as_the_one_worked_back(demo_course: Cour
 
 
 def remains_of(player: Player, hole: Hole, ground: GroundMap) -> Remains:
-    who = skill(player.handicap_index, player.club_speed, player.sex)
-    return by_distance(strokes.remaining(who), hole, ground)
+    who = find_skill(player.handicap_index, player.club_speed, player.sex)
+    return by_distance(strokes_table.remaining(who), hole, ground)
 
 
 def plain_hole(course: Course, player: Player) -> PlainHole:
@@ -338,7 +339,7 @@ def test_a_drop_may_go_back_past_a_wood(amateur: Player) -> None:
     course = straight_course(areas=((Ground.TREES, wood), (Ground.YELLOW, pond)))
     plain = plain_hole(course, amateur)
     # Where the lie matters more than the distance.
-    table = 2 + 0.001 * strokes.GRID + 0.5 * np.arange(len(Lie))[:, None]
+    table = 2 + 0.001 * strokes_table.GRID + 0.5 * np.arange(len(Lie))[:, None]
     plain = replace(plain, remains=by_distance(table, course.holes[0], map_ground(course)))
     path = np.array([[0.0, 0.0, 0.0], [40.0, 100.0, 30.0], [40.0, 250.0, 0.0]])
     dropped = reference.settle_one((40.0, 250.0, Ground.YELLOW), path, plain)

@@ -7,12 +7,12 @@ import pytest
 import shapely
 from shapely.geometry import Polygon
 
-from holesim.bounce import Rests
-from holesim.course import Ground
-from holesim.flight import Tracks
-from holesim.ground import map_ground
-from holesim.relief import CLUB_LENGTH, Finish, Lie, Lies, OutOfBounds, settle, target
-from holesim.remains import by_distance
+from holesim.course.course import Ground
+from holesim.course.ground_map import map_ground
+from holesim.scoring.expected_strokes import by_distance
+from holesim.shot.bounce import Rests
+from holesim.shot.flight import Tracks
+from holesim.shot.relief import CLUB_LENGTH, Finish, Lie, Lies, OutOfBounds, settle, target
 from holesim.units import YARD
 
 from .conftest import straight_course

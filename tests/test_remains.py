@@ -14,13 +14,13 @@ from scipy.stats import multivariate_t
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
-from holesim import shots, strokes
-from holesim._backward_kernel import Shots
-from holesim.course import Course, Ground, Spot
-from holesim.ground import map_ground
-from holesim.relief import Lie
-from holesim.remains import FREEDOM, STEP, Remains, followed, worked_back
-from holesim.shots import TOUR, Golfer, bag, on_plain_holes
+from holesim.course.course import Course, Ground, Spot
+from holesim.course.ground_map import map_ground
+from holesim.scoring import dispersion, strokes_table
+from holesim.scoring._expected_strokes_kernel import Shots
+from holesim.scoring.dispersion import TOUR, Golfer, bag, on_plain_holes
+from holesim.scoring.expected_strokes import FREEDOM, STEP, Remains, followed, worked_back
+from holesim.shot.relief import Lie
 from holesim.units import YARD
 
 from .conftest import straight_course
@@ -41,7 +41,7 @@ ACROSS = np.arange(-35.0, 36.0, 2.5)  # m
 
 
 def remains_on(course: Course, golfer: Golfer = TOUR, *, step: float = STEP) -> Remains:
-    table = strokes.remaining(strokes.Skill(golfer.reach, 1 + 0.33 * (golfer.error - 1)))
+    table = strokes_table.remaining(strokes_table.Skill(golfer.reach, 1 + 0.33 * (golfer.error - 1)))
     return worked_back(bag(golfer), table, course.holes[0], map_ground(course), step=step)
 
 
@@ -88,10 +88,10 @@ def test_a_plain_hole_gives_the_published_table_back(lie: Lie, aside: float) -> 
     remains = remains_on(straight_course(areas=traps())) if lie == Lie.SAND else plain()
     y = PIN - np.arange(40.0, 301.0, 20.0) * YARD
     x = np.full(len(y), aside * YARD)
-    table = strokes.remaining(strokes.Skill(1.0, 1.0))[lie]
+    table = strokes_table.remaining(strokes_table.Skill(1.0, 1.0))[lie]
     away = np.hypot(x, PIN - y)
     np.testing.assert_allclose(
-        at(remains, lie, x, y), np.interp(away, strokes.GRID, table), atol=0.05, rtol=0
+        at(remains, lie, x, y), np.interp(away, strokes_table.GRID, table), atol=0.05, rtol=0
     )
 
 
@@ -99,12 +99,12 @@ def test_a_plain_hole_gives_the_published_table_back(lie: Lie, aside: float) -> 
 def test_plain_holes_of_the_file_are_those_worked_back(reach: float, error: float) -> None:
     """Near scratch and bogey golfers, and between the golfers that the file was made for."""
     who, course = Golfer(reach, error), straight_course(640)
-    table = strokes.remaining(strokes.Skill(reach, 1 + 0.33 * (error - 1)))
+    table = strokes_table.remaining(strokes_table.Skill(reach, 1 + 0.33 * (error - 1)))
     remains = worked_back(bag(who), table, course.holes[0], map_ground(course))
     away = np.arange(60.0, 501.0, 40.0) * YARD
     found = at(remains, Lie.FAIRWAY, 0 * away, 640 * YARD - away)
     np.testing.assert_allclose(
-        found, np.interp(away, strokes.GRID, on_plain_holes(who)[Lie.FAIRWAY]), atol=0.04, rtol=0
+        found, np.interp(away, strokes_table.GRID, on_plain_holes(who)[Lie.FAIRWAY]), atol=0.04, rtol=0
     )
 
 
@@ -131,8 +131,8 @@ def test_from_a_wood_beside_a_plain_hole_the_published_recoveries_come_back() ->
     wood = (Ground.TREES, shapely.box(25, 60, 60, PIN - 30))
     remains = remains_on(straight_course(areas=(wood,)))
     x, y = (axis.ravel() for axis in np.meshgrid([27.0, 30.0], PIN - np.arange(100.0, 301.0, 25.0) * YARD))
-    table = strokes.remaining(strokes.Skill(1.0, 1.0))[Lie.RECOVERY]
-    excess = at(remains, Lie.RECOVERY, x, y) - np.interp(np.hypot(x, PIN - y), strokes.GRID, table)
+    table = strokes_table.remaining(strokes_table.Skill(1.0, 1.0))[Lie.RECOVERY]
+    excess = at(remains, Lie.RECOVERY, x, y) - np.interp(np.hypot(x, PIN - y), strokes_table.GRID, table)
     assert excess.mean() == pytest.approx(0, abs=0.2)
 
 
@@ -209,13 +209,13 @@ def test_no_other_target_is_better(yards: float) -> None:
     z = multivariate_t(shape=np.eye(2) * (FREEDOM - 2) / FREEDOM, df=FREEDOM, seed=1).rvs(6400).T
     best = np.inf
     for length in np.arange(0.8, 1.01, 0.02) * min(yards * YARD, who.longest[Lie.FAIRWAY]):
-        shot = [np.interp(length, shots.LENGTHS, column) for column in who.shots[Lie.FAIRWAY].T]
+        shot = [np.interp(length, dispersion.LENGTHS, column) for column in who.shots[Lie.FAIRWAY].T]
         for bearing in np.arange(-0.06, 0.07, 0.02):
             along, aside = length + shot[0] * z[0], shot[1] * z[1]
             x = x0 + along * sin(bearing) + aside * cos(bearing)
             y = y0 + along * cos(bearing) - aside * sin(bearing)
             codes = ground.at(x, y)
-            left = np.interp(np.hypot(x, y - PIN), strokes.GRID, remains.nodes.putts)
+            left = np.interp(np.hypot(x, y - PIN), strokes_table.GRID, remains.nodes.putts)
             for code, lie in ((Ground.FAIRWAY, Lie.FAIRWAY), (Ground.ROUGH, Lie.ROUGH)):
                 left[codes == code] = remains.at(lie, x[codes == code], y[codes == code])
             best = min(best, 1 + left.mean())

@@ -11,17 +11,16 @@ import pytest
 from numpy.typing import NDArray
 from scipy import stats
 
-from holesim.course import Course
-from holesim.demo import PLAYER, find
-from holesim.outputs import plan_json
-from holesim.plan import make_plan
-from holesim.plan_file import PlanFile, load_plan
-from holesim.played import FINISHES, Drive, load_round
-from holesim.player import Player
-from holesim.players import load_player, load_player_file
-from holesim.review import Review, _brier, _level, _ranked, counts_of, player_after, review
-from holesim.review_picture import draw_calibration, draw_levels
-from holesim.review_report import review_text
+from holesim.course.course import Course
+from holesim.data.examples import PLAYER, find
+from holesim.pictures.review_picture import draw_calibration, draw_levels
+from holesim.plan.plan import make_plan
+from holesim.plan.plan_file import PlanFile, load_plan
+from holesim.player.player import Player
+from holesim.reports.review_text import review_text
+from holesim.shot.club_speeds import load_player, load_player_file
+from holesim.study.review import Review, _brier, _level, _ranked, counts_of, player_after, review
+from holesim.study.round_file import FINISHES, Drive, load_round
 from holesim.units import DEGREE
 
 from .conftest import Run
@@ -32,7 +31,7 @@ Floats = NDArray[np.float64]
 @pytest.fixture(scope="module")
 def plan_path(demo_course: Course, amateur: Player, tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("plan") / "plan.json"
-    path.write_text(plan_json(make_plan(demo_course, amateur, holes=[1, 4, 9], draws=1024)))
+    path.write_text(make_plan(demo_course, amateur, holes=[1, 4, 9], draws=1024).to_json())
     return path
 
 

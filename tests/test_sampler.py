@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holesim.player import Player
-from holesim.sampler import Draws, make_draws, sample
+from holesim.player.player import Player
+from holesim.shot.deliveries import Draws, make_draws, sample
 
 
 def draws(seed: int = 1) -> Draws:

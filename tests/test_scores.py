@@ -8,20 +8,20 @@ import pytest
 import shapely
 from numpy.typing import NDArray
 
-from holesim import scores, strokes
-from holesim.air import make_air
-from holesim.course import Course, Ground
-from holesim.ground import map_ground
-from holesim.likely import known_for_sure
-from holesim.plan import make_plan
-from holesim.player import Player, standard_player
-from holesim.rating import TOUR_SPEED, tour_handicap
-from holesim.relief import Lie, OutOfBounds
-from holesim.remains import Remains, worked_back
-from holesim.scores import Scores
-from holesim.shots import TOUR, Golfer, bag
+from holesim.course.course import Course, Ground
+from holesim.course.ground_map import map_ground
+from holesim.plan.evaluator import Conditions
+from holesim.plan.plan import make_plan
+from holesim.plan.posterior_draws import known_for_sure
+from holesim.player.player import Player, standard_player
+from holesim.scoring import score_chances, strokes_table
+from holesim.scoring.dispersion import TOUR, Golfer, bag
+from holesim.scoring.expected_strokes import Remains, worked_back
+from holesim.scoring.score_chances import Scores
+from holesim.scoring.skill import TOUR_SPEED, tour_handicap
+from holesim.shot.air import make_air
+from holesim.shot.relief import Lie, OutOfBounds
 from holesim.units import YARD
-from holesim.workbench import Conditions
 
 from .agreement import Agreement
 from .conftest import straight_course
@@ -31,10 +31,10 @@ Floats = NDArray[np.float64]
 
 
 def known(course: Course, who: Golfer = TOUR, rule: OutOfBounds = "distance") -> tuple[Remains, Scores]:
-    skill = strokes.Skill(who.reach, 1 + 0.33 * (who.error - 1))
+    skill = strokes_table.Skill(who.reach, 1 + 0.33 * (who.error - 1))
     hole, ground, shots = course.holes[0], map_ground(course), bag(who)
-    remains = worked_back(shots, strokes.remaining(skill), hole, ground, out_of_bounds=rule)
-    found = scores.worked_out(remains, strokes.chances(skill), ground)
+    remains = worked_back(shots, strokes_table.remaining(skill), hole, ground, out_of_bounds=rule)
+    found = score_chances.worked_out(remains, strokes_table.chances(skill), ground)
     return remains, found
 
 

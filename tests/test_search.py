@@ -7,22 +7,24 @@ import numpy as np
 import pytest
 import shapely
 
-from holesim import advice, outputs, rating, strokes
-from holesim.air import Air, make_air
-from holesim.bounce import run
-from holesim.course import Course, Ground, Spot
-from holesim.flight import Flights, fly, fly_around, turned
-from holesim.ground import GroundMap, map_ground
-from holesim.holes import Hole
-from holesim.impact import Launches, head, impact
-from holesim.landing import land
-from holesim.plan import make_plan
-from holesim.player import Player
-from holesim.relief import OutOfBounds, blank_memory, settle, target
-from holesim.remains import by_distance
-from holesim.sampler import make_draws, nominal, sample
-from holesim.search import Site, costs, prepare
-from holesim.workbench import MOST_DRAWS
+from holesim.course.course import Course, Ground, Spot
+from holesim.course.ground_map import GroundMap, map_ground
+from holesim.course.holes import Hole
+from holesim.plan import sights
+from holesim.plan.aim_search import Site, costs, prepare
+from holesim.plan.evaluator import MOST_DRAWS
+from holesim.plan.plan import make_plan
+from holesim.player.player import Player
+from holesim.scoring import strokes_table
+from holesim.scoring.expected_strokes import by_distance
+from holesim.scoring.skill import find_skill
+from holesim.shot.air import Air, make_air
+from holesim.shot.bounce import run
+from holesim.shot.deliveries import make_draws, nominal, sample
+from holesim.shot.flight import Flights, fly, fly_around, turned
+from holesim.shot.impact import Launches, head, impact
+from holesim.shot.landing import land
+from holesim.shot.relief import OutOfBounds, blank_memory, settle, target
 
 from .conftest import straight_course
 
@@ -47,21 +49,21 @@ def rules(
     hole: Hole, amateur: Player, ground: GroundMap, out_of_bounds: OutOfBounds = "distance"
 ) -> dict[str, Any]:
     tee = hole.tees[0]
-    skill = rating.skill(amateur.handicap_index, amateur.club_speed, amateur.sex)
+    skill = find_skill(amateur.handicap_index, amateur.club_speed, amateur.sex)
     return {
         "tee": (tee.x, tee.y),
         "pin": hole.pin,
         "green": hole.green,
-        "remains": by_distance(strokes.remaining(skill), hole, ground).nodes,
-        "lost_in_trees": strokes.LOST_IN_TREES,
-        "lost_in_heavy_rough": strokes.LOST_IN_HEAVY_ROUGH,
+        "remains": by_distance(strokes_table.remaining(skill), hole, ground).nodes,
+        "lost_in_trees": strokes_table.LOST_IN_TREES,
+        "lost_in_heavy_rough": strokes_table.LOST_IN_HEAVY_ROUGH,
         "out_of_bounds": out_of_bounds,
     }
 
 
 def aims(hole: Hole) -> np.ndarray[Any, np.dtype[np.float64]]:
     tee = hole.tees[0]
-    return np.asarray(advice.line_bearing(hole, tee, 230.0) + DEGREES * np.linspace(-3, 3, 5))
+    return np.asarray(sights.line_bearing(hole, tee, 230.0) + DEGREES * np.linspace(-3, 3, 5))
 
 
 @pytest.mark.parametrize("wind_mph", [0, 15])
@@ -85,7 +87,7 @@ def test_the_search_costs_what_the_stages_cost(
         for heading, cost in zip(aims(hole), found, strict=True):
             landings, tracks = land(launches, air, ground, heading=heading, origin=given["tee"])
             lies = settle(run(landings, ground), tracks, ground, target(**given))
-            errors.append(cost - strokes.score(lies).expected)
+            errors.append(cost - strokes_table.score(lies).expected)
     assert len(errors) == 14 * 5
     assert np.abs(errors).max() < 0.01
     assert np.quantile(np.abs(errors), 0.9) < 0.003
@@ -117,7 +119,7 @@ def test_on_a_slope_the_search_finds_the_aim_that_the_stages_do(
     for heading in headings:
         landings, tracks = land(launches, air, ground, heading=heading, origin=given["tee"])
         lies = settle(run(landings, ground), tracks, ground, target(**given))
-        exact.append(strokes.score(lies).expected)
+        exact.append(strokes_table.score(lies).expected)
     found = costs(
         prepare(fly_around(launches, air)), headings, Site(ground, target(**given), blank_memory(ground))
     )
@@ -179,7 +181,7 @@ def test_the_same_bytes_on_any_number_of_threads(
     plans = []
     for threads in ("1", "2", "8"):
         monkeypatch.setenv("HOLESIM_THREADS", threads)
-        plans.append(outputs.plan_json(make_plan(demo_course, amateur, holes=[4, 6, 14], draws=256)))
+        plans.append(make_plan(demo_course, amateur, holes=[4, 6, 14], draws=256).to_json())
     assert plans[0] == plans[1] == plans[2]
 
 

@@ -5,8 +5,8 @@ from math import asin, cos, sin, tan
 
 import pytest
 
-from holesim.player import SWING_PLANE, Player, usual_tee_height
-from holesim.set_up import set_up, set_ups
+from holesim.player.player import SWING_PLANE, Player, usual_tee_height
+from holesim.player.setup import set_up, set_ups
 from holesim.units import DEGREE, MM, YARD
 
 from .conftest import Run
@@ -61,7 +61,7 @@ def test_words_say_which_way(amateur: Player) -> None:
 
 
 def test_check_says_how_to_set_up_and_the_caution(run: Run, amateur: Player) -> None:
-    from holesim.demo import PLAYER, find  # noqa: PLC0415
+    from holesim.data.examples import PLAYER, find  # noqa: PLC0415
 
     code, said, _ = run("check", str(find(PLAYER)))
     assert code == 1  # some of it is assumed

@@ -7,8 +7,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from holesim.relief import Lie, Lies
-from holesim.strokes import GRID, Skill, chances, distribution, remaining, score
+from holesim.scoring.strokes_table import GRID, Skill, chances, distribution, remaining, score
+from holesim.shot.relief import Lie, Lies
 from holesim.units import FOOT, YARD
 
 from .agreement import Agreement

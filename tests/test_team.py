@@ -13,23 +13,23 @@ import shapely
 from numpy.typing import NDArray
 from shapely.affinity import translate
 
-from holesim.air import make_air
-from holesim.captain import plan_team
-from holesim.captain_report import hand_outs, in_hundred, side_text, team_text, tees_text
-from holesim.course import Area, Course, load_course
-from holesim.demo import find
+from holesim.course.course import Area, Course, load_course
+from holesim.data.examples import find
 from holesim.errors import InputError
-from holesim.field import Field, play_holes, tees_of
-from holesim.one_ball import STROKES, PairHole, in_pairs, later, partner
-from holesim.plan import make_plan
-from holesim.player import Player, stranger
-from holesim.prospects import WORLDS, on_scores
-from holesim.relief import Lie
-from holesim.scores import in_turn
-from holesim.team import Team, load_team
-from holesim.team_plan import Change, TeamPlan
+from holesim.plan.evaluator import Conditions
+from holesim.plan.plan import make_plan
+from holesim.player.player import Player, stranger
+from holesim.reports.team_text import hand_outs, in_hundred, side_text, team_text, tees_text
+from holesim.scoring.score_chances import in_turn
+from holesim.shot.air import make_air
+from holesim.shot.relief import Lie
+from holesim.team.planner import plan_team
+from holesim.team.roster_scores import Field, play_holes, tees_of
+from holesim.team.shared_ball import STROKES, PairHole, in_pairs, later, partner
+from holesim.team.strike_scores import WORLDS, on_scores
+from holesim.team.team_file import Team, load_team
+from holesim.team.team_plan import Change, TeamPlan
 from holesim.units import MPH
-from holesim.workbench import Conditions
 
 from .conftest import Run, straight_course
 

@@ -8,11 +8,10 @@ import pytest
 from numpy.typing import NDArray
 from scipy import stats
 
-from holesim import match
-from holesim.advice import Mark, Sight
-from holesim.contest import _standing
-from holesim.gain import Gain
-from holesim.handicap import (
+from holesim.plan.sights import Mark, Sight
+from holesim.team import match
+from holesim.team.benefit import Gain
+from holesim.team.handicap import (
     ALLOWANCES,
     ONE_BALL,
     Rating,
@@ -22,11 +21,12 @@ from holesim.handicap import (
     pair_handicap,
     playing_handicap,
 )
-from holesim.line_up import best_counting, stroke_play
-from holesim.pairing import best_order, best_pairs, handicap_pairs
-from holesim.prospects import SCORES, WORLDS, Prospect, on_scores
-from holesim.rounds import Totals, added_up, best_total, ranked_above, spread_of_best
-from holesim.sides import Option, Side, better_ball, four_ball
+from holesim.team.line_up import best_counting, stroke_play
+from holesim.team.match_up import _standing
+from holesim.team.pairing import best_order, best_pairs, handicap_pairs
+from holesim.team.round_totals import Totals, added_up, best_total, ranked_above, spread_of_best
+from holesim.team.side_options import Option, Side, better_ball, four_ball
+from holesim.team.strike_scores import SCORES, WORLDS, Prospect, on_scores
 
 from .agreement import Agreement
 

@@ -11,22 +11,22 @@ from matplotlib.axes import Axes
 from numpy.typing import NDArray
 from scipy import stats
 
-from holesim.air import make_air
-from holesim.changed import centred, fairway_width, faster, steeper, who_owns, with_face, with_fairway
-from holesim.course import Course, Ground
-from holesim.demo import COURSE, PLAYER, find
-from holesim.estimate import estimate
-from holesim.goal import CLOSE
-from holesim.ground import map_ground
-from holesim.likely import known_for_sure, posterior_draws
-from holesim.plan import make_plan
-from holesim.player import LIKELY, Player
-from holesim.players import load_player
-from holesim.tipping import SCALES, Band, Case, Curve, Over, Tipping, bands_of, tipping
-from holesim.tipping_picture import draw_tipping
-from holesim.tipping_report import flips_in_words, tipping_text
+from holesim.course.course import Course, Ground
+from holesim.course.ground_map import map_ground
+from holesim.data.examples import COURSE, PLAYER, find
+from holesim.pictures.tipping_picture import draw_tipping
+from holesim.plan.estimate import estimate
+from holesim.plan.evaluator import REPLICATES, Conditions
+from holesim.plan.goal import CLOSE
+from holesim.plan.plan import make_plan
+from holesim.plan.posterior_draws import known_for_sure, posterior_draws
+from holesim.player.player import LIKELY, Player
+from holesim.reports.tipping_text import flips_in_words, tipping_text
+from holesim.shot.air import make_air
+from holesim.shot.club_speeds import load_player
+from holesim.study.tipping import SCALES, Band, Case, Curve, Over, Tipping, bands_of, tipping
+from holesim.study.variants import centred, fairway_width, faster, steeper, who_owns, with_face, with_fairway
 from holesim.units import DEGREE, MPH, YARD
-from holesim.workbench import REPLICATES, Conditions
 
 from .conftest import Run, straight_course
 

@@ -11,10 +11,10 @@ import pytest
 import shapely
 import shapely.geometry
 
-from holesim.course import Course, Ground, load_course
-from holesim.demo import COURSE, find
+from holesim.course.course import Course, Ground, load_course
+from holesim.course.ground_map import map_ground
+from holesim.data.examples import COURSE, find
 from holesim.errors import InputError
-from holesim.ground import map_ground
 from holesim.units import YARD
 
 from .conftest import DEMO, Run, Write

@@ -8,15 +8,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from holesim.air import Air, make_air
-from holesim.course import Course
-from holesim.flight import fly_abreast, fly_around
-from holesim.goal import CLOSE, MEAN
-from holesim.plan import Plan, make_plan
-from holesim.player import Player
+from holesim.course.course import Course
+from holesim.plan.evaluator import Conditions, Workbench
+from holesim.plan.goal import CLOSE, MEAN
+from holesim.plan.hole_wind import FELT_HEIGHT, WAYS, Flip, flips_text, turned_to
+from holesim.plan.plan import Plan, make_plan
+from holesim.player.player import Player
+from holesim.shot.air import Air, make_air
+from holesim.shot.flight import fly_abreast, fly_around
 from holesim.units import DEGREE, MPH
-from holesim.wind import FELT_HEIGHT, WAYS, Flip, flips_text, turned_to
-from holesim.workbench import Conditions, Workbench
 
 from .conftest import DEMO, Run, assorted
 

@@ -1,0 +1,1 @@
+"""What people start: the command line, and plans for many at once."""

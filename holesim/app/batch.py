@@ -1,0 +1,268 @@
+"""Batches: a plan for each of many players on each of many courses, begun again where it was stopped.
+
+A plan is done when its file says that it is of the same inputs and options; so a batch that was killed goes
+on where it stopped. Jobs carry what is in their files, so that workers elsewhere need none of ours.
+"""
+
+import fcntl
+import json
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Annotated, Any, Final, Literal
+
+import pandas as pd
+from joblib import Parallel, delayed, parallel_config
+from pydantic import Field
+
+from holesim._version import __version__
+from holesim.common import parallel
+from holesim.common.safe_files import check_folder, write_text
+from holesim.common.toml_tables import LARGEST as LARGEST_PLAYER
+from holesim.common.toml_tables import Table, read_toml
+from holesim.course.course import Firmness, load_course
+from holesim.course.geojson import LARGEST as LARGEST_COURSE
+from holesim.errors import InputError, printable, read_input
+from holesim.plan.evaluator import Conditions
+from holesim.plan.goal import GoalName
+from holesim.plan.plan import SCHEMA, conditions_dict, make_plan
+from holesim.shot.air import make_air
+from holesim.shot.club_speeds import load_player
+from holesim.shot.flight import BALL_FLIGHTS
+from holesim.shot.relief import OutOfBounds
+
+SUMMARY: Final = "batch.csv"
+PATIENCE: Final = "10s"  # with a cluster that does not answer
+_LOCK: Final = ".batch-lock"
+
+
+class OptionsTable(Table):
+    """What holds for every plan of a batch, as `holesim plan` has it."""
+
+    tees: list[str] = Field(default_factory=list)
+    goal: GoalName = "mean"
+    draws: int = 4096
+    seed: Annotated[int, Field(ge=0)] = 1
+    wind_mph: Annotated[float, Field(ge=0, le=80)] = 0.0
+    wind_from_deg: Annotated[float, Field(ge=0, le=360)] = 0.0
+    wind_height_ft: Annotated[float, Field(ge=1, le=1000)] = 33.0
+    temperature_f: Annotated[float, Field(ge=-20, le=130)] = 75.0
+    altitude_ft: Annotated[float, Field(ge=-1500, le=15000)] = 0.0
+    ground: Firmness | None = None
+    ball_flight: Literal["modern", "older"] = "modern"
+    unmapped: Literal["rough", "heavy"] | None = None
+    out_of_bounds: OutOfBounds = "distance"
+
+    def conditions(self) -> Conditions:
+        """Return the conditions of the round."""
+        return Conditions(
+            air=make_air(
+                temperature_f=self.temperature_f, altitude_ft=self.altitude_ft, wind_mph=self.wind_mph,
+                wind_from_deg=self.wind_from_deg, wind_height_ft=self.wind_height_ft,
+            ),
+            ball=None if self.ball_flight == "modern" else BALL_FLIGHTS[self.ball_flight],
+            firmness=self.ground,
+            unmapped=self.unmapped,
+            out_of_bounds=self.out_of_bounds,
+        )  # fmt: skip
+
+
+class JobsFile(Table):
+    """A batch as written: courses and players, each of which plays each."""
+
+    courses: Annotated[list[str], Field(min_length=1)]
+    players: Annotated[list[str], Field(min_length=1)]
+    options: OptionsTable = OptionsTable()
+
+
+@dataclass(frozen=True)
+class Job:
+    """One player on one course: the files' names and content, and what a plan of them says of itself."""
+
+    course: str
+    player: str
+    course_content: bytes
+    player_content: bytes
+    options: OptionsTable
+    says: Mapping[str, Any]
+
+    @property
+    def path(self) -> Path:
+        """Where its plan is written, in the folder of the batch."""
+        return Path(Path(self.course).stem) / f"{Path(self.player).stem}.json"
+
+    def plan(self, folder: Path) -> dict[str, Any] | None:
+        """Return the plan of the same inputs and options that is there, if there is one."""
+        try:
+            content = json.loads((folder / self.path).read_text(encoding="utf-8"))
+            return content if all(content.get(key) == value for key, value in self.says.items()) else None
+        except (OSError, ValueError, AttributeError):
+            return None
+
+
+@dataclass(frozen=True)
+class Batch:
+    """What came of a batch: how many plans were there before, how many were made, and what went wrong."""
+
+    before: int
+    made: int
+    failed: tuple[str, ...]
+
+
+def load_jobs(path: str | Path) -> list[Job]:
+    """Read a batch, and the files that it names, from where it stands.
+
+    Raises
+    ------
+    InputError
+        If one of them cannot be read or makes no sense, or two would be written to one place.
+    """
+    model, _ = read_toml(path, JobsFile, "jobs")
+    file, folder = printable(Path(path).name), Path(path).parent
+    conditions = model.options.conditions()
+    for place, names in (("courses", model.courses), ("players", model.players)):
+        stems = [Path(name).stem for name in names]
+        twice = next((stem for stem in stems if stems.count(stem) > 1), None)
+        if twice is not None:
+            raise InputError(file, place, f"has two files called {twice}", "rename one, or take it out")
+    players = [
+        (Path(name).name, load_player(folder / name), read_input(folder / name, largest=LARGEST_PLAYER))
+        for name in model.players
+    ]
+    jobs = []
+    for course_name in model.courses:
+        course = load_course(folder / course_name)
+        content = read_input(folder / course_name, largest=LARGEST_COURSE)
+        options = conditions_dict(conditions, model.options.ground or course.firmness)
+        for player_name, player, own in players:
+            says = {
+                "schema": SCHEMA,
+                "holesim": __version__,
+                "inputs": {course.file: course.sha256, player.file: player.sha256},
+                "options": options | {"goal": model.options.goal, "precision": None},
+                "seed": model.options.seed,
+                "draws": model.options.draws,
+            }
+            jobs.append(Job(Path(course_name).name, player_name, content, own, model.options, says))
+    return jobs
+
+
+def run_batch(
+    jobs: Sequence[Job],
+    folder: Path,
+    *,
+    dask: str | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Batch:
+    """Make the plans that are not there yet, and a summary of all.
+
+    Parameters
+    ----------
+    dask
+        Address of a Dask cluster that is to do the work; by default the processors here do.
+    progress
+        Called with the plans that are there, and those in all.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to, another batch writes there, or the cluster is not there.
+    """
+    check_folder(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    with _alone_in(folder), _workers(dask):
+        todo = [job for job in jobs if job.plan(folder) is None]
+        before, failed = len(jobs) - len(todo), list[str]()
+        if progress is not None:
+            progress(before, len(jobs))
+        work = Parallel(n_jobs=parallel.count(), return_as="generator_unordered")
+        found = work(delayed(_plan)(index, job) for index, job in enumerate(todo))
+        for made, (index, text, fault) in enumerate(found, 1):
+            if fault:
+                failed.append(fault)
+            else:
+                write_text(folder / todo[index].path, text)
+            if progress is not None:
+                progress(before + made, len(jobs))
+        write_text(folder / SUMMARY, _summary(jobs, folder))
+    return Batch(before, len(todo) - len(failed), tuple(sorted(failed)))
+
+
+def _plan(index: int, job: Job) -> tuple[int, str, str]:
+    """Return a job's number, and the text of its plan or else what is wrong; in a process of its own."""
+    os.environ["HOLESIM_THREADS"] = "1"  # the processes share the processors
+    with TemporaryDirectory() as place:
+        course, player = Path(place, job.course), Path(place, job.player)
+        course.write_bytes(job.course_content)
+        player.write_bytes(job.player_content)
+        try:
+            plan = make_plan(
+                load_course(course), load_player(player), tees=job.options.tees or None,
+                conditions=job.options.conditions(), goal=job.options.goal, draws=job.options.draws,
+                seed=job.options.seed,
+            )  # fmt: skip
+        except InputError as error:
+            return index, "", f"{job.player} on {job.course}: {error}"
+        return index, plan.to_json(), ""
+
+
+@contextmanager
+def _alone_in(folder: Path) -> Iterator[None]:
+    """See that no other batch writes to a folder; the lock goes with its process, however that ends."""
+    with (folder / _LOCK).open("w") as lock:
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError:
+            raise InputError("--out", "", "another batch writes there", "wait for it to end") from None
+        yield
+
+
+@contextmanager
+def _workers(dask: str | None) -> Iterator[None]:
+    """Have joblib's work done by a cluster, if one is named."""
+    if dask is None:
+        yield
+        return
+    try:
+        from distributed import Client  # noqa: PLC0415 - an extra
+    except ImportError:
+        problem = "needs the library distributed"
+        raise InputError("--dask", "", problem, "pip install 'holesim[dask]'") from None
+    try:
+        client = Client(dask, timeout=PATIENCE)  # type: ignore[no-untyped-call]
+    except (OSError, ValueError):
+        raise InputError("--dask", "", f"no cluster answers at {dask:.60}", "check the address") from None
+    with client, parallel_config(backend="dask"):
+        yield
+
+
+def _summary(jobs: Sequence[Job], folder: Path) -> str:
+    """Return what each policy costs and how sure the plan is: a row a player, course and set of tees."""
+    rows = [
+        {
+            "course": plan["course"],
+            "player": plan["player"],
+            "tee": tee,
+            "chance": round_chance(plan, tee),
+            **totals,
+        }
+        for plan in (job.plan(folder) for job in jobs)
+        if plan is not None
+        for tee, totals in plan["totals"].items()
+    ]
+    return pd.DataFrame(rows).to_csv(index=False, lineterminator="\n")
+
+
+def round_chance(plan: Mapping[str, Any], tee: str) -> float | None:
+    """Return the chance that a plan is better than the best other way to hit the driver all day."""
+    if tee in plan["day"]:
+        return float(plan["day"][tee]["chance"])
+    policies = plan["over_plan"][tee].items()
+    always = [over for policy, over in policies if policy.startswith("always")]
+    others = [over for over in always if over["high"] > over["low"]]
+    if not others:
+        return None
+    return float(min(others, key=lambda over: float(over["strokes"]))["chance"])

@@ -1,0 +1,91 @@
+"""A folder of what is made of a plan, or of a course: files, pictures and the card."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from holesim.common.safe_files import renamed_into
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from holesim.course.course import Course
+    from holesim.plan.plan import Plan
+
+DrivesFormat = Literal["csv", "npz"]
+"""How every drive may be written."""
+
+
+def plans_json(plans: "Sequence[Plan]") -> str:
+    """Return the text of plan.json, or a list of several."""
+    if len(plans) == 1:
+        return plans[0].to_json()
+    return "[" + ",\n".join(plan.to_json().rstrip() for plan in plans) + "]\n"
+
+
+def write_plan(
+    plan: "Plan", folder: Path, *, metric: bool = False, drives: DrivesFormat | None = None
+) -> list[Path]:
+    """Write plan.json, plan.csv, finishes.geojson, the pictures of each tee and card.pdf; return their paths.
+
+    Parameters
+    ----------
+    drives
+        Write every drive, too, as a row of drives.csv or in the arrays of drives.npz.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to.
+    """
+    # Only these need matplotlib, which takes a second to import.
+    from holesim.handouts.course_card import write_card  # noqa: PLC0415
+    from holesim.pictures.plan_pictures import write_pictures  # noqa: PLC0415
+    from holesim.plan.finishes_file import finishes_geojson, write_drives  # noqa: PLC0415
+
+    def write(work: Path) -> None:
+        (work / "plan.json").write_text(plan.to_json(), encoding="utf-8")
+        plan.to_frame().to_csv(work / "plan.csv", index=False, lineterminator="\n")
+        (work / "finishes.geojson").write_text(finishes_geojson(plan), encoding="utf-8")
+        if drives is not None:
+            write_drives(plan, work / f"drives.{drives}")
+        write_pictures(plan, work, metric=metric)
+        write_card(plan, work / "card.pdf", metric=metric)
+
+    return renamed_into(folder, write)
+
+
+def write_charts(course: "Course", folder: Path, *, metric: bool = False) -> list[Path]:
+    """Write a picture of a course and of each of its holes; return their paths.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to.
+    """
+    from holesim.pictures.course_chart import save_charts  # noqa: PLC0415
+
+    return renamed_into(folder, lambda work: save_charts(course, work, metric=metric))
+
+
+def write_plans(
+    plans: "Sequence[Plan]", folder: Path, *, metric: bool = False, drives: DrivesFormat | None = None
+) -> list[Path]:
+    """Write a plan as `write_plan` does, or several, which differ in their wind, each to a folder of its own.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to.
+    """
+    if len(plans) == 1:
+        return write_plan(plans[0], folder, metric=metric, drives=drives)
+    return [
+        path
+        for plan in plans
+        for path in write_plan(plan, folder / _of_wind(plan), metric=metric, drives=drives)
+    ]
+
+
+def _of_wind(plan: "Plan") -> str:
+    speed, degrees = plan.options["wind_mph"], plan.options["wind_from_deg"]
+    return f"wind-{speed:g}-from-{degrees:g}" if speed else "calm"

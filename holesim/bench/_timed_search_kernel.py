@@ -1,0 +1,22 @@
+"""Compiled search that can leave off after its first stage or its second: to time the stages apart."""
+
+from holesim.common._simd_kernel import entry
+from holesim.plan._aim_search_kernel import LANES, aim_block, meet_block, run_block, settle_block
+
+
+@entry
+def search_up_to(  # type: ignore[no-untyped-def]
+    stages, flown, aims, around, target, grid, surfaces, runs, memory, b, lanes, bill, expected
+):  # fmt: skip
+    """Do what `_search_kernel.search` does with every drive along every aim, but only the first `stages`."""
+    bill.known[:], bill.replayed[:], bill.counts[:] = 0.0, 0.0, 0
+    landed, ground, listed = lanes[:LANES], lanes[LANES : 2 * LANES], lanes[2 * LANES :]
+    for at in range(0, flown.ways.shape[2], LANES):
+        for a in range(len(expected)):
+            aim_block(b, at, flown, aims, a, target)
+            meet_block(b, at, flown, aims, a, around, listed, target, grid)
+            if stages > 1:
+                run_block(b, at, flown, aims, a, landed, listed, ground, grid, surfaces, runs)
+            if stages > 2:
+                settle_block(b, listed, ground, a, target, grid, memory, bill)
+            expected[a] = b[0] + bill.known[a]

@@ -1,0 +1,129 @@
+"""Files out: everything written beside its place, then renamed, so that nothing is left half-written."""
+
+import json
+import os
+import re
+import shutil
+import tempfile
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any, Final
+
+from holesim.errors import InputError
+
+_NUMBERS: Final = re.compile(r"\[\n[-+\s\d.eE,]+\]")  # a list of them, which stays on a line
+_WORK: Final = ".holesim-"  # begins the name of a folder that is being written
+
+
+def json_text(content: Mapping[str, Any]) -> str:
+    """Return the text of a JSON file."""
+    text = json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False)
+    return _NUMBERS.sub(lambda numbers: " ".join(numbers[0].split()), text) + "\n"
+
+
+def check_folder(folder: Path) -> None:
+    """Make sure that `folder` can be written to, before any work is done.
+
+    Raises
+    ------
+    InputError
+        If it cannot.
+    """
+    there = folder
+    while not there.exists() and there != there.parent:
+        there = there.parent
+    if not there.is_dir():
+        raise InputError("--out", "", f"{there} is a file", "give a folder")
+    if not os.access(there, os.W_OK | os.X_OK):
+        raise InputError("--out", "", f"{there} cannot be written to", "give another folder")
+
+
+def write_found(
+    name: str, content: Mapping[str, Any], folder: Path, draw: Callable[[Path], object]
+) -> list[Path]:
+    """Write what was found as `name`.json, and what `draw` puts into a folder; return their paths.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to.
+    """
+
+    def write(work: Path) -> None:
+        (work / f"{name}.json").write_text(json_text(content), encoding="utf-8")
+        draw(work)
+
+    return renamed_into(folder, write)
+
+
+def write_file(path: Path, draw: Callable[[Path], object]) -> list[Path]:
+    """Write one file, which `draw` puts into a folder, and what else it puts there; return their paths.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written.
+    """
+    if path.is_dir():
+        raise InputError("--out", "", f"{path} is a folder", "give a file")
+    return renamed_into(path.parent, draw)
+
+
+def write_text(path: Path, text: str, draw: Callable[[Path], object] = lambda _: None) -> list[Path]:
+    """Write a file of text, and what `draw` puts beside it; return their paths.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written.
+    """
+
+    def write(work: Path) -> None:
+        (work / path.name).write_text(text, encoding="utf-8")
+        draw(work)
+
+    return write_file(path, write)
+
+
+def _is_left(path: Path) -> bool:
+    """Return whether this is the folder of a run that is no more."""
+    number = re.fullmatch(rf"{re.escape(_WORK)}(\d{{1,9}})-\w{{8}}", path.name)
+    if number is None:
+        return False
+    try:
+        os.kill(int(number[1]), 0)
+    except ProcessLookupError:
+        return True
+    except OSError:
+        return False
+    return False
+
+
+def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
+    """Let `write` fill a hidden folder within the final one, then move its files out of it, each whole.
+
+    What an earlier run left there when it was killed is removed.
+    """
+    check_folder(folder)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for left in filter(_is_left, folder.iterdir()):
+            shutil.rmtree(left, ignore_errors=True)
+        work = Path(tempfile.mkdtemp(prefix=f"{_WORK}{os.getpid()}-", dir=folder))
+    except OSError as error:
+        raise InputError(
+            "--out", "", f"{folder} cannot be written to ({error.strerror})", "give another"
+        ) from None
+    try:
+        write(work)
+        done = []
+        for made in sorted(work.iterdir()):
+            made.replace(folder / made.name)
+            done.append(folder / made.name)
+    except OSError as error:
+        raise InputError(
+            "--out", "", f"{folder} cannot be written to ({error.strerror})", "free it"
+        ) from None
+    finally:
+        shutil.rmtree(work, ignore_errors=True)
+    return done

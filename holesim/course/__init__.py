@@ -1,0 +1,1 @@
+"""Where: a GeoJSON file read as holes and areas, the map of the ground, and courses drawn from notes."""

@@ -1,0 +1,254 @@
+"""What is at (x, y): the course's outlines painted once on a grid, so that a look-up costs nothing."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final, Literal, NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy.interpolate import RBFInterpolator
+from scipy.ndimage import distance_transform_cdt
+from shapely.geometry import MultiPolygon, Polygon
+
+from holesim.common import disk_cache
+from holesim.common._simd_kernel import singles
+from holesim.common.parallel import share_out
+from holesim.course import _ground_map_kernel as kernel
+from holesim.course.course import TREE_HEIGHT, Area, Course, Firmness, Ground, Spot
+from holesim.errors import InputError
+
+Floats = NDArray[np.float64]
+
+CELL: Final = 1.0  # m; the fine cells at edges are a sixteenth of it, so an edge is true to 5 cm
+MARGIN: Final = 60.0  # m of ground beyond the outermost outline
+_BANDS: Final = 8  # that threads paint apart
+LARGEST: Final = 40_000_000  # coarse cells; a larger site gets larger cells
+MOST_EDGES: Final = 2_000_000  # coarse cells that outlines pass through, of 256 bytes each
+STEP: Final = 8.0  # m between the nodes of elevation, of which there are at most so many
+MOST_NODES: Final = 100_000
+_ALL_TOGETHER: Final = 1000  # spots, beyond which a place is told its elevation by its neighbours alone
+_NEIGHBOURS: Final = 50
+FIRMNESS: Final[tuple[Firmness, ...]] = ("soft", "medium", "firm")
+
+
+@dataclass(frozen=True, eq=False)  # the same only as itself, so that what is found of it can be kept
+class GroundMap:
+    """The ground of a course, `firmness` where an outline states none; `grid` is what the kernels read."""
+
+    grid: kernel.Grid
+    firmness: Firmness
+
+    @cached_property
+    def digest(self) -> str:
+        """A name for its content."""
+        return disk_cache.digest(self.grid)
+
+    def at(self, x: Floats, y: Floats) -> NDArray[np.int64]:
+        """Return the `Ground` code at each point [m]."""
+        out = np.empty(len(x), dtype=np.int64)
+        kernel.look_up_all(np.ascontiguousarray(x), np.ascontiguousarray(y), self.grid, out)
+        return out
+
+    def elevation(self, x: float, y: float) -> float:
+        """Return how high a point [m] lies [m]."""
+        return float(kernel.elevation(*singles(x, y), self.grid))
+
+
+class _Shape(NamedTuple):
+    """Something to paint: its ground, its outline, the height of its trees [m], and its turf."""
+
+    ground: Ground
+    outline: Polygon | MultiPolygon
+    canopy: float
+    firmness: Firmness
+
+
+def map_ground(
+    course: Course,
+    *,
+    unmapped: Literal["rough", "heavy"] | None = None,
+    firmness: Firmness | None = None,
+) -> GroundMap:
+    """Paint a course.
+
+    Parameters
+    ----------
+    unmapped
+        What lies inside the boundary and in no outline: by default rough where the course draws none,
+        heavy rough where it does.
+    firmness
+        Of turf whose outline states none: by default what the course states.
+    """
+    bare = (
+        Ground.ROUGH
+        if unmapped == "rough" or (unmapped is None and not course.maps_rough)
+        else Ground.HEAVY_ROUGH
+    )
+    firmness = firmness or course.firmness
+    shapes = [
+        _Shape(area.ground, area.outline, treetop(area), area.firmness or firmness)
+        for area in sorted(course.areas, key=lambda area: -area.ground)
+    ]
+    everything = [shape.outline for shape in shapes] + [hole.line for hole in course.holes]
+    if course.boundary is not None:
+        everything.append(course.boundary)
+    left, bottom, right, top = shapely.total_bounds(everything)
+    # Without a boundary there is no edge to cross, so the ground goes on as far as a ball may.
+    margin = MARGIN if course.boundary is not None else 5 * MARGIN
+    # Whole metres, so that single precision holds them.
+    x0, y0 = np.floor(left - margin), np.floor(bottom - margin)
+    width, height = right + margin - x0, top + margin - y0
+    cell = float(np.float32(max(CELL, np.sqrt(width * height / LARGEST))))
+    if course.boundary is not None:
+        # Out of bounds comes before all else, so what lies beyond the boundary is painted last.
+        beyond = shapely.box(x0 - 1, y0 - 1, x0 + width + 2 * cell, y0 + height + 2 * cell).difference(
+            course.boundary
+        )
+        shapes.append(_Shape(Ground.OUT, beyond, 0.0, firmness))
+    size = int(np.ceil(height / cell)), int(np.ceil(width / cell))
+    edge = np.zeros(size, dtype=np.bool_)
+    outlines = _outlines(shapes)
+    kernel.mark_edges(outlines, x0, y0, cell, edge)
+    if edge.sum() > MOST_EDGES:
+        remedy = "export the course alone, or simplify its outlines"
+        raise InputError(course.file, "", "has outlines too long and winding for a course", remedy)
+    coarse = np.full(size, int(bare), dtype=np.int32)
+    edge_rows = np.concatenate([[0], np.cumsum(edge.sum(axis=1))])
+    edge_columns = np.nonzero(edge)[1]
+    coarse[edge] = -1 - np.arange(len(edge_columns), dtype=np.int32)
+    fine = np.full((max(len(edge_columns), 1), kernel.FINE, kernel.FINE), int(bare), dtype=np.uint8)
+    outside = Ground.OUT if course.boundary is not None else bare
+    step = max(STEP, cell, np.sqrt(width * height / MOST_NODES))
+    heights = _heights(course.spots, (x0, y0), step, (height, width))
+    grid = _grid((x0, y0), cell, coarse, fine, outside, firmness, heights, step)
+
+    def band(i: int) -> None:
+        low, high = i * size[0] // _BANDS, (i + 1) * size[0] // _BANDS
+        kernel.paint(outlines, grid, edge_columns, edge_rows, low, high)
+
+    share_out(band, _BANDS)
+    return _finished(grid, firmness)
+
+
+def treetop(area: Area) -> float:
+    """Return how high trees stand in an area [m], 0 if it has none."""
+    if area.ground is not Ground.TREES:
+        return 0.0
+    return TREE_HEIGHT if area.height is None else area.height
+
+
+def _heights(
+    spots: tuple[Spot, ...], corner: tuple[float, float], step: float, size: tuple[float, float]
+) -> NDArray[np.float32]:
+    """Return the elevation of nodes from the corner on, over a height and a width [m].
+
+    Along the line between two spots it rises evenly, and beyond them hardly: so says the radial basis
+    function |r|, which of all is the one that makes nothing of little.
+    """
+    if len({spot.elevation for spot in spots}) < 2:
+        return np.zeros((2, 2), dtype=np.float32)
+    # Spots at one place are one.
+    places: dict[tuple[float, float], list[float]] = {}
+    for spot in spots:
+        places.setdefault((round(spot.x), round(spot.y)), []).append(spot.elevation)
+    y, x = np.meshgrid(
+        *(start + step * np.arange(span // step + 2) for start, span in zip(corner[::-1], size, strict=True)),
+        indexing="ij",
+    )
+    between = RBFInterpolator(
+        np.array(list(places)), np.array([np.mean(values) for values in places.values()]),
+        kernel="linear", degree=0, neighbors=_NEIGHBOURS if len(places) > _ALL_TOGETHER else None,
+    )  # fmt: skip
+    nodes = np.asarray(between(np.column_stack([x.ravel(), y.ravel()])).reshape(x.shape), dtype=np.float32)
+    # About a spot it is level, as tees and greens are: the function has its tip there, but seldom a node.
+    for (east, north), values in places.items():
+        row, column = int((north - corner[1]) // step), int((east - corner[0]) // step)
+        if row >= 0 and column >= 0:
+            nodes[row : row + 2, column : column + 2] = np.mean(values)
+    return nodes
+
+
+def _grid(
+    corner: tuple[float, float],
+    cell: float,
+    coarse: NDArray[np.int32],
+    fine: NDArray[np.uint8],
+    outside: Ground,
+    firmness: Firmness,
+    heights: NDArray[np.float32],
+    step: float,
+) -> kernel.Grid:
+    x0, y0, metres, per_metre, per_step = singles(*corner, cell, 1 / cell, 1 / step)
+    return kernel.Grid(
+        x0=x0,
+        y0=y0,
+        cell=metres,
+        per_metre=per_metre,
+        coarse=coarse,
+        fine=fine,
+        quarters=np.empty(coarse.shape, dtype=np.uint32),
+        outside=int(outside),
+        canopy=np.zeros(coarse.shape, dtype=np.int16),
+        tallest=np.float32(0),
+        firmness=np.full(coarse.shape, FIRMNESS.index(firmness), dtype=np.uint8),
+        heights=heights,
+        per_step=per_step,
+        even=False,
+    )
+
+
+def _finished(grid: kernel.Grid, firmness: Firmness) -> GroundMap:
+    """Add to each cell without outlines how many around it, on every side, have none either; and sum up."""
+    inside = np.pad(grid.coarse >= 0, 1)  # the edge of the map is an edge
+    cells = distance_transform_cdt(inside, "chessboard")[1:-1, 1:-1]
+    grid.coarse[:] += kernel.CODES * np.maximum(cells - 1, 0)
+    kernel.quarter(grid)
+    tallest = np.float32(grid.canopy.max())
+    if tallest:
+        away = distance_transform_cdt(grid.canopy == 0, "chessboard")
+        grid.canopy[:] -= np.minimum(away, np.iinfo(np.int16).max).astype(np.int16)
+    even = not np.ptp(grid.heights) and not np.ptp(grid.firmness)
+    return GroundMap(grid._replace(tallest=tallest, even=bool(even)), firmness)
+
+
+def _outlines(shapes: list[_Shape]) -> kernel.Outlines:
+    grounds, outlines, canopies, firmness = zip(*shapes, strict=True)
+    rings, shape = shapely.get_rings(outlines, return_index=True)
+    x, y = shapely.get_coordinates(rings).T
+    starts = np.append(0, np.cumsum(shapely.get_num_points(rings)))
+    first = np.searchsorted(shape, np.arange(len(shapes) + 1))
+    low, high = (reduce.reduceat(y, starts[first[:-1]]) for reduce in (np.minimum, np.maximum))
+    return kernel.Outlines(
+        np.ascontiguousarray(x), np.ascontiguousarray(y), starts, first, low, high, np.array(grounds),
+        np.rint(canopies).astype(np.int16), np.array([FIRMNESS.index(f) for f in firmness], dtype=np.uint8),
+    )  # fmt: skip
+
+
+def plain(
+    ground: Ground, *, firmness: Firmness = "medium", slope: tuple[float, float] = (0.0, 0.0)
+) -> GroundMap:
+    """Return endless ground of one kind, such as a practice ground.
+
+    Parameters
+    ----------
+    slope
+        Its rise for each metre to the east and to the north.
+    """
+    coarse = np.full((1, 1), int(ground), dtype=np.int32)
+    east, north = slope
+    heights = np.array([[0, east], [north, east + north]], dtype=np.float32)
+    return _finished(_grid((0.0, 0.0), 1.0, coarse, _NO_EDGES, ground, firmness, heights, 1.0), firmness)
+
+
+def strip(width: float, length: float) -> GroundMap:
+    """Return a fairway `width` by `length` [m] north from the origin, with endless rough around it."""
+    cells = int(np.ceil(width / CELL))
+    cell = width / cells
+    coarse = np.full((int(np.ceil(length / cell)), cells), int(Ground.FAIRWAY), dtype=np.int32)
+    level = np.zeros((2, 2), dtype=np.float32)
+    grid = _grid((-width / 2, 0.0), cell, coarse, _NO_EDGES, Ground.ROUGH, "medium", level, 1.0)
+    return _finished(grid, "medium")
+
+
+_NO_EDGES: Final = np.zeros((1, kernel.FINE, kernel.FINE), dtype=np.uint8)

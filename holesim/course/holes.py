@@ -1,0 +1,335 @@
+"""Holes: their lines, numbered and turned the way they are played, with the tees and the green of each."""
+
+import math
+import re
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from operator import itemgetter
+from typing import Final, cast
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Point, Polygon
+
+from holesim.course.geojson import Piece, Reading
+from holesim.course.layouts import number_of
+from holesim.errors import InputError, suggest
+from holesim.units import YARD
+
+FAR_FROM_LINE: Final = 60.0  # m, beyond which a tee or green belongs to another hole
+SHORTEST: Final = 30 * YARD  # m, below which a line is no hole
+SAME_LINE: Final = 20.0  # m, within which two lines are the same hole drawn twice, or a tee starts one
+ROUND: Final = 18  # holes; lines beyond them that have no number are a practice loop's
+LONGEST_NAME: Final = 40  # letters kept of a tee's name
+LONGEST: Final = (250 * YARD, 470 * YARD, 690 * YARD)
+"""Lengths [m] of the longest par 3, 4 and 5: the middles of what the Rules of Handicapping (appendix F, for
+men, from memory) leave to either par."""
+
+
+@dataclass(frozen=True)
+class Tee:
+    """A teeing area: its name, its middle [m] and the hole's length from it [m] along the hole's line."""
+
+    name: str
+    x: float
+    y: float
+    length: float
+
+    def bearing(self, x: float, y: float) -> float:
+        """Return the bearing of a place [m] from its middle [rad]."""
+        return math.atan2(x - self.x, y - self.y)
+
+
+@dataclass(frozen=True)
+class Hole:
+    """A hole: its line from the back tee to the pin [m, x east, y north], its tees and its green."""
+
+    number: int
+    par: int
+    stroke_index: int | None
+    line: LineString
+    tees: tuple[Tee, ...]
+    green: Polygon
+    pin: tuple[float, float]
+
+
+def holes_of(reading: Reading, pieces: list[Piece], own: Sequence[Piece]) -> tuple[Hole, ...]:
+    """Return the holes of one course, in order.
+
+    Parameters
+    ----------
+    pieces
+        What the file holds, the holes of other courses too.
+    own
+        The lines of this course's holes.
+
+    Raises
+    ------
+    InputError
+        If one cannot be played: it has no green, or a number or par that is none.
+    """
+    drawn = defaultdict(list)
+    for piece in pieces:
+        drawn[piece.tags.get("golf")].append(piece)
+    if not drawn["green"]:
+        raise InputError(reading.file, "", "has no greens", "export its areas too, not only its lines")
+    turned = [_from_the_tee(reading, line, drawn["tee"], drawn["green"]) for line in _joined(reading, own)]
+    lines, loop = _numbered(reading, turned)
+    others = [line for line in drawn["hole"] if line not in own] + loop
+    tees = _tees_by_hole(reading, drawn["tee"], drawn["driving_range"], lines, others)
+    return tuple(
+        _hole(
+            reading,
+            number,
+            line,
+            tees=tees[number] or _tees_near(reading, line, drawn["tee"]),
+            greens=drawn["green"],
+            pins=drawn["pin"],
+        )
+        for number, line in sorted(lines.items(), key=itemgetter(0))
+    )
+
+
+# --- lines ----------------------------------------------------------------------------------------
+
+
+def _joined(reading: Reading, drawn: Sequence[Piece]) -> list[Piece]:
+    """Return the lines of holes, those in one piece that were drawn in several."""
+    by_ref = defaultdict(list)
+    for index, line in enumerate(drawn):
+        by_ref[line.tags.get("ref") or index].append(line)
+    return [line for parts in by_ref.values() for line in _in_one(reading, parts)]
+
+
+def _in_one(reading: Reading, parts: list[Piece]) -> list[Piece]:
+    """Return the lines of one number as one if they meet end to end."""
+    whole = shapely.line_merge(shapely.multilinestrings([part.shape for part in parts]))
+    if len(parts) == 1 or not isinstance(whole, LineString):
+        return parts
+    # Two holes from one tee meet there too, but double back.
+    if Point(whole.coords[0]).distance(Point(whole.coords[-1])) < max(part.shape.length for part in parts):
+        return parts
+    label, tags = parts[0].label, {key: value for part in parts for key, value in part.tags.items()}
+    reading.guess(label, f"is drawn in {len(parts)} lines, which were joined", "draw it as one")
+    return [Piece(label, tags, whole)]
+
+
+def _from_the_tee(reading: Reading, line: Piece, tees: list[Piece], greens: list[Piece]) -> Piece:
+    """Return a hole's line as it is played, whichever way it was drawn."""
+    start, end = Point(line.shape.coords[0]), Point(line.shape.coords[-1])
+
+    def off(tee: Point, pin: Point) -> float:
+        return _nearest(tee, tees) + _nearest(pin, greens)
+
+    if off(end, start) + FAR_FROM_LINE > off(start, end):
+        return line
+    reading.guess(line.label, "runs from green to tee, and was turned round", "draw it from tee to pin")
+    return replace(line, shape=line.shape.reverse())
+
+
+def _nearest(point: Point, pieces: list[Piece]) -> float:
+    """Return how far it is to the nearest of the pieces [m]; nothing where there are none."""
+    return float(shapely.distance([piece.shape for piece in pieces], point).min()) if pieces else 0.0
+
+
+def _numbered(reading: Reading, drawn: list[Piece]) -> tuple[dict[int, Piece], list[Piece]]:
+    """Return the lines of holes by number, and those left without one."""
+    lines: dict[int, Piece] = {}
+    bare = []
+    for piece in drawn:
+        if not _states(reading, piece, "ref"):
+            bare.append(piece)
+            continue
+        number, _ = number_of(piece)
+        if number is None:
+            problem = f"ref={piece.tags['ref']:.30} is not a number from 1 to 99"
+            raise InputError(reading.file, piece.label, problem, "correct ref")
+        if number not in lines:
+            lines[number] = piece
+        elif _are_one(piece, lines[number]):
+            reading.guess(piece.label, f"is hole {number} a second time, and was left out", "take one out")
+        else:
+            problem = f"is hole {number} a second time"
+            raise InputError(reading.file, piece.label, problem, "give each hole its own ref")
+    free = _free(lines)[: len(bare)]
+    while bare and free:
+        number, piece = _walked_to(lines, bare, free)
+        reading.guess(piece.label, f"has no number, and was taken for hole {number}", "add its ref")
+        lines[number] = piece
+        bare.remove(piece)
+        free.remove(number)
+    for piece in bare:
+        reading.guess(piece.label, "has no number where none is free, and was left out", "add its ref")
+    return lines, bare
+
+
+def _are_one(line: Piece, other: Piece) -> bool:
+    """Return whether two lines run the same way all along."""
+    pairs = zip(_spots_along(line), _spots_along(other), strict=True)
+    return all(spot.distance(beside) < SAME_LINE for spot, beside in pairs)
+
+
+def _spots_along(line: Piece) -> list[Point]:
+    return [line.shape.interpolate(along, normalized=True) for along in (0.0, 0.25, 0.5, 0.75, 1.0)]
+
+
+def _free(lines: dict[int, Piece]) -> list[int]:
+    """Return the numbers that no hole of a round has, gaps between those known first."""
+    low, high = min(lines, default=0), max(lines, default=0)
+    free = [number for number in range(1, ROUND + 1) if number not in lines]
+    return sorted(free, key=lambda number: (not low < number < high, number))
+
+
+def _walked_to(lines: dict[int, Piece], bare: list[Piece], free: list[int]) -> tuple[int, Piece]:
+    """Return a free number and the line that suits it best: it starts where the hole before it ends."""
+
+    def walk(number: int, piece: Piece) -> float:
+        before, after = lines.get(number - 1), lines.get(number + 1)
+        steps = []
+        if before is not None:
+            steps.append(Point(before.shape.coords[-1]).distance(Point(piece.shape.coords[0])))
+        if after is not None:
+            steps.append(Point(piece.shape.coords[-1]).distance(Point(after.shape.coords[0])))
+        return sum(steps) / len(steps) if steps else math.inf
+
+    pairs = ((number, piece) for number in free for piece in bare)
+    return min(pairs, key=lambda pair: walk(*pair))
+
+
+# --- tees -----------------------------------------------------------------------------------------
+
+
+def _tees_by_hole(
+    reading: Reading, drawn: list[Piece], ranges: list[Piece], lines: dict[int, Piece], others: list[Piece]
+) -> dict[int, list[Piece]]:
+    """Return the tees of each hole: of the holes in their ref, or of the one whose line is nearest."""
+    tees: dict[int, list[Piece]] = defaultdict(list)
+    numbers = [*lines, *(number_of(line)[0] for line in others)]
+    shapes = [line.shape for line in (*lines.values(), *others)]
+    practice = shapely.union_all([piece.shape for piece in ranges])
+    for tee in drawn:
+        off = shapely.distance(shapes, tee.shape)
+        stated = [number for number, _ in _ref_of(tee) if number in lines]
+        if stated:
+            owners = [next(i for i in np.argsort(off) if numbers[i] == number) for number in stated]
+        elif off.min() < FAR_FROM_LINE and not practice.covers(tee.shape.centroid):
+            owners = [int(off.argmin())]
+        else:
+            where = (
+                "lies on the driving range" if practice.covers(tee.shape.centroid) else "belongs to no hole"
+            )
+            remedy = "give it the ref of its hole, or take it out"
+            reading.guess(tee.label, f"{where}, and was left out", remedy)
+            continue
+        for owner in owners:
+            if owner < len(lines):  # else it is another course's
+                tees[cast("int", numbers[owner])].append(tee)
+    return tees
+
+
+def _tees_near(reading: Reading, line: Piece, drawn: list[Piece]) -> list[Piece]:
+    """Return from where to play a hole without a tee of its own: one that it shares, or its line's start."""
+    start = Point(line.shape.coords[0])
+    shared = [tee for tee in drawn if tee.shape.distance(start) < SAME_LINE]
+    if shared:
+        reading.guess(line.label, "shares the tees of another hole", "list both in their ref: 1;10")
+        return shared
+    taken = "has no tee, and is played from the start of its line"
+    reading.guess(line.label, taken, "draw its golf=tee areas")
+    return [Piece(line.label, {}, start)]
+
+
+def _ref_of(tee: Piece) -> list[tuple[int | None, str]]:
+    """Return the numbers of holes in a tee's ref and the words beside them."""
+    found: list[tuple[int | None, str]] = []
+    for part in _parts(tee.tags.get("ref", "")):
+        match = re.fullmatch(r"(?:hole\W*)?0*(\d{1,2})(?:\W+(\D+))?", part, re.IGNORECASE)
+        found.append((int(match[1]), match[2] or "") if match else (None, part))
+    return found
+
+
+def _names_of(tee: Piece) -> list[str]:
+    """Return a tee's names: colours or words, several where it serves several."""
+    keys = (tee.tags.get(key, "") for key in ("tee", "colour", "color"))
+    named = next(filter(None, map(_parts, keys)), None) or [word for _, word in _ref_of(tee) if word]
+    return [name[:LONGEST_NAME] for name in named or _parts(tee.tags.get("name", ""))]
+
+
+def _parts(text: str) -> list[str]:
+    return [part.strip() for part in re.split("[;,/]", text) if part.strip()]
+
+
+def _placed(reading: Reading, number: int, line: Piece, tees: list[Piece]) -> tuple[Tee, ...]:
+    """Return a hole's tees from the back, numbered where they have no name."""
+    placed: dict[str, Tee] = {}
+    for tee in sorted(tees, key=lambda tee: line.shape.project(tee.shape.centroid)):
+        middle = tee.shape.centroid
+        length = line.shape.length - line.shape.project(middle)
+        for name in _names_of(tee) or [f"tee {len(placed) + 1}"]:
+            if name in placed:
+                taken = f"is the second {name} tee of hole {number}, and was left out"
+                reading.guess(tee.label, taken, "name it apart")
+            else:
+                placed[name] = Tee(name, middle.x, middle.y, length)
+    return tuple(placed.values())
+
+
+# --- the whole hole -------------------------------------------------------------------------------
+
+
+def _hole(
+    reading: Reading, number: int, line: Piece, *, tees: list[Piece], greens: list[Piece], pins: list[Piece]
+) -> Hole:
+    file, end = reading.file, Point(line.shape.coords[-1])
+    if line.shape.length < SHORTEST:
+        raise InputError(file, line.label, "is shorter than 30 yd", "draw its line from tee to pin")
+    green = cast("Polygon", min((piece.shape for piece in greens), key=end.distance))
+    if end.distance(green) > FAR_FROM_LINE:
+        raise InputError(file, line.label, "has no green", "draw a golf=green area at the end of its line")
+    pin = next((cast("Point", piece.shape) for piece in pins if green.covers(piece.shape)), end)
+    if not green.covers(pin):
+        pin = green.representative_point()
+    placed = _placed(reading, number, line, tees)
+    if placed[0].length < SHORTEST:
+        raise InputError(file, line.label, "is shorter than 30 yd", "draw its line from tee to pin")
+    return Hole(
+        number=number,
+        par=_par(reading, number, line, placed[0].length),
+        stroke_index=_whole(reading, line, "handicap", 1, 18) if "handicap" in line.tags else None,
+        line=cast("LineString", line.shape),
+        tees=placed,
+        green=green,
+        pin=(pin.x, pin.y),
+    )
+
+
+def _par(reading: Reading, number: int, line: Piece, length: float) -> int:
+    if _states(reading, line, "par"):
+        return _whole(reading, line, "par", 3, 7)
+    par = 3 + sum(length > most for most in LONGEST)
+    place = f"hole {number} ({line.label})"
+    reading.guess(place, f"has no par, and was taken for a par {par} by its length", "add its par")
+    return par
+
+
+def _states(reading: Reading, piece: Piece, key: str) -> bool:
+    """Return whether a feature has a tag."""
+    if piece.tags.get(key):
+        return True
+    sound = ("golf", "handicap", "name", "tee")
+    meant = suggest(key, [tag for tag in piece.tags if tag not in (*sound, key) and ":" not in tag])
+    if meant:
+        raise InputError(reading.file, piece.label, f"has no {key}", f"is {meant!r} meant to be {key!r}?")
+    return False
+
+
+def _whole(reading: Reading, piece: Piece, key: str, low: int, high: int) -> int:
+    try:
+        value = float(piece.tags[key])
+    except ValueError:
+        value = math.nan
+    if not (low <= value <= high and value == int(value)):
+        problem = f"{key}={piece.tags[key]:.30} is not a number from {low} to {high}"
+        raise InputError(reading.file, piece.label, problem, f"correct {key}")
+    return int(value)

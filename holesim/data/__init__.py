@@ -1,0 +1,1 @@
+"""Tables that travel with the package, and the demo course and its players."""

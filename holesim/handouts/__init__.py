@@ -1,0 +1,1 @@
+"""What people hold in their hands: cards, sheets and pages."""

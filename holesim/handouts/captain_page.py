@@ -1,0 +1,110 @@
+"""The captain's page: the sheet in one HTML file that fetches nothing, for a phone and for print."""
+
+from collections.abc import Iterator
+from html import escape
+from pathlib import Path
+
+from holesim._version import __version__
+from holesim.common.text_format import sentence
+from holesim.handouts.captain_sheet import write_captain
+from holesim.handouts.web_page import document, mark
+from holesim.pictures.hole_picture import CLUB, DRIVER
+from holesim.plan import sights
+from holesim.reports.team_text import (
+    LEGEND,
+    HandOut,
+    TeeLine,
+    assumed_text,
+    conditions_text,
+    expected_text,
+    findings,
+    format_text,
+    hand_outs,
+    side_text,
+    strips_text,
+    tees_text,
+    total_text,
+    worth_text,
+)
+from holesim.team.team_plan import SidePlan, TeamPlan
+
+
+def write_captains(plan: TeamPlan, folder: Path) -> None:
+    """Write captain.html, and captain.pdf beside it; the same plan gives the same bytes."""
+    (folder / "captain.html").write_text(captain_page(plan), encoding="utf-8")
+    write_captain(plan, folder / "captain.pdf")
+
+
+def captain_page(plan: TeamPlan) -> str:
+    """Return the HTML of a captain's plan."""
+    title, strips = escape(f"{plan.course.name}, for {plan.team.name}"), hand_outs(plan)
+    said = sentence(f"{format_text(plan)}; {conditions_text(plan)}")
+    body = [
+        f"<header><h1>{title}</h1>",
+        f'<p class="quiet">{escape(said)}</p></header>',
+        "<main>",
+        f"<p><strong>{escape(sentence(total_text(plan)))}</strong></p>",
+        "<ul>",
+        *(f"<li>{escape(sentence(text))}</li>" for text in findings(plan)),
+        "</ul>",
+        "<h2>Sides</h2><ol>",
+        *(f"<li>{_side(side, plan.unit)}</li>" for side in plan.sides),
+        "</ol>",
+        f'<p class="quiet">{escape(LEGEND)}</p>',
+        *_chances(plan),
+        "<h2>A strip for each player</h2>",
+        f'<p class="quiet">{escape(strips_text(strips))}</p>',
+        *(text for strip in strips for text in _strip(strip)),
+        "</main>",
+        f'<footer class="quiet"><p>{escape(" ".join(sights.CAUTIONS))}</p>',
+        f"<p>{escape(assumed_text(plan))}</p>",
+        f"<p>Made before the round with holesim {__version__}.</p></footer>",
+    ]
+    return document(title, body)
+
+
+def _side(side: SidePlan, unit: str) -> str:
+    """Return who a side is and what it may expect, and below that who hits what where."""
+    expected, below = (
+        escape(sentence(expected_text(side, unit))),
+        "<br>".join(escape(sentence(text)) for text in tees_text(side)),
+    )
+    who = f"<strong>{escape(side_text(side))}</strong><br>{expected}"
+    return f'{who}<br><span class="quiet">{below}</span>'
+
+
+def _chances(plan: TeamPlan) -> Iterator[str]:
+    """Yield the points that each side may expect against each opponent."""
+    if not plan.chances:
+        return
+    heads = "".join(f'<th scope="col">{escape(" and ".join(names))}</th>' for names in plan.opponents)
+    yield '<div class="wide"><table><caption>Expected points against</caption>'
+    yield f"<thead><tr><td></td>{heads}</tr></thead><tbody>"
+    for names, row in zip(plan.rows, plan.chances, strict=True):
+        cells = "".join(f"<td>{points:.2f}</td>" for points in row)
+        yield f'<tr><th scope="row">{escape(" and ".join(names))}</th>{cells}</tr>'
+    yield "</tbody></table></div>"
+
+
+def _strip(strip: HandOut) -> Iterator[str]:
+    """Yield what one player needs."""
+    yield f"<section><h3>{escape(strip.name)}</h3>"
+    if strip.place:
+        yield f"<p>{escape(sentence(strip.place))}</p>"
+    yield '<ul class="tees">'
+    yield from map(_tee, strip.tees)
+    yield "</ul>"
+    for change in strip.changes:
+        yield f"<p>{escape(sentence(change))}</p>"
+    yield "</section>"
+
+
+def _tee(tee: TeeLine) -> str:
+    """Return a hole, the strokes received there, the strike, what it is worth, and the aim."""
+    length = f'<span class="quiet">par {tee.hole.par}, {tee.yards} yd</span>'
+    hole = f"<b>{tee.hole.number}</b>{tee.dots} {length}"
+    if tee.drive is None:
+        return f"<li class=quiet>{hole}; partner drives</li>"
+    strike = tee.drive.strike
+    hit = f"{mark(DRIVER.get(strike, CLUB))} {escape(strike)} {worth_text(tee.drive)}"
+    return f'<li>{hole} {hit.strip()} <span class="quiet">{escape(tee.drive.mark.text())}</span></li>'

@@ -1,0 +1,203 @@
+"""The captain's sheet: who plays whom and what choices gain, then a strip for each player to cut off."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+from matplotlib.figure import Figure
+
+from holesim._version import __version__
+from holesim.common.text_format import sentence
+from holesim.handouts.hole_map import blank_page, sheet_at
+from holesim.pictures.hole_picture import CLUB, DRIVER
+from holesim.pictures.typesetting import QUIET, SMALL, Sheet, wrap, write_pdf
+from holesim.plan import sights
+from holesim.reports.team_text import (
+    LEGEND,
+    HandOut,
+    TeeLine,
+    assumed_text,
+    conditions_text,
+    expected_text,
+    findings,
+    format_text,
+    hand_outs,
+    side_text,
+    strips_text,
+    tees_text,
+    total_text,
+    worth_text,
+)
+from holesim.team.team_plan import TeamPlan
+
+_LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 44.0, 800.0
+_WIDE: Final = _RIGHT - _LEFT
+_COLUMN: Final = _WIDE / 2 + 6
+_PAR, _YARDS, _HIT, _WORTH, _AIM = 37.0, 57.0, 71.0, 137.0, 143.0  # from a column's left
+_AIM_WIDE: Final = _COLUMN - 12 - _AIM
+_LINE: Final = 1.3 * SMALL
+_NAMES_WIDE: Final = 184.0  # of the table of opponents
+_MOST_LINES: Final = 4
+
+
+def write_captain(plan: TeamPlan, path: Path) -> None:
+    """Write the captain's sheet as a PDF; the same plan gives the same bytes."""
+    write_pdf(captain_pages(plan), path)
+
+
+def captain_pages(plan: TeamPlan) -> Iterator[Figure]:
+    """Yield the captain's own page, and pages of strips."""
+    yield from _overview(plan)
+    strips = hand_outs(plan)
+    legend = strips_text(strips)
+    figure, sheet, top = _strips(plan, legend)
+    y = top
+    for strip in strips:
+        tall = _tall(strip)
+        if y > top and y + tall > _BOTTOM:
+            yield figure
+            figure, sheet, y = _strips(plan, legend)
+        y = _write_strip(sheet, y, strip)
+    yield figure
+
+
+def _strips(plan: TeamPlan, legend: str) -> tuple[Figure, Sheet, float]:
+    """Return a page for strips under their legend, and where they begin."""
+    figure, sheet = _page(plan, "a strip for each player")
+    y = sheet.write(_LEFT, _TOP, legend, size=SMALL, colour=QUIET, width=_WIDE, most=3)
+    return figure, sheet, y + 6
+
+
+def _page(plan: TeamPlan, what: str) -> tuple[Figure, Sheet]:
+    """Return a page with its head, and at its foot that it is paper."""
+    figure = blank_page()
+    sheet = sheet_at(figure, 0.0, 0.0)
+    sheet.write(_LEFT, 14, plan.course.name, size=9, bold=True, width=_WIDE, most=1)
+    said = sentence(f"{plan.team.name}; {format_text(plan)}; {what}")
+    sheet.write(_LEFT, 26, said, size=SMALL, colour=QUIET, width=_WIDE, most=1)
+    made = f"A printed plan, made before the round with holesim {__version__}."
+    text = " ".join((made, *sights.CAUTIONS))
+    sheet.write(_LEFT, _BOTTOM + 8, text, size=SMALL, colour=QUIET, width=_WIDE, most=3)
+    return figure, sheet
+
+
+# --- the captain's own ------------------------------------------------------------------------------
+
+
+def _overview(plan: TeamPlan) -> Iterator[Figure]:
+    figure, sheet = _page(plan, conditions_text(plan))
+    y = sheet.write(_LEFT, _TOP, plan.team.name, size=18, bold=True, width=_WIDE, most=2)
+    y = sheet.write(_LEFT, y + 2, sentence(total_text(plan)), size=10, width=_WIDE, most=2) + 4
+    for text in findings(plan):
+        y = sheet.write(_LEFT, y + 1, sentence(text), size=9, width=_WIDE, most=2)
+    y += 8
+    for number, side in enumerate(plan.sides, 1):
+        wide, tees = _WIDE - 24, [sentence(text) for text in tees_text(side)]
+        tall = 46 + sum(_lines(text, wide, 8) for text in tees)
+        if y + tall > _BOTTOM:
+            yield figure
+            figure, sheet = _page(plan, conditions_text(plan))
+            y = _TOP
+        sheet.rule(_LEFT, _RIGHT, y)
+        sheet.write(_LEFT, y + 4, f"{number}", size=12, bold=True)
+        y = sheet.write(_LEFT + 24, y + 5, side_text(side), size=9, bold=True, width=wide, most=2)
+        y = sheet.write(_LEFT + 24, y, sentence(expected_text(side, plan.unit)), size=9, width=wide, most=1)
+        for text in tees:
+            y = sheet.write(_LEFT + 24, y, text, size=8, colour=QUIET, width=wide, most=_MOST_LINES)
+        y += 4
+    y = sheet.rule(_LEFT, _RIGHT, y) + 8
+    below = [text for text in (LEGEND, assumed_text(plan)) if text]
+    rows = sum(2 + _lines(" and ".join(names), _NAMES_WIDE, 8) for names in plan.rows)
+    chances = 90 + rows if plan.chances else 0
+    if y + chances + 6 * _LINE > _BOTTOM:
+        yield figure
+        figure, sheet = _page(plan, conditions_text(plan))
+        y = _TOP
+    if plan.chances:
+        y = _write_chances(sheet, y, plan)
+    for text in below:
+        y = sheet.write(_LEFT, y, text, size=SMALL, colour=QUIET, width=_WIDE, most=3)
+    yield figure
+
+
+def _write_chances(sheet: Sheet, y: float, plan: TeamPlan) -> float:
+    """Write the points that each side may expect against each opponent."""
+    y = sheet.write(_LEFT, y, "Expected points against", size=9, bold=True, width=_WIDE) + 1
+    numbered = (f"{number} {' and '.join(names)}" for number, names in enumerate(plan.opponents, 1))
+    y = sheet.write(_LEFT, y, "; ".join(numbered), size=SMALL, colour=QUIET, width=_WIDE, most=6) + 3
+    first, across = _LEFT + 190, (_WIDE - 190) / max(len(plan.opponents), 8)
+    for column in range(len(plan.opponents)):
+        sheet.write(first + (column + 1) * across, y, f"{column + 1}", size=8, colour=QUIET, align="right")
+    below = y + 1.3 * 8
+    for names, row in zip(plan.rows, plan.chances, strict=True):
+        y = below + 2
+        below = sheet.write(_LEFT, y, " and ".join(names), size=8, width=_NAMES_WIDE, most=_MOST_LINES)
+        for column, points in enumerate(row):
+            sheet.write(first + (column + 1) * across, y, f"{points:.2f}", size=8, align="right")
+    return below + 10
+
+
+# --- to hand out ------------------------------------------------------------------------------------
+
+
+def _tall(strip: HandOut) -> float:
+    """Return how much of a page a strip takes."""
+    columns = max(sum(map(_row_tall, column)) for column in _columns(strip))
+    place = _lines(sentence(strip.place), _WIDE, 8) if strip.place else 0
+    changes = sum(_lines(text, _WIDE, 7.5) for text in map(sentence, strip.changes))
+    return 16 + place + _LINE + columns + changes + 20
+
+
+def _lines(text: str, width: float, size: float) -> float:
+    return 1.3 * size * len(wrap(text, width, _MOST_LINES, size=size))
+
+
+def _columns(strip: HandOut) -> tuple[tuple[TeeLine, ...], tuple[TeeLine, ...]]:
+    half = -(-len(strip.tees) // 2)
+    return strip.tees[:half], strip.tees[half:]
+
+
+def _row_tall(tee: TeeLine) -> float:
+    return 2 + max(_LINE, _lines(tee.drive.mark.text(), _AIM_WIDE, SMALL) if tee.drive else 0)
+
+
+def _write_strip(sheet: Sheet, y: float, strip: HandOut) -> float:
+    """Write what one player needs; return where the next strip begins."""
+    end = y + _tall(strip)
+    y = sheet.write(_LEFT, y, strip.name, size=11, bold=True, width=_WIDE, most=1)
+    if strip.place:
+        y = sheet.write(_LEFT, y, sentence(strip.place), size=8, width=_WIDE, most=_MOST_LINES)
+    top = below = y + 2
+    for left, column in zip((_LEFT, _LEFT + _COLUMN), _columns(strip), strict=True):
+        y = top
+        if column:
+            for x, head in ((0, "hole"), (_HIT - 1, "hit"), (_AIM, "aim")):
+                sheet.write(left + x, y, head, size=SMALL, colour=QUIET)
+            for x, head in ((_PAR, "par"), (_YARDS, "yd"), (_WORTH, "next best")):
+                sheet.write(left + x, y, head, size=SMALL, colour=QUIET, align="right")
+            y += _LINE
+        for tee in column:
+            _write_tee(sheet, left, y, tee)
+            y += _row_tall(tee)
+        below = max(below, y)
+    for change in strip.changes:
+        below = sheet.write(_LEFT, below, sentence(change), size=7.5, width=_WIDE, most=_MOST_LINES)
+    sheet.line(_LEFT, _RIGHT, end - 5, lw=0.6, c=QUIET, ls=(0, (4, 3)))
+    return end
+
+
+def _write_tee(sheet: Sheet, left: float, y: float, tee: TeeLine) -> None:
+    """Write a hole, the strokes received there, the strike, what it is worth, and the aim."""
+    sheet.write(left, y, f"{tee.hole.number}", size=SMALL, bold=True)
+    sheet.write(left + 11, y, tee.dots, size=SMALL)
+    sheet.write(left + _PAR, y, f"{tee.hole.par}", size=SMALL, align="right")
+    sheet.write(left + _YARDS, y, tee.yards, size=SMALL, align="right")
+    if tee.drive is None:
+        sheet.write(left + _HIT - 1, y, "partner drives", size=SMALL, colour=QUIET)
+        return
+    strike = tee.drive.strike
+    sheet.mark(left + _HIT - 6, y + 5, DRIVER.get(strike, CLUB))
+    sheet.write(left + _HIT, y, strike, size=SMALL, width=_WORTH - _HIT - 24, most=1)
+    sheet.write(left + _WORTH, y, worth_text(tee.drive), size=SMALL, align="right")
+    aim = tee.drive.mark.text()
+    sheet.write(left + _AIM, y, aim, size=SMALL, colour=QUIET, width=_AIM_WIDE, most=_MOST_LINES)

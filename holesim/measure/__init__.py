@@ -1,0 +1,1 @@
+"""A table from a launch monitor made a player file."""

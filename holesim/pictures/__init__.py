@@ -1,0 +1,1 @@
+"""PNG pictures: type, backdrop, one module a kind of picture."""

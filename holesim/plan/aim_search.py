@@ -1,0 +1,191 @@
+"""Search: what a tee costs along each of many aims, from drives flown once."""
+
+from dataclasses import dataclass
+from functools import cache, cached_property
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from holesim.common._simd_kernel import singles
+from holesim.common.parallel import share_out
+from holesim.course.course import Firmness, Ground
+from holesim.course.ground_map import FIRMNESS, GroundMap, plain
+from holesim.plan import _aim_search_kernel as kernel
+from holesim.plan._first_bounce_kernel import HOP_ROWS, Runs, hop_once
+from holesim.shot.bounce import run, surfaces
+from holesim.shot.flight import GRAVITY, Flights, Landings
+from holesim.shot.impact import BALL_RADIUS
+from holesim.shot.relief import Memory, Target
+
+Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
+
+
+_BEARING: Final = kernel.BEARINGS / (2 * np.pi)  # of them to a radian
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """A strike's drives as the search takes them: flown, sorted, and bounced once on ground of each kind.
+
+    Attributes
+    ----------
+    flights
+        A multiple of 256 drives.
+    ways
+        Shape (angles, 4, drives): place and direction of travel where they land, in the shot frame.
+    arcs
+        Shape (angles, rows, drives): how they rise and fall, in the rows of `_search_kernel`.
+    hops
+        Shape (angles, grounds, rows, drives): what happens then, in the rows of `_hop_kernel`.
+    nudges
+        Shape (2, drives): forward and to the right, from -1/2 to 1/2.
+    """
+
+    flights: Flights
+    ways: Singles
+    arcs: Singles
+    hops: Singles
+    nudges: Singles
+    surfaces: Singles
+    runs: Runs
+    ease: Singles
+
+
+def prepare(flights: Flights, firmness: Firmness = "medium") -> Prepared:
+    """Bounce drives once on ground of each kind.
+
+    Raises
+    ------
+    ValueError
+        If there is no multiple of 256 drives.
+    """
+    angles, _, drives = flights.landings.shape
+    if drives % kernel.LANES:
+        raise ValueError(f"the search takes multiples of {kernel.LANES} drives")
+    # Mirrored drives are nudged as mirrors are.
+    nudges = _even(drives) * np.stack([np.ones(drives), np.sign(flights.landings[0, 1])])
+    order = flights.neighbours()
+    flights = flights.some(order)
+    ways = np.empty((angles, 4, drives), dtype=np.float32)
+    hops = np.empty((angles, len(Ground), HOP_ROWS, drives), dtype=np.float32)
+    cos_tilt = np.cos(flights.tilt, dtype=np.float32)
+    table, runs = surfaces(firmness).astype(np.float32), _runs(firmness)
+
+    def bounce(i: int) -> None:
+        hop_once(flights.landings[i], cos_tilt, table, runs, *singles(BALL_RADIUS, GRAVITY), ways[i], hops[i])
+
+    share_out(bounce, angles)
+    nudges = nudges[:, order].astype(np.float32)
+    return Prepared(flights, ways, _arcs(flights), hops, nudges, table, runs, _ease(firmness))
+
+
+def _arcs(flights: Flights) -> Singles:
+    """Return how drives rise and fall, in the kernel's order."""
+    x, y, height = flights.points.transpose(2, 1, 0, 3)
+    landed_x, landed_y, vx, vy, vz = flights.landings[:, :5].swapaxes(0, 1)
+    towards = np.arctan2(y[0], x[0]) * _BEARING
+    # Some never leave the ground.
+    near, far = np.maximum(np.hypot(x[:2], y[:2]), [[[1.0]], [[2.0]]])
+    sag = (height[0] / near - height[1] / far) / (far - near)
+    level = np.maximum(np.hypot(vx, vy), 0.1)
+    time = np.maximum(np.hypot(landed_x - x[2], landed_y - y[2]) / level, 0.01)
+    bending = np.maximum(2 * (-vz - height[2] / time) / time, 1.0)
+    return np.stack(
+        [towards, height[0] / near + sag * near, sag, level, -vz, bending], axis=1, dtype=np.float32
+    )
+
+
+@dataclass(frozen=True)
+class Site:
+    """A tee and its hole, as the search sees them."""
+
+    ground: GroundMap
+    target: Target
+    memory: Memory
+
+    @cached_property
+    def around(self) -> kernel.Around:
+        """What is to be seen around the tee."""
+        x, y = self.target.tee_x, self.target.tee_y
+        blank = (np.empty(kernel.BEARINGS, dtype=np.float32) for _ in range(4))
+        around = kernel.Around(np.float32(self.ground.elevation(float(x), float(y))), *blank)
+        kernel.look_around(x, y, self.ground.grid, around)
+        return around
+
+
+def costs(drives: Prepared, headings: Floats, site: Site) -> Floats:
+    """Return what the tee costs along each of `headings` [rad]; infinite where every drive is out.
+
+    Notes
+    -----
+    It is what bounce, relief and strokes give, drive by drive, but for economies that together move a cost
+    by some thousandths: after its first bounce the run of a ball over ground of one kind is interpolated in
+    a table, and turned and stretched as the slope where it begins would have it; the ground is seen to half
+    a metre; a ball comes down along a parabola, and is taken back out of water along one; a drop is judged
+    from the middle of a metre square. On hilly ground a cost is farther
+    off, by some hundredths, but much the same along every aim.
+    """
+    arguments = kernel_arguments(drives, headings, site)
+    kernel.search(*arguments)
+    return np.asarray(arguments[-1])
+
+
+def kernel_arguments(drives: Prepared, headings: Floats, site: Site) -> tuple[Any, ...]:
+    """Return what the compiled search takes, the last being what it fills."""
+    grid, n, count = site.ground.grid, len(headings), drives.ways.shape[2]
+    nodes, weights = drives.flights.weights(headings)
+    place, angles = drives.flights.place(headings), len(drives.ways)
+    lower = np.floor(place).astype(np.int64)
+    upper = (lower + 1) % angles
+    towards = headings % (2 * np.pi) * _BEARING
+    shares = np.stack([place - lower, np.sin(headings), np.cos(headings), towards], dtype=np.float32)
+    return (
+        kernel.Flown(
+            drives.ways, drives.arcs, drives.hops, drives.nudges * np.float32(0.5 * grid.cell), drives.ease
+        ),
+        kernel.Aim(nodes, weights, lower, upper, *shares),
+        site.around, site.target, grid, drives.surfaces, drives.runs, site.memory,
+        np.empty(kernel.ROOM, dtype=np.float32), np.empty(kernel.INTEGERS, dtype=np.int32),
+        kernel.Bill(
+            np.empty(n), np.empty(n), np.empty(n, dtype=np.int64), np.empty((n, 2, count), dtype=np.float32)
+        ),
+        np.empty(n),
+    )  # fmt: skip
+
+
+def _even(points: int) -> Floats:
+    """Return points (2, points) that fill a square, a unit wide, about the origin evenly."""
+    # The additive recurrence of the plastic number.
+    steps = np.array([[0.7548776662466927], [0.5698402909980532]])
+    return np.asarray(steps * np.arange(points) % 1 - 0.5)
+
+
+@cache
+def _ease(firmness: Firmness) -> Singles:
+    """Return how far a ball that has hopped runs on a fairway of each firmness, over how far on this one."""
+    one, nothing = np.ones(1), np.zeros(1)
+    hopped = Landings(
+        nothing, nothing, nothing, 15 * one, -4 * one, -15 / BALL_RADIUS * one, nothing, nothing, nothing
+    )
+    runs = [run(hopped, plain(Ground.FAIRWAY, firmness=kind)).y for kind in (*FIRMNESS, firmness)]
+    return (np.concatenate(runs[:-1]) / runs[-1]).astype(np.float32)
+
+
+@cache
+def _runs(firmness: Firmness) -> Runs:
+    """Return how far balls still go on level ground of one kind, by how they meet it."""
+    steps = (1.0, 0.75, 0.4)
+    u, w, k = np.meshgrid(
+        *(step * np.arange(count) for step, count in zip(steps, (61, 17, 10), strict=True)), indexing="ij"
+    )
+    nothing = np.zeros(u.size)
+    landings = Landings(
+        nothing, nothing, nothing, u.ravel(), -w.ravel(), -(k * u).ravel() / BALL_RADIUS,
+        nothing, nothing, nothing,
+    )  # fmt: skip
+    table = np.stack(
+        [run(landings, plain(ground, firmness=firmness)).y.reshape(u.shape) for ground in Ground]
+    )
+    return Runs(table.astype(np.float32).ravel(), u.shape, *singles(*(1 / step for step in steps)))

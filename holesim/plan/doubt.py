@@ -1,0 +1,225 @@
+"""Doubt: what a choice that is not sure hangs on most, and what it is worth to know the golfer better."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from holesim.plan.decision import DayStrike, StrikePlan, TeePlan, kept_to
+from holesim.plan.estimate import Estimate, estimate, sureness
+from holesim.player.player import Player, Strike
+from holesim.units import DEGREE, MM
+
+Floats = NDArray[np.float64]
+
+DRIVES: Final = (20, 40)
+"""Measured drives of each strike whose worth is told."""
+WORTH_SAYING: Final = 0.05  # strokes a round
+
+_AXES: Final = 7  # of a delivery, each of which tells how wide a strike's errors are
+_RIDGE: Final = 1.0  # posterior draws that no effect counts for
+_NOISE: Final = {"attack": 0.7 * DEGREE, "dynamic_loft": 1.0 * DEGREE, "high": 3 * MM, "toe": 3 * MM}
+"""Of one measurement, as `fit` has it."""
+
+_BALL: Final = "how the ball flies"
+_SETTLES: Final = {_BALL: "measure carries of both, with your own ball"}
+_OTHERWISE: Final = "measure 20 drives of each"
+
+
+class Feature(NamedTuple):
+    """Something about two strikes that is not known, in words, with its value in each posterior draw.
+
+    `of_one_drive` is the variance with which one measured drive of each strike tells it.
+    """
+
+    words: str
+    values: Floats
+    of_one_drive: float
+
+
+@dataclass(frozen=True)
+class Features:
+    """What is not known of a golfer, by posterior draws."""
+
+    golfers: tuple[Player, ...]
+    drag_slopes: Floats
+
+    def of(self, one: StrikePlan, other: StrikePlan) -> list[Feature]:
+        """Return what two strikes may differ in."""
+        first, second = (self._drawn(plan) for plan in (one, other))
+        between = "how the strikes differ in "
+        found = [
+            Feature(
+                f"{between}spread",
+                np.log(_array(first, _face)) - np.log(_array(second, _face)),
+                1 / _AXES,
+            ),
+            Feature(
+                f"{between}club speed",
+                _array(first, _speed) / _array(second, _speed),
+                2 * first[0].spread.speed ** 2,
+            ),
+            Feature("how wide all drives spread", np.log(_array(first, _face) * _array(second, _face)), 1.0),
+            Feature(_BALL, self.drag_slopes, np.inf),
+        ]
+        for field, words in _MEANS.items():
+            own = [np.array([getattr(s, field) for s in strikes]) for strikes in (first, second)]
+            variance = getattr(first[0].spread, field) ** 2 + _NOISE[field] ** 2
+            found += [Feature(words, values, variance) for values in own]
+        return [feature for feature in found if feature.values.std() > _NOTHING]
+
+    def _drawn(self, plan: StrikePlan) -> list[Strike]:
+        place = next(k for k, s in enumerate(self.golfers[0].strikes) if s.label == plan.label)
+        return [golfer.strikes[place] for golfer in self.golfers]
+
+
+_NOTHING: Final = 1e-9
+_MEANS: Final = {
+    "attack": "the attack and loft of each strike",
+    "dynamic_loft": "the attack and loft of each strike",
+    "high": "where on the face each is struck",
+    "toe": "where on the face each is struck",
+}
+
+
+def _array(strikes: Sequence[Strike], number: Any) -> Floats:  # noqa: ANN401 - a function of a strike
+    return np.array([number(strike) for strike in strikes])
+
+
+def _face(strike: Strike) -> float:
+    return strike.spread.face
+
+
+def _speed(strike: Strike) -> float:
+    return strike.club_speed
+
+
+def _effects(over: Estimate, features: Sequence[Feature]) -> Floats:
+    """Return how much of the variance of a difference goes with each feature.
+
+    Notes
+    -----
+    By linear regression on standardised features, which are drawn independently, kept small by ridge (Hoerl
+    and Kennard, Technometrics 12, 1970), since there are few draws.
+    """
+    if not features:
+        return np.empty(0)
+    x = np.stack([(f.values - f.values.mean()) / f.values.std() for f in features], axis=1)
+    y = over.draws - over.draws.mean()
+    slopes = np.linalg.solve(x.T @ x + _RIDGE * np.eye(len(features)), x.T @ y)
+    return np.asarray(slopes**2)
+
+
+def doubt_text(plan: TeePlan, features: Features) -> str:
+    """Return what a choice hangs on most, and what would settle it; nothing if it is sure."""
+    over = plan.over_rival
+    if over is None or plan.rival is None or sureness(over.chance_below) == "nearly sure":
+        return ""
+    found = features.of(plan.choice, plan.rival)
+    effects = _effects(over, found)
+    if over.se < 2 * over.sampling or not effects.sum():
+        return "it hangs most on the drives sampled: --precision adds some"
+    by_words: dict[str, float] = {}
+    for feature, effect in zip(found, effects.tolist(), strict=True):
+        by_words[feature.words] = by_words.get(feature.words, 0.0) + effect
+    words = max(by_words, key=lambda words: by_words[words])
+    return f"it hangs most on {words}: {_SETTLES.get(words, _OTHERWISE)}"
+
+
+# --- what measuring is worth ----------------------------------------------------------------------
+
+
+@dataclass(frozen=True, kw_only=True)
+class Measuring:
+    """Strokes a round that a golfer gives away by not knowing, and what drives of each strike save of it."""
+
+    given_away: float
+    saved: Mapping[int, float]
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return it as plan.json has it."""
+        return {
+            "given_away": self.given_away,
+            "saved": [{"drives": drives, "strokes": saved} for drives, saved in self.saved.items()],
+        }
+
+    def text(self) -> str:
+        """Return it in a line; nothing if it is not worth saying."""
+        if self.given_away < WORTH_SAYING:
+            return ""
+        saved = " and ".join(f"{drives} would save {value:.2f}" for drives, value in self.saved.items())
+        costs = f"not knowing this golfer better costs {self.given_away:.2f} strokes a round"
+        return f"{costs}; of measured drives of each strike {saved}"
+
+
+def worth_of_measuring(plans: Sequence[TeePlan], day: DayStrike | None, features: Features) -> Measuring:
+    """Return what it is worth over a round to know a golfer.
+
+    Notes
+    -----
+    The expected value of perfect information, and that of a sample by what its mean tells of the difference
+    (Raiffa and Schlaifer, Applied Statistical Decision Theory, 1961, ch. 4 and 5): the variance of each thing
+    unknown goes down to what so many drives leave. Measuring is taken to tell nothing of the ball.
+    """
+    cases = _by_hole(plans, features) if day is None else _all_day(plans, day, features)
+    return Measuring(
+        given_away=sum(_expected_gain(case, None) for case in cases),
+        saved={drives: sum(_expected_gain(case, drives) for case in cases) for drives in DRIVES},
+    )
+
+
+_Case = list[tuple[Estimate, list[Feature]]]
+"""What each other strike loses over the choice, and what the two may differ in."""
+
+
+def _by_hole(plans: Sequence[TeePlan], features: Features) -> list[_Case]:
+    return [
+        [
+            (other.over(plan.choice), features.of(other, plan.choice))
+            for other in plan.strikes
+            if other is not plan.choice
+        ]
+        for plan in plans
+    ]
+
+
+def _all_day(plans: Sequence[TeePlan], day: DayStrike, features: Features) -> list[_Case]:
+    golfer = features.golfers[0]
+    rounds = {s.name: [kept_to(plan, s.name).choice for plan in plans] for s in golfer.drivers}
+    mine, case = rounds[day.strike], []
+    for theirs in rounds.values():
+        pair = next(
+            (
+                (b, a)
+                for a, b in zip(mine, theirs, strict=True)
+                if a.club == b.club == "driver" and a is not b
+            ),
+            None,
+        )
+        if pair is not None:
+            over = np.sum([b.loss - a.loss for a, b in zip(mine, theirs, strict=True)], axis=0)
+            case.append((estimate(over), features.of(*pair)))
+    return [case]
+
+
+def _expected_gain(others: _Case, drives: int | None) -> float:
+    """Return what one gains on average who knows by so many drives, or for sure, which strike is best."""
+    if not others:
+        return 0.0
+    known = []
+    for over, features in others:
+        share = 1.0 if drives is None else _told(over, features, drives)
+        known.append(over.mean + np.sqrt(share) * (over.draws - over.mean))
+    return float(np.maximum(-np.min(known, axis=0), 0).mean()) - max(-min(o.mean for o, _ in others), 0.0)
+
+
+def _told(over: Estimate, features: Sequence[Feature], drives: int) -> float:
+    """Return which share of the variance of a difference so many drives of each strike tell."""
+    effects = _effects(over, features)
+    if not effects.sum():
+        return 0.0
+    left = np.array([f.of_one_drive / drives for f in features])
+    variance = np.array([f.values.var() for f in features])
+    return float((effects * variance / (variance + left)).sum() / effects.sum())

@@ -1,0 +1,89 @@
+"""Volleys: one strike's drives by every golfer who may be the true one, each with a ball of their own."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray  # noqa: TC002 - read at run time
+
+from holesim.course.ground_map import GroundMap
+from holesim.shot.air import Air
+from holesim.shot.flight import Aerodynamics, Flights, Landings, Tracks, fly_abreast, fly_around
+from holesim.shot.impact import Launches
+from holesim.shot.landing import land
+
+_Record = TypeVar("_Record", Launches, Landings)
+
+
+@dataclass(frozen=True)
+class Volley:
+    """The launches of as many drives by each golfer, golfer after golfer, and their balls.
+
+    Attributes
+    ----------
+    balls
+        Those of the first drives, of the next ones, and so on.
+    counts
+        How many drives each of `balls` flies.
+    """
+
+    launches: Launches
+    balls: tuple[Aerodynamics, ...]
+    counts: tuple[int, ...]
+
+    def by_ball(self) -> list[tuple[Launches, Aerodynamics]]:
+        """Return the launches of each ball."""
+        ends = np.cumsum(self.counts).tolist()
+        return [
+            (_some(self.launches, slice(end - count, end)), ball)
+            for end, count, ball in zip(ends, self.counts, self.balls, strict=True)
+        ]
+
+
+def volley(struck: Sequence[Launches], balls: Sequence[Aerodynamics]) -> Volley:
+    """Return the drives of golfers as one volley; golfers with the same ball stand next to one another."""
+    counts: dict[Aerodynamics, int] = {}
+    for launches, ball in zip(struck, balls, strict=True):
+        counts[ball] = counts.get(ball, 0) + len(launches.speed)
+    return Volley(_joined(Launches, struck), tuple(counts), tuple(counts.values()))
+
+
+def fly_volley(drives: Volley, air: Air) -> Flights:
+    """Fly a volley to level ground, as `fly_around` does."""
+    return _flights([fly_around(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()])
+
+
+def fly_volley_abreast(drives: Volley, air: Air) -> Flights:
+    """Fly a volley to level ground in a wind that turns with the aim, as `fly_abreast` does."""
+    return _flights([fly_abreast(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()])
+
+
+def land_volley(
+    drives: Volley, air: Air, ground: GroundMap, *, heading: float, origin: tuple[float, float]
+) -> tuple[Landings, Tracks]:
+    """Fly a volley from a tee to the ground of a course, as `land` does."""
+    landed = [
+        land(launches, air, ground, heading=heading, origin=origin, aerodynamics=ball)
+        for launches, ball in drives.by_ball()
+    ]
+    landings, tracks = zip(*landed, strict=True)
+    return _joined(Landings, landings), Tracks(np.concatenate([t.points for t in tracks], axis=-1))
+
+
+def _flights(parts: Sequence[Flights]) -> Flights:
+    landings, points = (
+        np.concatenate([getattr(part, name) for part in parts], axis=-1) for name in ("landings", "points")
+    )
+    return Flights(landings, points, np.concatenate([part.tilt for part in parts]), parts[0].wind_from)
+
+
+def _some(launches: Launches, which: slice) -> Launches:
+    return Launches(*(getattr(launches, f.name)[which] for f in fields(Launches)))
+
+
+def _joined(kind: type[_Record], parts: Sequence[_Record]) -> _Record:
+    arrays: list[NDArray[np.float64]] = [
+        np.concatenate([getattr(part, f.name) for part in parts]) for f in fields(kind)
+    ]
+    return kind(*arrays)

@@ -1,0 +1,141 @@
+"""Check: what was found in a course or a player file, what had to be guessed, and what is missing."""
+
+from collections import Counter
+from collections.abc import Iterator
+from textwrap import wrap
+
+from scipy.spatial import KDTree
+from shapely import Point, union_all
+from shapely.ops import substring
+
+from holesim.course.course import NAMES, TREE_HEIGHT, Course, Ground
+from holesim.course.holes import FAR_FROM_LINE, Hole
+from holesim.course.yardage_notes import Notes
+from holesim.errors import Guess
+from holesim.plan import sights
+from holesim.player.player import Player
+from holesim.player.setup import set_ups
+from holesim.team.team_file import USUAL, Team
+from holesim.units import MPH, YARD
+
+_WIDTH = 110
+_DRIVE = 250 * YARD  # at which it is said how far off a path takes the ball
+_ALONG = 40.0  # m from a hole's line, within which a fairway is its own
+_SPOT = 30.0  # m from a tee or a pin, within which a spot says how high it lies
+_CORRIDOR = 60.0  # m ahead of a tee, in which nobody expects trees
+
+
+def gaps(course: Course) -> tuple[Guess, ...]:
+    """Return what a course does not say and what is taken for it, besides what its reader guessed."""
+    found = [gap for hole in course.holes for gap in _gaps_of(course, hole)]
+    if course.boundary is None:
+        taken = "has no boundary, so nothing is out of bounds but what is drawn so"
+        found.append(Guess("the course", taken, "draw its leisure=golf_course area"))
+    bare = sum(area.ground is Ground.TREES and area.height is None for area in course.areas)
+    if bare:
+        taken = f"{_count(bare, 'outline')} without a height, taken for {TREE_HEIGHT:g} m"
+        found.append(Guess("trees", taken, "add their height"))
+    return (*found, *_gaps_in_height(course))
+
+
+def _gaps_in_height(course: Course) -> Iterator[Guess]:
+    if not course.spots:
+        return
+    spots = KDTree([(spot.x, spot.y) for spot in course.spots])
+    unknown = [
+        hole.number
+        for hole in course.holes
+        if max(spots.query([(hole.tees[0].x, hole.tees[0].y), hole.pin])[0]) > _SPOT
+    ]
+    if unknown:
+        place = f"{'holes' if len(unknown) > 1 else 'hole'} {', '.join(map(str, unknown))}"
+        taken = "the back tee or the green states no elevation, which was taken from what lies around"
+        yield Guess(place, taken, "add their ele")
+
+
+def _gaps_of(course: Course, hole: Hole) -> Iterator[Guess]:
+    place = f"hole {hole.number}"
+    fairways = (area.outline for area in course.areas if area.ground is Ground.FAIRWAY)
+    if hole.par > 3 and not any(fairway.distance(hole.line) < _ALONG for fairway in fairways):
+        yield Guess(place, "has no fairway, so all is rough to its green", "draw a golf=fairway area")
+    for tee in hole.tees:
+        off = hole.line.distance(Point(tee.x, tee.y))
+        if off > FAR_FROM_LINE:
+            taken = f"has its {tee.name} tee {off / YARD:.0f} yd from its line"
+            yield Guess(place, taken, "correct the tee's ref or the line")
+    ahead = substring(hole.line, 0, _CORRIDOR)
+    woods = [area.outline for area in course.areas if area.ground is Ground.TREES]
+    if union_all(woods).intersection(ahead).length > 2:
+        yield Guess(place, "has trees across its line close to the tee", "redraw them where it is open")
+
+
+def course_text(course: Course, *, metric: bool = False) -> str:
+    """Return a short report on a course."""
+    unit, scale = ("m", 1.0) if metric else ("yd", YARD)
+    names = list(dict.fromkeys(tee.name for hole in course.holes for tee in hole.tees))
+    par = sum(hole.par for hole in course.holes)
+    lines = [f"{course.name}: {_count(len(course.holes), 'hole')}, par {par}", ""]
+    widths = [max(len(name), 5) for name in names]
+    heads = " ".join(f"{name:>{width}}" for name, width in zip(names, widths, strict=True))
+    lines.append(f"hole par {heads}  {unit}")
+    for hole in course.holes:
+        lengths = {tee.name: f"{tee.length / scale:.0f}" for tee in hole.tees}
+        cells = " ".join(f"{lengths.get(n, ''):>{width}}" for n, width in zip(names, widths, strict=True))
+        lines.append(f"{hole.number:>4} {hole.par:>3} {cells}")
+    areas = Counter(area.ground for area in course.areas)
+    outlines = ", ".join(f"{areas[ground]} {NAMES[ground]}" for ground in Ground if areas[ground])
+    lines += ["", *wrap(f"outlines: {outlines}", _WIDTH, subsequent_indent="  ")]
+    return "\n".join([*lines, *_list("guessed", course.guesses), *_list("missing", gaps(course))])
+
+
+def player_text(player: Player) -> str:
+    """Return a short report on a player."""
+    strikes = ", ".join(f"{s.club} {s.name}" if s.club == "driver" else s.club for s in player.strikes)
+    lines = [
+        f"{player.name}: {player.club_speed / MPH:.0f} mph, handicap {player.handicap}",
+        f"strikes: {strikes}",
+    ]
+    lines += ["", "setting up:"]
+    for strike in set_ups(player):
+        lines += [f"  {strike.text()}", *(f"    {reason}" for reason in strike.reasons(_DRIVE))]
+    lines += [f"! {sights.CAUTIONS[0]}"]
+    if player.assumed:
+        lines += ["", "assumed, not in the file:", *(f"  {value}" for value in player.assumed)]
+    return "\n".join(lines)
+
+
+def team_text(team: Team) -> str:
+    """Return a short report on a captain's file."""
+    order = "in this order" if team.order_known else "in no known order"
+    groups = {"players": team.players, f"opponents, {order}": team.opponents}
+    wide = max(len(player.name) for group in groups.values() for player in group)
+    lines = [f"{team.name}: {_count(len(team.players), 'player')}"]
+    for head, group in groups.items():
+        if group:
+            lines += ["", f"{head}:"]
+        lines += [f"  {p.name:<{wide}}  {p.club_speed / MPH:3.0f} mph, handicap {p.handicap}" for p in group]
+    if team.tees:
+        lines += ["", *(f"tee of each {sex}: {tee}" for sex, tee in team.tees.items())]
+    lines += [f"rating of the {tee} tees: {r.course:g}, slope {r.slope:g}" for tee, r in team.ratings.items()]
+    everyone = (*team.players, *team.opponents)
+    lacking = [f"  {p.file}: {_count(len(p.assumed), 'thing')}" for p in everyone if p.sha256 and p.assumed]
+    if lacking:
+        lines += ["", "assumed, as check lists for each file:", *lacking]
+    if not all(p.sha256 for p in everyone):
+        lines += ["", f"who has no file is {USUAL}"]
+    return "\n".join(lines)
+
+
+def notes_text(notes: Notes) -> str:
+    """Return a short report on yardage-book notes."""
+    par = sum(hole.par for hole in notes.holes)
+    head = f"{notes.name}: notes of {_count(len(notes.holes), 'hole')}, par {par}"
+    return "\n".join([head, *_list("guessed", notes.guesses)])
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def _list(head: str, guesses: tuple[Guess, ...]) -> list[str]:
+    return ["", f"{head}:", *(f"  {guess}" for guess in guesses)] if guesses else []

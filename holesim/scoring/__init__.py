@@ -1,0 +1,1 @@
+"""What follows a shot: expected strokes to hole out, dispersion, skill, score chances."""

@@ -1,0 +1,285 @@
+"""Compiled flight: blocks of drives stepped together, without branches, through a fourth-order integration.
+
+Knows only floats and arrays; `holesim.flight` gives them names, and says where the numbers come from. A drive
+takes as many steps as any other, each a share of the time that is left to it, so that no drive waits.
+"""
+
+from math import sqrt
+
+import numpy as np
+
+from holesim.common._simd_kernel import entry, exp2, inline, log2, part, single
+
+# Indices into the coefficients that `flight` packs.
+(
+    DRAG_0, DRAG_1, LIFT_0, LIFT_1, LIFT_POWER, LEVEL_FROM, LEVEL_ROOM, ONSET, SMOOTH_DRAG, CRISIS,
+    SPIN_DECAY, DYNAMIC, WIND_X, WIND_Y, ROUGHNESS, GRAVITY, RADIUS,
+) = range(17)  # fmt: skip
+
+# Each step is a share of the time that is left by the present acceleration, and the first are no longer than
+# so many seconds: the wind profile is singular at the ground, so steps grow from it and come down on it.
+# They were sought for the least error of landings, in winds up to 40 mph.
+FIRST_STEPS = (0.011, 0.036, 0.078, 0.14, 0.25)
+FIRST_SHARE = 0.3
+SHARES = (
+    0.047, 0.043, 0.068, 0.066, 0.063, 0.078, 0.1, 0.14, 0.16, 0.19, 0.27, 0.41, 0.5, 0.84, 0.947, 1.0,
+)  # fmt: skip
+POINTS = len(SHARES)  # of a track: where these steps end, the last at the landing
+
+LANES = 128  # drives to a block
+START = 7  # rows of a start, as `start_of` has them
+LANDING = 8  # rows of a landing: x, y, vx, vy, vz, spin, time, apex
+
+_NOUGHT, _HALF, _ONE, _TWO = single(0), single(0.5), single(1), single(2)
+_MOST_LIFT = single(0.75)
+_SIXTH, _TINY = single(1 / 6), single(1e-12)
+
+
+# Rows of a block: state, time and apex; the planes of the spin, as `start_of` has them; a stage's state and
+# airspeed; the step [s], and what it adds; the height of the ground it comes down to, the time left until
+# then, and whether it is still up, 1 or 0.
+(
+    X, Y, Z, VX, VY, VZ, SPIN, TIME, APEX, _XY, _XZ, _YZ,
+    _SZ, _SVX, _SVY, _SVZ, _SSPIN, _WIND, _SPEED, _RATIO, _DRAG, _LIFT,
+    STEP, _DX, _DY, _DZ, _DVX, _DVY, _DVZ, _DSPIN, FLOOR, LEFT, UP,
+) = (LANES * row for row in range(33))  # fmt: skip
+ROOM = 33 * LANES
+
+
+@inline
+def _coefficients(ratio, speed, power, law):  # type: ignore[no-untyped-def]
+    """Return drag and lift coefficients at a spin ratio and a speed; `power` is that of the ratio."""
+    fade = min(ratio / law[ONSET], _ONE)
+    drag = law[DRAG_0] + law[DRAG_1] * ratio
+    lift = law[LIFT_0] * fade * (_TWO - fade) + law[LIFT_1] * power
+    # Below the crisis the boundary layer leaves the ball early: drag near a smooth sphere's, and no lift.
+    q = min(speed / law[CRISIS], single(64))
+    q2 = q * q
+    q4 = q2 * q2
+    early = _ONE / (_ONE + q4 * q4 * q2)
+    return drag + (law[SMOOTH_DRAG] - drag) * early, lift * (_ONE - early)
+
+
+@inline
+def _levelled(ratio, law):  # type: ignore[no-untyped-def]
+    """Return the spin ratio, levelling off."""
+    over = max(ratio - law[LEVEL_FROM], _NOUGHT) / law[LEVEL_ROOM]
+    return min(ratio, law[LEVEL_FROM]) + law[LEVEL_ROOM] * (_ONE - exp2(over * single(-1.44269504)))
+
+
+@part
+def coefficients(b, law):  # type: ignore[no-untyped-def]
+    """Work out drag and lift of a block from its spin ratios and speeds."""
+    if law[LIFT_POWER] == _ONE:
+        for j in range(LANES):
+            s = _levelled(b[_RATIO + j], law)
+            b[_DRAG + j], b[_LIFT + j] = _coefficients(s, b[_SPEED + j], s, law)
+    else:
+        for j in range(LANES):
+            s = _levelled(b[_RATIO + j], law)
+            power = exp2(law[LIFT_POWER] * log2(s + _TINY))
+            b[_DRAG + j], b[_LIFT + j] = _coefficients(s, b[_SPEED + j], power, law)
+
+
+@part
+def _meet_air(b, law):  # type: ignore[no-untyped-def]
+    """Work out wind, airspeed, drag and lift at a stage: in short loops, whose turns a processor overlaps."""
+    for j in range(LANES):
+        b[_WIND + j] = log2(max(b[_SZ + j] / law[ROUGHNESS], _ONE))
+    for j in range(LANES):
+        ax, ay = b[_SVX + j] - law[WIND_X] * b[_WIND + j], b[_SVY + j] - law[WIND_Y] * b[_WIND + j]
+        speed = sqrt(ax * ax + ay * ay + b[_SVZ + j] * b[_SVZ + j] + _TINY)
+        b[_SPEED + j], b[_RATIO + j] = speed, b[_SSPIN + j] * law[RADIUS] / speed
+    coefficients(b, law)
+
+
+@inline
+def _rates(b, j, law):  # type: ignore[no-untyped-def]
+    """Return the rates of velocity and spin at a stage."""
+    ax, ay = b[_SVX + j] - law[WIND_X] * b[_WIND + j], b[_SVY + j] - law[WIND_Y] * b[_WIND + j]
+    vz, speed = b[_SVZ + j], b[_SPEED + j]
+    xy, xz, yz = b[_XY + j], b[_XZ + j], b[_YZ + j]
+    k = law[DYNAMIC] * speed
+    drag, lift = k * b[_DRAG + j], k * b[_LIFT + j]
+    return (
+        -drag * ax - lift * (xy * ay + xz * vz),
+        lift * (xy * ax - yz * vz) - drag * ay,
+        lift * (xz * ax + yz * ay) - drag * vz - law[GRAVITY],
+        -law[SPIN_DECAY] * speed * b[_SSPIN + j],
+    )
+
+
+@inline
+def _go(b, j, h, ax, ay, az, decay):  # type: ignore[no-untyped-def]
+    """Go to the next stage, a time `h` into the step, by the rates of this one."""
+    b[_SZ + j] = b[Z + j] + h * b[_SVZ + j]
+    b[_SVX + j] = b[VX + j] + h * ax
+    b[_SVY + j] = b[VY + j] + h * ay
+    b[_SVZ + j] = b[VZ + j] + h * az
+    b[_SSPIN + j] = b[SPIN + j] + h * decay
+
+
+@inline
+def _depart(b, j, h, ax, ay, az, decay):  # type: ignore[no-untyped-def]
+    """Begin a step of a time `h` by the rates of where the drive is."""
+    b[STEP + j] = h
+    b[_DX + j], b[_DY + j], b[_DZ + j] = b[VX + j], b[VY + j], b[VZ + j]
+    b[_DVX + j], b[_DVY + j], b[_DVZ + j], b[_DSPIN + j] = ax, ay, az, decay
+    _go(b, j, _HALF * h, ax, ay, az, decay)
+
+
+@part
+def _stand(b, law):  # type: ignore[no-untyped-def]
+    """Make where each drive is the first stage of a step."""
+    for j in range(LANES):
+        b[_SZ + j], b[_SVX + j], b[_SVY + j] = b[Z + j], b[VX + j], b[VY + j]
+        b[_SVZ + j], b[_SSPIN + j] = b[VZ + j], b[SPIN + j]
+    _meet_air(b, law)
+
+
+@part
+def begin(b, longest, share, law):  # type: ignore[no-untyped-def]
+    """Choose the length of each drive's step, and begin it."""
+    _stand(b, law)
+    for j in range(LANES):
+        ax, ay, az, decay = _rates(b, j, law)
+        above, vz = b[Z + j] - b[FLOOR + j], b[VZ + j]
+        down = max(-az, _MOST_LIFT * law[GRAVITY])  # the lift of the first seconds will not last
+        left = (vz + sqrt(max(vz * vz + _TWO * down * above, _NOUGHT))) / down
+        b[LEFT + j] = left
+        _depart(b, j, b[UP + j] * min(longest, share * left), ax, ay, az, decay)
+
+
+@part
+def _stage(b, weight, ahead, law):  # type: ignore[no-untyped-def]
+    """Add a stage's rates, so weighted, and go to the next stage, a share `ahead` of the step."""
+    _meet_air(b, law)
+    for j in range(LANES):
+        ax, ay, az, decay = _rates(b, j, law)
+        b[_DX + j] += weight * b[_SVX + j]
+        b[_DY + j] += weight * b[_SVY + j]
+        b[_DZ + j] += weight * b[_SVZ + j]
+        b[_DVX + j] += weight * ax
+        b[_DVY + j] += weight * ay
+        b[_DVZ + j] += weight * az
+        b[_DSPIN + j] += weight * decay
+        _go(b, j, ahead * b[STEP + j], ax, ay, az, decay)
+
+
+@part
+def end(b, law):  # type: ignore[no-untyped-def]
+    """End a step that has begun, of the classical fourth-order Runge-Kutta method."""
+    _stage(b, _TWO, _HALF, law)
+    _stage(b, _TWO, _ONE, law)
+    _stage(b, _ONE, _NOUGHT, law)
+    for j in range(LANES):
+        h, z, vz = b[STEP + j], b[Z + j], b[VZ + j]
+        sixth = _SIXTH * h
+        dz, dvz = sixth * b[_DZ + j], sixth * b[_DVZ + j]
+        # At the apex the climb, near enough linear, runs out inside the step.
+        top = z - _HALF * vz * vz * h / dvz if vz > _NOUGHT and vz + dvz <= _NOUGHT else z + dz
+        b[APEX + j] = max(b[APEX + j], top)
+        b[Z + j], b[VZ + j] = z + dz, vz + dvz
+        b[X + j] += sixth * b[_DX + j]
+        b[Y + j] += sixth * b[_DY + j]
+        b[VX + j] += sixth * b[_DVX + j]
+        b[VY + j] += sixth * b[_DVY + j]
+        b[SPIN + j] += sixth * b[_DSPIN + j]
+        b[TIME + j] += h
+
+
+@part
+def go_on(b, law):  # type: ignore[no-untyped-def]
+    """Take each drive of a block on by the time in its row `STEP`, or back."""
+    _stand(b, law)
+    for j in range(LANES):
+        ax, ay, az, decay = _rates(b, j, law)
+        _depart(b, j, b[STEP + j], ax, ay, az, decay)
+    end(b, law)
+
+
+@inline
+def start_of(speed, angle, direction, spin, tilt):  # type: ignore[no-untyped-def]
+    """Return what a drive starts from: vx, vy, vz, spin, and the planes that its spin turns in.
+
+    The axis is square to the launch and keeps its direction. Lift lies where a quarter turn about it takes
+    the airspeed, less what of that is along the axis. The turn takes the launch, u, to its lift, l: for the
+    plane xy its number is ux·ly - uy·lx, and so on. Arrays do as well, by `py_func`.
+    """
+    up, level = np.sin(angle), np.cos(angle)
+    right, ahead = np.sin(direction), np.cos(direction)
+    lean, upright = np.sin(tilt), np.cos(tilt)
+    return (
+        speed * level * ahead,
+        speed * level * right,
+        speed * up,
+        spin,
+        level * lean,
+        upright * ahead + lean * up * right,
+        upright * right - lean * up * ahead,
+    )
+
+
+@part
+def load(b, start, at, filled):  # type: ignore[no-untyped-def]
+    """Put the drives from `at` on at the start of a block, and the last of them in the lanes left over."""
+    b[:_XY] = _NOUGHT
+    for row in range(4):
+        for j in range(LANES):
+            b[VX + row * LANES + j] = start[row, at + min(j, filled - 1)]
+    for row in range(3):
+        for j in range(LANES):
+            b[_XY + row * LANES + j] = start[4 + row, at + min(j, filled - 1)]
+    for j in range(LANES):
+        b[FLOOR + j], b[UP + j] = _NOUGHT, _ONE
+
+
+@entry
+def coefficients_all(ratio, reynolds, law, b, drag, lift):  # type: ignore[no-untyped-def]
+    """Fill `drag` and `lift` of a ball at spin ratios and Reynolds numbers, its crisis being one."""
+    for at in range(0, len(ratio), LANES):
+        filled = min(LANES, len(ratio) - at)
+        for j in range(LANES):
+            b[_RATIO + j], b[_SPEED + j] = ratio[at + min(j, filled - 1)], reynolds[at + min(j, filled - 1)]
+        coefficients(b, law)
+        for j in range(filled):
+            drag[at + j], lift[at + j] = b[_DRAG + j], b[_LIFT + j]
+
+
+@part
+def note(b, k, at, filled, track):  # type: ignore[no-untyped-def]
+    """Note where the drives of a block are as point `k` of their tracks."""
+    for row in range(3):
+        for j in range(filled):
+            track[k, row, at + j] = b[row * LANES + j]
+
+
+@part
+def unload(b, at, filled, landing):  # type: ignore[no-untyped-def]
+    """Fill the landings of the drives of a block."""
+    for j in range(filled):
+        landing[0, at + j], landing[1, at + j] = b[X + j], b[Y + j]
+        for row in range(LANDING - 2):
+            landing[2 + row, at + j] = b[VX + row * LANES + j]
+
+
+@entry
+def fly(start, law, first, last, room, landing, track):  # type: ignore[no-untyped-def]
+    """Fly the drives of blocks `first` to `last` from the ground to the ground.
+
+    `room` is for `ROOM` numbers. Fills `landing` (rows, drives) and `track` (points, 3, drives): x, y and
+    height on the way there.
+    """
+    n, b = start.shape[1], room
+    for block in range(first, last):
+        at = block * LANES
+        filled = min(LANES, n - at)
+        load(b, start, at, filled)
+        for k in range(len(FIRST_STEPS)):
+            begin(b, single(FIRST_STEPS[k]), single(FIRST_SHARE), law)
+            end(b, law)
+        for k in range(len(SHARES)):
+            begin(b, single(1e9), single(SHARES[k]), law)
+            end(b, law)
+            note(b, k, at, filled, track)
+        unload(b, at, filled, landing)

@@ -1,0 +1,170 @@
+"""Compiled landing: flights to ground that is not level, and into trees.
+
+Knows only floats and arrays; `holesim.landing` says what they are.
+"""
+
+from math import sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from holesim.common._simd_kernel import entry, inline, part, single
+from holesim.course._ground_map_kernel import canopy, incline, look_up
+from holesim.shot._flight_kernel import (
+    FIRST_SHARE,
+    FIRST_STEPS,
+    FLOOR,
+    GRAVITY,
+    LANES,
+    LEFT,
+    POINTS,
+    SHARES,
+    STEP,
+    TIME,
+    UP,
+    VX,
+    VY,
+    VZ,
+    X,
+    Y,
+    Z,
+    begin,
+    end,
+    go_on,
+    load,
+    note,
+    unload,
+)  # fmt: skip
+from holesim.shot._relief_kernel import TREES
+
+APPROACHES = 3  # of Newton's method, each of which squares what the last step left
+_LEAST_CLOSING = single(0.5)  # m/s
+_UNDER = single(0.01)  # m under the ground, from which a drive has met it on its way
+_SLOWING = single(0.8)  # of the speed a drive has, what it goes on at
+_STRIDE = single(1)  # m between look-ups in trees
+
+_NOUGHT, _TWO = single(0), single(2)
+
+
+class Stand(NamedTuple):
+    """Where a golfer stands in the hole frame, how high, and the sine and cosine of the heading."""
+
+    x: np.float32
+    y: np.float32
+    height: np.float32
+    sine: np.float32
+    cosine: np.float32
+
+
+@inline
+def _turn(along, right, stand):  # type: ignore[no-untyped-def]
+    """Return east and north of what is along the aim and to its right."""
+    return stand.sine * along + stand.cosine * right, stand.cosine * along - stand.sine * right
+
+
+@inline
+def _ground(along, right, stand, grid):  # type: ignore[no-untyped-def]
+    """Return where a place is in the hole frame, how far above the golfer, and how the ground rises."""
+    east, north = _turn(along, right, stand)
+    x, y = stand.x + east, stand.y + north
+    height, rise_east, rise_north = incline(x, y, grid)
+    return x, y, height - stand.height, rise_east, rise_north
+
+
+@part
+def _approach(b, stand, grid, gravity):  # type: ignore[no-untyped-def]
+    """Choose the time in which each drive of a block would meet the ground, if it only fell."""
+    for j in range(LANES):
+        _, _, height, rise_east, rise_north = _ground(b[X + j], b[Y + j], stand, grid)
+        east, north = _turn(b[VX + j], b[VY + j], stand)
+        closing = max(rise_east * east + rise_north * north - b[VZ + j], _LEAST_CLOSING)
+        above = b[Z + j] - height
+        fall = sqrt(max(closing * closing + _TWO * gravity * above, _NOUGHT))
+        b[STEP + j] = max(_TWO * above / (closing + fall), -b[TIME + j])
+
+
+@part
+def _look_ahead(b, stand, grid):  # type: ignore[no-untyped-def]
+    """Note how high the ground lies where each drive of a block will come down, as far as can be told yet."""
+    for j in range(LANES):
+        left = _SLOWING * (b[LEFT + j] - b[STEP + j])
+        _, _, height, _, _ = _ground(b[X + j] + left * b[VX + j], b[Y + j] + left * b[VY + j], stand, grid)
+        b[FLOOR + j] = height
+
+
+@part
+def _stop_at_rises(b, stand, grid):  # type: ignore[no-untyped-def]
+    """Stop the drives of a block that have met the ground on their way."""
+    for j in range(LANES):
+        _, _, height, _, _ = _ground(b[X + j], b[Y + j], stand, grid)
+        if b[Z + j] < height - _UNDER:
+            b[UP + j] = _NOUGHT
+
+
+@entry
+def fly_over(start, law, stand, grid, b, landing, track):  # type: ignore[no-untyped-def]
+    """Fly drives from the ground to the ground of the map, as `_flight_kernel.fly` does to level ground.
+
+    Heights are above where the golfer stands.
+    """
+    n = start.shape[1]
+    for at in range(0, n, LANES):
+        filled = min(LANES, n - at)
+        load(b, start, at, filled)
+        for k in range(len(FIRST_STEPS)):
+            begin(b, single(FIRST_STEPS[k]), single(FIRST_SHARE), law)
+            end(b, law)
+            _stop_at_rises(b, stand, grid)
+        for k in range(len(SHARES)):
+            _look_ahead(b, stand, grid)
+            begin(b, single(1e9), single(SHARES[k]), law)
+            end(b, law)
+            if k < POINTS - 1:
+                _stop_at_rises(b, stand, grid)
+                note(b, k, at, filled, track)
+        for _ in range(APPROACHES):
+            _approach(b, stand, grid, law[GRAVITY])
+            go_on(b, law)
+        note(b, POINTS - 1, at, filled, track)
+        unload(b, at, filled, landing)
+
+
+@part
+def _into_trees(track, i, stand, grid):  # type: ignore[no-untyped-def]
+    """Return from which point of its way on drive `i` is in trees, and where it flies into them, or none."""
+    ax, ay, az, above = _NOUGHT, _NOUGHT, _NOUGHT, _NOUGHT
+    hits, f = 0, _STRIDE  # m from here to the next look
+    for k in range(POINTS):
+        bx, by, bz = track[k, 0, i], track[k, 1, i], track[k, 2, i]
+        _, _, height, _, _ = _ground(bx, by, stand, grid)
+        was, above = above, bz - height
+        length = sqrt((bx - ax) * (bx - ax) + (by - ay) * (by - ay))
+        if min(was, above) > grid.tallest:
+            # Most of a flight is above all trees.
+            hits, f = 0, single(length)
+        while f < length:
+            share = f / length
+            px, py, pz = ax + share * (bx - ax), ay + share * (by - ay), az + share * (bz - az)
+            x, y, height, _, _ = _ground(px, py, stand, grid)
+            trees = canopy(x, y, grid)
+            # Two strides of wood are a tree; one may be a twig at the edge.
+            hits = hits + 1 if pz - height < trees and look_up(x, y, grid) == TREES else 0
+            if hits == 2:
+                return k, px, py, pz - height
+            f += max(-trees, _STRIDE)
+        f -= length
+        ax, ay, az = bx, by, bz
+    return POINTS, ax, ay, _NOUGHT
+
+
+@entry
+def meet_trees(stand, grid, gravity, landing, track):  # type: ignore[no-untyped-def]
+    """Let drives drop where they fly into trees below the top. Changes `landing` and `track`."""
+    for i in range(landing.shape[1]):
+        first, x, y, above = _into_trees(track, i, stand, grid)
+        if first == POINTS:
+            continue
+        landing[0, i], landing[1, i], landing[2, i], landing[3, i] = x, y, _NOUGHT, _NOUGHT
+        landing[4, i], landing[5, i] = -sqrt(_TWO * gravity * max(above, _NOUGHT)), _NOUGHT
+        for k in range(first, POINTS):
+            track[k, 0, i], track[k, 1, i] = x, y

@@ -1,0 +1,61 @@
+"""Compiled look-up of what remains on a hole: by lie and place, and on the green by distance.
+
+Knows only floats and arrays; `holesim.remains` says how they are filled.
+"""
+
+from math import sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from holesim.common._simd_kernel import inline, single
+from holesim.course._ground_map_kernel import clamped
+
+ON_GREEN, ON_FAIRWAY, IN_HEAVY, IN_RECOVERY = 0, 1, 3, 5
+
+
+class Nodes(NamedTuple):
+    """Mean strokes to hole out: `values` [lie, row, column] at nodes, `putts` [metre] by distance to the pin.
+
+    Nodes are from (`x0`, `y0`) on, `per_metre` of them to a metre; beyond the last it is as there.
+    """
+
+    x0: np.float32
+    y0: np.float32
+    per_metre: np.float32
+    pin_x: np.float32
+    pin_y: np.float32
+    values: np.ndarray
+    putts: np.ndarray
+
+
+@inline
+def from_pin(x, y, nodes):  # type: ignore[no-untyped-def]
+    """Return the distance to the pin."""
+    dx, dy = x - nodes.pin_x, y - nodes.pin_y
+    return sqrt(dx * dx + dy * dy)
+
+
+@inline
+def between(place, count):  # type: ignore[no-untyped-def]
+    """Return the last of `count` nodes before a place, but for the last of all, and how far it is beyond."""
+    place = clamped(place, count - 1)
+    node = np.uint32(clamped(place, count - 2))
+    return node, place - single(node)
+
+
+@inline
+def strokes(lie, x, y, nodes):  # type: ignore[no-untyped-def]
+    """Return the mean strokes to hole out from a lie at a place."""
+    one = np.uint32(1)
+    if lie == ON_GREEN:
+        i, f = between(from_pin(x, y, nodes), nodes.putts.shape[0])
+        low = nodes.putts[i]
+        return low + f * (nodes.putts[i + one] - low)
+    values = nodes.values[lie]
+    column, u = between((x - nodes.x0) * nodes.per_metre, values.shape[1])
+    row, v = between((y - nodes.y0) * nodes.per_metre, values.shape[0])
+    south, north = values[row], values[row + one]
+    low = south[column] + u * (south[column + one] - south[column])
+    high = north[column] + u * (north[column + one] - north[column])
+    return low + v * (high - low)

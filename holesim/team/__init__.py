@@ -1,0 +1,1 @@
+"""A captain's plan: handicaps, formats, pairs, matches, order."""
