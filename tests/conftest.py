@@ -21,9 +21,8 @@ from holesim.player.player import Player
 from holesim.shot.club_speeds import load_player
 from holesim.shot.impact import Launches
 from holesim.units import DEGREE, MPH, RPM, YARD
-
-from .agreement import Agreement
-from .drawn import NAME, Json
+from tests.agreement.table import Agreement
+from tests.files.drawn_courses import NAME, Json
 
 DEMO = (str(find(COURSE)), str(find(PLAYER)))
 
@@ -115,8 +114,8 @@ def assorted(n: int, seed: int = 7) -> Launches:
 
 
 LONGEST = (
-    "test_damaged_files", "test_tipping", "test_pages", "test_notebooks", "test_plan", "test_bench",
-    "test_batch", "test_page", "test_practice", "test_fit", "test_wind", "test_untidy_courses", "test_cli",
+    "test_damaged_files", "test_tipping", "test_plan_handouts", "test_notebooks", "test_plan", "test_bench",
+    "test_batch", "test_web_page", "test_practice", "test_fit", "test_hole_wind", "test_untidy_courses", "test_cli",
 )  # fmt: skip
 
 
@@ -125,7 +124,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     # The longest files first, or one process waits for the other; what compares the table with this run's
     # findings comes after them.
     rank = {name: number for number, name in enumerate(LONGEST)}
-    items.sort(key=lambda i: (rank.get(i.path.stem, len(rank)), i.path.stem == "test_agreement"))
+    items.sort(key=lambda i: (rank.get(i.path.stem, len(rank)), i.path.stem == "test_table"))
     # One process has them all; else a file stays together, and so do its fixtures.
     for item in items:
         compared = "agree" in getattr(item, "fixturenames", ())

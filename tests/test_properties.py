@@ -18,15 +18,14 @@ from holesim.plan.plan import make_plan
 from holesim.plan.posterior_draws import known_for_sure
 from holesim.player.player import standard_player
 from holesim.shot.air import Air, make_air
-from holesim.shot.bounce import Rests, run
+from holesim.shot.bounce import Finishes, run
 from holesim.shot.club_speeds import load_player
 from holesim.shot.deliveries import Deliveries
 from holesim.shot.flight import fly, turned
 from holesim.shot.impact import head, impact
 from holesim.shot.single_drive import fly_shot, from_ball
 from holesim.units import DEGREE, MM, MPH, YARD
-
-from .conftest import one, straight_course
+from tests.conftest import one, straight_course
 
 MILLIMETRE = 1e-3  # m; flights and runs are in single precision
 
@@ -52,7 +51,7 @@ deliveries = st.builds(
 winds = st.tuples(number(0, 40), number(0, 360))
 
 
-def rest(delivery: Deliveries, air: Air, *, heading: float = 0.0, side: float = 1.0) -> Rests:
+def rest(delivery: Deliveries, air: Air, *, heading: float = 0.0, side: float = 1.0) -> Finishes:
     """Return where a drive from the origin along `heading` rests on endless fairway."""
     launches = impact(delivery, head("driver", delivery.club_speed[0]), side=side)
     placed, _ = turned(*fly(launches, air, heading=heading), heading=heading, origin=(0.0, 0.0))

@@ -32,14 +32,14 @@ from holesim.course.ground_map import GroundMap, map_ground
 from holesim.course.holes import Hole, Tee
 from holesim.data.examples import COURSE, PLAYER, find
 from holesim.plan import sights
-from holesim.plan.aim_search import Prepared, Site, costs, kernel_arguments, prepare
+from holesim.plan.aim_search import SearchDrives, Site, costs, kernel_arguments, prepare
 from holesim.plan.evaluator import Conditions
 from holesim.plan.plan import make_plan
 from holesim.player.player import Player, StrikeName, stranger
 from holesim.scoring import score_chances, strokes_table
-from holesim.scoring.dispersion import Bag, bag
-from holesim.scoring.expected_strokes import Remains, by_distance, points, worked_back
-from holesim.scoring.skill import find_golfer, find_skill
+from holesim.scoring.dispersion import ClubDispersion, club_dispersion
+from holesim.scoring.expected_strokes import ExpectedStrokes, by_distance, points, solve_hole
+from holesim.scoring.skill import find_dispersion_skill, find_skill
 from holesim.shot.air import Air, make_air
 from holesim.shot.bounce import run, surfaces
 from holesim.shot.club_speeds import load_player
@@ -47,7 +47,7 @@ from holesim.shot.deliveries import Draws, make_draws, sample
 from holesim.shot.flight import Flights, Landings, Tracks, angles_of, fly, fly_around, turned
 from holesim.shot.impact import Launches, head, impact
 from holesim.shot.landing import land
-from holesim.shot.relief import Lie, Target, blank_memory, settle, target
+from holesim.shot.relief import Lie, Target, blank_memory, take_relief, target
 from holesim.team.handicap import Format
 from holesim.team.planner import plan_team
 from holesim.team.team_file import Team
@@ -120,7 +120,7 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Curve:
+class ScalingCurve:
     """Something measured at several sizes, for a panel of a picture."""
 
     panel: str
@@ -143,8 +143,8 @@ class Result:
     processor: str
     threads: int
     rows: tuple[Row, ...]
-    scaling: tuple[Curve, ...]
-    draws: tuple[Curve, ...]
+    scaling: tuple[ScalingCurve, ...]
+    draws: tuple[ScalingCurve, ...]
 
     def to_dict(self) -> dict[str, Any]:
         """Return the content of bench.json."""
@@ -292,10 +292,10 @@ def ground_rows(sizes: Sizes) -> list[Row]:
 def run_rows(sizes: Sizes) -> list[Row]:
     """Return how many balls run out, and are judged by the Rules, in a second, on the tight hole."""
     hole, ground = _hole(TIGHT), _ground()
-    tee, remains = hole.tees[0], _remains(_skill(_player()), hole, ground)
-    seen, plain = _target(hole, tee, remains), _plain_hole(hole, tee, remains)
+    tee, expected = hole.tees[0], _remains(_skill(_player()), hole, ground)
+    seen, plain = _target(hole, tee, expected), _plain_hole(hole, tee, expected)
     landings, tracks = _from_tee(_drives(sizes.drives), tee, float(_aims(hole, tee, 1)[0]))
-    rests = run(landings, ground)
+    finishes = run(landings, ground)
     some = np.linspace(0, sizes.drives - 1, 4 * sizes.sampled).astype(int)
     names = ("x", "y", "vx", "vy", "vz", "spin", "time")
     landed = np.column_stack([getattr(landings, name)[some] for name in names])
@@ -309,7 +309,7 @@ def run_rows(sizes: Sizes) -> list[Row]:
     stopped = list(zip(run_some(), paths, strict=True))
     what, plainly, seconds = "a second on 1 thread", "plain Python, shapely", partial(_seconds, sizes.repeats)
     runs = sizes.drives / seconds(lambda: run(landings, ground))
-    settles = sizes.drives / seconds(lambda: settle(rests, tracks, ground, seen))
+    settles = sizes.drives / seconds(lambda: take_relief(finishes, tracks, ground, seen))
     others = [
         len(some) / seconds(work)
         for work in (run_some, lambda: [reference.settle_one(rest, path, plain) for rest, path in stopped])
@@ -346,14 +346,14 @@ def work_back(*, holes: int = 1, first: int = 0) -> dict[str, float]:
 
     Another hole goes first, so that everything is compiled.
     """
-    ground, outlook = _ground(), strokes_table.chances(_skill(_player()))
+    ground, chances_by_mean = _ground(), strokes_table.chances(_skill(_player()))
 
-    def maps(played: Sequence[Hole]) -> list[Remains]:
+    def maps(played: Sequence[Hole]) -> list[ExpectedStrokes]:
         return parallel.share_out(lambda i: _worked_back(played[i], ground), len(played))
 
-    def chances(played: Sequence[Hole], known: Sequence[Remains]) -> None:
+    def chances(played: Sequence[Hole], known: Sequence[ExpectedStrokes]) -> None:
         def work(i: int) -> None:
-            score_chances.worked_out(known[i], outlook, ground)
+            score_chances.solve_scores(known[i], chances_by_mean, ground)
 
         parallel.share_out(work, len(played))
 
@@ -365,7 +365,7 @@ def work_back(*, holes: int = 1, first: int = 0) -> dict[str, float]:
     chances(played, known)
     done = perf_counter()
     chances(played, maps(played))
-    places = sum(int((remains.shots.lengths != 0).sum()) for remains in known if remains.shots is not None)
+    places = sum(int((expected.shots.lengths != 0).sum()) for expected in known if expected.shots is not None)
     return {
         "maps": worked - start, "chances": done - worked, "again": perf_counter() - done, "places": places,
     }  # fmt: skip
@@ -455,15 +455,15 @@ def _sites(
     """Return the first tees of the first holes; those of a hole share what is found out about it."""
     found = []
     for hole in _course().holes[:holes]:
-        remains, memory = _remains(skill, hole, ground), blank_memory(ground)
+        expected, memory = _remains(skill, hole, ground), blank_memory(ground)
         for tee in hole.tees[:tees]:
-            site = Site(ground, _target(hole, tee, remains), memory)
+            site = Site(ground, _target(hole, tee, expected), memory)
             found.append((hole, tee, site))
     return found
 
 
 def _search(
-    sites: Sequence[tuple[Hole, Tee, Site]], drives: Sequence[Prepared], aims: int, place: int
+    sites: Sequence[tuple[Hole, Tee, Site]], drives: Sequence[SearchDrives], aims: int, place: int
 ) -> list[Floats]:
     """Return the costs of every aim of one of the tees, for each strike."""
     hole, tee, site = sites[place]
@@ -541,7 +541,7 @@ def search_error(sizes: Sizes) -> float:
             found = costs(prepare(fly_around(struck, _breeze())), headings, site)
             for heading, cost in zip(headings, found, strict=True):
                 landings, tracks = _from_tee(struck, tee, float(heading))
-                lies = settle(run(landings, ground), tracks, ground, site.target)
+                lies = take_relief(run(landings, ground), tracks, ground, site.target)
                 worst = max(worst, abs(float(cost) - strokes_table.score(lies).expected))
     return worst
 
@@ -578,7 +578,7 @@ def _most_memory() -> float:
 # --- scaling, and the draws that count ------------------------------------------------------------
 
 
-def scaling_curves(sizes: Sizes) -> list[Curve]:
+def scaling_curves(sizes: Sizes) -> list[ScalingCurve]:
     """Return the seconds of a plan from one tee of each hole, and of its search, by holes, draws, players."""
     usual = {"holes": sizes.holes, "draws": sizes.drives, "players": 1}
     counts = {"holes": sizes.scaled_holes, "draws": sizes.scaled_draws, "players": sizes.scaled_players}
@@ -594,11 +594,14 @@ def scaling_curves(sizes: Sizes) -> list[Curve]:
         of_panel = [tries[tuple((usual | {panel: n}).values())] for n in numbers]
         whole = tuple(min(sum(parts.values()) for parts in found) for found in of_panel)
         search = tuple(min(parts["the search"] for parts in found) for found in of_panel)
-        curves += [Curve(panel, "a plan", numbers, whole), Curve(panel, "its search", numbers, search)]
+        curves += [
+            ScalingCurve(panel, "a plan", numbers, whole),
+            ScalingCurve(panel, "its search", numbers, search),
+        ]
     return curves
 
 
-def draws_curves(sizes: Sizes) -> list[Curve]:
+def draws_curves(sizes: Sizes) -> list[ScalingCurve]:
     """Return the standard error of up minus down by the number of draws, for each scheme and hole, calm."""
     air = make_air()
     usual = [prepare(fly_around(_drives(sizes.drives, strike), air)) for strike in STRIKES]
@@ -623,7 +626,9 @@ def draws_curves(sizes: Sizes) -> list[Curve]:
             for draws in sizes.counted
         ]
         for (number, (kind, _)), errors in zip(HOLES.items(), np.transpose(found), strict=True):
-            curves.append(Curve(f"hole {number}, {kind}", scheme, sizes.counted, tuple(errors.tolist())))
+            curves.append(
+                ScalingCurve(f"hole {number}, {kind}", scheme, sizes.counted, tuple(errors.tolist()))
+            )
     return curves
 
 
@@ -636,12 +641,12 @@ def _scheme_draws(scheme: str, draws: int, rng: np.random.Generator) -> tuple[Dr
     return first, first if scheme == "common" else second
 
 
-def panels_of(curves: Sequence[Curve]) -> list[list[Curve]]:
+def panels_of(curves: Sequence[ScalingCurve]) -> list[list[ScalingCurve]]:
     """Return the curves of each panel."""
     return [[c for c in curves if c.panel == name] for name in dict.fromkeys(c.panel for c in curves)]
 
 
-def draws_rows(curves: Sequence[Curve]) -> list[Row]:
+def draws_rows(curves: Sequence[ScalingCurve]) -> list[Row]:
     """Return how many draws of each scheme are as sure as the usual number of quasi-random ones.
 
     The standard error of plain draws falls with the root of their number, so all sizes tell of it.
@@ -767,15 +772,15 @@ def _skill(player: Player) -> strokes_table.Skill:
     return find_skill(player.handicap_index, player.club_speed, player.sex)
 
 
-def _bag(player: Player) -> Bag:
-    return bag(find_golfer(player.handicap_index, player.club_speed, player.sex))
+def _bag(player: Player) -> ClubDispersion:
+    return club_dispersion(find_dispersion_skill(player.handicap_index, player.club_speed, player.sex))
 
 
-def _worked_back(hole: Hole, ground: GroundMap) -> Remains:
-    return worked_back(_bag(_player()), strokes_table.remaining(_skill(_player())), hole, ground)
+def _worked_back(hole: Hole, ground: GroundMap) -> ExpectedStrokes:
+    return solve_hole(_bag(_player()), strokes_table.remaining(_skill(_player())), hole, ground)
 
 
-def _remains(skill: strokes_table.Skill, hole: Hole, ground: GroundMap) -> Remains:
+def _remains(skill: strokes_table.Skill, hole: Hole, ground: GroundMap) -> ExpectedStrokes:
     return by_distance(strokes_table.remaining(skill), hole, ground)
 
 
@@ -801,24 +806,24 @@ def _aims(hole: Hole, tee: Tee, aims: int, *, apart: float = 0.5 * DEGREE) -> Fl
     return np.asarray(middle + apart * (np.arange(aims) - aims // 2), dtype=np.float64)
 
 
-def _target(hole: Hole, tee: Tee, remains: Remains) -> Target:
+def _target(hole: Hole, tee: Tee, expected: ExpectedStrokes) -> Target:
     return target(
-        tee=(tee.x, tee.y), pin=hole.pin, green=hole.green, remains=remains.nodes,
+        tee=(tee.x, tee.y), pin=hole.pin, green=hole.green, expected=expected.grid,
         lost_in_trees=strokes_table.LOST_IN_TREES, lost_in_heavy_rough=strokes_table.LOST_IN_HEAVY_ROUGH,
     )  # fmt: skip
 
 
 def _site(hole: Hole, tee: Tee) -> Site:
     """Return a tee of the demo for its player."""
-    remains = _remains(_skill(_player()), hole, _ground())
-    return Site(_ground(), _target(hole, tee, remains), blank_memory(_ground()))
+    expected = _remains(_skill(_player()), hole, _ground())
+    return Site(_ground(), _target(hole, tee, expected), blank_memory(_ground()))
 
 
-def _plain_hole(hole: Hole, tee: Tee, remains: Remains) -> reference.PlainHole:
+def _plain_hole(hole: Hole, tee: Tee, expected: ExpectedStrokes) -> reference.PlainHole:
     """Return the hole as the reference needs it."""
     return reference.PlainHole(
         ground=reference.PlainGround.of(_course()), tee=(tee.x, tee.y), pin=hole.pin, green=hole.green,
-        surfaces=surfaces("medium"), remains=remains,
+        surfaces=surfaces("medium"), expected=expected,
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import LogLocator, NullFormatter, StrMethodFormatter
 
-from holesim.bench.bench import Curve, Result, panels_of
+from holesim.bench.bench import Result, ScalingCurve, panels_of
 from holesim.common.safe_files import renamed_into
 from holesim.common.text_format import minus
 from holesim.pictures.typesetting import QUIET, own_settings
@@ -37,7 +37,7 @@ def write_bench(result: Result, folder: Path) -> list[Path]:
     return renamed_into(folder, write)
 
 
-def _write_picture(path: Path, curves: Sequence[Curve], draw: Callable[..., Axes]) -> None:
+def _write_picture(path: Path, curves: Sequence[ScalingCurve], draw: Callable[..., Axes]) -> None:
     panels = panels_of(curves)
     with own_settings():
         figure = Figure(figsize=(3.8 * len(panels), 4.2), dpi=150, layout="constrained")
@@ -46,7 +46,7 @@ def _write_picture(path: Path, curves: Sequence[Curve], draw: Callable[..., Axes
         figure.savefig(path, format="png", metadata={"Software": "holesim"})
 
 
-def draw_scaling(curves: Sequence[Curve], *, ax: Axes | None = None) -> Axes:
+def draw_scaling(curves: Sequence[ScalingCurve], *, ax: Axes | None = None) -> Axes:
     """Draw seconds against a size, and lines in proportion to it through the first of them."""
     ax = _draw(curves, ax)
     for curve in curves:
@@ -59,7 +59,7 @@ def draw_scaling(curves: Sequence[Curve], *, ax: Axes | None = None) -> Axes:
     return ax
 
 
-def draw_draws(curves: Sequence[Curve], *, ax: Axes | None = None) -> Axes:
+def draw_draws(curves: Sequence[ScalingCurve], *, ax: Axes | None = None) -> Axes:
     """Draw standard errors against the number of draws, a curve for each scheme."""
     ax = _draw(curves, ax)
     low, high = ax.get_ylim()
@@ -69,7 +69,7 @@ def draw_draws(curves: Sequence[Curve], *, ax: Axes | None = None) -> Axes:
     return ax
 
 
-def _draw(curves: Sequence[Curve], ax: Axes | None) -> Axes:
+def _draw(curves: Sequence[ScalingCurve], ax: Axes | None) -> Axes:
     """Draw points, and the power laws through them, on logarithmic axes."""
     ax = Figure(layout="constrained").add_subplot() if ax is None else ax
     ax.set(xscale="log", yscale="log")

@@ -20,8 +20,8 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from holesim.course.course import Course, Ground
 from holesim.course.ground_map import treetop
-from holesim.scoring.dispersion import LENGTHS, Bag
-from holesim.scoring.expected_strokes import Remains
+from holesim.scoring.dispersion import LENGTHS, ClubDispersion
+from holesim.scoring.expected_strokes import ExpectedStrokes
 from holesim.scoring.strokes_table import GRID, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
 from holesim.shot.air import ROUGHNESS, Air
 from holesim.shot.flight import GRAVITY, QUINTAVALLA, Aerodynamics
@@ -585,7 +585,7 @@ _LOST: Final = {Ground.TREES: LOST_IN_TREES, Ground.HEAVY_ROUGH: LOST_IN_HEAVY_R
 class PlainHole:
     """What is the same for all drives from a tee: places [m, hole frame], and the tables they are judged by.
 
-    `surfaces` is what `bounce.surfaces` makes, `remains` what `holesim.remains` does.
+    `surfaces` is what `bounce.surfaces` makes, `expected` what `holesim.expected` does.
     """
 
     ground: PlainGround
@@ -593,7 +593,7 @@ class PlainHole:
     pin: Place
     green: Polygon
     surfaces: Floats
-    remains: Remains
+    expected: ExpectedStrokes
     out_of_bounds: OutOfBounds = "distance"
 
 
@@ -650,10 +650,10 @@ def settle_one(rest: tuple[float, float, Ground], path: Floats, hole: PlainHole)
 
 def _strokes(lie: Lie, place: Place, hole: PlainHole) -> float:
     """Return what remains: putts by distance, other strokes between four nodes."""
-    nodes = hole.remains.nodes
+    nodes = hole.expected.grid
     if lie == Lie.GREEN:
         return float(np.interp(_distance(place, hole.pin), GRID, nodes.putts))
-    columns, rows = hole.remains.places
+    columns, rows = hole.expected.places
     inside = np.clip(place[::-1], (rows[0], columns[0]), (rows[-1], columns[-1]))
     return float(interpn((rows, columns), nodes.values[lie], inside)[0])
 
@@ -747,7 +747,7 @@ def _off_green(place: Place, hole: PlainHole) -> Place:
 
 
 def best_shot(
-    place: Place, lie: Lie, bag: Bag, misses: Floats, targets: Sequence[Place], hole: PlainHole
+    place: Place, lie: Lie, bag: ClubDispersion, misses: Floats, targets: Sequence[Place], hole: PlainHole
 ) -> float:
     """Return the strokes to hole out by the best of the shots at some targets, where no trees are in the way.
 

@@ -28,7 +28,7 @@ from holesim.course.yardage_notes import (
     RIGHTWARD,
     Bunker,
     GreensideBunker,
-    Hole,
+    HoleNotes,
     Moat,
     Notes,
     Side,
@@ -99,7 +99,7 @@ class _Sheet:
 
     file: str
     unit: Unit
-    hole: Hole
+    hole: HoleNotes
     line: Line
 
     def features(self) -> Iterator[Feature]:

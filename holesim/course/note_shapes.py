@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from shapely.geometry import LineString, Polygon
 
-from holesim.course.yardage_notes import BEYOND, RIGHTWARD, Hole, Side
+from holesim.course.yardage_notes import BEYOND, RIGHTWARD, HoleNotes, Side
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
@@ -40,7 +40,7 @@ class Line:
     played: LineString
 
     @classmethod
-    def of(cls, hole: Hole) -> "Line":
+    def of(cls, hole: HoleNotes) -> "Line":
         """Lay out a line whose bends are arcs about the places noted, as long as noted along the arcs."""
         tee_to_pin = math.ceil(hole.length / _STEP)
         step = hole.length / tee_to_pin
@@ -73,7 +73,7 @@ class Line:
         return room
 
 
-def _headings(hole: Hole, stations: Floats) -> Floats:
+def _headings(hole: HoleNotes, stations: Floats) -> Floats:
     """Return where a hole's line leads: through arcs of one radius, as wide as the notes leave room for."""
     marks = np.array([0.0, *(bend.at for bend in hole.bends), hole.length - hole.green.deep / 2])
     halves = np.array([0.0, *(abs(bend.turn) / 2 for bend in hole.bends), 0.0])

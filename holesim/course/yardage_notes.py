@@ -128,7 +128,7 @@ class Stream:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Hole:
+class HoleNotes:
     """One hole as noted: metres along its line from the back tee, radians, `bearing` from true north.
 
     `tees` are (name, length of the hole from there), the back tee first; `heights` are (how far along,
@@ -165,7 +165,7 @@ class Notes:
     latitude: float
     longitude: float
     firmness: Firmness | None
-    holes: tuple[Hole, ...]
+    holes: tuple[HoleNotes, ...]
     unit: Unit
     file: str
     guesses: tuple[Guess, ...]
@@ -433,7 +433,7 @@ def _page(
     )
 
 
-def _hole(page: _Page) -> Hole:
+def _hole(page: _Page) -> HoleNotes:
     table, tees = page.table, _tees(page)
     length = tees[0][1]
     _check_par(page, length)
@@ -445,7 +445,7 @@ def _hole(page: _Page) -> Hole:
         table.green.firmness,
     )
     front = length - green.deep / 2
-    return Hole(
+    return HoleNotes(
         number=table.number,
         par=table.par,
         stroke_index=table.stroke_index,

@@ -17,7 +17,7 @@ from holesim.pictures.backdrop import PAINT
 from holesim.pictures.hole_picture import styles
 from holesim.pictures.typesetting import INK
 from holesim.plan import sights
-from holesim.plan.hole_wind import Turned
+from holesim.plan.hole_wind import HoleWind
 from holesim.plan.plan_file import HoleFile, PlanFile, StrikeFile, TeeFile
 from holesim.study.tipping_file import TippingFile
 from holesim.units import YARD
@@ -200,7 +200,7 @@ def _picture(
     strike: StrikeFile,
     shown: Sequence[StrikeFile],
     label: str,
-    wind: Turned | None,
+    wind: HoleWind | None,
 ) -> Iterator[str]:
     """Yield a hole true to scale, the pin straight up from the tee, with a strike's aim and finishes."""
     colour, marker = styles([strike])[0]

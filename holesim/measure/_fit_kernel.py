@@ -64,7 +64,7 @@ class Prior(NamedTuple):
     stretch_sd: float
 
 
-class Golfer(NamedTuple):
+class FitState(NamedTuple):
     """What describes a golfer, ball and measuring; `link` and what follows are arrays of one number."""
 
     means: Floats  # (strikes, axes)
@@ -541,7 +541,7 @@ def _keep(golfer, kept, draw):  # type: ignore[no-untyped-def]
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def sample(m, prior, golfer, kept, missed, rng):  # type: ignore[no-untyped-def]
-    """Fill `kept`, a `Golfer` of arrays whose first axis are draws, and how often each drive missed in them.
+    """Fill `kept`, a `FitState` whose arrays have draws first, and how often each drive missed in them.
 
     `golfer` is where the sampling begins; it is overwritten.
     """

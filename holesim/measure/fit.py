@@ -115,7 +115,7 @@ def fit(
     slopes, chances = _balls() if flown else (np.array([QUINTAVALLA.drag_1]), np.zeros(1))
     prior = _prior(strikes, unit, chances)
     kept = _blank(draws, len(strikes))
-    golfer = kernel.Golfer(
+    golfer = kernel.FitState(
         np.zeros((len(strikes), len(DELIVERY))),
         prior.spread.copy(),
         np.ones(len(strikes)),
@@ -198,10 +198,10 @@ def _prior(strikes: Sequence[Strike], unit: Floats, chances: Floats) -> kernel.P
     )  # fmt: skip
 
 
-def _blank(draws: int, strikes: int) -> kernel.Golfer:
+def _blank(draws: int, strikes: int) -> kernel.FitState:
     """Return room for draws of what describes a golfer."""
     axes = len(DELIVERY)
-    return kernel.Golfer(
+    return kernel.FitState(
         np.empty((draws, strikes, axes)),
         np.empty((draws, axes)),
         np.empty((draws, strikes)),

@@ -19,7 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from holesim.course.course import NAMES, Course, Ground, bare_ground, grounds
 from holesim.pictures.typesetting import INK, QUIET, SMALL, Sheet, font, printed_width
-from holesim.plan.hole_wind import Turned, told
+from holesim.plan.hole_wind import HoleWind, told
 
 Floats = NDArray[np.float64]
 
@@ -203,7 +203,7 @@ def draw_north(view: View) -> None:
     view.label([(x + 13 * dx, y + 13 * dy - 3.5 * view.point)], "N", size=8)
 
 
-def draw_wind(view: View, wind: Turned, *, metric: bool = False) -> None:
+def draw_wind(view: View, wind: HoleWind, *, metric: bool = False) -> None:
     """Show where the wind blows, in the lower left corner."""
     angle = wind.bearing - view.bearing
     dx, dy = -sin(angle) * view.point, -cos(angle) * view.point

@@ -28,7 +28,7 @@ from holesim.pictures.hole_picture import Scene, styles
 from holesim.pictures.typesetting import INK, QUIET, SMALL, Sheet
 from holesim.plan import sights
 from holesim.plan.decision import StrikePlan, TeePlan
-from holesim.scoring.expected_strokes import ASTRAY, STEP, NextShot, Remains, within_reach
+from holesim.scoring.expected_strokes import ASTRAY, STEP, ExpectedStrokes, NextShot, within_reach
 from holesim.shot._relief_kernel import LIES
 from holesim.shot.relief import Lie
 from holesim.units import YARD
@@ -74,12 +74,12 @@ def draw_next(
     ValueError
         If what remains was read from a table, which knows of no shots.
     """
-    if tee_plan.remains is None or tee_plan.remains.shots is None:
+    if tee_plan.expected is None or tee_plan.expected.shots is None:
         raise ValueError("this plan was made by a table, which knows of no next shots")
     scene = Scene(tee_plan, ax)
     view = scene.view
     kinds = draw_ground(view, course, unmapped)
-    _draw_contours(view, tee_plan.hole, tee_plan.remains, ground)
+    _draw_contours(view, tee_plan.hole, tee_plan.expected, ground)
     draw_tee_and_pin(view)
     draw_north(view)
     for rank, strike in enumerate(scene.shown):
@@ -95,7 +95,7 @@ def draw_next(
     return view.ax
 
 
-def _draw_contours(view: View, hole: Hole, remains: Remains, ground: GroundMap) -> None:
+def _draw_contours(view: View, hole: Hole, expected: ExpectedStrokes, ground: GroundMap) -> None:
     """Draw lines of equal strokes where they were worked back and a ball may be played."""
     across = np.arange(view.left, view.right + _STEP, _STEP)
     along = np.arange(view.bottom, view.top + _STEP, _STEP)
@@ -106,7 +106,7 @@ def _draw_contours(view: View, hole: Hole, remains: Remains, ground: GroundMap) 
     strokes = np.full(len(x), np.nan)
     for lie in _LIE_NAMES:
         some = worked & (LIES[codes] == lie)
-        strokes[some] = remains.at(lie, x[some], y[some])
+        strokes[some] = expected.at(lie, x[some], y[some])
     field, known = (
         gaussian_filter(values.reshape(len(along), len(across)), _SMOOTH / _STEP)
         for values in (np.nan_to_num(strokes), np.isfinite(strokes).astype(float))

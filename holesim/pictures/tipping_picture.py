@@ -11,11 +11,13 @@ from scipy.interpolate import PchipInterpolator
 from holesim.pictures.backdrop import save_png
 from holesim.pictures.hole_picture import DRIVER
 from holesim.pictures.typesetting import INK, QUIET, font, own_settings
-from holesim.study.tipping import Curve, Tipping
+from holesim.study.tipping import BreakEvenCurve, Tipping
 from holesim.units import YARD
 
 
-def draw_tipping(found: Tipping, curve: Curve, *, ax: Axes | None = None, metric: bool = False) -> Axes:
+def draw_tipping(
+    found: Tipping, curve: BreakEvenCurve, *, ax: Axes | None = None, metric: bool = False
+) -> Axes:
     """Draw what each other strike costs over the first one in one wind, with its 95 % interval.
 
     Parameters
@@ -54,7 +56,7 @@ def draw_tipping(found: Tipping, curve: Curve, *, ax: Axes | None = None, metric
     return ax
 
 
-def _mark_bands(ax: Axes, found: Tipping, curve: Curve, factor: float) -> None:
+def _mark_bands(ax: Axes, found: Tipping, curve: BreakEvenCurve, factor: float) -> None:
     """Shade where it is open which strike is the best, and mark where they cost the same on average."""
     first, last = found.values[0], found.values[-1]
     for band in curve.bands:

@@ -411,14 +411,14 @@ def settle_block(b, wet, ground, a, target, grid, memory, bill):  # type: ignore
             else:
                 replayed += 1.0
             continue
-        cost = _ONE + strokes(LIES[code], x, y, target.remains)
+        cost = _ONE + strokes(LIES[code], x, y, target.expected)
         if code != TREES and code != HEAVY:
             known += cost
             continue
         lost = target.lost_in_trees if code == TREES else target.lost_in_heavy
         known += (1.0 - lost) * cost
         if target.drop_out:
-            _offer(bill, a, single(3) + strokes(ON_FAIRWAY, x, y, target.remains), single(lost))
+            _offer(bill, a, single(3) + strokes(ON_FAIRWAY, x, y, target.expected), single(lost))
         else:
             replayed += lost
     _take_back(b, wet, count, ground, target, grid)
@@ -426,7 +426,7 @@ def settle_block(b, wet, ground, a, target, grid, memory, bill):  # type: ignore
         j = np.uint32(wet[np.uint32(k)])
         x, y, code = b[_X + j], b[_Y + j], ground[j]
         if code == OUT:
-            cost = single(3) + strokes(ON_FAIRWAY, x, y, target.remains)
+            cost = single(3) + strokes(ON_FAIRWAY, x, y, target.expected)
         else:
             cost = _TWO + noted_drop(x, y, code == RED, target, grid, memory)
         _offer(bill, a, cost, _ONE)

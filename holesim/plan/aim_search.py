@@ -26,7 +26,7 @@ _BEARING: Final = kernel.BEARINGS / (2 * np.pi)  # of them to a radian
 
 
 @dataclass(frozen=True)
-class Prepared:
+class SearchDrives:
     """A strike's drives as the search takes them: flown, sorted, and bounced once on ground of each kind.
 
     Attributes
@@ -53,7 +53,7 @@ class Prepared:
     ease: Singles
 
 
-def prepare(flights: Flights, firmness: Firmness = "medium") -> Prepared:
+def prepare(flights: Flights, firmness: Firmness = "medium") -> SearchDrives:
     """Bounce drives once on ground of each kind.
 
     Raises
@@ -78,7 +78,7 @@ def prepare(flights: Flights, firmness: Firmness = "medium") -> Prepared:
 
     share_out(bounce, angles)
     nudges = nudges[:, order].astype(np.float32)
-    return Prepared(flights, ways, _arcs(flights), hops, nudges, table, runs, _ease(firmness))
+    return SearchDrives(flights, ways, _arcs(flights), hops, nudges, table, runs, _ease(firmness))
 
 
 def _arcs(flights: Flights) -> Singles:
@@ -115,7 +115,7 @@ class Site:
         return around
 
 
-def costs(drives: Prepared, headings: Floats, site: Site) -> Floats:
+def costs(drives: SearchDrives, headings: Floats, site: Site) -> Floats:
     """Return what the tee costs along each of `headings` [rad]; infinite where every drive is out.
 
     Notes
@@ -132,7 +132,7 @@ def costs(drives: Prepared, headings: Floats, site: Site) -> Floats:
     return np.asarray(arguments[-1])
 
 
-def kernel_arguments(drives: Prepared, headings: Floats, site: Site) -> tuple[Any, ...]:
+def kernel_arguments(drives: SearchDrives, headings: Floats, site: Site) -> tuple[Any, ...]:
     """Return what the compiled search takes, the last being what it fills."""
     grid, n, count = site.ground.grid, len(headings), drives.ways.shape[2]
     nodes, weights = drives.flights.weights(headings)

@@ -14,15 +14,15 @@ from holesim.course.holes import Hole, Tee
 from holesim.plan import sights
 from holesim.plan.estimate import Estimate, estimate, sure_text, sureness
 from holesim.plan.goal import MEAN, Goal
-from holesim.plan.hole_wind import Flip, Turned, flips_text
+from holesim.plan.hole_wind import Flip, HoleWind, flips_text
 from holesim.player.player import Player, StrikeName
-from holesim.scoring.expected_strokes import NextShot, Remains
+from holesim.scoring.expected_strokes import ExpectedStrokes, NextShot
 
 Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
-class Drives:
+class FinishedDrives:
     """The scored drives of one strike: where they rest and land [m, hole frame], `Finish` code and cost."""
 
     x: Floats
@@ -61,7 +61,7 @@ class StrikePlan:
     strokes_by_draw: Floats
     loss: Floats
     beyond: bool
-    drives: Drives
+    drives: FinishedDrives
     then: NextShot | None = None
 
     @property
@@ -104,7 +104,7 @@ class TeePlan:
     `goal` is what the choice is for, `rival` the best of the others that may be hit, `kept` that the choice
     is the golfer's strike for the day; `wind` is what blows there, `flips` felt winds that flip the choice;
     `doubt` says what a choice that is not sure hangs on most; `fits` whether it is about as long as a par 3;
-    `by_table` what a table of strokes by lie and distance would have instead, and why; `remains` is what the
+    `by_table` what a table of strokes by lie and distance would have instead, and why; `expected` is what the
     choice was made by.
     """
 
@@ -118,11 +118,11 @@ class TeePlan:
     kept: bool = False
     goal: Goal = MEAN
     doubt: str = ""
-    wind: Turned | None = None
+    wind: HoleWind | None = None
     flips: tuple[Flip, ...] = ()
     fits: bool = True
     by_table: str = ""
-    remains: Remains | None = None
+    expected: ExpectedStrokes | None = None
 
     def why(self, *, metric: bool = False) -> str:
         """Return what speaks for the choice against its rival."""

@@ -24,25 +24,25 @@ from holesim.course.holes import Hole, Tee
 from holesim.errors import InputError, rather
 from holesim.plan import sights, table_comparison
 from holesim.plan.aim_range import aim_range
-from holesim.plan.aim_search import Prepared, Site, costs, prepare
-from holesim.plan.decision import Drives, StrikePlan
+from holesim.plan.aim_search import SearchDrives, Site, costs, prepare
+from holesim.plan.decision import FinishedDrives, StrikePlan
 from holesim.plan.doubt import Features
 from holesim.plan.estimate import estimate
-from holesim.plan.flown_drives import Volley, fly_volley, land_volley, volley
+from holesim.plan.flown_drives import StruckDrives, fly_struck, join_struck, land_struck
 from holesim.plan.goal import CLOSE, MEAN, Goal
 from holesim.plan.posterior_draws import posterior_draws
-from holesim.player.player import LIKELY, Player, Strike, path_shift, usual_wood
+from holesim.player.player import POSTERIOR_DRAWS, Player, Strike, path_shift, usual_wood
 from holesim.scoring import score_chances, strokes_table
-from holesim.scoring.dispersion import Bag, bag
-from holesim.scoring.expected_strokes import STEP, Remains, by_distance, worked_back
-from holesim.scoring.skill import find_golfer, find_skill
+from holesim.scoring.dispersion import ClubDispersion, club_dispersion
+from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, by_distance, solve_hole
+from holesim.scoring.skill import find_dispersion_skill, find_skill
 from holesim.shot.air import Air
 from holesim.shot.balls import ball
-from holesim.shot.bounce import Rests, run
+from holesim.shot.bounce import Finishes, run
 from holesim.shot.deliveries import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
 from holesim.shot.flight import QUINTAVALLA, Aerodynamics, Flights, Landings, fly
 from holesim.shot.impact import Launches, head, impact
-from holesim.shot.relief import Finish, Lies, Memory, OutOfBounds, blank_memory, settle, target
+from holesim.shot.relief import Finish, Lies, Memory, OutOfBounds, blank_memory, take_relief, target
 from holesim.units import MPH, YARD
 
 Floats = NDArray[np.float64]
@@ -84,11 +84,11 @@ class Conditions:
 
 
 @dataclass(frozen=True)
-class Known:
+class HoleValues:
     """What is known of a hole for a golfer, whatever the tee: `memory` is filled as drops are found out."""
 
-    remains: Remains
-    scores: score_chances.Scores
+    expected: ExpectedStrokes
+    scores: score_chances.ScoreChances
     memory: Memory
 
 
@@ -103,7 +103,7 @@ class Aim(NamedTuple):
     beyond: bool = False
 
 
-class Aimed(NamedTuple):
+class AimedStrike(NamedTuple):
     """A strike, by its place among the player's, where it is aimed [rad from north], and what comes of it."""
 
     strike: int
@@ -111,7 +111,7 @@ class Aimed(NamedTuple):
     plan: StrikePlan
 
 
-class Workbench:
+class Evaluator:
     """Everything that is worked out once for a course and a player.
 
     Parameters
@@ -146,7 +146,7 @@ class Workbench:
         self.ground = ground or mapped(course, conditions)
         try:
             who = player.handicap_index, player.club_speed, player.sex
-            skill, shots = find_skill(*who), bag(find_golfer(*who))
+            skill, shots = find_skill(*who), club_dispersion(find_dispersion_skill(*who))
         except ValueError:
             raise InputError(
                 player.file,
@@ -154,34 +154,36 @@ class Workbench:
                 f"{player.club_speed / MPH:g} mph does not go with a handicap of {player.handicap_index:g}",
                 "correct the one or the other",
             ) from None
-        self.table, self.outlook = strokes_table.remaining(skill), strokes_table.chances(skill)
+        self.table, self.chances_by_mean = strokes_table.remaining(skill), strokes_table.chances(skill)
         self.player = self._with_par_3_clubs(player)
         choosing, self.scoring, _ = np.random.default_rng(seed).spawn(3)
         found = posterior_draws(self.player, seed)
         self.golfers, self.features = found.golfers, Features(found.golfers, found.drag_slopes)
         self.balls = [conditions.ball or ball(slope) for slope in found.drag_slopes.tolist()]
         # A half of the draws finds the aim, a part of those where to look for it; an independent set scores.
-        self.choosing = make_draws(min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE), LIKELY, choosing)
-        flown = [fly_volley(drives, conditions.air) for drives in self._struck(self.choosing)]
+        self.choosing = make_draws(
+            min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE), POSTERIOR_DRAWS, choosing
+        )
+        flown = [fly_struck(drives, conditions.air) for drives in self._struck(self.choosing)]
         self.fine = self.prepared(flown)
         # The first few of every golfer's drives.
         golfers, each, _ = self.choosing.points.shape
         few = np.arange(golfers * each).reshape(golfers, each)[:, : max(each // 4, FEWEST_DRAWS // golfers)]
         self.coarse = self.prepared([flights.some(few.ravel()) for flights in flown])
         self.lock = Lock()
-        self.scored: dict[int, list[Volley]] = {}
+        self.scored: dict[int, list[StruckDrives]] = {}
         self.carry, self.reach = zip(*map(self._errorless, self.player.strikes), strict=True)
         self.shots = self._with_own_clubs(shots)
 
     # --- drives ---
 
     @cached_property
-    def part_struck(self) -> list[Volley]:
+    def part_struck(self) -> list[StruckDrives]:
         """The drives of each strike by a half of the draws that choose."""
         points = self.choosing.points
-        return self._struck(Draws(points[:, : max(points.shape[1] // 2, FEWEST_DRAWS // LIKELY)]))
+        return self._struck(Draws(points[:, : max(points.shape[1] // 2, FEWEST_DRAWS // POSTERIOR_DRAWS)]))
 
-    def prepared(self, flown: list[Flights]) -> list[Prepared]:
+    def prepared(self, flown: list[Flights]) -> list[SearchDrives]:
         """Return flights as the search takes them."""
         return [prepare(flights, self.ground.firmness) for flights in flown]
 
@@ -212,7 +214,7 @@ class Workbench:
     def _nominal(self, strike: Strike) -> Launches:
         return impact(nominal(strike), head(strike.kind, strike.club_speed), side=self.player.side)
 
-    def struck(self, strike: int, draws: Draws) -> Volley:
+    def struck(self, strike: int, draws: Draws) -> StruckDrives:
         """Return the drives of a strike, as many by each golfer who may be the true one.
 
         Each of them aims so that the ball comes down in the direction in which that of the player as the file
@@ -224,7 +226,7 @@ class Workbench:
         draws
             Their first axis is that of golfers, or a multiple of it.
         """
-        points = draws.points.reshape(LIKELY, -1, draws.points.shape[2])
+        points = draws.points.reshape(POSTERIOR_DRAWS, -1, draws.points.shape[2])
         found = []
         for golfer, own, turn, pace in zip(self.golfers, points, *self._allowances[strike], strict=True):
             hit, usual = golfer.strikes[strike], self._nominal(golfer.strikes[strike])
@@ -238,9 +240,9 @@ class Workbench:
             )
             launches = impact(deliveries, head(hit.kind, hit.club_speed), side=golfer.side)
             found.append(replace(launches, speed=launches.speed * pace, direction=launches.direction + turn))
-        return volley(found, self.balls)
+        return join_struck(found, self.balls)
 
-    def _struck(self, draws: Draws) -> list[Volley]:
+    def _struck(self, draws: Draws) -> list[StruckDrives]:
         """Return the drives of each strike."""
         return [self.struck(strike, draws) for strike in range(len(self.player.strikes))]
 
@@ -252,16 +254,18 @@ class Workbench:
         """
         still = replace(self.conditions.air, wind_speed=0.0)
 
-        def comes_down(drives: Volley) -> tuple[Floats, Floats]:
-            landings = fly_volley(drives, still).aimed(0.0, (0.0, 0.0))
+        def comes_down(drives: StruckDrives) -> tuple[Floats, Floats]:
+            landings = fly_struck(drives, still).aimed(0.0, (0.0, 0.0))
             return np.arctan2(landings.x, landings.y), np.hypot(landings.x, landings.y)
 
         found = []
         for k, strike in enumerate(self.player.strikes):
-            usual, far = comes_down(volley([self._nominal(strike)], [self.conditions.ball or QUINTAVALLA]))
-            struck = volley([self._nominal(golfer.strikes[k]) for golfer in self.golfers], self.balls)
+            usual, far = comes_down(
+                join_struck([self._nominal(strike)], [self.conditions.ball or QUINTAVALLA])
+            )
+            struck = join_struck([self._nominal(golfer.strikes[k]) for golfer in self.golfers], self.balls)
             bearing, carry = comes_down(struck)
-            pace = np.ones(LIKELY)
+            pace = np.ones(POSTERIOR_DRAWS)
             for _ in range(_PACES if strike.club != "driver" else 0):
                 pace = pace * (far / carry) ** _BY_CARRY
                 faster = replace(struck.launches, speed=struck.launches.speed * pace)
@@ -275,11 +279,11 @@ class Workbench:
             return 1.0  # any will do
         return float(np.exp(np.mean([np.log(self._nominal(s).spin[0]) for s in golfer.drivers])))
 
-    def launched(self, draws: int) -> list[Volley]:
+    def launched(self, draws: int) -> list[StruckDrives]:
         """Return the drives to score, of each strike, in `REPLICATES` of each golfer."""
         with self.lock:
             if draws not in self.scored:
-                points = make_draws(draws, LIKELY * REPLICATES, deepcopy(self.scoring))
+                points = make_draws(draws, POSTERIOR_DRAWS * REPLICATES, deepcopy(self.scoring))
                 self.scored[draws] = self._struck(points)
             return self.scored[draws]
 
@@ -288,10 +292,10 @@ class Workbench:
         still = replace(self.conditions.air, wind_speed=0.0)
         ball = self.conditions.ball or QUINTAVALLA
         landings, _ = fly(self._nominal(strike), still, aerodynamics=ball)
-        rests = run(landings, plain(Ground.FAIRWAY, firmness=self.ground.firmness))
-        return float(landings.x[0]), hypot(rests.x[0], rests.y[0])
+        finishes = run(landings, plain(Ground.FAIRWAY, firmness=self.ground.firmness))
+        return float(landings.x[0]), hypot(finishes.x[0], finishes.y[0])
 
-    def _with_own_clubs(self, shots: Bag) -> Bag:
+    def _with_own_clubs(self, shots: ClubDispersion) -> ClubDispersion:
         """Return the shots of one whose longest wood or hybrid, if any is listed, is not the usual wood."""
         reaches = zip(self.player.strikes, self.reach, strict=True)
         own = max((reach for strike, reach in reaches if strike.kind in ("wood", "hybrid")), default=None)
@@ -303,22 +307,24 @@ class Workbench:
 
     # --- a hole ---
 
-    def known(self, hole: Hole, *, step: float = STEP) -> Known:
+    def known(self, hole: Hole, *, step: float = STEP) -> HoleValues:
         """Return what remains on a hole by own shots or the table, at nodes `step` [m] apart."""
         ground, rule = self.ground, self.conditions.out_of_bounds
         if self.conditions.by_table:
-            remains = by_distance(self.table, hole, ground, step=step)
+            expected = by_distance(self.table, hole, ground, step=step)
         else:
-            remains = worked_back(self.shots, self.table, hole, ground, out_of_bounds=rule, step=step)
-        return Known(remains, score_chances.worked_out(remains, self.outlook, ground), blank_memory(ground))
+            expected = solve_hole(self.shots, self.table, hole, ground, out_of_bounds=rule, step=step)
+        return HoleValues(
+            expected, score_chances.solve_scores(expected, self.chances_by_mean, ground), blank_memory(ground)
+        )
 
-    def site(self, hole: Hole, tee: Tee, remains: Remains, memory: Memory) -> Site:
+    def site(self, hole: Hole, tee: Tee, expected: ExpectedStrokes, memory: Memory) -> Site:
         """Return a tee and its hole as the search sees them."""
         seen = target(
             tee=(tee.x, tee.y),
             pin=hole.pin,
             green=hole.green,
-            remains=remains.nodes,
+            expected=expected.grid,
             lost_in_trees=strokes_table.LOST_IN_TREES,
             lost_in_heavy_rough=strokes_table.LOST_IN_HEAVY_ROUGH,
             out_of_bounds=self.conditions.out_of_bounds,
@@ -327,7 +333,7 @@ class Workbench:
 
     # --- a tee ---
 
-    def aims(self, strikes: Iterable[int], hole: Hole, tee: Tee, site: Site, known: Known) -> list[Aim]:
+    def aims(self, strikes: Iterable[int], hole: Hole, tee: Tee, site: Site, known: HoleValues) -> list[Aim]:
         """Return strikes, by their places among the player's, aimed where they serve the goal best.
 
         Every strike is offered every aim that was found for any of them.
@@ -358,7 +364,7 @@ class Workbench:
         near = middle + FINE_STEP * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
         return float(np.clip(_lowest(near, costs(drives, near, site)), *edges))
 
-    def _refined(self, aim: Aim, hole: Hole, tee: Tee, site: Site, known: Known) -> Aim:
+    def _refined(self, aim: Aim, hole: Hole, tee: Tee, site: Site, known: HoleValues) -> Aim:
         """Return an aim at the fewest strokes as one that serves the goal best."""
         if self.goal is MEAN:
             return aim
@@ -378,8 +384,8 @@ class Workbench:
         return [aim for aim, keep in zip(aims, kept, strict=True) if keep]
 
     def score(
-        self, hole: Hole, tee: Tee, aims: Iterable[Aim], draws: int, site: Site, known: Known
-    ) -> list[Aimed]:
+        self, hole: Hole, tee: Tee, aims: Iterable[Aim], draws: int, site: Site, known: HoleValues
+    ) -> list[AimedStrike]:
         """Return what comes of each strike, the best first.
 
         Raises
@@ -392,7 +398,7 @@ class Workbench:
             played = self.play(self.launched(draws)[aim.strike], tee, aim.heading, site, known)
             if played is not None:
                 plan = self._strike_plan(aim, hole, tee, played, known)
-                found.append(Aimed(aim.strike, aim.heading, plan))
+                found.append(AimedStrike(aim.strike, aim.heading, plan))
         if not found:
             raise InputError(
                 self.course.file, f"hole {hole.number}, {tee.name} tee", "every drive is out of bounds",
@@ -400,15 +406,15 @@ class Workbench:
             )  # fmt: skip
         return sorted(found, key=lambda aimed: float(aimed.plan.loss.mean()))
 
-    def costs(self, aimed: Aimed, draws: Draws, hole: Hole, tee: Tee, known: Known) -> Floats:
+    def costs(self, aimed: AimedStrike, draws: Draws, hole: Hole, tee: Tee, known: HoleValues) -> Floats:
         """Return what each of other drives costs the golfer as the file has them; nan if all are out."""
-        site = self.site(hole, tee, known.remains, known.memory)
+        site = self.site(hole, tee, known.expected, known.memory)
         strike = self.player.strikes[aimed.strike]
         deliveries = sample(
             strike, draws, spin=1.0, mean_spin=1.0, speed_exponent=self.conditions.speed_exponent
         )
         struck = impact(deliveries, head(strike.kind, strike.club_speed), side=self.player.side)
-        drives = volley([struck], [self.conditions.ball or QUINTAVALLA])
+        drives = join_struck([struck], [self.conditions.ball or QUINTAVALLA])
         played = self.play(drives, tee, aimed.heading, site, known)
         return np.full(len(struck.speed), np.nan) if played is None else played.cost.cost
 
@@ -421,7 +427,9 @@ class Workbench:
         others = [i for i in everything if self.player.strikes[i].club != "driver"]
         return others if any(self.carry[i] >= front for i in others) else everything
 
-    def _likeliest(self, index: int, aim: float, hole: Hole, tee: Tee, site: Site, known: Known) -> float:
+    def _likeliest(
+        self, index: int, aim: float, hole: Hole, tee: Tee, site: Site, known: HoleValues
+    ) -> float:
         """Return the heading, near that from which a strike costs least, from which the goal is likeliest."""
 
         def losses(headings: Floats) -> Floats:
@@ -438,22 +446,24 @@ class Workbench:
         near = far[int(np.argmin(losses(far)))] + FINE_STEP * steps
         return _lowest(near, losses(near))
 
-    def play(self, drives: Volley, tee: Tee, heading: float, site: Site, known: Known) -> "Played | None":
+    def play(
+        self, drives: StruckDrives, tee: Tee, heading: float, site: Site, known: HoleValues
+    ) -> "Played | None":
         """Return one strike along one aim, all the way to strokes; nothing if every drive is out."""
         air, origin = self.conditions.air, (tee.x, tee.y)
-        landings, tracks = land_volley(drives, air, self.ground, heading=heading, origin=origin)
-        rests = run(landings, self.ground)
-        lies = settle(rests, tracks, self.ground, site.target)
+        landings, tracks = land_struck(drives, air, self.ground, heading=heading, origin=origin)
+        finishes = run(landings, self.ground)
+        lies = take_relief(finishes, tracks, self.ground, site.target)
         try:
             cost = strokes_table.score(lies)
         except ZeroDivisionError:
             return None
         within = score_chances.from_tee(lies, cost, self.ground, known.scores)
-        return Played(landings, rests, lies, cost, within)
+        return Played(landings, finishes, lies, cost, within)
 
     def mark(self, index: int, hole: Hole, tee: Tee, heading: float, played: "Played") -> sights.Mark:
         """Return where to aim one strike, by something that can be seen."""
-        total = float(np.hypot(played.rests.x - tee.x, played.rests.y - tee.y).mean())
+        total = float(np.hypot(played.finishes.x - tee.x, played.finishes.y - tee.y).mean())
         seen = sights.sights(self.course, hole, tee, self.ground, drive=total)
         return sights.mark(self._start(index, heading), seen)
 
@@ -467,16 +477,16 @@ class Workbench:
         hole: Hole,
         tee: Tee,
         played: "Played",
-        known: Known,
+        known: HoleValues,
     ) -> StrikePlan:
         index, heading, beyond = aim
         strike, cost = self.player.strikes[index], played.cost
-        rests, landings = played.rests, played.landings
+        finishes, landings = played.finishes, played.landings
         by_draw, within = means_by_draw(cost.cost, cost), played.within.mean(axis=0)
-        dx, dy = rests.x - tee.x, rests.y - tee.y
+        dx, dy = finishes.x - tee.x, finishes.y - tee.y
         side = dx * cos(heading) - dy * sin(heading)
         carry, total = np.hypot(landings.x - tee.x, landings.y - tee.y), float(np.hypot(dx, dy).mean())
-        drives = Drives(rests.x, rests.y, landings.x, landings.y, played.lies.finish, cost.cost)
+        drives = FinishedDrives(finishes.x, finishes.y, landings.x, landings.y, played.lies.finish, cost.cost)
         return StrikePlan(
             club=strike.club,
             strike=strike.name,
@@ -495,15 +505,15 @@ class Workbench:
             loss=means_by_draw(self.goal.loss(hole.par, played.cost.cost, played.within), cost),
             beyond=beyond,
             drives=drives,
-            then=table_comparison.next_shot(drives, known.remains),
+            then=table_comparison.next_shot(drives, known.expected),
         )
 
 
-def scored(bench: Workbench, hole: Hole, tee: Tee, known: Known) -> list[Aimed]:
+def scored(evaluator: Evaluator, hole: Hole, tee: Tee, known: HoleValues) -> list[AimedStrike]:
     """Return what comes of each strike from a tee that is not hopeless, aimed as serves the goal best."""
-    site = bench.site(hole, tee, known.remains, known.memory)
-    aims = bench.aims(bench.candidates(hole, tee), hole, tee, site, known)
-    return bench.score(hole, tee, bench.hopeful(aims, hole, tee, site), bench.draws, site, known)
+    site = evaluator.site(hole, tee, known.expected, known.memory)
+    aims = evaluator.aims(evaluator.candidates(hole, tee), hole, tee, site, known)
+    return evaluator.score(hole, tee, evaluator.hopeful(aims, hole, tee, site), evaluator.draws, site, known)
 
 
 @dataclass(frozen=True)
@@ -514,7 +524,7 @@ class Played:
     """
 
     landings: Landings
-    rests: Rests
+    finishes: Finishes
     lies: Lies
     cost: strokes_table.Strokes
     within: Floats
@@ -544,12 +554,12 @@ def _lowest(headings: Floats, costs: Floats) -> float:
 
 
 def means_by_draw(loss: Floats, cost: strokes_table.Strokes) -> Floats:
-    """Return what a tee costs each posterior draw by each replicate, shape (`LIKELY`, `REPLICATES`).
+    """Return what a tee costs each posterior draw by each replicate, shape (`POSTERIOR_DRAWS`, `REPLICATES`).
 
     To first order E moves by the mean cost's departure over 1 - p, p the share replayed; so the means are
     centred on E, free of the bias that solving each small set for its own E would bring.
     """
-    means, centre = loss.reshape(LIKELY, REPLICATES, -1).mean(axis=2), loss.mean()
+    means, centre = loss.reshape(POSTERIOR_DRAWS, REPLICATES, -1).mean(axis=2), loss.mean()
     return np.asarray(centre + (means - centre) / (1 - float(cost.replayed.mean())))
 
 

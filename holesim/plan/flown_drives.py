@@ -17,7 +17,7 @@ _Record = TypeVar("_Record", Launches, Landings)
 
 
 @dataclass(frozen=True)
-class Volley:
+class StruckDrives:
     """The launches of as many drives by each golfer, golfer after golfer, and their balls.
 
     Attributes
@@ -41,26 +41,26 @@ class Volley:
         ]
 
 
-def volley(struck: Sequence[Launches], balls: Sequence[Aerodynamics]) -> Volley:
+def join_struck(struck: Sequence[Launches], balls: Sequence[Aerodynamics]) -> StruckDrives:
     """Return the drives of golfers as one volley; golfers with the same ball stand next to one another."""
     counts: dict[Aerodynamics, int] = {}
     for launches, ball in zip(struck, balls, strict=True):
         counts[ball] = counts.get(ball, 0) + len(launches.speed)
-    return Volley(_joined(Launches, struck), tuple(counts), tuple(counts.values()))
+    return StruckDrives(_joined(Launches, struck), tuple(counts), tuple(counts.values()))
 
 
-def fly_volley(drives: Volley, air: Air) -> Flights:
+def fly_struck(drives: StruckDrives, air: Air) -> Flights:
     """Fly a volley to level ground, as `fly_around` does."""
     return _flights([fly_around(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()])
 
 
-def fly_volley_abreast(drives: Volley, air: Air) -> Flights:
+def fly_struck_abreast(drives: StruckDrives, air: Air) -> Flights:
     """Fly a volley to level ground in a wind that turns with the aim, as `fly_abreast` does."""
     return _flights([fly_abreast(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()])
 
 
-def land_volley(
-    drives: Volley, air: Air, ground: GroundMap, *, heading: float, origin: tuple[float, float]
+def land_struck(
+    drives: StruckDrives, air: Air, ground: GroundMap, *, heading: float, origin: tuple[float, float]
 ) -> tuple[Landings, Tracks]:
     """Fly a volley from a tee to the ground of a course, as `land` does."""
     landed = [

@@ -27,7 +27,7 @@ def told(speed: float, *, metric: bool = False) -> str:
 
 
 @dataclass(frozen=True)
-class Turned:
+class HoleWind:
     """A wind on a hole: its speed [m/s] as stated, and where from, right of ahead and from north [rad]."""
 
     speed: float
@@ -39,9 +39,9 @@ class Turned:
         return f"{told(self.speed, metric=metric)}, {_SECTORS[round(self.angle / (45 * DEGREE)) % 8]}"
 
 
-def turned_to(heading: float, air: Air) -> Turned | None:
+def turn_wind(heading: float, air: Air) -> HoleWind | None:
     """Return the wind as it blows along a heading [rad]; none in still air."""
-    return Turned(air.wind_speed, air.wind_from - heading, air.wind_from) if air.wind_speed else None
+    return HoleWind(air.wind_speed, air.wind_from - heading, air.wind_from) if air.wind_speed else None
 
 
 @dataclass(frozen=True)

@@ -18,9 +18,18 @@ from holesim.errors import InputError
 from holesim.plan import sights
 from holesim.plan.decision import DayStrike, StrikePlan, TeePlan, Total, as_played, decide, round_totals
 from holesim.plan.doubt import Measuring, doubt_text, worth_of_measuring
-from holesim.plan.evaluator import MOST_DRAWS, Aim, Aimed, Conditions, Known, Workbench, scored, wanted
+from holesim.plan.evaluator import (
+    MOST_DRAWS,
+    Aim,
+    AimedStrike,
+    Conditions,
+    Evaluator,
+    HoleValues,
+    scored,
+    wanted,
+)
 from holesim.plan.goal import GOALS, GoalName
-from holesim.plan.hole_wind import turned_to
+from holesim.plan.hole_wind import turn_wind
 from holesim.plan.map_outlines import hole_dict
 from holesim.plan.plan_json import (
     PROBABILITIES,
@@ -31,7 +40,7 @@ from holesim.plan.plan_json import (
     tee_dict,
     total_dict,
 )
-from holesim.plan.sensitivity import WhatIf
+from holesim.plan.sensitivity import Sensitivity
 from holesim.player.player import Player
 from holesim.player.setup import set_ups
 from holesim.shot.air import make_air
@@ -166,14 +175,14 @@ def make_plan(
         raise InputError("--precision", "", f"{precision:g} is not a positive number", "give 0.01, say")
     conditions = conditions or Conditions(air=make_air())
     places = wanted(course, holes, tees)
-    bench = Workbench(course, player, conditions, GOALS[goal], draws, seed)
+    evaluator = Evaluator(course, player, conditions, GOALS[goal], draws, seed)
     # It is asked of strokes alone what turns a choice.
-    what_if = WhatIf(bench) if len(player.strikes) > 1 and goal == "mean" else None
+    what_if = Sensitivity(evaluator) if len(player.strikes) > 1 and goal == "mean" else None
     played = list({hole.number: hole for hole, _ in places}.values())
     tick = counter(progress, len(played) + len(places))
 
-    def know(i: int) -> Known:
-        known = bench.known(played[i])
+    def know(i: int) -> HoleValues:
+        known = evaluator.known(played[i])
         tick()
         return known
 
@@ -183,7 +192,7 @@ def make_plan(
 
     def plan_tee(i: int) -> TeePlan:
         hole, tee = places[i]
-        plan = _plan_tee(bench, what_if, hole, tee, known[hole.number], precision)
+        plan = _plan_tee(evaluator, what_if, hole, tee, known[hole.number], precision)
         tick()
         return plan
 
@@ -194,14 +203,15 @@ def make_plan(
         if day is not None:
             days[name] = day
         if goal == "mean":
-            measuring[name] = worth_of_measuring(group, day, bench.features)
+            measuring[name] = worth_of_measuring(group, day, evaluator.features)
         totals[name] = round_totals(group)
         mine = iter(group)
         planned = [next(mine) if plan.tee.name == name else plan for plan in planned]
     return Plan(
         course=course,
         player=player,
-        options=conditions_dict(conditions, bench.ground.firmness) | {"goal": goal, "precision": precision},
+        options=conditions_dict(conditions, evaluator.ground.firmness)
+        | {"goal": goal, "precision": precision},
         seed=seed,
         draws=draws,
         tees=tuple(planned),
@@ -212,32 +222,41 @@ def make_plan(
 
 
 def _plan_tee(
-    bench: Workbench, what_if: WhatIf | None, hole: Hole, tee: Tee, known: Known, precision: float | None
+    evaluator: Evaluator,
+    what_if: Sensitivity | None,
+    hole: Hole,
+    tee: Tee,
+    known: HoleValues,
+    precision: float | None,
 ) -> TeePlan:
-    found, draws = scored(bench, hole, tee, known), bench.draws
-    site = bench.site(hole, tee, known.remains, known.memory)
+    found, draws = scored(evaluator, hole, tee, known), evaluator.draws
+    site = evaluator.site(hole, tee, known.expected, known.memory)
     while precision and draws < MOST_DRAWS and _sampling(found) > precision:
         draws *= 2
-        found = bench.score(
+        found = evaluator.score(
             hole, tee, [Aim(a.strike, a.heading, a.plan.beyond) for a in found], draws, site, known
         )
-    wind = turned_to(sights.line_bearing(hole, tee, bench.reach[found[0].strike]), bench.conditions.air)
-    decided = decide(hole, tee, tuple(aimed.plan for aimed in found), draws, bench.player.usual, bench.goal)
+    wind = turn_wind(
+        sights.line_bearing(hole, tee, evaluator.reach[found[0].strike]), evaluator.conditions.air
+    )
+    decided = decide(
+        hole, tee, tuple(aimed.plan for aimed in found), draws, evaluator.player.usual, evaluator.goal
+    )
     fits = hole.par > 3 or _fits(hole, tee, decided.choice)
-    decided = replace(decided, wind=wind, fits=fits, remains=known.remains)
+    decided = replace(decided, wind=wind, fits=fits, expected=known.expected)
     if what_if is None or decided.rival is None:
         return decided
     # The choice is tried against the two cheapest of the others.
     tried = sorted(found, key=lambda aimed: aimed.plan is not decided.choice)[:3]
     return replace(
         decided,
-        doubt=doubt_text(decided, bench.features),
+        doubt=doubt_text(decided, evaluator.features),
         flips=what_if.flips(tried, wind, site),
-        by_table=what_if.by_table(tried, hole, tee, known.remains),
+        by_table=what_if.by_table(tried, hole, tee, known.expected),
     )
 
 
-def _sampling(found: list[Aimed]) -> float:
+def _sampling(found: list[AimedStrike]) -> float:
     """Return half the width of the interval of what the best saves over the next, were the golfer known."""
     return found[0].plan.over(found[1].plan).sampling_half if len(found) > 1 else 0.0
 

@@ -15,7 +15,7 @@ from holesim.course.course import Ground
 from holesim.errors import InputError, printable, read_input
 from holesim.plan.estimate import Sureness
 from holesim.plan.goal import MEAN, Goal
-from holesim.plan.hole_wind import Flip, Turned, Way, told
+from holesim.plan.hole_wind import Flip, HoleWind, Way, told
 from holesim.plan.sights import Mark, Sight
 from holesim.player.player import StrikeName
 from holesim.units import DEGREE, MPH, YARD
@@ -377,12 +377,12 @@ class PlanFile(Table):
         drives = f"{self.draws:,} drives a strike, seed {self.seed}"
         return f"{wind}; {options.ground} ground; out of bounds: {out}; {drives}"
 
-    def wind_on(self, tee: TeeFile) -> Turned | None:
+    def wind_on(self, tee: TeeFile) -> HoleWind | None:
         """Return the wind as it blows along a hole; none in still air."""
         if tee.wind_angle_deg is None:
             return None
         speed, bearing = self.options.wind_mph * MPH, self.options.wind_from_deg * DEGREE
-        return Turned(speed, tee.wind_angle_deg * DEGREE, bearing)
+        return HoleWind(speed, tee.wind_angle_deg * DEGREE, bearing)
 
 
 def schema() -> dict[str, Any]:

@@ -13,8 +13,8 @@ from scipy.special import ndtri
 from holesim.player import population
 from holesim.player.player import (
     ATTACK_BOUNDS_DEG,
-    LIKELY,
     LOFT_BY_ATTACK,
+    POSTERIOR_DRAWS,
     SPREAD_SE,
     SPREAD_UNITS,
     STRIKE_UNITS,
@@ -53,7 +53,7 @@ class PosteriorDraws:
 
 
 def posterior_draws(player: Player, seed: int) -> PosteriorDraws:
-    """Return `LIKELY` golfers, and their balls, drawn from what a player's file leaves open.
+    """Return `POSTERIOR_DRAWS` golfers, and their balls, drawn from what a player's file leaves open.
 
     Parameters
     ----------
@@ -64,9 +64,9 @@ def posterior_draws(player: Player, seed: int) -> PosteriorDraws:
     Notes
     -----
     A number with a standard error is drawn from a normal distribution; how far off it is goes by the player
-    file where that says so for `LIKELY` draws (`Player.likely`). What the file leaves to a default is drawn
-    from the population (`population`); one strike's errors, where they are not stated for it alone, are a
-    little wider or narrower than is common to the golfer. Each number is drawn evenly over its distribution
+    file where that says so (`Player.likely`). What the file leaves to a default is drawn from the population
+    (`population`); one strike's errors, where they are not stated for it alone, are a little wider or
+    narrower than is common to the golfer. Each number is drawn evenly over its distribution
     (a Latin hypercube: McKay, Beckman and Conover, Technometrics 21, 1979). What cannot be, a deviation below
     nought, say, is kept just within what can.
     """
@@ -84,9 +84,9 @@ class _Draw:
     seed: int
 
     def _chances(self, name: str) -> Floats:
-        """Return `LIKELY` chances, evenly from 0 to 1, in an order of the name's own."""
+        """Return `POSTERIOR_DRAWS` chances, evenly from 0 to 1, in an order of the name's own."""
         rng = np.random.default_rng((self.seed, crc32(name.encode())))
-        return np.asarray((rng.permutation(LIKELY) + rng.random(LIKELY)) / LIKELY)
+        return np.asarray((rng.permutation(POSTERIOR_DRAWS) + rng.random(POSTERIOR_DRAWS)) / POSTERIOR_DRAWS)
 
     @cached_property
     def _cube(self) -> dict[str, Floats]:
@@ -107,8 +107,10 @@ class _Draw:
         if known is None:
             return slopes_at(self._chances("ball"))
         if known.se == 0:
-            return np.full(LIKELY, known.value)
-        slopes = known.value + known.se * np.array([self.off("ball.drag_slope", k) for k in range(LIKELY)])
+            return np.full(POSTERIOR_DRAWS, known.value)
+        slopes = known.value + known.se * np.array(
+            [self.off("ball.drag_slope", k) for k in range(POSTERIOR_DRAWS)]
+        )
         return np.asarray(SLOPES[np.abs(SLOPES - slopes[:, None]).argmin(axis=1)])
 
     def golfer(self, k: int) -> Player:
@@ -197,12 +199,12 @@ def known_for_sure(player: Player) -> Player:
 
 
 def errors_off(draws: Floats) -> Floats:
-    """Return how many standard errors `LIKELY` draws of a number, evenly from all of them, are off its mean.
+    """Return by how many standard errors draws of a number, taken evenly from all, are off its mean.
 
     Parameters
     ----------
     draws
         Shape (draws,).
     """
-    some = draws[np.linspace(0, len(draws) - 1, LIKELY).round().astype(np.int64)]
+    some = draws[np.linspace(0, len(draws) - 1, POSTERIOR_DRAWS).round().astype(np.int64)]
     return np.asarray((some - draws.mean()) / draws.std())

@@ -10,8 +10,8 @@ from shapely.geometry import Polygon
 
 from holesim.course.course import Course, Ground
 from holesim.course.holes import Hole, Tee
-from holesim.plan.decision import Drives, StrikePlan
-from holesim.scoring.expected_strokes import NextShot, Remains
+from holesim.plan.decision import FinishedDrives, StrikePlan
+from holesim.scoring.expected_strokes import ExpectedStrokes, NextShot
 from holesim.shot.relief import Finish, Lie
 from holesim.units import YARD
 
@@ -33,28 +33,28 @@ _OFTEN: Final = 0.4  # of the drives there, that something be named
 
 
 @dataclass(frozen=True)
-class View:
+class HoleComparison:
     """A hole as played on from a tee: what remains, what the table says, and the longest shot [m]."""
 
     course: Course
     hole: Hole
     tee: Tee
-    remains: Remains
-    table: Remains
+    expected: ExpectedStrokes
+    table: ExpectedStrokes
     longest: float
 
 
-def next_shot(drives: Drives, remains: Remains) -> NextShot | None:
+def next_shot(drives: FinishedDrives, expected: ExpectedStrokes) -> NextShot | None:
     """Return the best shot from where drives typically end: the middle of those with the likeliest lie."""
     finish = max(Finish, key=lambda f: int((drives.finish == f).sum()))
     if finish not in _LIES:
         return None
     ends = np.stack([drives.x, drives.y], axis=1)[drives.finish == finish]
     middle = ends[np.hypot(*(ends - np.median(ends, axis=0)).T).argmin()]
-    return remains.next_shot(_LIES[finish], *middle.tolist())
+    return expected.next_shot(_LIES[finish], *middle.tolist())
 
 
-def unseen(ours: StrikePlan, theirs: StrikePlan, view: View) -> str:
+def unseen(ours: StrikePlan, theirs: StrikePlan, view: HoleComparison) -> str:
     """Return a sentence on why the table would have `theirs` instead of `ours`."""
     head = f"a table by lie and distance would have {theirs.label}"
     (x, y, more), (_, _, our_more) = (_excess(strike, view) for strike in (theirs, ours))
@@ -69,19 +69,19 @@ def unseen(ours: StrikePlan, theirs: StrikePlan, view: View) -> str:
     return f"{head}: {left}, but {side}{cause} ({worse:+.2f}; {held})"
 
 
-def _excess(strike: StrikePlan, view: View) -> tuple[Floats, Floats, Floats]:
+def _excess(strike: StrikePlan, view: HoleComparison) -> tuple[Floats, Floats, Floats]:
     """Return where drives rest that are played on from there, and what remains beyond what the table says."""
     drives = strike.drives
     found = []
     for finish, lie in _LIES.items():
         some = drives.finish == finish
         x, y = drives.x[some], drives.y[some]
-        found.append(np.stack([x, y, view.remains.at(lie, x, y) - view.table.at(lie, x, y)]))
+        found.append(np.stack([x, y, view.expected.at(lie, x, y) - view.table.at(lie, x, y)]))
     x, y, more = np.concatenate(found, axis=1)
     return x, y, more
 
 
-def _side(x: Floats, y: Floats, more: Floats, view: View) -> tuple[str, NDArray[np.bool_]]:
+def _side(x: Floats, y: Floats, more: Floats, view: HoleComparison) -> tuple[str, NDArray[np.bool_]]:
     """Return from which side of the drives most of the excess comes, in words, and which drives those are."""
     bearing = view.tee.bearing(float(x.mean()), float(y.mean()))
     aside = (x - view.tee.x) * np.cos(bearing) - (y - view.tee.y) * np.sin(bearing)
@@ -93,7 +93,7 @@ def _side(x: Floats, y: Floats, more: Floats, view: View) -> tuple[str, NDArray[
     return "", np.ones(len(x), dtype=np.bool_)
 
 
-def _cause(x: Floats, y: Floats, view: View) -> str:
+def _cause(x: Floats, y: Floats, view: HoleComparison) -> str:
     """Return what stands between such places and the green, in words."""
     away = np.hypot(x - view.hole.pin[0], y - view.hole.pin[1])
     if (away > view.longest).mean() > _OFTEN:

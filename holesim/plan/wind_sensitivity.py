@@ -9,10 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim.course.course import Firmness
-from holesim.plan.aim_search import Prepared, Site, costs, prepare
-from holesim.plan.flown_drives import Volley, fly_volley_abreast
+from holesim.plan.aim_search import SearchDrives, Site, costs, prepare
+from holesim.plan.flown_drives import StruckDrives, fly_struck_abreast
 from holesim.plan.goal import CLOSE
-from holesim.plan.hole_wind import FELT_HEIGHT, WAYS, Flip, Turned, Way
+from holesim.plan.hole_wind import FELT_HEIGHT, WAYS, Flip, HoleWind, Way
 from holesim.shot.air import Air
 from holesim.shot.flight import Flights
 from holesim.units import DEGREE, MPH
@@ -24,10 +24,10 @@ _AIMS: Final = radians(1.0) * np.arange(-4.0, 5.0)
 
 
 @dataclass(frozen=True)
-class Breezes:
+class DrivesInWinds:
     """One strike's drives in winds that turn with the aim, by way and place among the speeds looked at."""
 
-    drives: Mapping[tuple[Way, int], Prepared]
+    drives: Mapping[tuple[Way, int], SearchDrives]
 
     def least(self, aim: float, drift: float, site: Site) -> Floats:
         """Return the least cost in each wind, shape (ways, speeds).
@@ -48,15 +48,15 @@ class Breezes:
         )
 
 
-def fly_in_breezes(drives: Volley, air: Air, *, firmness: Firmness = "medium") -> Breezes:
+def fly_in_winds(drives: StruckDrives, air: Air, *, firmness: Firmness = "medium") -> DrivesInWinds:
     """Fly one strike's drives in the winds that are looked at, through air that is otherwise the same."""
 
-    def flown(way: int, speed: float) -> Prepared:
+    def flown(way: int, speed: float) -> SearchDrives:
         blown = replace(air, wind_speed=speed, wind_from=way * 90 * DEGREE, wind_height=FELT_HEIGHT)
-        return prepare(fly_volley_abreast(drives, blown), firmness)
+        return prepare(fly_struck_abreast(drives, blown), firmness)
 
     still = flown(0, 0.0)
-    return Breezes(
+    return DrivesInWinds(
         {
             (name, i): flown(way, float(speed)) if speed else still
             for way, name in enumerate(WAYS)
@@ -72,13 +72,13 @@ def drift_of(flights: Flights, heading: float) -> float:
     return float((bearing - heading + np.pi) % (2 * np.pi) - np.pi)
 
 
-def flips(labels: Sequence[str], least: Sequence[Floats], wind: Turned | None) -> tuple[Flip, ...]:
+def flips(labels: Sequence[str], least: Sequence[Floats], wind: HoleWind | None) -> tuple[Flip, ...]:
     """Return the winds that flip a choice.
 
     Parameters
     ----------
     labels, least
-        Of the choice, then of each strike it is tried against: what it is called, and `Breezes.least`.
+        Of the choice, then of each strike it is tried against: what it is called, and `DrivesInWinds.least`.
     wind
         What was planned for.
     """

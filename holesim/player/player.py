@@ -19,7 +19,7 @@ SWING_PLANE: Final = 47.5 * DEGREE
 """Inclination of a driver's swing plane: about 45-50° (from geometry)."""
 
 
-LIKELY: Final = 32
+POSTERIOR_DRAWS: Final = 32
 """How many posterior draws stand for all golfers who may be the true one."""
 
 StrikeName = Literal["up", "level", "down"]
@@ -103,7 +103,7 @@ class Player:
 
     `usual` is the driver strike that they hit unless told otherwise, none where the file does not say.
     `measured` is how many drives they are known by, and `likely` how many standard errors each number is off,
-    by its place in the file, for `LIKELY` posterior draws: so it tells how the errors go together.
+    by its place in the file, for `POSTERIOR_DRAWS` posterior draws: so it tells how the errors go together.
     `drag_slope` is their ball's, none where nothing was measured of it.
     """
 
@@ -355,7 +355,10 @@ class PlayerFile(Table):
     ] = {}
     likely: dict[
         str,
-        Annotated[list[Annotated[float, Field(ge=-8, le=8)]], Field(min_length=LIKELY, max_length=LIKELY)],
+        Annotated[
+            list[Annotated[float, Field(ge=-8, le=8)]],
+            Field(min_length=POSTERIOR_DRAWS, max_length=POSTERIOR_DRAWS),
+        ],
     ] = {}
 
 

@@ -4,7 +4,7 @@ from textwrap import wrap
 from typing import Final
 
 from holesim.plan import sights
-from holesim.study.review import Count, Gain, Review, Score
+from holesim.study.review import Count, Review, Score, StrokesGained
 
 _WIDTH: Final = 100
 _UNLIKELY: Final = 0.05
@@ -51,7 +51,7 @@ def _verdict(chance: float, fine: str) -> str:
     return f"off: would happen {max(1000 * chance, 1):.0f} times in 1,000 if the plan were right"
 
 
-def _gain(gain: Gain) -> str:
+def _gain(gain: StrokesGained) -> str:
     if not gain.holes:
         return f"{gain.name:<58} none"
     holes = f"{gain.holes} hole{'s' if gain.holes > 1 else ''}"

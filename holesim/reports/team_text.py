@@ -9,9 +9,9 @@ from holesim.common.text_format import minus
 from holesim.course.holes import Hole, Tee
 from holesim.plan import sights
 from holesim.player.player import StrikeName
-from holesim.team.benefit import CLOSE, Gain
+from holesim.team.benefit import CLOSE, Benefit
 from holesim.team.match_up import runs
-from holesim.team.team_plan import Drive, SidePlan, TeamPlan
+from holesim.team.team_plan import PlannedDrive, SidePlan, TeamPlan
 from holesim.units import YARD
 
 _DIGITS: Final = {"strokes": 2, "points": 3}
@@ -83,7 +83,7 @@ def findings(plan: TeamPlan) -> list[str]:
     return [*map(_gain_text, plan.gains), *plan.notes]
 
 
-def _gain_text(gain: Gain) -> str:
+def _gain_text(gain: Benefit) -> str:
     """Return what a choice gains, or that it does not matter, or that the plainer one is better."""
     digits = _DIGITS[gain.unit]
     between = minus(f"{gain.low:.{digits}f} to {gain.high:.{digits}f}")
@@ -143,7 +143,7 @@ class TeeLine:
     hole: Hole
     tee: Tee
     received: int
-    drive: Drive | None
+    drive: PlannedDrive | None
 
     @property
     def yards(self) -> str:
@@ -183,7 +183,7 @@ def strips_text(strips: Sequence[HandOut]) -> str:
     return " ".join([_STRIPS, *said])
 
 
-def worth_text(drive: Drive) -> str:
+def worth_text(drive: PlannedDrive) -> str:
     """Return what the next best strike would cost, or that it is a toss-up or matters too little."""
     if drive.worth is None:
         return ""
@@ -266,7 +266,7 @@ def tees_text(side: SidePlan) -> list[str]:
     return found
 
 
-def _matter_most(drives: Sequence[tuple[int, Drive]]) -> str:
+def _matter_most(drives: Sequence[tuple[int, PlannedDrive]]) -> str:
     """Return where another strike than the driver's would cost most."""
     worths = [
         (drive.worth.value, hole)

@@ -5,11 +5,12 @@ from typing import Any, Final
 
 from holesim.plan import sights
 from holesim.plan.goal import CLOSE
-from holesim.study.tipping import KNOWN, Band, Curve, Tipping
+from holesim.study.tipping import SURE_ENOUGH, Band, BreakEvenCurve, Tipping
 from holesim.units import YARD
 
 _WIDTH: Final = 100
 _BEYOND: Final = "It would take an aim off the hole, so a shorter club is the answer."
+_TENTHS = f"{10 * SURE_ENOUGH:.0f}"
 
 
 def tipping_text(found: Tipping, *, metric: bool = False) -> str:
@@ -32,7 +33,7 @@ def tipping_text(found: Tipping, *, metric: bool = False) -> str:
         "In brackets: where they cost the same on average. Each value is aimed anew; the rest stays.",
         *([f"* {_BEYOND}"] if any(curve.beyond.any() for curve in found.curves) else []),
         *(["Where another club than the driver is better now, that is hit."] if case.hole is None else []),
-        f"~ under {CLOSE:g} strokes, or not {10 * KNOWN:.0f} in 10 sure; ± holds the truth 19 times in 20.",
+        f"~ under {CLOSE:g} strokes, or not {_TENTHS} in 10 sure; ± holds the truth 19 times in 20.",
         "",
     ]
     return "\n".join([*lines, *(f"! {caution}" for caution in sights.CAUTIONS[:1])])
@@ -46,7 +47,7 @@ def tipping_dict(found: Tipping) -> dict[str, Any]:
     return content | {"curves": curves}
 
 
-def flips_in_words(found: Tipping, curve: Curve, *, metric: bool = False) -> str:
+def flips_in_words(found: Tipping, curve: BreakEvenCurve, *, metric: bool = False) -> str:
     """Return in a sentence which strike is better where."""
     if found.scale.names:
         return _by_kind(found, curve)
@@ -57,7 +58,7 @@ def flips_in_words(found: Tipping, curve: Curve, *, metric: bool = False) -> str
     return "; ".join(_band_in_words(found, band, metric=metric) for band in curve.bands)
 
 
-def _by_kind(found: Tipping, curve: Curve) -> str:
+def _by_kind(found: Tipping, curve: BreakEvenCurve) -> str:
     good = [" or ".join(found.strikes[k] for k in curve.as_good(value)) for value in range(len(found.values))]
     if len(set(good)) == 1 and " or " not in good[0]:
         return f"no break-even: {good[0]} under every one"
@@ -99,7 +100,7 @@ def _table(found: Tipping, *, metric: bool) -> list[str]:
     return lines
 
 
-def _cell(found: Tipping, curve: Curve, value: int) -> str:
+def _cell(found: Tipping, curve: BreakEvenCurve, value: int) -> str:
     best, second = curve.ranked(value)[:2]
     over = curve.over(value, second, best)
     mark = " ~" if _is_open(found, curve, value) else ""
@@ -107,7 +108,7 @@ def _cell(found: Tipping, curve: Curve, value: int) -> str:
     return f"{found.strikes[best]} by {over.mean:.2f} ±{over.half:.2f}{mark}"
 
 
-def _is_open(found: Tipping, curve: Curve, value: int) -> bool:
+def _is_open(found: Tipping, curve: BreakEvenCurve, value: int) -> bool:
     """Return whether it is open at a value which strike is the best."""
     if found.scale.names:
         return len(curve.as_good(value)) > 1

@@ -1,6 +1,6 @@
 """Compiled dynamic programming: the best next shot from every place on a hole, worked back from the cup.
 
-Knows only floats and arrays; `holesim.remains` says what they are.
+Knows only floats and arrays; `holesim.expected` says what they are.
 """
 
 from math import cos, exp, pi, sin, sqrt
@@ -44,9 +44,9 @@ def lost_from(lie, penalty, target):  # type: ignore[no-untyped-def]
 
 
 @part
-def holes_out(x, y, shot, swings, remains):  # type: ignore[no-untyped-def]
+def holes_out(x, y, shot, swings, expected):  # type: ignore[no-untyped-def]
     """Return the chance that a shot finds the hole: its density there, over the area that lets it in."""
-    dx, dy = remains.pin_x - x, remains.pin_y - y
+    dx, dy = expected.pin_x - x, expected.pin_y - y
     a = (dx * shot.east + dy * shot.north - shot.length) / shot.along
     b = ((dx * shot.north - dy * shot.east) / shot.across - shot.lean * a) / shot.upright
     peak = swings.hole / (single(2 * pi) * shot.along * shot.across * shot.upright)
@@ -60,7 +60,7 @@ def cost(x, y, lie, here, length, bearing, points, swings, hole):  # type: ignor
     `points` are those of the bag, or some; `here` is what is thought to remain now, against which a replay
     is weighed.
     """
-    target, remains = hole.target, hole.target.remains
+    target, expected = hole.target, hole.target.expected
     shot = pattern(x, y, length, bearing, lie, swings, hole.grid)
     if shot.played > swings.longest[lie] + single(0.01):
         return single(np.inf)
@@ -78,16 +78,16 @@ def cost(x, y, lie, here, length, bearing, points, swings, hole):  # type: ignor
             replayed += _ONE
         else:
             lost = lost_from(code, penalty, target)
-            left += (_ONE - lost) * (penalty + strokes(code, nx, ny, remains))
+            left += (_ONE - lost) * (penalty + strokes(code, nx, ny, expected))
             if target.drop_out:
-                left += lost * (_TWO + strokes(ON_FAIRWAY, nx, ny, remains))
+                left += lost * (_TWO + strokes(ON_FAIRWAY, nx, ny, expected))
             else:
                 replayed += lost
     count = single(points.shape[1])
     left, replayed = left / count, replayed / count
     if replayed >= single(0.999):
         return single(np.inf)
-    left *= _ONE - holes_out(x, y, shot, swings, remains)
+    left *= _ONE - holes_out(x, y, shot, swings, expected)
     return (_ONE + left + replayed) / (_ONE - replayed)
 
 
@@ -173,8 +173,8 @@ def explored(x, y, lie, here, best, length, bearing, points, swings, hole):  # t
     Of each length the best at a first look is looked at closely: by few points it is not seen whether it is
     better to carry water or to keep short of it.
     """
-    few, remains = swings.points[:, :FEW], hole.target.remains
-    dx, dy = remains.pin_x - x, remains.pin_y - y
+    few, expected = swings.points[:, :FEW], hole.target.expected
+    dx, dy = expected.pin_x - x, expected.pin_y - y
     away, pin = sqrt(dx * dx + dy * dy), np.arctan2(dx, dy)
     to_pin = min(max(away, _SHORTEST), swings.longest[lie])
     for j in range(-1, len(SHARES)):
@@ -182,7 +182,7 @@ def explored(x, y, lie, here, best, length, bearing, points, swings, hole):  # t
         first, ahead = best + _LOOSE, pin
         for k in range(len(TURNS) if lie == IN_RECOVERY else FORWARD):
             turned = pin + TURNS[k]
-            there = strokes(ON_FAIRWAY, x + tried * sin(turned), y + tried * cos(turned), remains)
+            there = strokes(ON_FAIRWAY, x + tried * sin(turned), y + tried * cos(turned), expected)
             if _ONE + there > min(first, best) + _SLACK:
                 continue
             strokes_then = cost(x, y, lie, here, tried, turned, few, swings, hole)
@@ -202,7 +202,7 @@ def borrowed(x, y, lie, row, column, here, within, points, swings, hole, shots):
     Of those around it nodes are asked that are less than `within` from the pin, for targets that are not
     close to its own.
     """
-    nodes = hole.target.remains
+    nodes = hole.target.expected
     _, rows, columns = nodes.values.shape
     length, bearing = shots.lengths[lie, row, column], shots.bearings[lie, row, column]
     best = single(np.inf) if length == _NOUGHT else here
@@ -265,12 +265,12 @@ def _keep(s, best, length, bearing, states, hole, shots):  # type: ignore[no-unt
     """Make this the shot of a state, unless its ball is better declared unplayable."""
     lie, row, column = states.lies[s], states.rows[s], states.columns[s]
     if lie in (IN_RECOVERY, IN_HEAVY):
-        x, y = _at(s, states, hole.target.remains)
+        x, y = _at(s, states, hole.target.expected)
         unplayable = _ONE + drop(x, y, True, hole.target, hole.grid)[0]
         if unplayable < best:
             best, length = unplayable, -_ONE
     if best < single(np.inf):  # else nothing is known to leave from here
-        hole.target.remains.values[lie, row, column] = best
+        hole.target.expected.values[lie, row, column] = best
         shots.lengths[lie, row, column], shots.bearings[lie, row, column] = length, bearing
 
 
@@ -281,7 +281,7 @@ def begin(states, swings, hole, shots):  # type: ignore[no-untyped-def]
     Shots are borrowed from half a step nearer the pin, so that it does not matter which of two as near comes
     first.
     """
-    nodes, some = hole.target.remains, swings.points[:, :SOME]
+    nodes, some = hole.target.expected, swings.points[:, :SOME]
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
         x, y = _at(s, states, nodes)
@@ -297,9 +297,9 @@ def begin(states, swings, hole, shots):  # type: ignore[no-untyped-def]
 
 
 @entry
-def improve(states, swings, hole, shots):  # type: ignore[no-untyped-def]
+def improve_policy(states, swings, hole, shots):  # type: ignore[no-untyped-def]
     """Look in each state for a better shot: that of one of those around it, or one close by."""
-    nodes = hole.target.remains
+    nodes = hole.target.expected
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
         x, y = _at(s, states, nodes)
@@ -315,7 +315,7 @@ def improve(states, swings, hole, shots):  # type: ignore[no-untyped-def]
 @entry
 def play(states, swings, hole, shots, outcomes):  # type: ignore[no-untyped-def]
     """Fill in where each state's best shot leads."""
-    target, nodes = hole.target, hole.target.remains
+    target, nodes = hole.target, hole.target.expected
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
         x, y = _at(s, states, nodes)
@@ -342,9 +342,9 @@ def play(states, swings, hole, shots, outcomes):  # type: ignore[no-untyped-def]
 
 
 @entry
-def settle(states, outcomes, target):  # type: ignore[no-untyped-def]
+def evaluate_policy(states, outcomes, target):  # type: ignore[no-untyped-def]
     """Work out anew, state by state, what remains by the shots as they are; return the largest change."""
-    nodes, largest = target.remains, 0.0
+    nodes, largest = target.expected, 0.0
     count = single(outcomes.lies.shape[1])
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
@@ -373,7 +373,7 @@ def _add(share, n, lie, x, y, target, putted, then, chances):  # type: ignore[no
     """Add a share of the chances of holing out in n strokes or fewer from a lie at a place."""
     if n < 1:
         return
-    nodes, one = target.remains, np.uint32(1)
+    nodes, one = target.expected, np.uint32(1)
     if lie == ON_GREEN:
         row, up = between(from_pin(x, y, nodes), putted.shape[1])
         low, high = putted[n - 1, row], putted[n - 1, row + one]

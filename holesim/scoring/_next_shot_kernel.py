@@ -2,7 +2,7 @@
 
 Takes all the ways in which a shot may go wrong through one stage after another. Loops are short, and lists
 take every ball, to be overwritten if it does not belong: so a processor runs ahead, where branches would have
-it guess. Knows only floats and arrays; `holesim.remains` says what they are.
+it guess. Knows only floats and arrays; `holesim.expected` says what they are.
 """
 
 from math import cos, sin, sqrt
@@ -62,7 +62,7 @@ class Swings(NamedTuple):
     hole: np.float32
 
 
-class Hole(NamedTuple):
+class HoleArrays(NamedTuple):
     """Where shots are played: as relief knows it, the ground, and what drops are known to cost.
 
     `room` (`ROOM`) and `integers` (`INTEGERS`) are room for the balls of one shot.

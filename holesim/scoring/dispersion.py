@@ -41,8 +41,8 @@ _MORE_MISHIT: Final = 1 / 32
 again: our assumption."""
 
 _PUTTING: Final = 0.5
-"""Power of `Golfer.error` by which a putt is as if so many times as long. The tour holes half its putts from
-8 ft, those who score 90 from 5 ft (Broadie 2014, from memory): 1.6 times, and their error is about 2.5."""
+"""Power of the dispersion ratio by which a putt is as if so many times as long. The tour holes half its
+putts from 8 ft, those who score 90 from 5 ft (Broadie 2014, from memory): 1.6 times; their ratio is about 2.5."""
 
 _WILDER: Final = 1.35
 """How much farther shots from heavy rough and from trees spread than from rough: our assumption."""
@@ -64,22 +64,22 @@ _FLIGHTS: Final = np.array(
 
 
 @dataclass(frozen=True)
-class Golfer:
+class DispersionSkill:
     """How long and how true a golfer's shots off the ground are.
 
-    `reach` is the distance the tour hits for each metre of this golfer's, `error` how many times as wide
-    the misses of the same swing are as the tour's.
+    `length_ratio` is the distance the tour hits for each metre of this golfer's, `dispersion_ratio` how many
+    times as wide as the tour's the misses of the same swing are.
     """
 
-    reach: float
-    error: float
+    length_ratio: float
+    dispersion_ratio: float
 
 
-TOUR: Final = Golfer(1.0, 1.0)
+TOUR: Final = DispersionSkill(1.0, 1.0)
 
 
 @dataclass(frozen=True)
-class Bag:
+class ClubDispersion:
     """A golfer's shots off the ground, by lie.
 
     Attributes
@@ -99,7 +99,7 @@ class Bag:
     putts: Floats
 
 
-def bag(golfer: Golfer) -> Bag:
+def club_dispersion(golfer: DispersionSkill) -> ClubDispersion:
     """Return a golfer's shots.
 
     Notes
@@ -107,16 +107,16 @@ def bag(golfer: Golfer) -> Bag:
     A shorter hitter plays at d the club that the tour swings at reach·d, and errs by its angle. How far the
     tour's shots spread is found: `holesim/data/shot_spread.csv` says how.
     """
-    swung = LENGTHS * golfer.reach
+    swung = LENGTHS * golfer.length_ratio
     carried, launch, landing = _FLIGHTS.T
     rise = np.tan(np.interp(swung / YARD, carried, launch) * DEGREE)
     fall = np.tan(np.interp(swung / YARD, carried, landing) * DEGREE)
     run = np.interp(swung, *_RUN.T)
     shots = []
     for lie in Lie:
-        spread = np.interp(swung, *spread_of(lie)) / golfer.reach * golfer.error
-        more = _MORE_MISHIT * max(golfer.error - 1, 0)
-        mishit = np.full_like(spread, _MISHIT.get(lie, 0) / 32 * golfer.error + more)
+        spread = np.interp(swung, *spread_of(lie)) / golfer.length_ratio * golfer.dispersion_ratio
+        more = _MORE_MISHIT * max(golfer.dispersion_ratio - 1, 0)
+        mishit = np.full_like(spread, _MISHIT.get(lie, 0) / 32 * golfer.dispersion_ratio + more)
         columns = (
             spread * _LONGER_THAN_WIDE,
             spread / _LONGER_THAN_WIDE,
@@ -129,8 +129,8 @@ def bag(golfer: Golfer) -> Bag:
         shots.append(np.stack(columns, axis=1))
     in_reach = np.array([SHARE_IN_REACH.get(lie, 1.0) for lie in Lie])
     tour = remaining(Skill(1.0, 1.0))[Lie.GREEN]
-    putts = np.interp(GRID * golfer.error**_PUTTING, GRID, tour)
-    return Bag(np.stack(shots), LONGEST / golfer.reach * in_reach, putts)
+    putts = np.interp(GRID * golfer.dispersion_ratio**_PUTTING, GRID, tour)
+    return ClubDispersion(np.stack(shots), LONGEST / golfer.length_ratio * in_reach, putts)
 
 
 @cache
@@ -141,13 +141,13 @@ def spread_of(lie: Lie) -> tuple[Floats, Floats]:
     return table["length_yd"].to_numpy(), wilder * table[name].to_numpy()
 
 
-def on_plain_holes(golfer: Golfer) -> Floats:
+def on_plain_holes(golfer: DispersionSkill) -> Floats:
     """Return the mean strokes that remain on a plain hole, as `strokes.remaining` does.
 
     Only from fairway and rough is anything known: `plain_holes.csv` is found by working back such holes.
     """
     metres, known = _plain_holes()
-    at = np.log([golfer.reach, golfer.error])
+    at = np.log([golfer.length_ratio, golfer.dispersion_ratio])
     low, high = (np.array([axis[end] for axis in known.grid]) for end in (0, -1))
     rows = known(np.clip(at, low, high))[0]
     table = np.full((len(Lie), len(GRID)), np.nan)
@@ -159,8 +159,14 @@ def on_plain_holes(golfer: Golfer) -> Floats:
 @cache
 def _plain_holes() -> tuple[Floats, RegularGridInterpolator]:
     """Return distances [m], and strokes from fairway and rough there by the logarithms of reach and error."""
-    table = pd.read_csv(PLAIN_FILE, comment="#").set_index(["reach", "error", "lie"]).sort_index()
-    reach, error = (table.index.unique(name).to_numpy(dtype=float) for name in ("reach", "error"))
-    values = table.to_numpy().reshape(len(reach), len(error), 2, -1)  # fairway before rough
-    axes = np.log(reach), np.log(error)
+    table = (
+        pd.read_csv(PLAIN_FILE, comment="#")
+        .set_index(["length_ratio", "dispersion_ratio", "lie"])
+        .sort_index()
+    )
+    length_ratio, dispersion_ratio = (
+        table.index.unique(name).to_numpy(dtype=float) for name in ("length_ratio", "dispersion_ratio")
+    )
+    values = table.to_numpy().reshape(len(length_ratio), len(dispersion_ratio), 2, -1)  # fairway before rough
+    axes = np.log(length_ratio), np.log(dispersion_ratio)
     return table.columns.to_numpy(dtype=float) * YARD, RegularGridInterpolator(axes, values, method="pchip")

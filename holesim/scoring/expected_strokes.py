@@ -19,10 +19,10 @@ from holesim.course.ground_map import GroundMap
 from holesim.course.holes import Hole
 from holesim.scoring import _expected_strokes_kernel as kernel
 from holesim.scoring import _next_shot_kernel as shot_kernel
-from holesim.scoring.dispersion import LENGTHS, Bag
+from holesim.scoring.dispersion import LENGTHS, ClubDispersion
 from holesim.scoring.strokes_table import GRID, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
 from holesim.shot._relief_kernel import LIES, all_blocked
-from holesim.shot._strokes_grid_kernel import Nodes
+from holesim.shot._strokes_grid_kernel import StrokesGrid
 from holesim.shot.relief import CLIMB, Lie, OutOfBounds, Target, blank_memory, target
 
 Floats = NDArray[np.float64]
@@ -67,35 +67,35 @@ class Setting:
     @property
     def content(self) -> list[object]:
         """All that is in it."""
-        return [*self.swings, *self.target[:-1], *self.target.remains, *self.states]
+        return [*self.swings, *self.target[:-1], *self.target.expected, *self.states]
 
 
 @dataclass(frozen=True, eq=False)
-class Remains:
-    """What remains on one hole, for one golfer; `nodes` is what the kernels read.
+class ExpectedStrokes:
+    """What remains on one hole, for one golfer; `grid` is what the kernels read.
 
     `shots` are the best from each node, where any are known, and `setting` what they were worked out from.
     """
 
-    nodes: Nodes
+    grid: StrokesGrid
     shots: kernel.Shots | None = None
     setting: Setting | None = None
 
     @property
     def places(self) -> tuple[Floats, Floats]:
         """Where nodes are [m]: x of the columns, and y of the rows."""
-        _, rows, columns = self.nodes.values.shape
+        _, rows, columns = self.grid.values.shape
         x, y = (
-            start + np.arange(count) / self.nodes.per_metre
-            for start, count in ((self.nodes.x0, columns), (self.nodes.y0, rows))
+            start + np.arange(count) / self.grid.per_metre
+            for start, count in ((self.grid.x0, columns), (self.grid.y0, rows))
         )
         return x, y
 
     def at(self, lie: Lie, x: Floats, y: Floats) -> Floats:
         """Return the strokes that remain off the green, between nodes and beyond the last as there."""
-        nodes = self.nodes
-        place = (y - nodes.y0) * nodes.per_metre, (x - nodes.x0) * nodes.per_metre
-        return np.asarray(map_coordinates(nodes.values[lie], place, order=1, mode="nearest", prefilter=False))
+        grid = self.grid
+        place = (y - grid.y0) * grid.per_metre, (x - grid.x0) * grid.per_metre
+        return np.asarray(map_coordinates(grid.values[lie], place, order=1, mode="nearest", prefilter=False))
 
     def next_shot(self, lie: Lie, x: float, y: float) -> NextShot | None:
         """Return the best shot from a place, to the target of the nearest node that has one, if any has."""
@@ -117,7 +117,7 @@ class Remains:
         return NextShot(lie, x, y, strokes, (float(target[0]), float(target[1])))
 
 
-def by_distance(table: Floats, hole: Hole, ground: GroundMap, *, step: float = STEP) -> Remains:
+def by_distance(table: Floats, hole: Hole, ground: GroundMap, *, step: float = STEP) -> ExpectedStrokes:
     """Return what remains by lie and distance alone, but for trees close by on the line to the pin.
 
     Parameters
@@ -129,18 +129,18 @@ def by_distance(table: Floats, hole: Hole, ground: GroundMap, *, step: float = S
     recovery = np.interp(places.away, GRID, table[Lie.RECOVERY])
     by_lie = [np.where(places.blocked, recovery, np.interp(places.away, GRID, row)) for row in table]
     values, putts = np.array(by_lie, dtype=np.float32), table[Lie.GREEN].astype(np.float32)
-    return Remains(places.nodes._replace(values=values, putts=putts))
+    return ExpectedStrokes(places.grid._replace(values=values, putts=putts))
 
 
-def worked_back(
-    shots: Bag,
+def solve_hole(
+    shots: ClubDispersion,
     table: Floats,
     hole: Hole,
     ground: GroundMap,
     *,
     out_of_bounds: OutOfBounds = "distance",
     step: float = STEP,
-) -> Remains:
+) -> ExpectedStrokes:
     """Return what remains when the best next shot is played from everywhere.
 
     Once worked out it is kept in `disk_cache.folder`.
@@ -157,34 +157,39 @@ def worked_back(
     shots as they are. A state is a node and a lie that is met there. Of a shot 64 outcomes are looked at,
     with as many to the left as to the right. From trees and heavy rough a ball may be unplayable (19.2b, c).
     """
-    begun = by_distance(table, hole, ground, step=step).nodes
-    nodes = begun._replace(putts=shots.putts.astype(np.float32))
+    begun = by_distance(table, hole, ground, step=step).grid
+    grid = begun._replace(putts=shots.putts.astype(np.float32))
     states = _places(hole, ground, step).states
-    set_out = setting(shots, hole, nodes, states, out_of_bounds=out_of_bounds)
+    set_out = setting(shots, hole, grid, states, out_of_bounds=out_of_bounds)
     name = disk_cache.digest([code(), ground.digest, *set_out.content])
     kept = disk_cache.load(name)
     if kept is not None:
-        nodes.values[:] = kept["values"]
-        return Remains(nodes, kernel.Shots(kept["lengths"], kept["bearings"]), set_out)
-    best = kernel.Shots(np.zeros_like(nodes.values), np.zeros_like(nodes.values))
-    for look in (kernel.begin, kernel.improve):
+        grid.values[:] = kept["values"]
+        return ExpectedStrokes(grid, kernel.Shots(kept["lengths"], kept["bearings"]), set_out)
+    best = kernel.Shots(np.zeros_like(grid.values), np.zeros_like(grid.values))
+    for look in (kernel.begin, kernel.improve_policy):
         # What a drop costs changes with what remains.
         place = _place(set_out.target, ground)
         look(set_out.states, set_out.swings, place, best)
         outcomes = outcomes_of(set_out.states, set_out.swings, place, best)
         for _ in range(MOST_SWEEPS):
-            if kernel.settle(set_out.states, outcomes, set_out.target) < SETTLED:
+            if kernel.evaluate_policy(set_out.states, outcomes, set_out.target) < SETTLED:
                 break
-    disk_cache.save(name, {"values": nodes.values, "lengths": best.lengths, "bearings": best.bearings})
-    return Remains(nodes, best, set_out)
+    disk_cache.save(name, {"values": grid.values, "lengths": best.lengths, "bearings": best.bearings})
+    return ExpectedStrokes(grid, best, set_out)
 
 
 def setting(
-    shots: Bag, hole: Hole, nodes: Nodes, states: kernel.States, *, out_of_bounds: OutOfBounds
+    shots: ClubDispersion,
+    hole: Hole,
+    grid: StrokesGrid,
+    states: kernel.States,
+    *,
+    out_of_bounds: OutOfBounds,
 ) -> Setting:
     """Return what the kernels need besides the ground."""
     seen = target(
-        tee=hole.pin, pin=hole.pin, green=hole.green, remains=nodes, lost_in_trees=LOST_IN_TREES,
+        tee=hole.pin, pin=hole.pin, green=hole.green, expected=grid, lost_in_trees=LOST_IN_TREES,
         lost_in_heavy_rough=LOST_IN_HEAVY_ROUGH, out_of_bounds=out_of_bounds,
     )  # fmt: skip
     per_metre, area = singles(1 / LENGTHS[1], HOLE)
@@ -194,15 +199,15 @@ def setting(
     return Setting(states, swings, seen)
 
 
-def _place(seen: Target, ground: GroundMap) -> shot_kernel.Hole:
+def _place(seen: Target, ground: GroundMap) -> shot_kernel.HoleArrays:
     """Return a hole as one thread plays shots on it."""
     room = np.empty(shot_kernel.ROOM, dtype=np.float32)
     integers = np.empty(shot_kernel.INTEGERS, dtype=np.int32)
-    return shot_kernel.Hole(seen, ground.grid, blank_memory(ground), room, integers)
+    return shot_kernel.HoleArrays(seen, ground.grid, blank_memory(ground), room, integers)
 
 
 def outcomes_of(
-    states: kernel.States, swings: shot_kernel.Swings, place: shot_kernel.Hole, best: kernel.Shots
+    states: kernel.States, swings: shot_kernel.Swings, place: shot_kernel.HoleArrays, best: kernel.Shots
 ) -> kernel.Outcomes:
     """Return where the best shot known from each state leads."""
     shape = len(states.lies), shot_kernel.POINTS
@@ -214,7 +219,7 @@ def outcomes_of(
 
 
 @dataclass(frozen=True)
-class Followed:
+class ShotOutcomes:
     """A hole as the kernels are given it, and where the best shots known there lead."""
 
     setting: Setting
@@ -222,13 +227,13 @@ class Followed:
 
 
 @lru_cache(maxsize=4)  # asked for the chances of each score, and soon after for one ball in turn
-def followed(remains: Remains, ground: GroundMap) -> Followed:
+def follow_shots(expected: ExpectedStrokes, ground: GroundMap) -> ShotOutcomes:
     """Return where the best shots known lead, on a hole that was worked back."""
-    assert remains.shots is not None  # noqa: S101
-    assert remains.setting is not None  # noqa: S101
-    place = _place(remains.setting.target, ground)
-    outcomes = outcomes_of(remains.setting.states, remains.setting.swings, place, remains.shots)
-    return Followed(remains.setting, outcomes)
+    assert expected.shots is not None  # noqa: S101
+    assert expected.setting is not None  # noqa: S101
+    place = _place(expected.setting.target, ground)
+    outcomes = outcomes_of(expected.setting.states, expected.setting.swings, place, expected.shots)
+    return ShotOutcomes(expected.setting, outcomes)
 
 
 _MODULES: Final = (
@@ -266,7 +271,7 @@ class _Places:
     `away` [row, column] is in metres; `blocked` says that trees stand close by on the line to the pin.
     """
 
-    nodes: Nodes
+    grid: StrokesGrid
     away: Floats
     blocked: NDArray[np.bool_]
     states: kernel.States
@@ -283,18 +288,18 @@ def _places(hole: Hole, ground: GroundMap, step: float) -> _Places:
     columns, rows = before + after + 1
     nothing = np.empty((len(Lie), rows, columns), dtype=np.float32)
     x0, y0, per_metre, pin_x, pin_y = singles(*(hole.pin - step * before), 1 / step, *hole.pin)
-    nodes = Nodes(x0, y0, per_metre, pin_x, pin_y, nothing, nothing[0, 0])
-    x, y = np.meshgrid(*Remains(nodes).places)
+    grid = StrokesGrid(x0, y0, per_metre, pin_x, pin_y, nothing, nothing[0, 0])
+    x, y = np.meshgrid(*ExpectedStrokes(grid).places)
     blocked = np.empty(x.size, dtype=np.bool_)
     flat = x.ravel().astype(np.float32), y.ravel().astype(np.float32)
     all_blocked(*flat, pin_x, pin_y, CLIMB, ground.grid, blocked)
     away = np.hypot(x - hole.pin[0], y - hole.pin[1])
-    return _Places(nodes, away, blocked.reshape(x.shape), _states(hole, ground, nodes))
+    return _Places(grid, away, blocked.reshape(x.shape), _states(hole, ground, grid))
 
 
-def _states(hole: Hole, ground: GroundMap, nodes: Nodes) -> kernel.States:
+def _states(hole: Hole, ground: GroundMap, grid: StrokesGrid) -> kernel.States:
     """Return lie, row and column of what a ball may be played from near the hole, nearest the pin first."""
-    x, y = Remains(nodes).places
+    x, y = ExpectedStrokes(grid).places
     # What is met between nodes: a node has a part in what is interpolated as far as those around it.
     parts = (np.arange(_PER_STEP) + 0.5) / _PER_STEP * (x[1] - x[0])
     fine = np.meshgrid(*((axis[:-1, None] + parts).ravel() for axis in (x, y)))

@@ -13,9 +13,9 @@ from holesim.common import disk_cache
 from holesim.course.ground_map import GroundMap
 from holesim.scoring import _expected_strokes_kernel as kernel
 from holesim.scoring import strokes_table
-from holesim.scoring.expected_strokes import Followed, Remains, code, followed
+from holesim.scoring.expected_strokes import ExpectedStrokes, ShotOutcomes, code, follow_shots
 from holesim.shot._relief_kernel import LIES
-from holesim.shot._strokes_grid_kernel import Nodes
+from holesim.shot._strokes_grid_kernel import StrokesGrid
 from holesim.shot.relief import Finish, Lie, Lies
 
 Floats = NDArray[np.float64]
@@ -25,21 +25,21 @@ _WHOLE: Final = 65535
 
 
 @dataclass(frozen=True)
-class Scores:
+class ScoreChances:
     """The chance of holing out in so many strokes or fewer, on one hole for one golfer.
 
-    `within` [strokes - 1, lie, row, column] is at `nodes`, `putted` [strokes - 1, metre] by distance.
+    `within` [strokes - 1, lie, row, column] is at `grid`, `putted` [strokes - 1, metre] by distance.
     """
 
-    nodes: Nodes
+    grid: StrokesGrid
     within: NDArray[np.float32]
     putted: NDArray[np.float32]
 
     @cached_property
     def by_place(self) -> NDArray[np.float32]:
         """The chances at all places, shape (places, `MOST`): nodes lie by lie, then metres on the green."""
-        nodes = self.within.reshape(MOST, -1)
-        return np.ascontiguousarray(np.concatenate([nodes, self.putted], axis=1).T)
+        grid = self.within.reshape(MOST, -1)
+        return np.ascontiguousarray(np.concatenate([grid, self.putted], axis=1).T)
 
     def weights(self, lies: NDArray[np.int64], x: Floats, y: Floats) -> csr_array:
         """Return how much each place tells of balls that lie at x, y [m], shape (balls, places).
@@ -47,16 +47,16 @@ class Scores:
         They are the same for every golfer. Between nodes it is bilinear, and beyond the last as there; on the
         green it is by the distance.
         """
-        _, rows, columns = self.nodes.values.shape
+        _, rows, columns = self.grid.values.shape
         v, u = (
-            np.clip((place - start) * self.nodes.per_metre, 0, count - 1)
-            for place, start, count in ((y, self.nodes.y0, rows), (x, self.nodes.x0, columns))
+            np.clip((place - start) * self.grid.per_metre, 0, count - 1)
+            for place, start, count in ((y, self.grid.y0, rows), (x, self.grid.x0, columns))
         )
         row, column = np.minimum(v.astype(int), rows - 2), np.minimum(u.astype(int), columns - 2)
         v, u = v - row, u - column
         at = (lies * rows + row) * columns + column
         green = lies == Lie.GREEN
-        away = np.hypot(x - self.nodes.pin_x, y - self.nodes.pin_y)
+        away = np.hypot(x - self.grid.pin_x, y - self.grid.pin_y)
         away = np.clip(away, 0, self.putted.shape[1] - 1.001)
         putt = len(Lie) * rows * columns + away.astype(int)
         nought = np.zeros(len(x), dtype=int)
@@ -78,17 +78,20 @@ class Scores:
         return np.asarray(self.weights(np.full(len(x), lie), x, y) @ self.by_place)
 
 
-def by_mean(remains: Remains, outlook: strokes_table.Chances) -> Scores:
+def scores_by_mean(expected: ExpectedStrokes, chances_by_mean: strokes_table.Chances) -> ScoreChances:
     """Return the chances that go with what remains on average, as `strokes_table.chances` has them."""
-    nodes = remains.nodes
+    grid = expected.grid
     within, putted = (
-        np.ascontiguousarray(outlook.within(means.ravel(), MOST).T) for means in (nodes.values, nodes.putts)
+        np.ascontiguousarray(chances_by_mean.within(means.ravel(), MOST).T)
+        for means in (grid.values, grid.putts)
     )
-    return Scores(nodes, within.reshape(MOST, *nodes.values.shape), putted)
+    return ScoreChances(grid, within.reshape(MOST, *grid.values.shape), putted)
 
 
-def worked_out(remains: Remains, outlook: strokes_table.Chances, ground: GroundMap) -> Scores:
-    """Return the chances where the shots of `remains` are played; once worked out they are kept.
+def solve_scores(
+    expected: ExpectedStrokes, chances_by_mean: strokes_table.Chances, ground: GroundMap
+) -> ScoreChances:
+    """Return the chances where the shots of `expected` are played; once worked out they are kept.
 
     Putts, places far from the hole, and all where no shots are known, go by the mean.
 
@@ -96,14 +99,14 @@ def worked_out(remains: Remains, outlook: strokes_table.Chances, ground: GroundM
     -----
     P(N ≤ n) from a place is the mean of P(N ≤ n - 1 - penalties) over where the outcomes of its shot lead.
     """
-    begun = by_mean(remains, outlook)
-    if remains.setting is None:
+    begun = scores_by_mean(expected, chances_by_mean)
+    if expected.setting is None:
         return begun
-    content = remains.setting.content
+    content = expected.setting.content
     name = disk_cache.digest([code(), __name__, ground.digest, *content, begun.within, begun.putted])
     kept = disk_cache.load(name)
     if kept is None:
-        known = followed(remains, ground)
+        known = follow_shots(expected, ground)
         states = known.setting.states
         for n in range(1, MOST + 1):
             chances = _chances(n, known, begun.putted[..., None], begun.within[..., None])
@@ -111,7 +114,7 @@ def worked_out(remains: Remains, outlook: strokes_table.Chances, ground: GroundM
         kept = {"within": np.rint(begun.within * _WHOLE).astype(np.uint16)}
         disk_cache.save(name, kept)
     # Rounded alike, whether worked out or read.
-    return Scores(begun.nodes, (kept["within"] / np.float32(_WHOLE)).astype(np.float32), begun.putted)
+    return ScoreChances(begun.grid, (kept["within"] / np.float32(_WHOLE)).astype(np.float32), begun.putted)
 
 
 @dataclass(frozen=True)
@@ -131,7 +134,7 @@ class InTurn:
         Parameters
         ----------
         places
-            Numbers of places, in rising order, as `Scores.by_place` has them.
+            Numbers of places, in rising order, as `ScoreChances.by_place` has them.
         after
             The golfer who plays after the one who plays next.
 
@@ -139,14 +142,14 @@ class InTurn:
         -------
         Array of shape (places, `MOST`, golfers who play next).
         """
-        nodes = self.within[after].reshape(MOST, -1, len(self.within))
-        count = nodes.shape[1]
+        grid = self.within[after].reshape(MOST, -1, len(self.within))
+        count = grid.shape[1]
         putts = np.searchsorted(places, count)
-        found = [nodes[:, places[:putts]], self.putted[:, places[putts:] - count]]
+        found = [grid[:, places[:putts]], self.putted[:, places[putts:] - count]]
         return np.ascontiguousarray(np.concatenate(found, axis=1).swapaxes(0, 1))
 
 
-def in_turn(alone: Sequence[Scores], shots: Sequence[Followed]) -> InTurn:
+def in_turn(alone: Sequence[ScoreChances], shots: Sequence[ShotOutcomes]) -> InTurn:
     """Return the chances of any two who play one ball in turn, by those of each alone and their shots.
 
     Each plays the shots that would serve their own ball best; who has the first putt has them all, and far
@@ -169,7 +172,7 @@ def in_turn(alone: Sequence[Scores], shots: Sequence[Followed]) -> InTurn:
 
 
 def _chances(
-    n: int, shots: Followed, putted: NDArray[np.float32], then: NDArray[np.float32]
+    n: int, shots: ShotOutcomes, putted: NDArray[np.float32], then: NDArray[np.float32]
 ) -> NDArray[np.float32]:
     """Return each state's chances of n strokes or fewer by these shots, after which others hold.
 
@@ -181,7 +184,7 @@ def _chances(
     return chances
 
 
-def from_tee(lies: Lies, cost: strokes_table.Strokes, ground: GroundMap, scores: Scores) -> Floats:
+def from_tee(lies: Lies, cost: strokes_table.Strokes, ground: GroundMap, scores: ScoreChances) -> Floats:
     """Return the chance of 1, 2, … strokes or fewer from a tee, whose drives end in `lies` and cost `cost`.
 
     Returns

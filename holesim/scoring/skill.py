@@ -17,7 +17,7 @@ from holesim.course.ground_map import GroundMap, strip
 from holesim.player.player import Strike, standard_player
 from holesim.scoring import dispersion, strokes_table
 from holesim.shot.air import make_air
-from holesim.shot.bounce import Rests, run
+from holesim.shot.bounce import Finishes, run
 from holesim.shot.deliveries import make_draws, nominal, sample
 from holesim.shot.flight import fly, turned
 from holesim.shot.impact import head, impact
@@ -88,18 +88,18 @@ def find_skill(handicap_index: float, club_speed: float, sex: Sex) -> strokes_ta
         If no clumsiness gives such scores at such a speed.
     """
     drives = plain_drives(handicap_index, club_speed, sex)
-    reach = TOUR_SPEED / club_speed
+    length_ratio = TOUR_SPEED / club_speed
     target = rating(handicap_index, sex)
 
-    def excess(clumsiness: float) -> float:
-        who = strokes_table.Skill(reach, clumsiness)
+    def excess(short_game_factor: float) -> float:
+        who = strokes_table.Skill(length_ratio, short_game_factor)
         return better_half(_table_chances(who, drives, _ANCHORS[sex].length)) - target
 
-    return strokes_table.Skill(reach, float(brentq(excess, 0.3, 6.0, xtol=1e-6)))
+    return strokes_table.Skill(length_ratio, float(brentq(excess, 0.3, 6.0, xtol=1e-6)))
 
 
 @cache
-def find_golfer(handicap_index: float, club_speed: float, sex: Sex) -> dispersion.Golfer:
+def find_dispersion_skill(handicap_index: float, club_speed: float, sex: Sex) -> dispersion.DispersionSkill:
     """Return the shots off the ground of a golfer of that handicap and driver speed [m/s].
 
     On plain holes they lead to the scores that `skill` does.
@@ -113,11 +113,11 @@ def find_golfer(handicap_index: float, club_speed: float, sex: Sex) -> dispersio
     length = _ANCHORS[sex].length
     score = round_mean(strokes_table.remaining(who), drives, length)
 
-    def excess(error: float) -> float:
-        table = dispersion.on_plain_holes(dispersion.Golfer(who.reach, error))
+    def excess(dispersion_ratio: float) -> float:
+        table = dispersion.on_plain_holes(dispersion.DispersionSkill(who.length_ratio, dispersion_ratio))
         return round_mean(table, drives, length) - score
 
-    return dispersion.Golfer(who.reach, float(brentq(excess, 0.4, 6.0, xtol=1e-4)))
+    return dispersion.DispersionSkill(who.length_ratio, float(brentq(excess, 0.4, 6.0, xtol=1e-4)))
 
 
 @cache
@@ -146,11 +146,11 @@ def plain_drives(
 ) -> PlainDrives:
     """Return the level drives of an ordinary golfer on a plain hole that is longer than any of them."""
     strike = standard_player(handicap_index, club_speed, sex).driver("level")
-    rests = drives_on(strip(FAIRWAY, 600.0), strike, draws=draws, seed=seed)
-    return PlainDrives(rests.y, rests.x, rests.ground == Ground.FAIRWAY)
+    finishes = drives_on(strip(FAIRWAY, 600.0), strike, draws=draws, seed=seed)
+    return PlainDrives(finishes.y, finishes.x, finishes.ground == Ground.FAIRWAY)
 
 
-def drives_on(ground: GroundMap, strike: Strike, *, draws: int, seed: int) -> Rests:
+def drives_on(ground: GroundMap, strike: Strike, *, draws: int, seed: int) -> Finishes:
     """Return where a right-hander's drives along a plain hole rest, in calm air, from the origin north."""
     club = head("driver", strike.club_speed)
     spin = float(impact(nominal(strike), club, side=1.0).spin[0])
@@ -187,12 +187,12 @@ def round_mean(table: Floats, drives: PlainDrives, length: float) -> float:
 
 
 def round_chances(
-    table: Floats, outlook: strokes_table.Chances, drives: PlainDrives, length: float
+    table: Floats, chances_by_mean: strokes_table.Chances, drives: PlainDrives, length: float
 ) -> Floats:
     """Return the chance of each score from 0 up over eighteen plain holes of `length` [yd] in all."""
     total = np.ones(1)
     for before, means in _plain_holes(table, drives, length):
-        total = np.convolve(total, np.r_[np.zeros(before + 1), outlook.pooled(means)])
+        total = np.convolve(total, np.r_[np.zeros(before + 1), chances_by_mean.pooled(means)])
     return total
 
 

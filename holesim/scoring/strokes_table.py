@@ -38,12 +38,12 @@ LOST_IN_HEAVY_ROUGH: Final = 0.03
 class Skill:
     """How one golfer's strokes differ from the tour table's.
 
-    `reach` is the distance the tour hits for each metre of this golfer's; `clumsiness` multiplies what
-    the last 150 yd cost beyond the one stroke that would hole out.
+    `length_ratio` is the distance the tour hits for each metre of this golfer's; `short_game_factor`
+    multiplies what the last 150 yd cost beyond the one stroke that would hole out.
     """
 
-    reach: float
-    clumsiness: float
+    length_ratio: float
+    short_game_factor: float
 
 
 @dataclass(frozen=True)
@@ -68,16 +68,16 @@ def remaining(skill: Skill) -> Floats:
     `_tour_distance`. Clumsiness multiplies what the last 150 yd cost beyond one stroke; farther out length
     is what tells.
     """
-    table = np.maximum(_tour_strokes(skill.reach) + (skill.clumsiness - 1) * _near_excess(), 1)
+    table = np.maximum(_tour_strokes(skill.length_ratio) + (skill.short_game_factor - 1) * _near_excess(), 1)
     # On a green too long to putt across a ball may be chipped.
     table[Lie.GREEN] = np.minimum(table[Lie.GREEN], table[Lie.FAIRWAY])
     return np.maximum.accumulate(table, axis=1)
 
 
 @cache
-def _tour_strokes(reach: float) -> Floats:
+def _tour_strokes(length_ratio: float) -> Floats:
     """Return the tour's mean strokes from where it needs as many, a row for each `Lie`."""
-    away = _tour_distance(reach)
+    away = _tour_distance(length_ratio)
     rows = zip(Lie, _tour_rows(), strict=True)
     return np.stack([row(GRID if lie == Lie.GREEN else away) for lie, row in rows])
 
@@ -88,7 +88,7 @@ def _near_excess() -> Floats:
     return np.stack([row(np.minimum(GRID, NEAR)) for row in _tour_rows()]) - 1
 
 
-def _tour_distance(reach: float) -> Floats:
+def _tour_distance(length_ratio: float) -> Floats:
     """Return, for each distance of `GRID`, that from which the tour needs as many strokes [m].
 
     Within reach of one shot it is little more, `SAME_ANGLE` saying how much; each shot that the golfer must
@@ -97,8 +97,8 @@ def _tour_distance(reach: float) -> Floats:
     """
     full = np.clip((GRID - SHORT) / (NEAR - SHORT), 0, 1)
     full = full * full * (3 - 2 * full)
-    same = reach**SAME_ANGLE
-    longest = LONG / reach
+    same = length_ratio**SAME_ANGLE
+    longest = LONG / length_ratio
     edges = longest * np.arange(1, 10)[:, None]
     added = (expit((GRID - edges) / (0.2 * longest))).sum(axis=0)
     return np.asarray(GRID + full * ((same - 1) * GRID + (LONG - same * longest) * added))
@@ -221,7 +221,7 @@ def chances(skill: Skill) -> Chances:
     m = _MEANS
     one, three = _putting(m)
     rest = np.maximum(m - 2, 0.02)
-    spread = SHOT_SPREAD * skill.clumsiness * (1 - np.exp(-rest / _SHORT))
+    spread = SHOT_SPREAD * skill.short_game_factor * (1 - np.exp(-rest / _SHORT))
     left = np.exp(np.sqrt(np.log1p((spread / rest) ** 2))[:, None] * ndtri(_POINTS))
     leads_to = _weights(1 + left * (rest / left.mean(axis=1))[:, None])
     played = np.clip((m - 2.1) / 0.4, 0, 1)

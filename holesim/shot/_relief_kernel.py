@@ -10,7 +10,14 @@ import numpy as np
 
 from holesim.common._simd_kernel import entry, inline, part, single
 from holesim.course._ground_map_kernel import canopy, clamped, look_up, survey
-from holesim.shot._strokes_grid_kernel import IN_RECOVERY, ON_FAIRWAY, ON_GREEN, Nodes, from_pin, strokes
+from holesim.shot._strokes_grid_kernel import (
+    IN_RECOVERY,
+    ON_FAIRWAY,
+    ON_GREEN,
+    StrokesGrid,
+    from_pin,
+    strokes,
+)
 
 # Ground codes, as in holesim.course.Ground; numba wants plain numbers.
 OUT, RED, YELLOW, BUNKER, GREEN, TEE, FAIRWAY, TREES, HEAVY, ROUGH = range(10)
@@ -43,7 +50,7 @@ class Target(NamedTuple):
     drop_out: bool
     lost_in_trees: float
     lost_in_heavy: float
-    remains: Nodes
+    expected: StrokesGrid
 
 
 class Memory(NamedTuple):
@@ -65,7 +72,7 @@ def in_penalty(ground):  # type: ignore[no-untyped-def]
 @inline
 def distance(x, y, target):  # type: ignore[no-untyped-def]
     """Return the distance to the pin."""
-    return from_pin(x, y, target.remains)
+    return from_pin(x, y, target.expected)
 
 
 @part
@@ -138,7 +145,7 @@ def crossing(x, y, way, out, target, grid):  # type: ignore[no-untyped-def]
 def drop(x, y, red, target, grid):  # type: ignore[no-untyped-def]
     """Return the cheapest drop for a ball that crossed at (x, y): strokes and place."""
     best, bx, by = single(np.inf), x, y
-    pin_x, pin_y, away = target.remains.pin_x, target.remains.pin_y, distance(x, y, target)
+    pin_x, pin_y, away = target.expected.pin_x, target.expected.pin_y, distance(x, y, target)
     ex, ey = (x - pin_x) / max(away, single(1e-6)), (y - pin_y) / max(away, single(1e-6))
     # Back on the line from the hole through the crossing.
     back = single(0.5)
@@ -146,7 +153,7 @@ def drop(x, y, red, target, grid):  # type: ignore[no-untyped-def]
         cx, cy = x + ex * back, y + ey * back
         ground = look_up(cx, cy, grid)
         if ground != OUT and not in_penalty(ground):
-            cost = strokes(LIES[ground], cx, cy, target.remains)
+            cost = strokes(LIES[ground], cx, cy, target.expected)
             if cost < best:
                 best, bx, by = cost, cx, cy
         back += single(1) if back < single(20) else single(5)
@@ -160,7 +167,7 @@ def drop(x, y, red, target, grid):  # type: ignore[no-untyped-def]
                 ground = look_up(cx, cy, grid)
                 if distance(cx, cy, target) < away or ground == OUT or in_penalty(ground):
                     continue
-                cost = strokes(LIES[ground], cx, cy, target.remains)
+                cost = strokes(LIES[ground], cx, cy, target.expected)
                 if cost < best:
                     best, bx, by = cost, cx, cy
     return best, bx, by
@@ -209,7 +216,7 @@ def _within(x, y, ring):  # type: ignore[no-untyped-def]
 @part
 def off_green(x, y, target, grid):  # type: ignore[no-untyped-def]
     """Return the nearest place off another hole's green that is no nearer the hole, and what is there."""
-    dx, dy = x - target.remains.pin_x, y - target.remains.pin_y
+    dx, dy = x - target.expected.pin_x, y - target.expected.pin_y
     nearest, bx, by, code = single(60), x, y, np.int32(GREEN)
     for k in range(len(_EAST)):
         # What is no nearer the hole begins where a circle around it is met again.
@@ -225,7 +232,7 @@ def off_green(x, y, target, grid):  # type: ignore[no-untyped-def]
 
 
 @entry
-def settle(x, y, codes, way, target, grid, place, lie, cost, replay, lost, lost_cost):  # type: ignore[no-untyped-def]
+def take_relief(x, y, codes, way, target, grid, place, lie, cost, replay, lost, lost_cost):  # type: ignore[no-untyped-def]
     """Fill, for each ball, the place it is played from, its lie and what it costs with the drive counted."""
     for i in range(len(x)):
         px, py, code = single(x[i]), single(y[i]), np.int32(codes[i])
@@ -242,19 +249,19 @@ def settle(x, y, codes, way, target, grid, place, lie, cost, replay, lost, lost_
                 continue
             cx, cy = crossing(px, py, way[:, :, i], out, target, grid)
             if out:
-                cost[i] = single(3) + strokes(ON_FAIRWAY, cx, cy, target.remains)
+                cost[i] = single(3) + strokes(ON_FAIRWAY, cx, cy, target.expected)
             else:
                 remain, cx, cy = drop(cx, cy, code == RED, target, grid)
                 cost[i] = single(2) + remain
             place[0, i], place[1, i] = cx, cy
         else:
             here = LIES[code]
-            cost[i] = single(1) + strokes(here, px, py, target.remains)
+            cost[i] = single(1) + strokes(here, px, py, target.expected)
             behind = here > ON_GREEN and blocked(
-                px, py, target.remains.pin_x, target.remains.pin_y, target.climb, grid
+                px, py, target.expected.pin_x, target.expected.pin_y, target.climb, grid
             )
             lie[i] = IN_RECOVERY if behind else here
             if code in (TREES, HEAVY):
                 lost[i] = target.lost_in_trees if code == TREES else target.lost_in_heavy
                 if target.drop_out:
-                    lost_cost[i] = single(3) + strokes(ON_FAIRWAY, px, py, target.remains)
+                    lost_cost[i] = single(3) + strokes(ON_FAIRWAY, px, py, target.expected)

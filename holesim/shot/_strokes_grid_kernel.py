@@ -1,6 +1,6 @@
 """Compiled look-up of what remains on a hole: by lie and place, and on the green by distance.
 
-Knows only floats and arrays; `holesim.remains` says how they are filled.
+Knows only floats and arrays; `holesim.expected` says how they are filled.
 """
 
 from math import sqrt
@@ -14,7 +14,7 @@ from holesim.course._ground_map_kernel import clamped
 ON_GREEN, ON_FAIRWAY, IN_HEAVY, IN_RECOVERY = 0, 1, 3, 5
 
 
-class Nodes(NamedTuple):
+class StrokesGrid(NamedTuple):
     """Mean strokes to hole out: `values` [lie, row, column] at nodes, `putts` [metre] by distance to the pin.
 
     Nodes are from (`x0`, `y0`) on, `per_metre` of them to a metre; beyond the last it is as there.
@@ -30,9 +30,9 @@ class Nodes(NamedTuple):
 
 
 @inline
-def from_pin(x, y, nodes):  # type: ignore[no-untyped-def]
+def from_pin(x, y, grid):  # type: ignore[no-untyped-def]
     """Return the distance to the pin."""
-    dx, dy = x - nodes.pin_x, y - nodes.pin_y
+    dx, dy = x - grid.pin_x, y - grid.pin_y
     return sqrt(dx * dx + dy * dy)
 
 
@@ -45,16 +45,16 @@ def between(place, count):  # type: ignore[no-untyped-def]
 
 
 @inline
-def strokes(lie, x, y, nodes):  # type: ignore[no-untyped-def]
+def strokes(lie, x, y, grid):  # type: ignore[no-untyped-def]
     """Return the mean strokes to hole out from a lie at a place."""
     one = np.uint32(1)
     if lie == ON_GREEN:
-        i, f = between(from_pin(x, y, nodes), nodes.putts.shape[0])
-        low = nodes.putts[i]
-        return low + f * (nodes.putts[i + one] - low)
-    values = nodes.values[lie]
-    column, u = between((x - nodes.x0) * nodes.per_metre, values.shape[1])
-    row, v = between((y - nodes.y0) * nodes.per_metre, values.shape[0])
+        i, f = between(from_pin(x, y, grid), grid.putts.shape[0])
+        low = grid.putts[i]
+        return low + f * (grid.putts[i + one] - low)
+    values = grid.values[lie]
+    column, u = between((x - grid.x0) * grid.per_metre, values.shape[1])
+    row, v = between((y - grid.y0) * grid.per_metre, values.shape[0])
     south, north = values[row], values[row + one]
     low = south[column] + u * (south[column + one] - south[column])
     high = north[column] + u * (north[column + one] - north[column])

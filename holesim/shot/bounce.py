@@ -17,7 +17,7 @@ Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
-class Rests:
+class Finishes:
     """Where balls stop [m, hole frame], and the `Ground` code there; arrays of equal length."""
 
     x: Floats
@@ -63,7 +63,7 @@ def surface_table() -> NDArray[np.float32]:
     return np.concatenate([surfaces(firmness) for firmness in FIRMNESS]).astype(np.float32)
 
 
-def run(landings: Landings, ground: GroundMap) -> Rests:
+def run(landings: Landings, ground: GroundMap) -> Finishes:
     """Let balls bounce and roll to rest; `landings` are in the hole frame.
 
     Notes
@@ -89,4 +89,4 @@ def run(landings: Landings, ground: GroundMap) -> Rests:
         ground.grid, surface_table(), *singles(BALL_RADIUS, GRAVITY), np.zeros(kernel.ROOM, dtype=np.float32),
         np.zeros(kernel.INTEGERS, dtype=np.int32), rest, codes,
     )  # fmt: skip
-    return Rests(rest[0], rest[1], codes)
+    return Finishes(rest[0], rest[1], codes)

@@ -15,8 +15,8 @@ from holesim.course.ground_map import GroundMap
 from holesim.shot import _relief_kernel as kernel
 from holesim.shot._relief_kernel import Memory as Memory  # noqa: PLC0414 - an export
 from holesim.shot._relief_kernel import Target as Target  # noqa: PLC0414 - an export
-from holesim.shot._strokes_grid_kernel import Nodes
-from holesim.shot.bounce import Rests
+from holesim.shot._strokes_grid_kernel import StrokesGrid
+from holesim.shot.bounce import Finishes
 from holesim.shot.flight import Tracks
 from holesim.units import DEGREE, INCH
 
@@ -97,7 +97,7 @@ def target(
     tee: tuple[float, float],
     pin: tuple[float, float],
     green: Polygon,
-    remains: Nodes,
+    expected: StrokesGrid,
     lost_in_trees: float,
     lost_in_heavy_rough: float,
     out_of_bounds: OutOfBounds = "distance",
@@ -128,7 +128,7 @@ def target(
         drop_out=out_of_bounds == "drop",
         lost_in_trees=lost_in_trees,
         lost_in_heavy=lost_in_heavy_rough,
-        remains=remains,
+        expected=expected,
     )
 
 
@@ -137,7 +137,7 @@ def blank_memory(ground: GroundMap) -> Memory:
     return Memory(*(np.zeros(len(ground.grid.fine), dtype=np.float32) for _ in range(2)))
 
 
-def settle(rests: Rests, tracks: Tracks, ground: GroundMap, hole: Target) -> Lies:
+def take_relief(finishes: Finishes, tracks: Tracks, ground: GroundMap, hole: Target) -> Lies:
     """Apply the Rules to every ball at rest on a `hole` that `target` makes.
 
     Notes
@@ -148,12 +148,23 @@ def settle(rests: Rests, tracks: Tracks, ground: GroundMap, hole: Target) -> Lie
     hole's green the ball takes free relief (13.1f), at the nearest place off it. Under E-5 a ball out, or
     lost, is dropped for two strokes at the fairway, no nearer the hole.
     """
-    n = len(rests.x)
-    codes = rests.ground.copy()
+    n = len(finishes.x)
+    codes = finishes.ground.copy()
     place, lie, cost = np.empty((2, n)), np.empty(n, dtype=np.int64), np.empty(n)
     replay, lost, lost_cost = np.empty(n, dtype=np.bool_), np.empty(n), np.empty(n)
-    kernel.settle(
-        rests.x, rests.y, codes, tracks.points, hole, ground.grid, place, lie, cost, replay, lost, lost_cost
+    kernel.take_relief(
+        finishes.x,
+        finishes.y,
+        codes,
+        tracks.points,
+        hole,
+        ground.grid,
+        place,
+        lie,
+        cost,
+        replay,
+        lost,
+        lost_cost,
     )
     finish = np.array([_FINISH[Lie(i)] for i in range(len(Lie))])[lie]
     finish[(codes == Ground.RED) | (codes == Ground.YELLOW)] = Finish.PENALTY

@@ -77,7 +77,7 @@ def fly_shot(
     landings, tracks = fly(launches, air, aerodynamics=aerodynamics)
     # Along the aim, as if it pointed north: then x is right of it and y along it.
     placed, _ = turned(landings, tracks, heading=0.0, origin=(0.0, 0.0))
-    rests = run(placed, plain(Ground.FAIRWAY, firmness=firmness))
+    finishes = run(placed, plain(Ground.FAIRWAY, firmness=firmness))
     level = hypot(landings.vx[0], landings.vy[0])
     measures = {
         "carry_yd": landings.x[0] / YARD,
@@ -85,8 +85,8 @@ def fly_shot(
         "apex_yd": landings.apex[0] / YARD,
         "landing_angle_deg": atan2(-landings.vz[0], level) / DEGREE,
         "flight_time_s": landings.time[0],
-        "total_yd": rests.y[0] / YARD,
-        "total_side_yd": rests.x[0] / YARD,
+        "total_yd": finishes.y[0] / YARD,
+        "total_side_yd": finishes.x[0] / YARD,
         "ball_speed_mph": launches.speed[0] / MPH,
         "launch_angle_deg": launches.angle[0] / DEGREE,
         "start_direction_deg": launches.direction[0] / DEGREE,

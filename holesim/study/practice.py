@@ -15,7 +15,7 @@ from holesim.course.holes import Hole, Tee
 from holesim.plan.decision import DayStrike, StrikePlan, TeePlan, as_played, decide, round_totals
 from holesim.plan.doubt import Measuring, worth_of_measuring
 from holesim.plan.estimate import estimate
-from holesim.plan.evaluator import Aimed, Conditions, Known, Workbench, scored, wanted
+from holesim.plan.evaluator import AimedStrike, Conditions, Evaluator, HoleValues, scored, wanted
 from holesim.plan.goal import MEAN
 from holesim.player.player import Player, StrikeName
 from holesim.shot.deliveries import Draws
@@ -149,17 +149,17 @@ def practice(
     others = changes(player)
     tick = counter(progress, 2 + len(others))
 
-    def played(who: Player) -> tuple[Workbench, _Round]:
-        bench = Workbench(course, who, conditions, MEAN, draws, seed)
-        found = _round(bench, places)
+    def played(who: Player) -> tuple[Evaluator, _Round]:
+        evaluator = Evaluator(course, who, conditions, MEAN, draws, seed)
+        found = _round(evaluator, places)
         tick()
-        return bench, found
+        return evaluator, found
 
-    bench, now = played(player)
+    evaluator, now = played(player)
     names = list(others)
     then = share_out(lambda k: played(others[names[k]])[1], len(names))
     worths = [_worth(name, now, changed) for name, changed in zip(names, then, strict=True)]
-    shares = _shares(bench, now, seed)
+    shares = _shares(evaluator, now, seed)
     tick()
     return Practice(
         course=course,
@@ -167,7 +167,7 @@ def practice(
         holes=len(places),
         strokes=round_totals(now.tees)["this plan"].strokes,
         worths=tuple(sorted(worths, key=lambda worth: -worth.saved)),
-        measuring=worth_of_measuring(now.tees, now.day, bench.features),
+        measuring=worth_of_measuring(now.tees, now.day, evaluator.features),
         shares=tuple(sorted(shares, key=lambda share: -share.total)),
         draws=draws,
         seed=seed,
@@ -180,20 +180,20 @@ class _Round:
 
     tees: list[TeePlan]
     day: DayStrike | None
-    known: list[Known]
-    aimed: list[Aimed]
+    known: list[HoleValues]
+    aimed: list[AimedStrike]
 
 
-def _round(bench: Workbench, places: Sequence[tuple[Hole, Tee]]) -> _Round:
+def _round(evaluator: Evaluator, places: Sequence[tuple[Hole, Tee]]) -> _Round:
     """Return a round by the rule that a plan goes by."""
-    known = [bench.known(hole) for hole, _ in places]
-    found = [scored(bench, *place, one) for place, one in zip(places, known, strict=True)]
+    known = [evaluator.known(hole) for hole, _ in places]
+    found = [scored(evaluator, *place, one) for place, one in zip(places, known, strict=True)]
     tees, day = as_played(
         [
-            decide(*place, tuple(a.plan for a in strikes), bench.draws, bench.player.usual, MEAN)
+            decide(*place, tuple(a.plan for a in strikes), evaluator.draws, evaluator.player.usual, MEAN)
             for place, strikes in zip(places, found, strict=True)
         ],
-        bench.player,
+        evaluator.player,
     )
     aimed = [
         next(a for a in strikes if a.plan is tee.choice) for strikes, tee in zip(found, tees, strict=True)
@@ -250,7 +250,7 @@ def _split(plan: StrikePlan) -> tuple[float, float, float, float, float]:
 # --- variance -------------------------------------------------------------------------------------
 
 
-def _shares(bench: Workbench, now: _Round, seed: int) -> list[Share]:
+def _shares(evaluator: Evaluator, now: _Round, seed: int) -> list[Share]:
     """Return what each error makes of the variance of a round's drives in strokes.
 
     Notes
@@ -263,7 +263,9 @@ def _shares(bench: Workbench, now: _Round, seed: int) -> list[Share]:
 
     def strokes(cube: Floats) -> Floats:
         draws = Draws(np.clip(cube.T, 1e-12, 1 - 1e-12)[None])
-        return np.array([bench.costs(aimed, draws, tee.hole, tee.tee, known) for tee, aimed, known in tees])
+        return np.array(
+            [evaluator.costs(aimed, draws, tee.hole, tee.tee, known) for tee, aimed, known in tees]
+        )
 
     found = sobol_indices(
         func=strokes, n=_POINTS, dists=[uniform()] * len(ERRORS), rng=np.random.default_rng(seed)

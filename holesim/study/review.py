@@ -20,7 +20,7 @@ from holesim.plan.goal import CLOSE, GoalName
 from holesim.plan.plan_file import StrikeFile
 from holesim.player.player import PlayerFile, default_spread, player_of
 from holesim.player.population import SPREAD_WEIGHT
-from holesim.study.round_file import FINISHES, Drive
+from holesim.study.round_file import FINISHES, PlayedDrive
 from holesim.units import DEGREE
 
 Floats = NDArray[np.float64]
@@ -63,7 +63,7 @@ class Score:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Gain:
+class StrokesGained:
     """A sum of strokes over holes, with its 95 % interval."""
 
     name: str
@@ -85,14 +85,14 @@ class Review:
     course: str
     player: str
     inputs: dict[str, str]
-    drives: tuple[Drive, ...]
+    drives: tuple[PlayedDrive, ...]
     unplanned: tuple[str, ...]
     counts: tuple[Count, ...]
     scores: tuple[Score, ...]
     levels: dict[str, Floats]
     even: dict[str, float]
     forecasts: dict[str, tuple[Floats, NDArray[np.bool_]]]
-    gains: tuple[Gain, ...]
+    gains: tuple[StrokesGained, ...]
     times_to_tell: float | None
 
     def to_dict(self) -> dict[str, Any]:
@@ -115,7 +115,7 @@ class Review:
 
 
 def review(
-    drives: Sequence[Drive],
+    drives: Sequence[PlayedDrive],
     unplanned: Sequence[str],
     probabilities: Sequence[float],
     *,
@@ -270,7 +270,7 @@ def _score(name: str, chances: Floats, outcome: Any, rule: Any, rng: np.random.G
     )
 
 
-def _level(drive: Drive, what: str, probabilities: Sequence[float]) -> float | None:
+def _level(drive: PlayedDrive, what: str, probabilities: Sequence[float]) -> float | None:
     """Return where a drive lies in the plan's distribution, which goes on beyond its last quantiles evenly.
 
     None of a ball that is out, whose distance nobody knows, nor where nothing is told.
@@ -290,7 +290,7 @@ def _level(drive: Drive, what: str, probabilities: Sequence[float]) -> float | N
 # --- what choices were worth ----------------------------------------------------------------------
 
 
-def _gains(drives: Sequence[Drive], goal: GoalName) -> tuple[list[Gain], float | None]:
+def _gains(drives: Sequence[PlayedDrive], goal: GoalName) -> tuple[list[StrokesGained], float | None]:
     """Return what choices saved or lost, and how many times as many holes it takes until scores tell."""
     rivals = [(r, d.tee.chosen()) for d in drives if (r := d.tee.held_against()) is not None]
     # A plan itself keeps to a usual strike that costs hardly more, so nothing is lost by one.
@@ -309,7 +309,7 @@ def _gains(drives: Sequence[Drive], goal: GoalName) -> tuple[list[Gain], float |
     ):
         over = sum(d.score - (d.strike if by == 0 else r).strokes for d, r in scored)
         found.append(
-            Gain(
+            StrokesGained(
                 name=name,
                 holes=len(scored),
                 strokes=over,
@@ -321,21 +321,21 @@ def _gains(drives: Sequence[Drive], goal: GoalName) -> tuple[list[Gain], float |
     return found, (_SURE * spread / saved) ** 2 if saved > 0.005 else None
 
 
-def _rival(drive: Drive) -> StrikeFile | None:
+def _rival(drive: PlayedDrive) -> StrikeFile | None:
     """Return the best strike besides the one hit, of the driver if that was hit."""
     others = [s for s in drive.tee.strikes if s is not drive.strike]
     own = [s for s in others if s.club == drive.strike.club]
     return min(own or others, key=lambda s: s.strokes, default=None)
 
 
-def _sum(name: str, pairs: Sequence[tuple[StrikeFile, StrikeFile]], goal: GoalName) -> Gain:
+def _sum(name: str, pairs: Sequence[tuple[StrikeFile, StrikeFile]], goal: GoalName) -> StrokesGained:
     """Return by how much the first of each pair costs more than the second, the choice of a tee.
 
     What is not known of a golfer is so on every hole: the holes' errors are added up as if they were one.
     """
     over = sum(a.strokes - b.strokes for a, b in pairs)
     half = sum(_half(a, b, goal) for a, b in pairs)
-    return Gain(name=name, holes=len(pairs), strokes=over, low=over - half, high=over + half)
+    return StrokesGained(name=name, holes=len(pairs), strokes=over, low=over - half, high=over + half)
 
 
 def _half(strike: StrikeFile, choice: StrikeFile, goal: GoalName) -> float:

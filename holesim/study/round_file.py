@@ -19,7 +19,7 @@ _COLUMNS: Final = ("round", "hole", "tee", "club", "strike", "lie", "total_yd", 
 
 
 @dataclass(frozen=True)
-class Drive:
+class PlayedDrive:
     """A drive of a round, distances in yards as the plan has them; nan or empty where nothing is known."""
 
     line: int
@@ -31,7 +31,7 @@ class Drive:
     score: float
 
 
-def load_round(path: str | Path, plan: PlanFile) -> tuple[list[Drive], list[str]]:
+def load_round(path: str | Path, plan: PlanFile) -> tuple[list[PlayedDrive], list[str]]:
     """Read a round, or several; return its drives that were planned, and where others stand.
 
     Parameters
@@ -54,13 +54,13 @@ def load_round(path: str | Path, plan: PlanFile) -> tuple[list[Drive], list[str]
         what = "has no drives" if "hole" in table.columns else "has no column hole"
         raise InputError(file, "line 1", what, "give a row for each hole played")
     found = list(_drives(table, plan, file))
-    drives = [drive for drive in found if isinstance(drive, Drive)]
+    drives = [drive for drive in found if isinstance(drive, PlayedDrive)]
     if not drives:
         raise InputError(file, "", "has no drive that was planned", "give the plan of these tees")
     return drives, [drive for drive in found if isinstance(drive, str)]
 
 
-def _drives(table: pd.DataFrame, plan: PlanFile, file: str) -> Iterator[Drive | str]:
+def _drives(table: pd.DataFrame, plan: PlanFile, file: str) -> Iterator[PlayedDrive | str]:
     for line, row in zip(table.index, table.to_dict("records"), strict=True):
         cells = {str(name): str(cell) for name, cell in row.items() if cell not in NOTHING}
         tee = _tee(cells, plan, file, int(line))
@@ -76,7 +76,7 @@ def _drives(table: pd.DataFrame, plan: PlanFile, file: str) -> Iterator[Drive | 
         total, side, score = (_value(cells, name, file, int(line)) for name in _LIMITS)
         if score % 1 > 0:
             raise InputError(file, f"line {line}, score", f"{score:g} is no whole number", "correct it")
-        yield Drive(int(line), tee, strike, lie, total, side, score)
+        yield PlayedDrive(int(line), tee, strike, lie, total, side, score)
 
 
 def _tee(cells: dict[str, str], plan: PlanFile, file: str, line: int) -> TeeFile:

@@ -19,7 +19,7 @@ from holesim.errors import InputError
 from holesim.plan import sights
 from holesim.plan.decision import allowed, decide
 from holesim.plan.estimate import Estimate, chance_below, estimate
-from holesim.plan.evaluator import Conditions, Workbench, scored, wanted
+from holesim.plan.evaluator import Conditions, Evaluator, scored, wanted
 from holesim.plan.goal import CLOSE, MEAN
 from holesim.player.player import Player, Strike
 from holesim.shot.flight import BALL_FLIGHTS
@@ -31,7 +31,7 @@ Over = Literal["club-speed", "face", "spin-exponent", "wind", "fairway-width", "
 
 SCHEMA: Final = 2
 _BREEZE: Final = 10 * MPH  # in which, against and behind, it is also looked
-KNOWN: Final = 9 / 10  # the chance from which on it is known which of two strikes is the better one
+SURE_ENOUGH: Final = 9 / 10  # the chance from which on it is known which of two strikes is the better one
 _FINE: Final = 4001  # places on a scale
 
 
@@ -103,7 +103,7 @@ class Band:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Curve:
+class BreakEvenCurve:
     """What each strike costs over a scale in one wind.
 
     `loss` has a shape of (values, strikes, posterior draws, replicates); `beyond`, of (values, strikes), says
@@ -142,7 +142,7 @@ class Tipping:
     over: Over
     values: tuple[float, ...]
     strikes: tuple[str, ...]
-    curves: tuple[Curve, ...]
+    curves: tuple[BreakEvenCurve, ...]
     holes: int
     draws: int
     seed: int
@@ -171,7 +171,7 @@ class Tipping:
             "curves": [self._curve_dict(curve) for curve in self.curves],
         }
 
-    def _curve_dict(self, curve: Curve) -> dict[str, Any]:
+    def _curve_dict(self, curve: BreakEvenCurve) -> dict[str, Any]:
         return {
             "wind": curve.wind,
             "strokes": curve.loss.mean(axis=(2, 3)).tolist(),
@@ -383,7 +383,7 @@ def tipping(
         part = found[k * len(values) : (k + 1) * len(values)]
         loss, beyond = (np.array(arrays) for arrays in zip(*part, strict=True))
         bands = () if scale.names else tuple(bands_of(np.array(values), names, loss))
-        curves.append(Curve(wind=wind, loss=loss, beyond=beyond, bands=bands))
+        curves.append(BreakEvenCurve(wind=wind, loss=loss, beyond=beyond, bands=bands))
     return Tipping(
         case=case,
         over=over,
@@ -412,11 +412,11 @@ def _hit(case: Case, places: Sequence[tuple[Hole, Tee]], draws: int, seed: int) 
     names = tuple(strike.name for strike in case.player.drivers)
     if case.hole is not None:
         return [_Hit(*case.hole, names)]
-    bench = Workbench(case.course, case.player, case.conditions, MEAN, draws, seed)
+    evaluator = Evaluator(case.course, case.player, case.conditions, MEAN, draws, seed)
 
     def judge(k: int) -> _Hit:
         hole, tee = places[k]
-        strikes = tuple(aimed.plan for aimed in scored(bench, hole, tee, bench.known(hole)))
+        strikes = tuple(aimed.plan for aimed in scored(evaluator, hole, tee, evaluator.known(hole)))
         plan = decide(hole, tee, strikes, draws, None, MEAN)
         return _Hit(hole, tee, tuple(allowed(plan, name)[0].label for name in names))
 
@@ -428,16 +428,16 @@ def _losses(case: Case, hit: Iterable[_Hit], draws: int, seed: int) -> tuple[Flo
 
     And whether on the hole asked of an aim which no golfer would take costs clearly less.
     """
-    bench = Workbench(case.course, case.player, case.conditions, MEAN, draws, seed)
+    evaluator = Evaluator(case.course, case.player, case.conditions, MEAN, draws, seed)
     places = {strike.label: k for k, strike in enumerate(case.player.strikes)}
     losses, beyond = [], np.zeros(len(case.player.drivers), dtype=np.bool_)
     for hole, tee, labels in hit:
-        known = bench.known(hole)
-        site = bench.site(hole, tee, known.remains, known.memory)
+        known = evaluator.known(hole)
+        site = evaluator.site(hole, tee, known.expected, known.memory)
         # Aimed as a plan aims, where every club finds aims for the others.
-        aims = bench.aims(bench.candidates(hole, tee), hole, tee, site, known)
+        aims = evaluator.aims(evaluator.candidates(hole, tee), hole, tee, site, known)
         chosen = {places[label] for label in labels}
-        found = bench.score(hole, tee, [aim for aim in aims if aim.strike in chosen], draws, site, known)
+        found = evaluator.score(hole, tee, [aim for aim in aims if aim.strike in chosen], draws, site, known)
         loss = {aimed.strike: aimed.plan.loss for aimed in found}
         if case.hole is not None:
             beyond = np.array([aim.beyond for aim in aims if aim.strike in chosen])
@@ -463,7 +463,7 @@ def is_open(over: Floats, chance: Floats) -> NDArray[np.bool_]:
     chance
         That it does cost more.
     """
-    return np.asarray((over < CLOSE) | (chance < KNOWN))
+    return np.asarray((over < CLOSE) | (chance < SURE_ENOUGH))
 
 
 def bands_of(values: Floats, names: Sequence[str], loss: Floats) -> Iterator[Band]:

@@ -20,7 +20,7 @@ CLOSE: Final[dict[Unit, float]] = {"strokes": MEAN.close, "points": 0.005}
 
 
 @dataclass(frozen=True, kw_only=True)
-class Gain:
+class Benefit:
     """What a choice gains over a plainer one, with its 95 % interval, and the chance that it is a gain."""
 
     what: str
@@ -46,7 +46,7 @@ class Gain:
         return sure_text(self.chance)
 
 
-def gain(what: str, values: Floats, unit: Unit) -> Gain:
+def gain(what: str, values: Floats, unit: Unit) -> Benefit:
     """Return what is gained, by its value in each world; its mean is of those that did not choose.
 
     Notes
@@ -56,4 +56,4 @@ def gain(what: str, values: Floats, unit: Unit) -> Gain:
     both = estimate(-values.reshape(-1, REPLICATES))
     found = replace(both, mean=-float(values[WEIGHING].mean()), se=hypot(both.se, both.sampling))
     low, high = found.interval
-    return Gain(what=what, value=-found.mean, low=-high, high=-low, chance=found.chance_below, unit=unit)
+    return Benefit(what=what, value=-found.mean, low=-high, high=-low, chance=found.chance_below, unit=unit)

@@ -10,8 +10,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.team.benefit import CLOSE, Gain, gain
-from holesim.team.match_up import Contest
+from holesim.team.benefit import CLOSE, Benefit, gain
+from holesim.team.match_up import MatchUp
 from holesim.team.pairing import Pair, best_order, best_pairs, handicap_order, handicap_pairs
 from holesim.team.round_totals import added_up, best_total, ranked_above
 from holesim.team.side_options import Side
@@ -53,7 +53,7 @@ def best_counting(sides: Sequence[Side], count: int) -> list[tuple[int, ...]]:
     return [tuple(options) for options in chosen]
 
 
-def stroke_play(sides: Sequence[Side], count: int) -> tuple[list[tuple[int, ...]], list[Gain]]:
+def stroke_play(sides: Sequence[Side], count: int) -> tuple[list[tuple[int, ...]], list[Benefit]]:
     """Return each player's option on each hole, and what they gain, where the best `count` totals count."""
     plain = [(0,) * len(side.holes) for side in sides]
     if count == len(sides):  # the mean of a sum is the sum of the means
@@ -72,7 +72,7 @@ def stroke_play(sides: Sequence[Side], count: int) -> tuple[list[tuple[int, ...]
 
 def in_pairs(
     sides: Mapping[Pair, Sequence[Side]], indices: Sequence[float]
-) -> tuple[dict[Pair, Played], list[Gain]]:
+) -> tuple[dict[Pair, Played], list[Benefit]]:
     """Return the pairs that need the fewest strokes, how each plays, and what it gains.
 
     Parameters
@@ -105,11 +105,11 @@ def in_pairs(
             np.sum([sides[pair][way].strokes(options) for pair, way, options in played], axis=0)
         )
 
-    def saved(what: str, one: Floats, other: Floats) -> Gain:
+    def saved(what: str, one: Floats, other: Floats) -> Benefit:
         found.append(gain(what, one - other, "strokes"))
         return found[-1]
 
-    found: list[Gain] = []
+    found: list[Benefit] = []
     chosen = best.__getitem__
     plain, pairs = handicap_pairs(indices), best_pairs(costs)
     what = "these pairs over handicap order, the two lowest together"
@@ -129,7 +129,9 @@ def in_pairs(
 # --- matches ----------------------------------------------------------------------------------------
 
 
-def in_order(contests: Sequence[Sequence[Contest]], indices: Sequence[float]) -> tuple[tuple[int, ...], Gain]:
+def in_order(
+    contests: Sequence[Sequence[MatchUp]], indices: Sequence[float]
+) -> tuple[tuple[int, ...], Benefit]:
     """Return which opponent each side should meet, and what that gains over handicap order.
 
     Parameters
@@ -147,7 +149,7 @@ def in_order(contests: Sequence[Sequence[Contest]], indices: Sequence[float]) ->
     return (order if found.matters else plain), found
 
 
-def strikes_gain(contests: Sequence[Contest]) -> Gain:
+def strikes_gain(contests: Sequence[MatchUp]) -> Benefit:
     """Return what strikes chosen for the match, by its state, gain over everyone's own best."""
     values = np.sum([contest.best.points - contest.plain.points for contest in contests], axis=0)
     return gain("strikes for the match over everyone's own best", values, "points")

@@ -20,7 +20,7 @@ _SELDOM: Final = 0.005  # share of drives in trouble, below which nothing is sai
 
 
 @dataclass(frozen=True)
-class Contest:
+class MatchUp:
     """A side against another, which plays everyone's own best, and the strokes that either receives."""
 
     mine: Side

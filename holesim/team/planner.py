@@ -18,18 +18,25 @@ from holesim.plan.plan import conditions_dict
 from holesim.player.player import Player
 from holesim.shot.air import make_air
 from holesim.team import handicap, line_up
-from holesim.team.benefit import Gain, gain
+from holesim.team.benefit import Benefit, gain
 from holesim.team.handicap import Format
 from holesim.team.match import Match
-from holesim.team.match_up import Contest
-from holesim.team.roster_checks import of_members
-from holesim.team.roster_scores import Field, HolePlayed, allowed, course_handicaps, play_holes, tees_of
+from holesim.team.match_up import MatchUp
+from holesim.team.roster_checks import check_roster
+from holesim.team.roster_scores import (
+    HoleScores,
+    RosterScores,
+    allowed,
+    course_handicaps,
+    play_holes,
+    tees_of,
+)
 from holesim.team.round_totals import Totals, added_up, best_total, spread_of_best
 from holesim.team.shared_ball import Partner, in_pairs, partner
 from holesim.team.side_options import Option, Side, alone, four_ball, shifted
-from holesim.team.strike_scores import CHOOSING, SCORES, Prospect, mean, pooled
+from holesim.team.strike_scores import CHOOSING, SCORES, StrikeScores, mean, pooled
 from holesim.team.team_file import USUAL, Team
-from holesim.team.team_plan import Change, Drive, HolePlan, Outcome, SidePlan, TeamPlan
+from holesim.team.team_plan import Change, FormatPlan, HolePlan, PlannedDrive, SidePlan, TeamPlan
 
 Floats = NDArray[np.float64]
 Group = tuple[int, ...]
@@ -76,7 +83,7 @@ def plan_team(
         course_handicaps(course, team, everyone, tees) if net else ((0.0,) * len(everyone), [])
     )
 
-    def of_player(played: HolePlayed) -> tuple[tuple[Prospect, ...], Partner | None]:
+    def of_player(played: HoleScores) -> tuple[tuple[StrikeScores, ...], Partner | None]:
         strikes = tuple(one.prospect() for one in played.tried)
         return strikes, partner(played) if format_ in ONE_BALL else None
 
@@ -85,7 +92,7 @@ def plan_team(
     )
     prospects = [[on_hole[i][0] for on_hole in by_hole] for i in range(len(everyone))]
     gross = tuple(allowed(*both, course.holes) for both in zip(prospects, everyone, strict=True))
-    field = Field(everyone, course.holes, gross, handicaps)
+    field = RosterScores(everyone, course.holes, gross, handicaps)
     ours = tuple(range(len(team.players)))
     theirs = tuple(range(len(ours), len(everyone)))
     partners = [[one for _, one in on_hole if one is not None] for on_hole in by_hole]
@@ -100,7 +107,7 @@ def plan_team(
             assumed += [f"{player.name}: {what}" for what in player.assumed]
         else:
             assumed.append(f"{player.name}: {USUAL}")
-    notes = (*found.notes, *of_members(field, team, tees, prospects))
+    notes = (*found.notes, *check_roster(field, team, tees, prospects))
     return TeamPlan(
         team=team,
         course=course,
@@ -138,7 +145,7 @@ def _check(team: Team, format_: Format, count: int | None) -> None:
 class _Planner:
     """A format, as sides are made for it; players are known by their places in the field."""
 
-    field: Field
+    field: RosterScores
     partners: Sequence[Sequence[Partner]]
     team: Team
     tees: Callable[[Hole, Player], Tee]
@@ -221,7 +228,7 @@ class _Planner:
 
     # --- stroke play ---
 
-    def stroke_play(self, count: int) -> Outcome:
+    def stroke_play(self, count: int) -> FormatPlan:
         """Return what is found for stroke play."""
         groups = [(i,) for i in self.ours]
         best_of_four = handicap.BEST_OF_FOUR[count] if len(groups) == _FOUR else 0.0
@@ -231,7 +238,7 @@ class _Planner:
         every = "every score counts, so everyone's own best strikes are the team's"
         plans = [self._side_plan(*one) for one in zip(groups, sides, options, received, strict=True)]
         totals = [_total(side, chosen) for side, chosen in zip(sides, options, strict=True)]
-        return Outcome(
+        return FormatPlan(
             sides=tuple(sorted(plans, key=lambda plan: plan.strokes)),
             gains=tuple(gains),
             total=float(best_total(totals, count)),
@@ -242,12 +249,12 @@ class _Planner:
 
     # --- pairs and matches ---
 
-    def singles(self) -> Outcome:
+    def singles(self) -> FormatPlan:
         """Return what is found for singles."""
         groups = [(i,) for i in self.ours]
         return self._matches(groups, dict.fromkeys(groups, 0), [])
 
-    def pairs(self) -> Outcome:
+    def pairs(self) -> FormatPlan:
         """Return what is found for pairs."""
         pairs = list(combinations(self.ours, 2))
         received = dict(zip(pairs, self.received(pairs, match=False), strict=True))
@@ -260,7 +267,7 @@ class _Planner:
             self._side_plan(pair, sides[pair][way], options, received[pair])
             for pair, (way, options) in played.items()
         ]
-        return Outcome(
+        return FormatPlan(
             sides=tuple(sorted(plans, key=lambda plan: plan.strokes)),
             gains=tuple(gains),
             total=sum(plan.strokes for plan in plans),
@@ -268,7 +275,9 @@ class _Planner:
             unit="strokes",
         )
 
-    def _matches(self, groups: Sequence[Group], ways: Mapping[Group, int], gains: list[Gain]) -> Outcome:
+    def _matches(
+        self, groups: Sequence[Group], ways: Mapping[Group, int], gains: list[Benefit]
+    ) -> FormatPlan:
         """Return what is found where each side meets another."""
         size = len(groups[0])
         others = [self.theirs[i : i + size] for i in range(0, len(self.theirs), size)]
@@ -296,7 +305,7 @@ class _Planner:
                 notes.append("the strokes received depend on whom one meets, so they are not shown")
         matches = [[c.best if by_state else c.plain for c in row] for row in contests]
         spreads = [plan.odds[0] + plan.odds[1] / 4 - plan.points**2 for plan in plans if plan.odds]
-        return Outcome(
+        return FormatPlan(
             sides=tuple(plans),
             gains=tuple(gains),
             notes=tuple(notes),
@@ -308,9 +317,9 @@ class _Planner:
             chances=tuple(tuple(float(m.points.mean()) for m in row) for row in matches),
         )
 
-    def _contest(self, group: Group, other: Group, way: int) -> Contest:
+    def _contest(self, group: Group, other: Group, way: int) -> MatchUp:
         mine, theirs = self.received([group, other], match=True)
-        return Contest(self.ways(group, mine)[way], self.ways(other, theirs)[0], mine, theirs)
+        return MatchUp(self.ways(group, mine)[way], self.ways(other, theirs)[0], mine, theirs)
 
     # --- what is written down ---
 
@@ -337,7 +346,7 @@ class _Planner:
             spread=total.spread(),
         )
 
-    def _drives(self, h: int, group: Group, options: Sequence[Option], k: int) -> tuple[Drive, ...]:
+    def _drives(self, h: int, group: Group, options: Sequence[Option], k: int) -> tuple[PlannedDrive, ...]:
         names = self.field.names
         found = []
         for place, name in enumerate(_drivers(tuple(names[i] for i in group), options[k])):
@@ -348,13 +357,13 @@ class _Planner:
             if self.format == "greensomes":  # where the partner drives too, and alike
                 others = [one for one in others if one.strikes[1 - place] == options[k].strikes[1 - place]]
             worth = _worth(options[k], others)
-            found.append(Drive(who=name, strike=strike, mark=mark, worth=worth))
+            found.append(PlannedDrive(who=name, strike=strike, mark=mark, worth=worth))
         return tuple(found)
 
     def _by_hole(self, received: Sequence[int]) -> tuple[tuple[int, ...], ...]:
         return tuple(tuple(self.field.received(strokes)) for strokes in received)
 
-    def _match_plan(self, group: Group, other: Group, contest: Contest, *, by_state: bool) -> SidePlan:
+    def _match_plan(self, group: Group, other: Group, contest: MatchUp, *, by_state: bool) -> SidePlan:
         options = [contest.option(h, by_state=by_state) for h in range(len(self.field.holes))]
         plan = self._side_plan(group, contest.mine, options, contest.received)
         holes = []
@@ -381,7 +390,7 @@ class _Planner:
             odds=_odds([contest.best if by_state else contest.plain]),
         )
 
-    def _average_plan(self, group: Group, contests: Sequence[Contest]) -> SidePlan:
+    def _average_plan(self, group: Group, contests: Sequence[MatchUp]) -> SidePlan:
         each = {contest.received for contest in contests}
         received = contests[0].received if len(each) == 1 else ()
         plan = self._side_plan(group, contests[0].mine, (0,) * len(self.field.holes), received)
@@ -410,7 +419,7 @@ def _drivers(names: tuple[str, ...], option: Option) -> tuple[str, ...]:
     return names if len(option.strikes) == len(names) else (option.first,)
 
 
-def _worth(option: Option, others: Sequence[Option]) -> Gain | None:
+def _worth(option: Option, others: Sequence[Option]) -> Benefit | None:
     """Return what an option saves a side over the best of others, if there are any."""
     if not others:
         return None

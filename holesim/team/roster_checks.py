@@ -7,9 +7,9 @@ from holesim.course.holes import ROUND, Hole, Tee
 from holesim.plan.estimate import sure_text
 from holesim.player.player import Player
 from holesim.team.handicap import Rating, index_of
-from holesim.team.roster_scores import Field, all_day
+from holesim.team.roster_scores import RosterScores, all_day
 from holesim.team.round_totals import added_up
-from holesim.team.strike_scores import Prospect, pooled
+from holesim.team.strike_scores import StrikeScores, pooled
 from holesim.team.team_file import Team
 
 _ABOVE_BETTER_HALF: Final = 0.8  # standard deviations from the mean of all scores to that of the better half
@@ -17,11 +17,11 @@ _AMISS: Final = 5.0  # of handicap
 _ASSUMED: Final = "hits the driver one way all day"  # so begins what is said of it
 
 
-def of_members(
-    field: Field,
+def check_roster(
+    field: RosterScores,
     team: Team,
     tees: Callable[[Hole, Player], Tee],
-    prospects: Sequence[Sequence[Sequence[Prospect]]],
+    prospects: Sequence[Sequence[Sequence[StrikeScores]]],
 ) -> list[str]:
     """Return who keeps to which strike, as they say or as is assumed, and whose handicap does not fit.
 
@@ -46,7 +46,7 @@ def of_members(
     ]
 
 
-def _kept_text(player: Player, round_: Sequence[Sequence[Prospect]], holes: Sequence[Hole]) -> str:
+def _kept_text(player: Player, round_: Sequence[Sequence[StrikeScores]], holes: Sequence[Hole]) -> str:
     """Return which strike a player keeps to, and what it saves where it is not the usual one."""
     kept = all_day(round_, player, holes)
     if kept is None:
@@ -57,7 +57,7 @@ def _kept_text(player: Player, round_: Sequence[Sequence[Prospect]], holes: Sequ
     return f"{player.name} {kept.label} (not {player.usual}: {saved})"
 
 
-def _misfits(field: Field, team: Team, tees: Callable[[Hole, Player], Tee]) -> Iterator[str]:
+def _misfits(field: RosterScores, team: Team, tees: Callable[[Hole, Player], Tee]) -> Iterator[str]:
     """Yield who plays to another handicap than is stated, by the ratings that the team's file gives.
 
     Notes

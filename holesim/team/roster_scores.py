@@ -12,12 +12,21 @@ from holesim.course.holes import Hole, Tee
 from holesim.errors import InputError, rather
 from holesim.plan.decision import least_loss
 from holesim.plan.estimate import Estimate, estimate
-from holesim.plan.evaluator import REPLICATES, Conditions, Known, Workbench, mapped
+from holesim.plan.evaluator import REPLICATES, Conditions, Evaluator, HoleValues, mapped
 from holesim.plan.goal import MEAN
 from holesim.player.player import Player
 from holesim.team import handicap
 from holesim.team.handicap import Rating
-from holesim.team.strike_scores import LAST, MOST_RECEIVED, SCORES, Prospect, Tried, mean, pooled, try_strikes
+from holesim.team.strike_scores import (
+    LAST,
+    MOST_RECEIVED,
+    SCORES,
+    StrikeScores,
+    TriedStrike,
+    mean,
+    pooled,
+    try_strikes,
+)
 from holesim.team.team_file import Team
 
 Result = TypeVar("Result")
@@ -27,21 +36,21 @@ STEP: Final = 10.0
 
 
 @dataclass(frozen=True)
-class HolePlayed:
+class HoleScores:
     """A hole as one player plays it: what remains for them, and what comes of each strike."""
 
-    bench: Workbench
-    known: Known
-    tried: tuple[Tried, ...]
+    evaluator: Evaluator
+    known: HoleValues
+    tried: tuple[TriedStrike, ...]
 
 
 @dataclass(frozen=True)
-class Field:
+class RosterScores:
     """Players, what each may score on each hole, gross, their own best first, and course handicaps."""
 
     players: tuple[Player, ...]
     holes: tuple[Hole, ...]
-    gross: tuple[tuple[tuple[Prospect, ...], ...], ...]
+    gross: tuple[tuple[tuple[StrikeScores, ...], ...], ...]
     course_handicaps: tuple[float, ...]
 
     @property
@@ -72,7 +81,7 @@ class Field:
         found = handicap.by_hole(strokes, {hole.number: hole.stroke_index or 0 for hole in self.holes})
         return [found[hole.number] for hole in self.holes]
 
-    def net(self, player: int, strokes: int) -> list[tuple[Prospect, ...]]:
+    def net(self, player: int, strokes: int) -> list[tuple[StrikeScores, ...]]:
         """Return what a player who receives so many strokes may score on each hole."""
         return [
             tuple(one.net(received) for one in on_hole)
@@ -80,7 +89,7 @@ class Field:
         ]
 
 
-def _strike_dict(prospect: Prospect) -> dict[str, Any]:
+def _strike_dict(prospect: StrikeScores) -> dict[str, Any]:
     """Return the chance of 1, 2, … strokes by a strike, the last of so many or more, by all drives."""
     chances = pooled(prospect.chances)
     gross = chances[MOST_RECEIVED : MOST_RECEIVED + LAST]
@@ -96,7 +105,7 @@ def play_holes(
     course: Course,
     players: Sequence[Player],
     tees: Callable[[Hole, Player], Tee],
-    of_player: Callable[[HolePlayed], Result],
+    of_player: Callable[[HoleScores], Result],
     *,
     conditions: Conditions,
     draws: int,
@@ -106,16 +115,16 @@ def play_holes(
     """Let all players play all holes, and return by hole what is made of how each of them plays it."""
     ground = mapped(course, conditions)
     benches = share_out(
-        lambda i: Workbench(course, players[i], conditions, MEAN, draws, seed, ground=ground), len(players)
+        lambda i: Evaluator(course, players[i], conditions, MEAN, draws, seed, ground=ground), len(players)
     )
     tick = counter(progress, len(course.holes) * len(players))
 
     def play(h: int) -> list[Result]:
         hole, found = course.holes[h], []
-        for place, (player, bench) in enumerate(zip(players, benches, strict=True)):
-            known = bench.known(hole, step=STEP)
-            tried = try_strikes(bench, hole, tees(hole, player), known, draws, place)
-            found.append(of_player(HolePlayed(bench, known, tuple(tried))))
+        for place, (player, evaluator) in enumerate(zip(players, benches, strict=True)):
+            known = evaluator.known(hole, step=STEP)
+            tried = try_strikes(evaluator, hole, tees(hole, player), known, draws, place)
+            found.append(of_player(HoleScores(evaluator, known, tuple(tried))))
             tick()
         return found
 
@@ -129,8 +138,8 @@ def play_holes(
 
 
 def allowed(
-    prospects: Sequence[Sequence[Prospect]], player: Player, holes: Sequence[Hole]
-) -> tuple[tuple[Prospect, ...], ...]:
+    prospects: Sequence[Sequence[StrikeScores]], player: Player, holes: Sequence[Hole]
+) -> tuple[tuple[StrikeScores, ...], ...]:
     """Return the strikes of a round that a player may hit, their own best on each hole first.
 
     One who keeps to one strike all day has the driver's that is best over the round. Where another is hardly
@@ -150,7 +159,9 @@ class AllDay:
     over: Estimate | None
 
 
-def all_day(prospects: Sequence[Sequence[Prospect]], player: Player, holes: Sequence[Hole]) -> AllDay | None:
+def all_day(
+    prospects: Sequence[Sequence[StrikeScores]], player: Player, holes: Sequence[Hole]
+) -> AllDay | None:
     """Return the driver's strike to keep to all day, as `decision.day_strike` does; par 3s have no say.
 
     There is none where no hole is for a driver.
@@ -170,15 +181,15 @@ def all_day(prospects: Sequence[Sequence[Prospect]], player: Player, holes: Sequ
     return AllDay(label, estimate((strokes[label] - strokes[usual]).reshape(-1, REPLICATES)))
 
 
-def _keeping_to(name: str, on_hole: Sequence[Prospect]) -> tuple[Prospect, ...]:
+def _keeping_to(name: str, on_hole: Sequence[StrikeScores]) -> tuple[StrikeScores, ...]:
     return tuple(one for one in on_hole if one.club != "driver" or one.label == name) or tuple(on_hole)
 
 
-def _best(on_hole: Sequence[Prospect]) -> Prospect:
+def _best(on_hole: Sequence[StrikeScores]) -> StrikeScores:
     return min(on_hole, key=lambda one: float(mean(one.chances)))
 
 
-def _own_best_first(on_hole: Sequence[Prospect], usual: str | None) -> tuple[Prospect, ...]:
+def _own_best_first(on_hole: Sequence[StrikeScores], usual: str | None) -> tuple[StrikeScores, ...]:
     label = least_loss({one.label: one.chances @ SCORES for one in on_hole}, usual, MEAN.close)
     return tuple(sorted(on_hole, key=lambda one: (one.label != label, float(mean(one.chances)))))
 

@@ -15,12 +15,12 @@ from numpy.typing import NDArray
 from scipy.sparse import csr_array, vstack
 
 from holesim.course.ground_map import GroundMap
-from holesim.scoring.expected_strokes import Followed, followed
-from holesim.scoring.score_chances import MOST, InTurn, Scores, in_turn, played_from, shares_kept
+from holesim.scoring.expected_strokes import ShotOutcomes, follow_shots
+from holesim.scoring.score_chances import MOST, InTurn, ScoreChances, in_turn, played_from, shares_kept
 from holesim.shot.relief import Lie
-from holesim.team.roster_scores import HolePlayed
+from holesim.team.roster_scores import HoleScores
 from holesim.team.side_options import Option
-from holesim.team.strike_scores import CHOOSING, LAST, WORLDS, Tried, on_scores, pooled
+from holesim.team.strike_scores import CHOOSING, DRAW_SETS, LAST, TriedStrike, on_scores, pooled
 
 Floats = NDArray[np.float64]
 
@@ -30,8 +30,8 @@ _DROPPED: Final = 2  # penalty strokes by Model Local Rule E-5
 
 
 @dataclass(frozen=True)
-class Drives:
-    """Drives of one strike, an equal part of them in each of `WORLDS`, as weights of places played on from.
+class PartnerDrives:
+    """Drives of one strike, equally many in each draw set, as weights of the places played on from.
 
     `places` are the numbers of these, in rising order. `weights` has a row for each drive, once for each of
     the numbers of penalty strokes `spent`; they fall short of one by the share that is `replayed`.
@@ -49,7 +49,7 @@ class Drives:
 
     def again(self, shares: Floats) -> Floats:
         """Return what is replayed in each world, if drives count by `shares`."""
-        return np.asarray((shares * self.replayed).reshape(WORLDS, -1).mean(axis=1))
+        return np.asarray((shares * self.replayed).reshape(DRAW_SETS, -1).mean(axis=1))
 
     # Below, `then` are the chances from the places, of shape (places, `MOST`, golfers who play next).
 
@@ -63,9 +63,9 @@ class Drives:
         weights = self._by_world(shares)
         found, whole = weights @ then.reshape(len(then), -1), weights.sum(axis=1)
         found = found.reshape(-1, *then.shape[1:])
-        within = np.zeros((WORLDS, LAST, then.shape[-1]))
+        within = np.zeros((DRAW_SETS, LAST, then.shape[-1]))
         for k, spent in enumerate(self.spent):
-            rows = slice(k * WORLDS, (k + 1) * WORLDS)
+            rows = slice(k * DRAW_SETS, (k + 1) * DRAW_SETS)
             within[:, 1 + spent : MOST + 1] += found[rows, : MOST - spent]
             within[:, LAST - 1] += whole[rows, None]  # in so many strokes or more all end
         return np.moveaxis(np.diff(within, axis=1, prepend=0), -1, 0)
@@ -73,14 +73,14 @@ class Drives:
     def _by_world(self, shares: Floats) -> Floats:
         """Return the weights of places, world by world for each number of penalty strokes."""
         rows, cells = self._entries
-        count, blocks, places = self.weights.shape[0], WORLDS * len(self.spent), len(self.places)
+        count, blocks, places = self.weights.shape[0], DRAW_SETS * len(self.spent), len(self.places)
         each = self.weights.data * np.tile(shares, len(self.spent))[rows] * (blocks / count)
         return np.asarray(np.bincount(cells, each, blocks * places), dtype=float).reshape(blocks, places)
 
     @cached_property
     def _entries(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
         """Of each entry of the weights its row, and where it counts among those world by world."""
-        count, blocks = self.weights.shape[0], WORLDS * len(self.spent)
+        count, blocks = self.weights.shape[0], DRAW_SETS * len(self.spent)
         rows = np.repeat(np.arange(count), np.diff(self.weights.indptr))
         return rows, rows // (count // blocks) * len(self.places) + self.weights.indices
 
@@ -100,11 +100,11 @@ class Drives:
 
 
 @dataclass(frozen=True)
-class Strike:
+class SharedStrike:
     """One strike of one player on a hole, and its drives."""
 
     label: str
-    drives: Drives
+    drives: PartnerDrives
 
     @cached_property
     def again(self) -> Floats:
@@ -117,7 +117,7 @@ class Strike:
         return float(self.again[CHOOSING].mean())
 
 
-def drives_of(tried: Tried, ground: GroundMap, grid: Scores) -> Strike:
+def drives_of(tried: TriedStrike, ground: GroundMap, grid: ScoreChances) -> SharedStrike:
     """Return a strike as weights of places on a hole."""
     lies = tried.lies
     kept, dropped = shares_kept(lies, tried.cost)
@@ -131,7 +131,7 @@ def drives_of(tried: Tried, ground: GroundMap, grid: Scores) -> Strike:
     places, column = np.unique(weights.indices, return_inverse=True)
     shape = weights.shape[0], len(places)
     weights = csr_array((weights.data, column, weights.indptr), shape=shape)
-    return Strike(tried.label, Drives(tuple(parts), places, weights, tried.cost.replayed))
+    return SharedStrike(tried.label, PartnerDrives(tuple(parts), places, weights, tried.cost.replayed))
 
 
 def later(chances: Floats) -> Floats:
@@ -149,16 +149,16 @@ def later(chances: Floats) -> Floats:
 class Partner:
     """One who may share a ball on a hole: what they may score from everywhere, their shots, and strikes."""
 
-    scores: Scores
-    shots: Followed
-    strikes: Mapping[str, Strike]
+    scores: ScoreChances
+    shots: ShotOutcomes
+    strikes: Mapping[str, SharedStrike]
 
 
-def partner(played: HolePlayed) -> Partner:
+def partner(played: HoleScores) -> Partner:
     """Return a player on a hole as one who may share a ball."""
-    ground, known = played.bench.ground, played.known
+    ground, known = played.evaluator.ground, played.known
     strikes = {one.label: drives_of(one, ground, known.scores) for one in played.tried}
-    return Partner(known.scores, followed(known.remains, ground), strikes)
+    return Partner(known.scores, follow_shots(known.expected, ground), strikes)
 
 
 def in_pairs(
@@ -176,7 +176,7 @@ def in_pairs(
 class Driven:
     """A strike of one of several who may share the ball, any of whom may play next."""
 
-    strike: Strike
+    strike: SharedStrike
     turns: InTurn
     driver: int
 
@@ -263,7 +263,7 @@ class PairHole:
         After these come, for either pair of strikes, the best of those in which one of the two hits another.
         """
         above = [
-            np.stack([_above_each(one.reshape(WORLDS, -1)[CHOOSING].ravel()) for one in of_one])
+            np.stack([_above_each(one.reshape(DRAW_SETS, -1)[CHOOSING].ravel()) for one in of_one])
             for of_one in self._costs
         ]
         expected = above[0] @ above[1].T / _FINE
@@ -304,7 +304,7 @@ class PairHole:
 class _InHand:
     """Drives of one of two, the chances from their places, and where one is replayed; what each costs."""
 
-    drives: Drives
+    drives: PartnerDrives
     then: NDArray[np.float32]
     again: Floats
     costs: Floats

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim.team.benefit import CLOSE
-from holesim.team.strike_scores import CHOOSING, SCORES, Prospect, mean, pooled
+from holesim.team.strike_scores import CHOOSING, SCORES, StrikeScores, mean, pooled
 
 Floats = NDArray[np.float64]
 
@@ -57,7 +57,7 @@ class Side:
         return np.asarray(np.sum(self.picked(options), axis=0) @ SCORES)
 
 
-def alone(name: str, prospects: Sequence[Sequence[Prospect]]) -> Side:
+def alone(name: str, prospects: Sequence[Sequence[StrikeScores]]) -> Side:
     """Return the side of one player, by what may come of each strike on each hole, the best first."""
     return Side(
         (name,),
@@ -66,7 +66,7 @@ def alone(name: str, prospects: Sequence[Sequence[Prospect]]) -> Side:
 
 
 def four_ball(
-    names: tuple[str, str], first: Sequence[Sequence[Prospect]], second: Sequence[Sequence[Prospect]]
+    names: tuple[str, str], first: Sequence[Sequence[StrikeScores]], second: Sequence[Sequence[StrikeScores]]
 ) -> Side:
     """Return the side of two players, the better of whose balls counts."""
     pairs = zip(first, second, strict=True)
@@ -74,7 +74,7 @@ def four_ball(
 
 
 def _four_ball_options(
-    names: tuple[str, str], one: Sequence[Prospect], other: Sequence[Prospect]
+    names: tuple[str, str], one: Sequence[StrikeScores], other: Sequence[StrikeScores]
 ) -> Iterator[Option]:
     """Yield everyone's own best, and for each strike of who tees off first the other's best replies.
 

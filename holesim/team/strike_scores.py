@@ -13,16 +13,16 @@ from numpy.typing import NDArray
 
 from holesim.course.holes import Hole, Tee
 from holesim.errors import InputError
-from holesim.plan.evaluator import REPLICATES, Known, Workbench
+from holesim.plan.evaluator import REPLICATES, Evaluator, HoleValues
 from holesim.plan.sights import Mark
-from holesim.player.player import LIKELY
+from holesim.player.player import POSTERIOR_DRAWS
 from holesim.scoring.score_chances import MOST
 from holesim.scoring.strokes_table import Strokes
 from holesim.shot.relief import Finish, Lies
 
 Floats = NDArray[np.float64]
 
-WORLDS: Final = LIKELY * REPLICATES
+DRAW_SETS: Final = POSTERIOR_DRAWS * REPLICATES
 """Posterior draw after posterior draw, the replicates of each."""
 # One replicate of every draw: half of the draws would differ from the others by more than most choices gain.
 CHOOSING: Final = slice(0, None, REPLICATES)
@@ -37,8 +37,8 @@ SCORES: Final = np.arange(1 - MOST_RECEIVED, LAST + MOST_GIVEN + 1)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Prospect:
-    """One strike on one tee: the chance of each of `SCORES`, shape (`WORLDS`, scores).
+class StrikeScores:
+    """One strike on one tee: the chance of each of `SCORES`, shape (`DRAW_SETS`, scores).
 
     `clear` is with the drive in play, `trouble` with it in a penalty area or out: together they add to 1.
     """
@@ -54,14 +54,14 @@ class Prospect:
         """The chance of each score."""
         return self.clear + self.trouble
 
-    def net(self, received: int) -> "Prospect":
+    def net(self, received: int) -> "StrikeScores":
         """Return what it is after strokes received; given back, they are less than none."""
         clear, trouble = (np.roll(part, -received, axis=1) for part in (self.clear, self.trouble))
         return replace(self, clear=clear, trouble=trouble)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Tried:
+class TriedStrike:
     """One strike on one tee, and its drives, an equal part of them in each world after another.
 
     `within` is the chance of 1, 2, … strokes or fewer on the hole, shape (drives, strokes).
@@ -74,7 +74,7 @@ class Tried:
     cost: Strokes
     within: Floats
 
-    def prospect(self) -> Prospect:
+    def prospect(self) -> StrikeScores:
         """Return what it may score in each world.
 
         A world's departure from the mean of all is divided by the share that is not replayed, as in
@@ -85,12 +85,16 @@ class Tried:
         kept = 1 - float(self.cost.replayed.mean())
         parts = []
         for weight in (~trouble, trouble):
-            each = (weight[:, None] * chances).reshape(WORLDS, -1, chances.shape[1]).mean(axis=1)
+            each = (weight[:, None] * chances).reshape(DRAW_SETS, -1, chances.shape[1]).mean(axis=1)
             parts.append(on_scores(each.mean(axis=0) + (each - each.mean(axis=0)) / kept))
-        return Prospect(label=self.label, club=self.club, mark=self.mark, clear=parts[0], trouble=parts[1])
+        return StrikeScores(
+            label=self.label, club=self.club, mark=self.mark, clear=parts[0], trouble=parts[1]
+        )
 
 
-def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int, place: int) -> list[Tried]:
+def try_strikes(
+    evaluator: Evaluator, hole: Hole, tee: Tee, known: HoleValues, draws: int, place: int
+) -> list[TriedStrike]:
     """Play strikes from a tee, each along the aim that costs it least, but for hopeless ones.
 
     Those are clubs that cost far more than the best, and strikes that are mostly out of bounds.
@@ -105,21 +109,21 @@ def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int
     InputError
         If no strike is left.
     """
-    site = bench.site(hole, tee, known.remains, known.memory)
+    site = evaluator.site(hole, tee, known.expected, known.memory)
     found = []
     order = _in_worlds(draws, place)
-    aims = bench.aims(bench.candidates(hole, tee), hole, tee, site, known)
-    for index, heading, _ in bench.hopeful(aims, hole, tee, site):
-        played = bench.play(bench.launched(draws)[index], tee, heading, site, known)
+    aims = evaluator.aims(evaluator.candidates(hole, tee), hole, tee, site, known)
+    for index, heading, _ in evaluator.hopeful(aims, hole, tee, site):
+        played = evaluator.play(evaluator.launched(draws)[index], tee, heading, site, known)
         # One that cannot be played does not come.
         if played is None or played.shares["out"] >= _MOSTLY:
             continue
-        strike, cost = bench.player.strikes[index], played.cost
+        strike, cost = evaluator.player.strikes[index], played.cost
         found.append(
-            Tried(
+            TriedStrike(
                 label=strike.label,
                 club=strike.club,
-                mark=bench.mark(index, hole, tee, heading, played),
+                mark=evaluator.mark(index, hole, tee, heading, played),
                 lies=Lies(*(getattr(played.lies, field.name)[order] for field in fields(Lies))),
                 cost=Strokes(cost.cost[order], cost.expected, cost.replayed[order]),
                 within=played.within[order],
@@ -127,7 +131,7 @@ def try_strikes(bench: Workbench, hole: Hole, tee: Tee, known: Known, draws: int
         )
     if not found:
         raise InputError(
-            bench.course.file, f"hole {hole.number}, {tee.name} tee", "most drives are out of bounds",
+            evaluator.course.file, f"hole {hole.number}, {tee.name} tee", "most drives are out of bounds",
             "check the boundary and the hole's line",
         )  # fmt: skip
     return found
@@ -139,8 +143,8 @@ def _in_worlds(draws: int, place: int) -> NDArray[np.int64]:
     Draws of a seed are alike for every player, but in one world nobody is lucky because another is: those of
     all but the first player come in an order of their own.
     """
-    order = np.random.default_rng(place).permutation(LIKELY) if place else np.arange(LIKELY)
-    return np.arange(draws).reshape(LIKELY, -1)[order].ravel()
+    order = np.random.default_rng(place).permutation(POSTERIOR_DRAWS) if place else np.arange(POSTERIOR_DRAWS)
+    return np.arange(draws).reshape(POSTERIOR_DRAWS, -1)[order].ravel()
 
 
 def on_scores(chances: Floats) -> Floats:

@@ -7,7 +7,7 @@ from holesim._version import __version__
 from holesim.course.course import Course
 from holesim.course.holes import Hole, Tee
 from holesim.plan.sights import Mark
-from holesim.team.benefit import Gain, Unit
+from holesim.team.benefit import Benefit, Unit
 from holesim.team.handicap import Format
 from holesim.team.match import HALF
 from holesim.team.team_file import Team
@@ -16,7 +16,7 @@ SCHEMA: Final = 1
 
 
 @dataclass(frozen=True, kw_only=True)
-class Drive:
+class PlannedDrive:
     """What one player hits from a tee, by what to aim it, and what the next best would cost the side more.
 
     `worth` is nothing where no other was tried.
@@ -25,7 +25,7 @@ class Drive:
     who: str
     strike: str
     mark: Mark
-    worth: Gain | None
+    worth: Benefit | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,7 +47,7 @@ class HolePlan:
 
     hole: Hole
     tees: tuple[Tee, ...]
-    drives: tuple[Drive, ...]
+    drives: tuple[PlannedDrive, ...]
     received: tuple[int, ...]
     first: str = ""
     changes: tuple[Change, ...] = ()
@@ -83,7 +83,7 @@ class SidePlan:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Outcome:
+class FormatPlan:
     """What a format comes to: the sides, in the order in which they go out, and what choices gain.
 
     `total` is what the team may expect, in strokes or points, and `spread` its standard deviation; `chances`
@@ -91,7 +91,7 @@ class Outcome:
     """
 
     sides: tuple[SidePlan, ...]
-    gains: tuple[Gain, ...]
+    gains: tuple[Benefit, ...]
     total: float
     spread: float
     unit: Unit
@@ -102,8 +102,8 @@ class Outcome:
 
 
 @dataclass(frozen=True, kw_only=True)
-class TeamPlan(Outcome):
-    """A captain's plan; `players` has everybody's chance of each score, as `Field.to_dict` has it."""
+class TeamPlan(FormatPlan):
+    """A captain's plan; `players` has everybody's chance of each score, as `RosterScores.to_dict` has it."""
 
     team: Team
     course: Course
@@ -183,7 +183,7 @@ def _side_dict(side: SidePlan) -> dict[str, Any]:
     }
 
 
-def _drive_dict(drive: Drive) -> dict[str, Any]:
+def _drive_dict(drive: PlannedDrive) -> dict[str, Any]:
     worth = drive.worth
     saved = (
         None

@@ -1,0 +1,231 @@
+"""The rule of every choice, the strike for the day, and what the choices of a round add up to."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from holesim.plan import sights
+from holesim.plan.decision import (
+    FinishedDrives,
+    StrikePlan,
+    TeePlan,
+    as_played,
+    day_strike,
+    decide,
+    kept_to,
+    least_loss,
+    round_totals,
+)
+from holesim.plan.goal import MEAN
+from holesim.player.player import POSTERIOR_DRAWS, Player, StrikeName
+from tests.conftest import straight_course
+
+Floats = NDArray[np.float64]
+CLOSE = 0.02  # strokes
+
+NOWHERE = np.empty(0)
+NONE = FinishedDrives(NOWHERE, NOWHERE, NOWHERE, NOWHERE, np.empty(0, np.int64), NOWHERE)
+
+
+def golfers(mean: float, apart: float = 0.0, seed: int = 1) -> Floats:
+    """Return what each golfer loses by each replicate, whose mean is so much."""
+    off = np.random.default_rng(seed).standard_normal(POSTERIOR_DRAWS)
+    off = (off - off.mean()) / off.std(ddof=1)
+    return np.repeat((mean + apart * off)[:, None], 2, axis=1)
+
+
+def strike(label: str, loss: Floats, *, total: float = 220.0, beyond: bool = False) -> StrikePlan:
+    up_or_down = label in ("up", "level", "down")
+    return StrikePlan(
+        club="driver" if up_or_down else label,
+        strike=label if up_or_down else "down",
+        aim=0.0,
+        mark=sights.Mark(sights.Sight("the flag", 0.0, 300.0), 0.0),
+        alignment=0.0,
+        strokes=float(loss.mean()),
+        strokes_se=0.0,
+        shares=dict.fromkeys(
+            ("fairway", "green", "rough", "heavy_rough", "sand", "trees", "penalty", "out"), 0.125
+        ),
+        scores=np.array([0.0, 0.0, 0.0, 1.0]),
+        carry=200.0,
+        total=total,
+        carry_sd=10.0,
+        side_sd=15.0,
+        strokes_by_draw=loss,
+        loss=loss,
+        beyond=beyond,
+        drives=NONE,
+    )
+
+
+def tee_plan(number: int, par: int, usual: StrikeName | None = None, **losses: Floats) -> TeePlan:
+    hole = replace(straight_course().holes[0], number=number, par=par)
+    strikes = [strike(label, loss) for label, loss in losses.items()]
+    strikes.sort(key=lambda s: float(s.loss.mean()))
+    return decide(hole, hole.tees[0], tuple(strikes), 4096, usual, MEAN)
+
+
+@pytest.fixture
+def one_way(amateur: Player) -> Player:
+    return replace(amateur, can_choose=False, usual=None)
+
+
+# --- the rule -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("more", "usual", "chosen"),
+    [
+        (0.019, "down", "down"),
+        (0.021, "down", "up"),
+        (0.5, "down", "up"),
+        (0.0, "down", "down"),
+        (0.0001, None, "up"),
+        (0.0001, "level", "up"),  # which is not among the strikes
+        (0.0001, "up", "up"),
+    ],
+)
+def test_the_usual_strike_is_kept_where_it_costs_hardly_more(
+    more: float, usual: str | None, chosen: str
+) -> None:
+    losses = {"up": golfers(4.5, 0.3, 1), "down": golfers(4.5 + more, 0.3, 2)}
+    assert least_loss(losses, usual, CLOSE) == chosen
+
+
+def test_nothing_but_the_mean_decides() -> None:
+    """However unsure it is which is better, and in whatever order they come."""
+    losses = {"down": golfers(4.5, 2.0), "up": golfers(4.49, 3.0, 5), "wood": golfers(4.52, 0.0)}
+    assert least_loss(losses, None, CLOSE) == "up"
+    assert least_loss(dict(reversed(losses.items())), None, CLOSE) == "up"
+
+
+def test_a_tee_tells_choice_rival_and_how_sure() -> None:
+    plan = tee_plan(1, 4, up=golfers(4.5), down=golfers(4.6, 0.2), wood=golfers(4.7))
+    assert plan.choice.label == "up"
+    assert plan.rival is not None
+    assert plan.rival.label == "down"
+    # Golfers' own standard deviation is 0.2, and that of their mean goes with it: t of 0.1/(0.2·√(33/32)).
+    assert plan.chance == pytest.approx(0.688, abs=0.003)
+    assert plan.close
+    assert plan.verdict.startswith("a toss-up, 69 in 100")
+    assert plan.difference is not None
+    assert (plan.difference.first, plan.difference.second) == ("up", "down")
+    assert plan.difference.loss.mean == pytest.approx(-0.1)
+    sure = tee_plan(1, 4, up=golfers(4.5), down=golfers(4.6, 0.01))
+    assert not sure.close
+    assert sure.verdict == "nearly sure, over 99 in 100"
+
+
+def test_a_sure_difference_that_is_small_matters_little() -> None:
+    plan = tee_plan(1, 4, "down", up=golfers(4.5), down=golfers(4.51, 0.001))
+    assert plan.choice.label == "down"
+    assert plan.chance < 0.01
+    assert plan.close
+    assert plan.verdict.endswith("and too little to matter")
+
+
+def test_a_tee_with_one_strike_has_nothing_to_hold_it_against() -> None:
+    plan = tee_plan(1, 4, "up", up=golfers(4.5))
+    assert (plan.rival, plan.difference, plan.over_rival, plan.chance, plan.close) == (
+        None, None, None, 1.0, False,
+    )  # fmt: skip
+
+
+# --- the day --------------------------------------------------------------------------------------
+
+
+def test_par_threes_have_no_say_in_the_day(one_way: Player) -> None:
+    long = tee_plan(1, 4, up=golfers(4.5), down=golfers(4.6))
+    short = tee_plan(2, 3, up=golfers(4.0), down=golfers(3.0))
+    day = day_strike([long, short], one_way)
+    assert (day.strike, day.rival) == ("up", "down")
+    assert day.over is not None
+    assert day.over.mean == pytest.approx(-0.1)
+    # On a course of par threes alone they have.
+    assert day_strike([short], one_way).strike == "down"
+
+
+@pytest.mark.parametrize(("more", "strike"), [(0.019, "down"), (0.021, "up")])
+def test_the_day_keeps_the_usual_strike_where_the_round_costs_hardly_more(
+    one_way: Player, more: float, strike: str
+) -> None:
+    plans = [tee_plan(k, 4, up=golfers(4.5), down=golfers(4.5 + more / 3)) for k in (1, 2, 3)]
+    assert day_strike(plans, replace(one_way, usual="down")).strike == strike
+    assert day_strike(plans, one_way).strike == "up"
+
+
+def test_the_day_counts_a_club_where_it_beats_the_driver(one_way: Player) -> None:
+    """Down costs half a stroke on the first hole, but nobody need hit it there."""
+    first = tee_plan(1, 4, up=golfers(4.5), down=golfers(5.0), wood=golfers(4.52))
+    other = tee_plan(2, 4, up=golfers(4.6), down=golfers(4.5))
+    plans, day = as_played([first, other], one_way)
+    assert day is not None
+    assert day.strike == "down"
+    assert day.over is not None
+    assert day.over.mean == pytest.approx(-0.08)
+    assert [plan.choice.label for plan in plans] == ["wood", "down"]
+    assert all(plan.kept for plan in plans)
+    assert "down all day: nearly sure, over 99 in 100, 0.08 strokes a round better than up" in day.text
+
+
+def test_who_can_choose_chooses_by_the_hole(amateur: Player) -> None:
+    plans = [tee_plan(1, 4, up=golfers(4.5), down=golfers(4.6)), tee_plan(2, 4, up=golfers(4.5))]
+    played, day = as_played(plans, replace(amateur, can_choose=True))
+    assert (played, day) == (plans, None)
+
+
+def test_a_golfer_of_one_strike_hits_it_all_day(one_way: Player) -> None:
+    player = replace(one_way, strikes=(one_way.driver("up"),))
+    day = day_strike([tee_plan(1, 4, up=golfers(4.5))], player)
+    assert (day.strike, day.rival, day.over) == ("up", None, None)
+    assert day.text == "up all day, the only strike"
+
+
+def test_kept_to_a_strike_no_other_is_the_rival() -> None:
+    plan = tee_plan(1, 4, up=golfers(4.5), down=golfers(4.6), wood=golfers(4.9))
+    kept = kept_to(plan, "down")
+    assert kept.choice.label == "down"
+    assert kept.rival is not None
+    assert kept.rival.label == "wood"
+    assert kept.strikes == plan.strikes
+
+
+# --- the round ------------------------------------------------------------------------------------
+
+
+def test_totals_are_sums_of_policies_over_the_same_golfers(one_way: Player) -> None:
+    plans = [
+        tee_plan(1, 4, up=golfers(4.5, 0.3, 1), down=golfers(4.6, 0.3, 2)),
+        tee_plan(2, 4, up=golfers(4.9, 0.3, 3), down=golfers(4.5, 0.3, 4)),
+        tee_plan(3, 3, iron=golfers(3.1, 0.1, 5), hybrid=golfers(3.3, 0.1, 6)),
+    ]
+    played, day = as_played(plans, one_way)
+    assert day is not None
+    assert day.strike == "down"
+    totals = round_totals(played)
+    assert {policy: total.strokes for policy, total in totals.items()} == pytest.approx(
+        {
+            "always up": 4.5 + 4.9 + 3.1,
+            "always down": 4.6 + 4.5 + 3.1,
+            "best by hole": 4.5 + 4.5 + 3.1,
+            "this plan": 4.6 + 4.5 + 3.1,
+        }
+    )
+    over = totals["always up"].over_plan
+    assert over.mean == pytest.approx(0.3)
+    first, second = golfers(4.5, 0.3, 1) - golfers(4.6, 0.3, 2), golfers(4.9, 0.3, 3) - golfers(4.5, 0.3, 4)
+    by_golfer = (first + second)[:, 0]
+    assert over.draws == pytest.approx(by_golfer)
+    assert over.se == pytest.approx(by_golfer.std(ddof=1) * np.sqrt(1 + 1 / POSTERIOR_DRAWS))
+    assert totals["this plan"].over_plan.se == 0
+
+
+def test_a_policy_that_cannot_be_kept_to_is_not_told() -> None:
+    plans = [
+        tee_plan(1, 4, up=golfers(4.5), down=golfers(4.6)),
+        tee_plan(2, 4, up=golfers(4.5), level=golfers(4.6)),
+    ]
+    assert set(round_totals(plans)) == {"always up", "best by hole", "this plan"}

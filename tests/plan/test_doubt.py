@@ -1,0 +1,120 @@
+"""What a choice hangs on, and what it is worth to know the golfer: of those of whom one thing is unknown."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from holesim.plan.decision import TeePlan, as_played
+from holesim.plan.doubt import DRIVES, WORTH_SAYING, Features, Measuring, doubt_text, worth_of_measuring
+from holesim.plan.posterior_draws import known_for_sure
+from holesim.player.player import POSTERIOR_DRAWS, Player, Strike
+from holesim.units import DEGREE
+from tests.plan.test_decision import golfers, tee_plan
+
+Floats = NDArray[np.float64]
+
+OFF = np.random.default_rng(8).standard_normal(POSTERIOR_DRAWS)
+BALL = np.full(POSTERIOR_DRAWS, 0.6)
+
+
+def drawn(player: Player, change: Callable[[Strike, float], Strike]) -> Features:
+    """Return golfers known for sure but for one thing about `up`."""
+    known = known_for_sure(player)
+    return Features(
+        tuple(
+            replace(known, strikes=tuple(change(s, off) if s.label == "up" else s for s in known.strikes))
+            for off in OFF.tolist()
+        ),
+        BALL,
+    )
+
+
+def wider(strike: Strike, off: float) -> Strike:
+    return replace(strike, spread=replace(strike.spread, face=strike.spread.face * np.exp(0.15 * off)))
+
+
+def steeper(strike: Strike, off: float) -> Strike:
+    return replace(strike, attack=strike.attack + 1.2 * DEGREE * off)
+
+
+def faster(strike: Strike, off: float) -> Strike:
+    return replace(strike, club_speed=strike.club_speed * (1 + 0.01 * off))
+
+
+def same(strike: Strike, _: float) -> Strike:
+    return strike
+
+
+def hole(number: int, mean: float, by_golfer: Floats, noise: float = 0.0) -> TeePlan:
+    """Return a hole on which up loses so much more than down, and differently for each golfer."""
+    rng = np.random.default_rng(number)
+    up = 4.5 + mean + by_golfer[:, None] + noise * rng.standard_normal((POSTERIOR_DRAWS, 2))
+    return tee_plan(number, 4, up=up, down=golfers(4.5))
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (wider, "spread"),
+        (steeper, "the attack and loft of each strike"),
+        (faster, "how the strikes differ in club speed"),
+    ],
+)
+def test_what_alone_is_unknown_is_named(
+    amateur: Player, change: Callable[[Strike, float], Strike], words: str
+) -> None:
+    said = doubt_text(hole(1, 0.05, 0.1 * OFF, 0.01), drawn(amateur, change))
+    assert said.startswith("it hangs most on ")
+    assert words in said
+    assert said.endswith(": measure 20 drives of each")
+
+
+def test_the_ball_is_named_and_what_settles_it(amateur: Player) -> None:
+    features = replace(drawn(amateur, same), drag_slopes=0.6 + 0.1 * OFF)
+    said = doubt_text(hole(1, 0.05, 0.1 * OFF, 0.01), features)
+    assert said == "it hangs most on how the ball flies: measure carries of both, with your own ball"
+
+
+def test_a_sure_choice_hangs_on_nothing_and_noise_on_the_drives(amateur: Player) -> None:
+    assert doubt_text(hole(1, 1.0, 0.1 * OFF), drawn(amateur, wider)) == ""
+    said = doubt_text(hole(1, 0.0, 0.0 * OFF, 0.3), drawn(amateur, same))
+    assert said == "it hangs most on the drives sampled: --precision adds some"
+
+
+def worth(player: Player, plans: Sequence[TeePlan], features: Features, *, can_choose: bool) -> Measuring:
+    played, day = as_played(plans, replace(player, can_choose=can_choose))
+    return worth_of_measuring(played, day, features)
+
+
+@pytest.mark.parametrize("can_choose", [True, False])
+@pytest.mark.parametrize("change", [wider, steeper, faster])
+def test_drives_save_some_of_what_is_given_away(
+    amateur: Player, change: Callable[[Strike, float], Strike], *, can_choose: bool
+) -> None:
+    plans = [hole(k, mean, 0.2 * OFF, 0.02) for k, mean in enumerate((0.0, 0.05, -0.05), 1)]
+    player = replace(amateur, usual=None)
+    found = worth(player, plans, drawn(amateur, change), can_choose=can_choose)
+    assert tuple(found.saved) == DRIVES
+    saved = [found.saved[drives] for drives in sorted(DRIVES)]
+    assert 0 < saved[0] <= saved[1] <= found.given_away
+    assert f"costs {found.given_away:.2f} strokes a round" in found.text()
+
+
+def test_what_is_given_away_is_the_mean_of_what_each_golfer_would_gain(amateur: Player) -> None:
+    by_golfer = 0.3 * (OFF - OFF.mean())
+    found = worth(amateur, [hole(1, 0.1, by_golfer)], drawn(amateur, wider), can_choose=True)
+    # Down is hit; those with whom up loses less than nothing would gain that.
+    assert found.given_away == pytest.approx(np.maximum(-(0.1 + by_golfer), 0).mean())
+
+
+def test_who_is_known_gives_nothing_away(amateur: Player) -> None:
+    """But for the noise of the drives, of which the variance among golfers is cleared."""
+    plans = [hole(k, 0.05, 0.0 * OFF, 0.05) for k in range(1, 19)]
+    for can_choose in (True, False):
+        found = worth(replace(amateur, usual=None), plans, drawn(amateur, same), can_choose=can_choose)
+        assert 0 <= found.given_away < WORTH_SAYING
+        assert all(saved == pytest.approx(0, abs=1e-9) for saved in found.saved.values())
+        assert found.text() == ""

@@ -1,0 +1,164 @@
+"""What is reported of a course or a player: what was found, guessed and missing."""
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from shapely import Point
+
+from holesim.course.course import GOLF, NATURAL, Area, Course, Ground, Spot, load_course
+from holesim.course.geojson import KINDS
+from holesim.data.examples import COURSE, find
+from holesim.player.player import Player
+from holesim.reports.check_text import course_text, gaps, player_text
+from tests.conftest import DEMO, Run
+
+
+def test_the_demo_course_leaves_nothing_open(demo_course: Course) -> None:
+    text = course_text(demo_course)
+    assert demo_course.guesses == gaps(demo_course) == ()
+    assert text.startswith("Vantle Skerry: 18 holes, par 71\n\nhole par  back middle forward  yd\n")
+    assert "\n   1   4   385    358     308\n" in text
+    assert "18 green, 54 tee, 18 fairway" in " ".join(text.split())
+    assert "guessed" not in text
+    assert "missing" not in text
+    assert max(map(len, text.splitlines())) <= 110
+
+
+def test_lengths_may_be_in_metres(demo_course: Course) -> None:
+    assert "\n   1   4   352    327     281\n" in course_text(demo_course, metric=True)
+
+
+def test_what_is_missing_is_said(demo_course: Course) -> None:
+    bare = replace(
+        demo_course,
+        areas=tuple(area for area in demo_course.areas if area.ground is not Ground.FAIRWAY),
+        boundary=None,
+    )
+    missing = [str(gap) for gap in gaps(bare)]
+    par_3s = [hole.number for hole in bare.holes if hole.par == 3]
+    assert len(missing) == 18 - len(par_3s) + 1
+    assert missing[0] == "hole 1: has no fairway, so all is rough to its green; draw a golf=fairway area"
+    assert not [text for text in missing for number in par_3s if text.startswith(f"hole {number}:")]
+    assert missing[-1].startswith("the course: has no boundary, so nothing is out of bounds but")
+    assert "\nmissing:\n  hole 1: has no fairway" in course_text(bare)
+
+
+def test_a_tee_far_from_its_line_is_said(demo_course: Course) -> None:
+    hole = demo_course.holes[0]
+    astray = replace(hole, tees=(replace(hole.tees[0], x=hole.tees[0].x + 400), *hole.tees[1:]))
+    course = replace(demo_course, holes=(astray, *demo_course.holes[1:]))
+    (gap,) = gaps(course)
+    assert gap.place == "hole 1"
+    assert gap.taken.startswith("has its back tee ")
+    assert gap.remedy == "correct the tee's ref or the line"
+
+
+def test_a_player_is_named_with_what_was_assumed(amateur: Player) -> None:
+    text = player_text(amateur)
+    assert text.startswith("Corin Vale: 106 mph, handicap 3\nstrikes: driver up, driver down, 3-wood")
+    assert "\n  3-wood: attack -2.9°, dynamic loft 11.9°, height on the face 0 mm, tee height 10 mm\n" in text
+    assert "106 mph, handicap +2\n" in player_text(replace(amateur, handicap_index=-2.0))
+
+
+def test_the_exit_code_says_whether_anything_was_guessed(run: Run, tmp_path: Path) -> None:
+    course, player = DEMO
+    assert run("check", course)[0] == 0
+    code, out, err = run("check", course, player)
+    assert (code, err) == (1, "")
+    assert "Vantle Skerry: 18 holes" in out
+    assert "Corin Vale: 106 mph" in out
+    content = json.loads(Path(course).read_text(encoding="utf-8"))
+    (tmp_path / "untidy.geojson").write_text(
+        json.dumps(
+            content | {"features": [f for f in content["features"] if "leisure" not in f["properties"]]}
+        ),
+        encoding="utf-8",
+    )
+    code, out, _ = run("check", str(tmp_path / "untidy.geojson"))
+    assert code == 1
+    assert "\nmissing:\n  the course: has no boundary" in out
+    (tmp_path / "broken.geojson").write_text("{", encoding="utf-8")
+    code, out, err = run("check", str(tmp_path / "broken.geojson"))
+    assert (code, out) == (2, "")
+    assert err.startswith("holesim: broken.geojson: line 1, column 2: is not JSON")
+
+
+def test_a_plan_says_what_was_guessed_of_the_course(run: Run, tmp_path: Path) -> None:
+    course, player = DEMO
+    content = json.loads(Path(course).read_text(encoding="utf-8"))
+    line = next(f for f in content["features"] if f["properties"].get("golf") == "hole")
+    line["geometry"]["coordinates"].reverse()
+    number = line["properties"]["ref"]
+    turned = tmp_path / "turned.geojson"
+    turned.write_text(json.dumps(content), encoding="utf-8")
+    code, _, err = run("plan", str(turned), player, "--hole", str(number), "--draws", "256")
+    assert code == 0
+    assert "holesim: guessed: turned.geojson: golf=hole " in err
+    assert "runs from green to tee, and was turned round; draw it from tee to pin" in err
+
+
+def test_what_is_not_known_of_the_height_of_ground_and_trees_is_a_gap(demo_course: Course) -> None:
+    tee, pin = demo_course.holes[0].tees[0], demo_course.holes[0].pin
+    spots = (Spot(tee.x, tee.y, 30.0), Spot(*pin, 20.0))
+    bare = tuple(replace(area, height=None) for area in demo_course.areas)
+    found = [str(gap) for gap in gaps(replace(demo_course, areas=bare, spots=spots))]
+    woods = sum(area.ground is Ground.TREES for area in bare)
+    assert found[0] == f"trees: {woods} outlines without a height, taken for 15 m; add their height"
+    assert found[1].startswith("holes 2, 3, 4, ")
+    assert found[1].endswith(
+        "the back tee or the green states no elevation, which was taken from what lies around; add their ele"
+    )
+    assert len(found) == 2
+
+
+def test_trees_across_the_line_near_the_tee_are_a_gap(demo_course: Course) -> None:
+    tee = demo_course.holes[3].tees[0]
+    wood = Area(Ground.TREES, Point(tee.x, tee.y).buffer(50), "wood", 15.0)
+    (gap,) = gaps(replace(demo_course, areas=(*demo_course.areas, wood)))
+    assert str(gap) == "hole 4: has trees across its line close to the tee; redraw them where it is open"
+
+
+def test_notes_are_checked_too(run: Run) -> None:
+    notes = find(COURSE).parent / "notes" / "oxlip_warren.toml"
+    code, out, err = run("check", str(notes))
+    assert (code, err) == (1, "")
+    assert out.startswith(
+        "Oxlip Warren: notes of 9 holes, par 36\n\nguessed:\n  hole 9: no green.wide, taken as"
+    )
+
+
+def test_teams_are_checked_too(run: Run, tmp_path: Path) -> None:
+    file = find(COURSE).parent / "teams" / "skerry.toml"
+    code, out, err = run("check", str(file))
+    assert (code, err) == (1, "")
+    head, own = "Vantle Skerry mixed six: 6 players", "  Corin Vale     106 mph, handicap 3"
+    assert out.startswith(f"{head}\n\nplayers:\n{own}\n")
+    assert "\nopponents, in this order:\n  Perrin Ash     112 mph, handicap +1\n" in out
+    assert "\nrating of the back tees: 72.8, slope 131\n" in out
+    assert "\nassumed, as check lists for each file:\n  good_amateur.toml: 5 things\n" in out
+    assert out.endswith("\n\nwho has no file is usual in all but handicap and club speed\n")
+    (tmp_path / "team.toml").write_text('name = "Nobody"\nplayers = ["nowhere.toml"]\n', encoding="utf-8")
+    code, out, err = run("check", str(tmp_path / "team.toml"))
+    assert (code, out) == (2, "")
+    assert err.endswith("nowhere.toml: no such file or directory; check the path\n")
+
+
+@pytest.mark.parametrize("words", [("check",), ("check", "nowhere.geojson")])
+def test_a_check_of_nothing_is_one_line(run: Run, words: tuple[str, ...]) -> None:
+    code, out, err = run(*words)
+    assert (code, out, err.count("\n")) == (2, "", 1)
+
+
+def test_the_template_shows_every_key_that_is_read_and_leaves_nothing_open() -> None:
+    folder = find(COURSE).parent
+    course = load_course(folder / "template.geojson")
+    assert course.guesses == gaps(course) == ()
+    features = json.loads((folder / "template.geojson").read_text(encoding="utf-8"))["features"]
+    used = {(key, value) for f in features for key, value in f["properties"].items() if key in KINDS}
+    documented = (folder / "README.md").read_text(encoding="utf-8")
+    for key, value in used:
+        assert f"| `{key}={'*' if key == 'waterway' else value}` |" in documented
+    read = {("golf", value) for value in GOLF} | {("natural", value) for value in NATURAL}
+    assert read <= used

@@ -1,0 +1,73 @@
+"""Find what remains on a plain hole, for golfers longer and shorter, truer and wilder than the tour.
+
+    python -m tests.searches.find_plain_holes
+
+Writes `holesim/data/plain_holes.csv` (some minutes), after `tests.searches.find_shot_spread` has found another spread.
+"""
+
+import numpy as np
+import pandas as pd
+
+from holesim.common.parallel import share_out
+from holesim.course.ground_map import map_ground
+from holesim.scoring import strokes_table
+from holesim.scoring.dispersion import PLAIN_FILE, DispersionSkill, club_dispersion
+from holesim.scoring.expected_strokes import solve_hole
+from holesim.scoring.skill import FAIRWAY
+from holesim.shot.relief import Lie
+from holesim.units import YARD
+from tests.conftest import straight_course
+from tests.scoring.test_expected_strokes import at
+
+LENGTH = 760  # yd
+REACHES = (0.85, 0.92, 1.0, 1.1, 1.2, 1.32, 1.45, 1.6, 1.75, 1.92, 2.1)
+ERRORS = (0.4, 0.6, 0.8, 1.0, 1.3, 1.7, 1.95, 2.2, 2.55, 3.0, 3.6, 4.2, 5.0, 6.0)
+DISTANCES = (*range(10, 60, 10), *range(60, 640, 20))  # yd
+SHORT_GAME_BY_DISPERSION = (
+    0.33  # for each time that misses are as wide again: as `rating.skill` and `rating.golfer` have it
+)
+ASIDE = {Lie.FAIRWAY: 0.0, Lie.ROUGH: FAIRWAY / 2 + 3}
+
+HEADER = """\
+# Mean strokes to hole out on a plain hole from so many yards, straight along it, in the middle of the fairway
+# or in the rough beside it: by what part of the tour's length a golfer has (reach: its length for each of
+# theirs) and how many times as wide the same swing misses (error).
+# Found by holesim.remains with the shots of holesim.shots; not measured.
+"""
+
+
+def main() -> None:
+    course = straight_course(LENGTH, fairway=FAIRWAY / YARD)
+    ground, away = map_ground(course), np.array(DISTANCES) * YARD
+    wanted = [
+        DispersionSkill(length_ratio, dispersion_ratio)
+        for length_ratio in REACHES
+        for dispersion_ratio in ERRORS
+    ]
+
+    def rows(i: int) -> list[dict[str, object]]:
+        who = wanted[i]
+        table = strokes_table.remaining(
+            strokes_table.Skill(who.length_ratio, 1 + SHORT_GAME_BY_DISPERSION * (who.dispersion_ratio - 1))
+        )
+        expected = solve_hole(club_dispersion(who), table, course.holes[0], ground)
+        found = []
+        for lie, aside in ASIDE.items():
+            values = at(expected, lie, np.full(len(away), aside), LENGTH * YARD - away)
+            by_distance = {str(d): round(float(v), 3) for d, v in zip(DISTANCES, values, strict=True)}
+            found.append(
+                {
+                    "length_ratio": who.length_ratio,
+                    "dispersion_ratio": who.dispersion_ratio,
+                    "lie": lie.name.lower(),
+                }
+                | by_distance
+            )
+        return found
+
+    every = [row for rows_of_one in share_out(rows, len(wanted)) for row in rows_of_one]
+    PLAIN_FILE.write_text(HEADER + pd.DataFrame(every).to_csv(index=False))
+
+
+if __name__ == "__main__":
+    main()
