@@ -11,7 +11,10 @@ import pytest
 from tests.agreement.table import Agreement
 from tests.searches.find_regret import SUMMARY
 
-SOURCE = "golfers drawn by the tests' own code from the stated population, known for sure (tests/searches/find_regret.py)"
+SOURCE = (
+    "golfers drawn by the tests' own code from the stated population, known for sure "
+    "(tests/searches/find_regret.py)"
+)
 PART = "the job"
 STAGES = {"bare": "by speed and handicap alone", "measured": "after 40 measured drives of each strike"}
 

@@ -144,8 +144,8 @@ def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
 
 
 def test_the_interval_covers_the_answer_of_many_draws(demo_course: Course, amateur: Player) -> None:
-    # A small version of tests/searches/interval_coverage.py, of a golfer of whom all is known: at 95 % each, 30
-    # intervals miss more than 6 of the time once in 500.
+    # A small version of tests/searches/interval_coverage.py, of a golfer of whom all is known: at 95 % each,
+    # 30 intervals miss more than 6 of the time once in 500.
     player = known_for_sure(drivers(amateur))
 
     def up_minus_down(seed: int, draws: int) -> Estimate:

@@ -2,7 +2,7 @@
 
     python -m tests.searches.find_plain_holes
 
-Writes `holesim/data/plain_holes.csv` (some minutes), after `tests.searches.find_shot_spread` has found another spread.
+Writes `holesim/data/plain_holes.csv` (some minutes), after `find_shot_spread` has found another spread.
 """
 
 import numpy as np
