@@ -53,7 +53,7 @@ def rules(
         "tee": (tee.x, tee.y),
         "pin": hole.pin,
         "green": hole.green,
-        "remains": by_distance(strokes_table.remaining(skill), hole, ground).grid,
+        "expected": by_distance(strokes_table.remaining(skill), hole, ground).grid,
         "lost_in_trees": strokes_table.LOST_IN_TREES,
         "lost_in_heavy_rough": strokes_table.LOST_IN_HEAVY_ROUGH,
         "out_of_bounds": out_of_bounds,

@@ -102,7 +102,7 @@ def test_the_same_seed_gives_the_same_bytes_in_another_process(demo_course: Cour
     code = (
         "from holesim import load_course, load_player, make_plan\n"
         "from holesim.data.examples import COURSE, PLAYER, find\n"
-        "from tests.test_plan import drivers\n"
+        "from tests.plan.test_plan import drivers\n"
         "player = drivers(load_player(find(PLAYER)))\n"
         "plan = make_plan(load_course(find(COURSE)), player, holes=[4], draws=512, seed=5)\n"
         "import sys; sys.stdout.buffer.write(plan.to_json().encode())"
