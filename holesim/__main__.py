@@ -1,5 +1,5 @@
 """`python -m holesim`."""
 
-from holesim.app.cli import main
+from holesim.app.cli.main import main
 
 main()

@@ -13,7 +13,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
-from holesim.app import cli
+from holesim.app.cli import main as cli
 from holesim.course.course import Area, Course, Ground, load_course
 from holesim.course.holes import Hole, Tee
 from holesim.data.examples import COURSE, PLAYER, find

@@ -16,6 +16,7 @@ from holesim.course.course import Course, Ground
 from holesim.course.ground_map import plain
 from holesim.plan.plan import make_plan
 from holesim.plan.posterior_draws import known_for_sure
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import standard_player
 from holesim.shot.air import Air, make_air
 from holesim.shot.bounce import Finishes, run
@@ -158,7 +159,9 @@ def test_more_face_error_never_helps_where_lies_worsen_outward(
         # Apart from the path: a face that follows the path more would curve the ball less.
         spread = replace(strike.spread, face=face * DEGREE, face_path_correlation=0.0)
         wilder = replace(strike, spread=spread)
-        plan = make_plan(funnel(), replace(player, strikes=(wilder,), can_choose=False), draws=1024)
+        plan = make_plan(
+            funnel(), replace(player, strikes=(wilder,), can_choose=False), RoundOptions(draws=1024)
+        )
         return plan.tees[0].choice.strokes
 
     assert strokes(more * face_deg) > strokes(face_deg)

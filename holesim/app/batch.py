@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Any, Final
 
 import pandas as pd
 from joblib import Parallel, delayed, parallel_config
@@ -23,51 +23,23 @@ from holesim.common import parallel
 from holesim.common.safe_files import check_folder, write_text
 from holesim.common.toml_tables import LARGEST as LARGEST_PLAYER
 from holesim.common.toml_tables import Table, read_toml
-from holesim.course.course import Firmness, load_course
+from holesim.course.course import load_course
 from holesim.course.geojson import LARGEST as LARGEST_COURSE
 from holesim.errors import InputError, printable, read_input
-from holesim.plan.evaluator import Conditions
-from holesim.plan.goal import GoalName
-from holesim.plan.plan import SCHEMA, conditions_dict, make_plan
-from holesim.shot.air import make_air
+from holesim.plan.plan import make_plan
+from holesim.plan.plan_file import VERSION
+from holesim.plan.round_options import RoundOptions
 from holesim.shot.club_speeds import load_player
-from holesim.shot.flight import BALL_FLIGHTS
-from holesim.shot.relief import OutOfBounds
 
 SUMMARY: Final = "batch.csv"
 PATIENCE: Final = "10s"  # with a cluster that does not answer
 _LOCK: Final = ".batch-lock"
 
 
-class OptionsTable(Table):
-    """What holds for every plan of a batch, as `holesim plan` has it."""
+class BatchOptions(RoundOptions):
+    """The options of every round of a batch, and the tees that it is played from: none for the longest."""
 
     tees: list[str] = Field(default_factory=list)
-    goal: GoalName = "mean"
-    draws: int = 4096
-    seed: Annotated[int, Field(ge=0)] = 1
-    wind_mph: Annotated[float, Field(ge=0, le=80)] = 0.0
-    wind_from_deg: Annotated[float, Field(ge=0, le=360)] = 0.0
-    wind_height_ft: Annotated[float, Field(ge=1, le=1000)] = 33.0
-    temperature_f: Annotated[float, Field(ge=-20, le=130)] = 75.0
-    altitude_ft: Annotated[float, Field(ge=-1500, le=15000)] = 0.0
-    ground: Firmness | None = None
-    ball_flight: Literal["modern", "older"] = "modern"
-    unmapped: Literal["rough", "heavy"] | None = None
-    out_of_bounds: OutOfBounds = "distance"
-
-    def conditions(self) -> Conditions:
-        """Return the conditions of the round."""
-        return Conditions(
-            air=make_air(
-                temperature_f=self.temperature_f, altitude_ft=self.altitude_ft, wind_mph=self.wind_mph,
-                wind_from_deg=self.wind_from_deg, wind_height_ft=self.wind_height_ft,
-            ),
-            ball=None if self.ball_flight == "modern" else BALL_FLIGHTS[self.ball_flight],
-            firmness=self.ground,
-            unmapped=self.unmapped,
-            out_of_bounds=self.out_of_bounds,
-        )  # fmt: skip
 
 
 class JobsFile(Table):
@@ -75,7 +47,7 @@ class JobsFile(Table):
 
     courses: Annotated[list[str], Field(min_length=1)]
     players: Annotated[list[str], Field(min_length=1)]
-    options: OptionsTable = OptionsTable()
+    options: BatchOptions = BatchOptions()
 
 
 @dataclass(frozen=True)
@@ -86,7 +58,7 @@ class Job:
     player: str
     course_content: bytes
     player_content: bytes
-    options: OptionsTable
+    options: BatchOptions
     says: Mapping[str, Any]
 
     @property
@@ -122,7 +94,6 @@ def load_jobs(path: str | Path) -> list[Job]:
     """
     model, _ = read_toml(path, JobsFile, "jobs")
     file, folder = printable(Path(path).name), Path(path).parent
-    conditions = model.options.conditions()
     for place, names in (("courses", model.courses), ("players", model.players)):
         stems = [Path(name).stem for name in names]
         twice = next((stem for stem in stems if stems.count(stem) > 1), None)
@@ -136,13 +107,13 @@ def load_jobs(path: str | Path) -> list[Job]:
     for course_name in model.courses:
         course = load_course(folder / course_name)
         content = read_input(folder / course_name, largest=LARGEST_COURSE)
-        options = conditions_dict(conditions, model.options.ground or course.firmness)
+        options = model.options.as_used(model.options.ground or course.firmness)
         for player_name, player, own in players:
             says = {
-                "schema": SCHEMA,
+                "schema": VERSION,
                 "holesim": __version__,
                 "inputs": {course.file: course.sha256, player.file: player.sha256},
-                "options": options | {"goal": model.options.goal, "precision": None},
+                "options": options,
                 "seed": model.options.seed,
                 "draws": model.options.draws,
             }
@@ -200,10 +171,8 @@ def _plan(index: int, job: Job) -> tuple[int, str, str]:
         player.write_bytes(job.player_content)
         try:
             plan = make_plan(
-                load_course(course), load_player(player), tees=job.options.tees or None,
-                conditions=job.options.conditions(), goal=job.options.goal, draws=job.options.draws,
-                seed=job.options.seed,
-            )  # fmt: skip
+                load_course(course), load_player(player), job.options, tees=job.options.tees or None
+            )
         except InputError as error:
             return index, "", f"{job.player} on {job.course}: {error}"
         return index, plan.to_json(), ""

@@ -33,8 +33,8 @@ from holesim.course.holes import Hole, Tee
 from holesim.data.examples import COURSE, PLAYER, find
 from holesim.plan import sights
 from holesim.plan.aim_search import SearchDrives, Site, costs, kernel_arguments, prepare
-from holesim.plan.evaluator import Conditions
 from holesim.plan.plan import make_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player, StrikeName, stranger
 from holesim.scoring import score_chances, strokes_table
 from holesim.scoring.dispersion import ClubDispersion, club_dispersion
@@ -490,9 +490,9 @@ def plan_teams(*, members: int, holes: int, formats: int) -> dict[str, float]:
     Other ground goes first, so that everything is compiled and nothing else is remembered.
     """
     course, found = _course(), dict[str, float]()
-    soft = Conditions(air=make_air(), firmness="soft")
+    soft = RoundOptions(ground="soft")
     for format_ in FORMATS[:formats]:
-        plan_team(replace(course, holes=course.holes[:1]), _team(2), format_, conditions=soft)
+        plan_team(replace(course, holes=course.holes[:1]), _team(2), format_, soft)
         played = replace(course, holes=course.holes[:holes])
         found[format_] = _seconds(1, partial(plan_team, played, _team(members), format_))
     return found
@@ -708,7 +708,7 @@ def answers() -> dict[str, str]:
 
 def plan_hole() -> str:
     """Return the plan of one hole of the demo, as plan.json has it."""
-    return make_plan(_course(), _player(), holes=[TIGHT], draws=256).to_json()
+    return make_plan(_course(), _player(), RoundOptions(draws=256), holes=[TIGHT]).to_json()
 
 
 # --- the table and the pictures -------------------------------------------------------------------

@@ -82,10 +82,13 @@ def checked(content: dict[str, Any], model: type[T], *, file: str, kind: str, pl
     try:
         return model.model_validate(content)
     except ValidationError as error:
-        raise _explain(error, model, file=file, kind=kind, place=place) from None
+        raise explain(error, model, file=file, kind=kind, place=place) from None
+    except InputError as error:  # of a table that is also made without a file
+        where = ", ".join(part for part in (place, error.place) if part)
+        raise InputError(file, where, error.problem, error.remedy) from None
 
 
-def _explain(error: ValidationError, model: type[Table], *, file: str, kind: str, place: str) -> InputError:
+def explain(error: ValidationError, model: type[Table], *, file: str, kind: str, place: str) -> InputError:
     """Turn the first complaint into one line; a misspelt key comes first, being the cause of others."""
     problems = sorted(error.errors(), key=lambda e: e["type"] != "extra_forbidden")
     first = problems[0]

@@ -124,7 +124,7 @@ class Evaluator:
     Raises
     ------
     InputError
-        If `draws` is no power of two, or the player's handicap and club speed do not go together.
+        If the player's handicap and club speed do not go together.
     """
 
     def __init__(
@@ -138,9 +138,6 @@ class Evaluator:
         *,
         ground: GroundMap | None = None,
     ) -> None:
-        if not FEWEST_DRAWS <= draws <= MOST_DRAWS or draws & (draws - 1):
-            span = f"{FEWEST_DRAWS} to {MOST_DRAWS}"
-            raise InputError("--draws", "", f"{draws} is not a power of two from {span}", "give 4096, say")
         self.course, self.conditions = course, conditions
         self.goal, self.draws = goal, draws
         self.ground = ground or mapped(course, conditions)

@@ -12,9 +12,8 @@ from numpy.typing import NDArray
 from holesim._version import __version__
 from holesim.common.parallel import counter, share_out
 from holesim.common.safe_files import json_text
-from holesim.course.course import Course, Firmness
+from holesim.course.course import Course
 from holesim.course.holes import Hole, Tee
-from holesim.errors import InputError
 from holesim.plan import sights
 from holesim.plan.decision import DayStrike, StrikePlan, TeePlan, Total, as_played, decide, round_totals
 from holesim.plan.doubt import Measuring, doubt_text, worth_of_measuring
@@ -22,15 +21,15 @@ from holesim.plan.evaluator import (
     MOST_DRAWS,
     Aim,
     AimedStrike,
-    Conditions,
     Evaluator,
     HoleValues,
     scored,
     wanted,
 )
-from holesim.plan.goal import GOALS, GoalName
+from holesim.plan.goal import GOALS
 from holesim.plan.hole_wind import turn_wind
 from holesim.plan.map_outlines import hole_dict
+from holesim.plan.plan_file import VERSION
 from holesim.plan.plan_json import (
     PROBABILITIES,
     day_dict,
@@ -40,15 +39,14 @@ from holesim.plan.plan_json import (
     tee_dict,
     total_dict,
 )
+from holesim.plan.round_options import USUAL, RoundOptions
 from holesim.plan.sensitivity import Sensitivity
 from holesim.player.player import Player
 from holesim.player.setup import set_ups
-from holesim.shot.air import make_air
-from holesim.units import DEGREE, FOOT, MPH, YARD
+from holesim.units import YARD
 
 Floats = NDArray[np.float64]
 
-SCHEMA: Final = 3
 _NEAR: Final = 20 * YARD  # of the green, within which a club fits a par 3
 
 
@@ -83,7 +81,7 @@ class Plan:
     def to_dict(self) -> dict[str, Any]:
         """Return the content of plan.json."""
         return {
-            "schema": SCHEMA,
+            "schema": VERSION,
             "holesim": __version__,
             "inputs": {self.course.file: self.course.sha256, self.player.file: self.player.sha256},
             "options": self.options,
@@ -139,14 +137,10 @@ class Plan:
 def make_plan(
     course: Course,
     player: Player,
+    options: RoundOptions = USUAL,
     *,
     holes: Iterable[int] | None = None,
     tees: Iterable[str] | None = None,
-    conditions: Conditions | None = None,
-    goal: GoalName = "mean",
-    draws: int = 4096,
-    precision: float | None = None,
-    seed: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> Plan:
     """Plan a course for a player.
@@ -155,14 +149,6 @@ def make_plan(
     ----------
     holes, tees
         Numbers and names to plan; every hole, and the longest tee of each, by default.
-    goal
-        What strike and aim are chosen for: the fewest strokes on average, or that a par or better, or a
-        birdie or better, is likeliest, the strokes that follow being played for the mean.
-    draws
-        Drives scored for each strike, a power of two of at least 256; half as many more choose the aims.
-    precision
-        Half-width that the interval of a difference shall have [strokes, or chance]: a tee's drives are
-        doubled until it has, or there are `MOST_DRAWS`.
     progress
         Called with the holes and tees done, and those in all.
 
@@ -171,13 +157,12 @@ def make_plan(
     InputError
         If a hole or tee is not on the course, or every drive from a tee is out of bounds.
     """
-    if precision is not None and not precision > 0:
-        raise InputError("--precision", "", f"{precision:g} is not a positive number", "give 0.01, say")
-    conditions = conditions or Conditions(air=make_air())
     places = wanted(course, holes, tees)
-    evaluator = Evaluator(course, player, conditions, GOALS[goal], draws, seed)
+    evaluator = Evaluator(
+        course, player, options.conditions, GOALS[options.goal], options.draws, options.seed
+    )
     # It is asked of strokes alone what turns a choice.
-    what_if = Sensitivity(evaluator) if len(player.strikes) > 1 and goal == "mean" else None
+    what_if = Sensitivity(evaluator) if len(player.strikes) > 1 and options.goal == "mean" else None
     played = list({hole.number: hole for hole, _ in places}.values())
     tick = counter(progress, len(played) + len(places))
 
@@ -192,7 +177,7 @@ def make_plan(
 
     def plan_tee(i: int) -> TeePlan:
         hole, tee = places[i]
-        plan = _plan_tee(evaluator, what_if, hole, tee, known[hole.number], precision)
+        plan = _plan_tee(evaluator, what_if, hole, tee, known[hole.number], options.precision)
         tick()
         return plan
 
@@ -202,7 +187,7 @@ def make_plan(
         group, day = as_played([plan for plan in planned if plan.tee.name == name], player)
         if day is not None:
             days[name] = day
-        if goal == "mean":
+        if options.goal == "mean":
             measuring[name] = worth_of_measuring(group, day, evaluator.features)
         totals[name] = round_totals(group)
         mine = iter(group)
@@ -210,10 +195,9 @@ def make_plan(
     return Plan(
         course=course,
         player=player,
-        options=conditions_dict(conditions, evaluator.ground.firmness)
-        | {"goal": goal, "precision": precision},
-        seed=seed,
-        draws=draws,
+        options=options.as_used(evaluator.ground.firmness),
+        seed=options.seed,
+        draws=options.draws,
         tees=tuple(planned),
         totals=totals,
         days=days,
@@ -268,19 +252,3 @@ def _fits(hole: Hole, tee: Tee, choice: StrikePlan) -> bool:
     """Return whether a strike is about as long as a par 3."""
     away = np.hypot(*(shapely.get_coordinates(hole.green) - (tee.x, tee.y)).T)
     return bool(away.min() - _NEAR < choice.total < away.max() + _NEAR)
-
-
-def conditions_dict(conditions: Conditions, firmness: Firmness) -> dict[str, Any]:
-    """Return the conditions of a round as files have them."""
-    air = conditions.air
-    return {
-        "air_density_kg_m3": round(air.density, 5),
-        "wind_mph": round(air.wind_speed / MPH, 3),
-        "wind_from_deg": round(air.wind_from / DEGREE, 3),
-        "wind_height_ft": round(air.wind_height / FOOT, 3),
-        "ball_flight": "modern" if conditions.ball is None else conditions.ball.name,
-        "ground": firmness,
-        "unmapped": conditions.unmapped or "as the course draws it",
-        "out_of_bounds": conditions.out_of_bounds,
-        "what_remains": "table" if conditions.by_table else "worked back",
-    }

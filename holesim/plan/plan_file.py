@@ -21,7 +21,7 @@ from holesim.player.player import StrikeName
 from holesim.units import DEGREE, MPH, YARD
 
 LARGEST: Final = 50_000_000  # bytes
-VERSION: Final = 3
+VERSION: Final = 4
 
 _Share = Annotated[float, Field(ge=0, le=1)]
 _Point = Annotated[list[float], Field(min_length=2, max_length=2)]
@@ -304,7 +304,7 @@ class _Options(Table):
     ground: Literal["soft", "medium", "firm"]
     unmapped: str
     out_of_bounds: Literal["distance", "drop"]
-    what_remains: Literal["table", "worked back"]
+    expected_strokes: Literal["table", "hole"]
     goal: Literal["mean", "par", "birdie"]
     precision: float | None
 
@@ -344,7 +344,7 @@ class _Measuring(Table):
 class PlanFile(Table):
     """A plan as it was written."""
 
-    version: Annotated[Literal[3], Field(alias="schema")]
+    version: Annotated[Literal[4], Field(alias="schema")]
     holesim: str
     inputs: dict[str, str]
     options: _Options

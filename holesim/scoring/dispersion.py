@@ -42,7 +42,8 @@ again: our assumption."""
 
 _PUTTING: Final = 0.5
 """Power of the dispersion ratio by which a putt is as if so many times as long. The tour holes half its
-putts from 8 ft; those who score 90, at a ratio of about 2.5, from 5 ft: 1.6 times (Broadie 2014, from memory)."""
+putts from 8 ft; those who score 90, at a ratio of about 2.5, from 5 ft: 1.6 times (Broadie 2014, from
+memory)."""
 
 _WILDER: Final = 1.35
 """How much farther shots from heavy rough and from trees spread than from rough: our assumption."""

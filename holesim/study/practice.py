@@ -15,8 +15,9 @@ from holesim.course.holes import Hole, Tee
 from holesim.plan.decision import DayStrike, StrikePlan, TeePlan, as_played, decide, round_totals
 from holesim.plan.doubt import Measuring, worth_of_measuring
 from holesim.plan.estimate import estimate
-from holesim.plan.evaluator import AimedStrike, Conditions, Evaluator, HoleValues, scored, wanted
+from holesim.plan.evaluator import AimedStrike, Evaluator, HoleValues, scored, wanted
 from holesim.plan.goal import MEAN
+from holesim.plan.round_options import USUAL, RoundOptions
 from holesim.player.player import Player, StrikeName
 from holesim.shot.deliveries import Draws
 from holesim.shot.relief import Finish
@@ -125,12 +126,10 @@ def changes(player: Player) -> dict[str, Player]:
 def practice(
     course: Course,
     player: Player,
+    options: RoundOptions = USUAL,
     *,
     holes: Iterable[int] | None = None,
     tee: str | None = None,
-    conditions: Conditions,
-    draws: int = 4096,
-    seed: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> Practice:
     """Find what changes in a golfer's driving would be worth on a course, and which error costs most.
@@ -146,6 +145,8 @@ def practice(
         As `make_plan` does.
     """
     places = wanted(course, holes, None if tee is None else [tee])
+    options.expect_mean("practice")
+    conditions, draws, seed = options.conditions, options.draws, options.seed
     others = changes(player)
     tick = counter(progress, 2 + len(others))
 

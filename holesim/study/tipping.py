@@ -21,6 +21,7 @@ from holesim.plan.decision import allowed, decide
 from holesim.plan.estimate import Estimate, chance_below, estimate
 from holesim.plan.evaluator import Conditions, Evaluator, scored, wanted
 from holesim.plan.goal import CLOSE, MEAN
+from holesim.plan.round_options import USUAL, RoundOptions
 from holesim.player.player import Player, Strike
 from holesim.shot.flight import BALL_FLIGHTS
 from holesim.study.variants import fairway_width, faster, with_face, with_fairway
@@ -320,12 +321,10 @@ def tipping(
     course: Course,
     player: Player,
     over: Over,
+    options: RoundOptions = USUAL,
     *,
     hole: int | None = None,
     tee: str | None = None,
-    conditions: Conditions,
-    draws: int = 4096,
-    seed: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> Tipping:
     """Find where the best way to hit the driver changes as one thing does and the rest stays.
@@ -335,7 +334,7 @@ def tipping(
     hole, tee
         The hole and its tee asked of, the longest by default; without a hole, one strike is sought for every
         par 4 and 5 of the course together, but where another club than the driver is better now.
-    conditions
+    options
         On a hole it is also looked in 10 mph against and behind, unless it is the wind that changes.
 
     Raises
@@ -344,15 +343,16 @@ def tipping(
         If the player hits the driver one way only, the hole or tee is not there or is a par 3, or what is to
         change can only be asked of a hole.
     """
-    scale = SCALES[over]
+    options.expect_mean("a break-even point")
+    scale, conditions, draws, seed = SCALES[over], options.conditions, options.draws, options.seed
     names = tuple(strike.name for strike in player.drivers)
     if len(names) < 2:
         raise InputError(player.file, "strikes", f"has the driver {names[0]} only", "add another strike")
     if hole is None and scale.needs_hole:
-        raise InputError("--over", "", f"{over} is asked of a hole", "add --hole N")
+        raise InputError("", "over", f"{over} is asked of a hole", "name a hole, too")
     places = wanted(course, None if hole is None else [hole], None if tee is None else [tee])
     if hole is not None and places[0][0].par == 3:
-        raise InputError("--hole", "", f"hole {hole} is a par 3", "ask of a par 4 or 5")
+        raise InputError("", "hole", f"hole {hole} is a par 3", "ask of a par 4 or 5")
     places = [place for place in places if place[0].par > 3]
     if not places:
         raise InputError(course.file, "", "has no par 4 or 5", "give a course that has one")

@@ -13,10 +13,8 @@ from holesim.common.parallel import share_out_by_size
 from holesim.course.course import Course
 from holesim.course.holes import Hole, Tee
 from holesim.errors import InputError
-from holesim.plan.evaluator import Conditions
-from holesim.plan.plan import conditions_dict
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
-from holesim.shot.air import make_air
 from holesim.team import handicap, line_up
 from holesim.team.benefit import Benefit, gain
 from holesim.team.handicap import Format
@@ -42,6 +40,8 @@ Floats = NDArray[np.float64]
 Group = tuple[int, ...]
 
 ONE_BALL: Final = ("foursomes", "greensomes")
+USUAL_TEAM: Final = RoundOptions(draws=1024)
+"""A calm day, 1,024 drives of each strike of each player."""
 PAIRED: Final = ("four-ball", *ONE_BALL)
 
 
@@ -49,12 +49,10 @@ def plan_team(
     course: Course,
     team: Team,
     format_: Format,
+    options: RoundOptions = USUAL_TEAM,
     *,
     net: bool = False,
     count: int | None = None,
-    conditions: Conditions | None = None,
-    draws: int = 1024,
-    seed: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> TeamPlan:
     """Plan a team's round.
@@ -65,8 +63,8 @@ def plan_team(
         Whether handicap strokes count.
     count
         In stroke play, how many of the totals count; all by default.
-    draws
-        Drives scored for each strike, a power of two of at least 256.
+    options
+        Of the round; what every strike is chosen for is the fewest strokes, or the match.
     progress
         Called with the players' holes done, and those in all.
 
@@ -75,8 +73,8 @@ def plan_team(
     InputError
         If the team does not fit the format, a tee is not on the course, or a hole cannot be played.
     """
+    options.expect_mean("a team's plan")
     _check(team, format_, count)
-    conditions = conditions or Conditions(air=make_air())
     everyone = (*team.players, *(team.opponents if format_ != "stroke" else ()))
     tees = tees_of(course, team)
     handicaps, assumed = (
@@ -87,9 +85,7 @@ def plan_team(
         strikes = tuple(one.prospect() for one in played.tried)
         return strikes, partner(played) if format_ in ONE_BALL else None
 
-    by_hole = play_holes(
-        course, everyone, tees, of_player, conditions=conditions, draws=draws, seed=seed, progress=progress
-    )
+    by_hole = play_holes(course, everyone, tees, of_player, options, progress=progress)
     prospects = [[on_hole[i][0] for on_hole in by_hole] for i in range(len(everyone))]
     gross = tuple(allowed(*both, course.holes) for both in zip(prospects, everyone, strict=True))
     field = RosterScores(everyone, course.holes, gross, handicaps)
@@ -101,7 +97,6 @@ def plan_team(
         found = made.stroke_play(count or len(ours))
     else:
         found = made.singles() if format_ == "singles" else made.pairs()
-    ground = conditions.firmness or course.firmness
     for player in everyone:
         if player.sha256:
             assumed += [f"{player.name}: {what}" for what in player.assumed]
@@ -115,9 +110,9 @@ def plan_team(
         net=net,
         count=count,
         players=field.to_dict(),
-        options=conditions_dict(conditions, ground),
-        seed=seed,
-        draws=draws,
+        options=options.as_used(options.ground or course.firmness),
+        seed=options.seed,
+        draws=options.draws,
         assumed=tuple(assumed),
         **vars(replace(found, notes=notes)),
     )
@@ -126,9 +121,9 @@ def plan_team(
 def _check(team: Team, format_: Format, count: int | None) -> None:
     players, opponents = len(team.players), len(team.opponents)
     if count is not None and format_ != "stroke":
-        raise InputError("--count", "", f"does not go with {format_}", "leave it out, or plan stroke play")
+        raise InputError("", "count", f"does not go with {format_}", "leave it out, or plan stroke play")
     if count is not None and not 1 <= count <= players:
-        raise InputError("--count", "", f"{count} is not from 1 to {players}", "give how many scores count")
+        raise InputError("", "count", f"{count} is not from 1 to {players}", "give how many scores count")
     if format_ == "singles" and not opponents:
         raise InputError(team.file, "opponents", "are missing, whom singles are played against", "add them")
     if format_ in PAIRED:

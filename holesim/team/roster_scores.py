@@ -12,8 +12,9 @@ from holesim.course.holes import Hole, Tee
 from holesim.errors import InputError, rather
 from holesim.plan.decision import least_loss
 from holesim.plan.estimate import Estimate, estimate
-from holesim.plan.evaluator import REPLICATES, Conditions, Evaluator, HoleValues, mapped
+from holesim.plan.evaluator import REPLICATES, Evaluator, HoleValues, mapped
 from holesim.plan.goal import MEAN
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.team import handicap
 from holesim.team.handicap import Rating
@@ -106,13 +107,12 @@ def play_holes(
     players: Sequence[Player],
     tees: Callable[[Hole, Player], Tee],
     of_player: Callable[[HoleScores], Result],
+    options: RoundOptions,
     *,
-    conditions: Conditions,
-    draws: int,
-    seed: int,
     progress: Callable[[int, int], None] | None = None,
 ) -> list[list[Result]]:
     """Let all players play all holes, and return by hole what is made of how each of them plays it."""
+    conditions, draws, seed = options.conditions, options.draws, options.seed
     ground = mapped(course, conditions)
     benches = share_out(
         lambda i: Evaluator(course, players[i], conditions, MEAN, draws, seed, ground=ground), len(players)

@@ -12,7 +12,7 @@ from holesim.team.handicap import Format
 from holesim.team.match import HALF
 from holesim.team.team_file import Team
 
-SCHEMA: Final = 1
+SCHEMA: Final = 2
 
 
 @dataclass(frozen=True, kw_only=True)

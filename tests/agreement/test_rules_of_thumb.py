@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from holesim.plan.plan import make_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import SWING_PLANE, Player, path_shift
 from holesim.shot.air import make_air
 from holesim.shot.deliveries import Deliveries, nominal
@@ -97,6 +98,6 @@ def test_an_aligned_swing_flies_straight_and_an_unaligned_one_curves(amateur: Pl
 
 def test_two_in_three_drives_of_a_good_player_find_a_thirty_yard_fairway(amateur: Player) -> None:
     # The tour hits about six fairways in ten, about 30 yd wide. A 3 handicap hits a little fewer.
-    plan = make_plan(straight_course(), amateur, draws=2048)
+    plan = make_plan(straight_course(), amateur, RoundOptions(draws=2048))
     share = next(s for s in plan.tees[0].strikes if s.strike == "up" and s.club == "driver").shares["fairway"]
     assert 0.40 < share < 0.65

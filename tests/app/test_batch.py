@@ -16,6 +16,7 @@ from holesim.course.course import load_course
 from holesim.data.examples import COURSE, find
 from holesim.errors import InputError
 from holesim.plan.plan import make_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from tests.conftest import Run
 
@@ -86,7 +87,7 @@ def test_the_summary_has_what_each_policy_costs_and_how_sure_the_plan_is(jobs: P
 
 def test_who_chooses_is_as_sure_as_the_plan_is_better_than_one_strike_all_day(amateur: Player) -> None:
     """On one hole that is how sure the choice is, if the next best is the driver's other strike."""
-    content = make_plan(load_course(find(COURSE)), amateur, holes=[4], draws=256).to_dict()
+    content = make_plan(load_course(find(COURSE)), amateur, RoundOptions(draws=256), holes=[4]).to_dict()
     (tee,) = content["tees"]
     assert not content["day"]
     assert tee["rival"]["club"] == "driver"

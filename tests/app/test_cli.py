@@ -8,7 +8,7 @@ from pathlib import Path
 import numba
 import pytest
 
-from holesim.app import cli
+from holesim.app.cli.feedback import compiling
 from holesim.plan.sights import other_flight
 from tests.conftest import DEMO, Run
 
@@ -147,14 +147,14 @@ def test_a_crash_of_ours_exits_seventy(run: Run, monkeypatch: pytest.MonkeyPatch
     def crash(*_: object, **__: object) -> None:
         raise RuntimeError("boom")
 
-    monkeypatch.setattr("holesim.data.examples.find", crash)
+    monkeypatch.setattr("holesim.app.cli.plan.find", crash)
     code, _, err = run("demo", *QUICK)
     assert code == 70
     assert "this is a bug: RuntimeError: boom" in err
 
 
 def test_help_shows_the_cautions_and_imports_nothing_heavy() -> None:
-    code = "import sys, holesim.app.cli; print({'numpy', 'numba', 'shapely'} & set(sys.modules))"
+    code = "import sys, holesim.app.cli.main; print({'numpy', 'numba', 'shapely'} & set(sys.modules))"
     result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)  # noqa: S603
     assert result.stdout.strip() == "set()"
     for words in ([], ["plan"], ["demo"], ["shot"]):
@@ -169,7 +169,7 @@ def test_help_shows_the_cautions_and_imports_nothing_heavy() -> None:
 def test_alone_it_shows_its_help(run: Run) -> None:
     code, out, err = run()
     assert (code, err) == (0, "")
-    assert "Commands:" in out
+    assert "For a captain" in out
 
 
 def test_package_names_are_found_when_asked_for() -> None:
@@ -183,10 +183,10 @@ def test_package_names_are_found_when_asked_for() -> None:
 
 def test_compilation_is_announced_once_and_only_when_it_happens(capsys: pytest.CaptureFixture[str]) -> None:
     kernels = [numba.njit(lambda x, k=k: x + k) for k in (1.0, 2.0)]
-    with cli._announced_compilation():  # noqa: SLF001
+    with compiling():
         assert [kernel(1.0) for kernel in kernels] == [2.0, 3.0]
     assert capsys.readouterr().err.count("compiling, once on this machine") == 1
-    with cli._announced_compilation():  # noqa: SLF001
+    with compiling():
         assert kernels[0](2.0) == 3.0
     assert capsys.readouterr().err == ""
 

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from matplotlib.figure import Figure
 
-from holesim.app import cli
+from holesim.app.cli import main as cli
 from holesim.bench import bench
 from holesim.bench.bench import AT_MOST, Result, Row, ScalingCurve, Sizes, bench_text, make_bench
 from holesim.bench.bench_picture import draw_draws, draw_scaling, write_bench

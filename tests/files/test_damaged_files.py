@@ -25,6 +25,7 @@ from holesim.course.course import load_course
 from holesim.course.ground_map import map_ground
 from holesim.errors import InputError
 from holesim.plan.plan import make_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.reports.check_text import course_text, player_text
 from holesim.shot.club_speeds import load_player
@@ -393,7 +394,7 @@ def test_the_command_in_a_process_of_its_own(tmp_path: Path, seed: int) -> None:
 STATUS = Path("/proc/self/status")
 MEASURED = f"""
 import sys
-from holesim.app.cli import main
+from holesim.app.cli.main import main
 try:
     main()
 finally:
@@ -598,7 +599,10 @@ def test_names_break_no_picture_page_or_path(tmp_path: Path, name: str) -> None:
     text = PLAYER.replace('"C\u00f8rin Vale"', player).replace('clubs."3-wood"', f"clubs.{club}")
     (tmp_path / "player.toml").write_text(text, encoding="utf-8")
     plan = make_plan(
-        load_course(tmp_path / "links.geojson"), load_player(tmp_path / "player.toml"), holes=[1], draws=256
+        load_course(tmp_path / "links.geojson"),
+        load_player(tmp_path / "player.toml"),
+        RoundOptions(draws=256),
+        holes=[1],
     )
     out = tmp_path / "out"
     written = write_plan(plan, out)
@@ -617,7 +621,7 @@ def test_a_file_name_that_is_no_text(tmp_path: Path) -> None:
     course = small_again()
     course["features"].pop()  # the outline, so that the course has its file's name
     (tmp_path / name).write_text(json.dumps(course))
-    plan = make_plan(load_course(tmp_path / name), load_player(DEMO[1]), holes=[1], draws=256)
+    plan = make_plan(load_course(tmp_path / name), load_player(DEMO[1]), RoundOptions(draws=256), holes=[1])
     assert plan.course.name == "l nks "
     write_plan(plan, tmp_path / "out")
     assert whole_files_only(tmp_path / "out")

@@ -19,12 +19,11 @@ from holesim.handouts.coach_sheet import coach_pages
 from holesim.handouts.plan_words import mark_of, notes_on_round, rounds_of, side_by_side
 from holesim.handouts.pocket_card import pocket_pages
 from holesim.pictures.typesetting import own_settings
-from holesim.plan.evaluator import Conditions
 from holesim.plan.plan import make_plan
 from holesim.plan.plan_file import PlanFile, load_plans
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.reports.tipping_text import flips_in_words, tipping_dict
-from holesim.shot.air import make_air
 from holesim.study.tipping import tipping
 from holesim.study.tipping_file import load_tipping
 from tests.conftest import Run
@@ -40,15 +39,15 @@ def read(text: str, folder: Path) -> list[PlanFile]:
 @pytest.fixture(scope="module")
 def plans(demo_course: Course, amateur: Player, tmp_path_factory: pytest.TempPathFactory) -> list[PlanFile]:
     """Eighteen holes in two winds, the other way round and with long names."""
-    calm = Conditions(air=make_air(), by_table=True)
-    windy = Conditions(air=make_air(wind_mph=18, wind_from_deg=250), by_table=True)
+    calm = RoundOptions(table=True)
+    windy = RoundOptions(wind_mph=18, wind_from_deg=250, table=True)
     course = replace(
         demo_course, name="The Very Long and Winding Links of Upper Vantle Skerry by the Sea" * 2
     )
     left = replace(amateur, hand="left", name="Bartholomew Featherstonehaugh-Cholmondeley the Younger" * 2)
     made = [
-        make_plan(demo_course, amateur, draws=256, conditions=calm),
-        make_plan(course, left, draws=256, conditions=windy, goal="par"),
+        make_plan(demo_course, amateur, calm.changed(draws=256)),
+        make_plan(course, left, windy.changed(draws=256, goal="par")),
     ]
     return read(plans_json(made), tmp_path_factory.mktemp("pocket"))
 
@@ -169,7 +168,9 @@ def test_the_command_makes_the_same_bytes(
     demo_course: Course, amateur: Player, run: Run, tmp_path: Path
 ) -> None:
     path = tmp_path / "plan.json"
-    path.write_text(make_plan(demo_course, amateur, holes=[6], draws=256).to_json(), encoding="utf-8")
+    path.write_text(
+        make_plan(demo_course, amateur, RoundOptions(draws=256), holes=[6]).to_json(), encoding="utf-8"
+    )
     for style in ("pocket", "coach"):
         for name in ("one.pdf", "two.pdf"):
             code, said, err = run("card", str(path), "--style", style, "--out", str(tmp_path / name))
@@ -181,8 +182,10 @@ def test_what_tipping_found_stands_on_the_sheet_and_the_page(
     demo_course: Course, amateur: Player, run: Run, tmp_path: Path
 ) -> None:
     path, found = tmp_path / "plan.json", tmp_path / "tipping.json"
-    path.write_text(make_plan(demo_course, amateur, holes=[4], draws=256).to_json(), encoding="utf-8")
-    case = tipping(demo_course, amateur, "firmness", hole=4, conditions=Conditions(air=make_air()), draws=256)
+    path.write_text(
+        make_plan(demo_course, amateur, RoundOptions(draws=256), holes=[4]).to_json(), encoding="utf-8"
+    )
+    case = tipping(demo_course, amateur, "firmness", RoundOptions(draws=256), hole=4)
     found.write_text(json_text(tipping_dict(case)), encoding="utf-8")
     said = f"hole 4, back tee, {case.scale.words}, calm: {flips_in_words(case, case.curves[0])}"
     (plan,) = load_plans(path)[0]

@@ -21,11 +21,10 @@ from holesim.course.course import Course
 from holesim.handouts.captain_page import captain_page
 from holesim.handouts.plan_words import notes_on_round, rounds_of
 from holesim.handouts.web_page import write_page
-from holesim.plan.evaluator import Conditions
 from holesim.plan.plan import make_plan
 from holesim.plan.plan_file import PlanFile, load_plans
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
-from holesim.shot.air import make_air
 from tests.conftest import Run
 from tests.handouts.test_captain_sheet import LONG_NAMES
 from tests.handouts.test_captain_sheet import plan as captains_plan
@@ -43,8 +42,8 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def plans(demo_course: Course, amateur: Player, folder: Path) -> list[PlanFile]:
     """Three holes from two tees in two winds, the course and the player named so as to do harm."""
     course, player = replace(demo_course, name=HOSTILE), replace(amateur, name=f"{HOSTILE} Junior")
-    winds = [Conditions(air=make_air(wind_mph=mph, wind_from_deg=250)) for mph in (0, 12)]
-    made = [make_plan(course, player, holes=HOLES, tees=TEES, conditions=wind, draws=256) for wind in winds]
+    winds = [RoundOptions(wind_mph=mph, wind_from_deg=250) for mph in (0, 12)]
+    made = [make_plan(course, player, wind.changed(draws=256), holes=HOLES, tees=TEES) for wind in winds]
     path = folder / "plan.json"
     path.write_text(plans_json(made), encoding="utf-8")
     return load_plans(path)[0]

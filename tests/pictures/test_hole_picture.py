@@ -18,10 +18,9 @@ from holesim.pictures.hole_picture import draw_hole
 from holesim.pictures.next_shot_picture import draw_next
 from holesim.pictures.plan_pictures import write_pictures
 from holesim.plan.estimate import sure_text
-from holesim.plan.evaluator import Conditions
 from holesim.plan.plan import Plan, make_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
-from holesim.shot.air import make_air
 from holesim.shot.relief import Lie
 from holesim.units import YARD
 
@@ -30,7 +29,7 @@ HOSTILE = r"$\alpha$ <b>Æ</b> ../../x \frac{1}{0} of a name that goes on for lo
 
 @pytest.fixture(scope="module")
 def plan(demo_course: Course, amateur: Player) -> Plan:
-    return make_plan(demo_course, amateur, holes=[3, 4], draws=256)
+    return make_plan(demo_course, amateur, RoundOptions(draws=256), holes=[3, 4])
 
 
 @pytest.fixture(scope="module")
@@ -118,8 +117,8 @@ def test_a_next_shot_is_the_one_that_was_found(plan: Plan) -> None:
 
 
 def test_a_plan_by_table_knows_of_no_next_shots(demo_course: Course, amateur: Player) -> None:
-    conditions = Conditions(air=make_air(), by_table=True)
-    by_table = make_plan(demo_course, amateur, holes=[4], conditions=conditions, draws=256)
+    conditions = RoundOptions(table=True)
+    by_table = make_plan(demo_course, amateur, conditions.changed(draws=256), holes=[4])
     with pytest.raises(ValueError, match="by a table"):
         draw_next(by_table.tees[0], demo_course, map_ground(demo_course))
 

@@ -14,6 +14,7 @@ from holesim.plan import sights
 from holesim.plan.aim_search import Site, costs, prepare
 from holesim.plan.evaluator import MOST_DRAWS
 from holesim.plan.plan import make_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.scoring import strokes_table
 from holesim.scoring.expected_strokes import by_distance
@@ -180,14 +181,14 @@ def test_the_same_bytes_on_any_number_of_threads(
     plans = []
     for threads in ("1", "2", "8"):
         monkeypatch.setenv("HOLESIM_THREADS", threads)
-        plans.append(make_plan(demo_course, amateur, holes=[4, 6, 14], draws=256).to_json())
+        plans.append(make_plan(demo_course, amateur, RoundOptions(draws=256), holes=[4, 6, 14]).to_json())
     assert plans[0] == plans[1] == plans[2]
 
 
 def test_precision_adds_drives_until_the_answer_is_that_sure(demo_course: Course, amateur: Player) -> None:
     two = replace(amateur, strikes=tuple(s for s in amateur.strikes if s.club == "driver"))
-    plain = make_plan(demo_course, two, holes=[4, 13], draws=256)
-    sure = make_plan(demo_course, two, holes=[4, 13], draws=256, precision=0.008)
+    plain = make_plan(demo_course, two, RoundOptions(draws=256), holes=[4, 13])
+    sure = make_plan(demo_course, two, RoundOptions(draws=256, precision=0.008), holes=[4, 13])
     for before, after in zip(plain.tees, sure.tees, strict=True):
         assert before.difference is not None
         assert after.difference is not None
@@ -200,9 +201,13 @@ def test_precision_adds_drives_until_the_answer_is_that_sure(demo_course: Course
 
 def test_what_is_sure_is_true(demo_course: Course, amateur: Player) -> None:
     two = replace(amateur, strikes=tuple(s for s in amateur.strikes if s.club == "driver"))
-    truth = make_plan(demo_course, two, holes=[4], draws=2**15, seed=9).tees[0].strikes
+    truth = make_plan(demo_course, two, RoundOptions(draws=2**15, seed=9), holes=[4]).tees[0].strikes
     for seed in (1, 2, 3):
-        found = make_plan(demo_course, two, holes=[4], draws=256, precision=0.01, seed=seed).tees[0].strikes
+        found = (
+            make_plan(demo_course, two, RoundOptions(draws=256, precision=0.01, seed=seed), holes=[4])
+            .tees[0]
+            .strikes
+        )
         gap, exact = (s[1].strokes - s[0].strokes for s in (found, truth))
         assert [s.strike for s in found] == [s.strike for s in truth]
         assert gap == pytest.approx(exact, abs=0.02)

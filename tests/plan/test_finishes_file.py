@@ -16,6 +16,7 @@ from holesim.common.density import outlines
 from holesim.course.course import Course
 from holesim.plan.finishes_file import drives_frame, finishes_geojson
 from holesim.plan.plan import Plan, make_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.units import YARD
 from tests.conftest import DEMO, Run
@@ -25,7 +26,7 @@ GEOD = Geod(ellps="WGS84")
 
 @pytest.fixture(scope="module")
 def plan(demo_course: Course, amateur: Player) -> Plan:
-    return make_plan(demo_course, amateur, holes=[4], tees=["back", "forward"], draws=1024)
+    return make_plan(demo_course, amateur, RoundOptions(draws=1024), holes=[4], tees=["back", "forward"])
 
 
 @pytest.fixture(scope="module")

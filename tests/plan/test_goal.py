@@ -7,6 +7,7 @@ from shapely.geometry import Polygon
 from holesim.course.course import Course, Ground
 from holesim.plan.goal import GOALS, GoalName
 from holesim.plan.plan import make_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.reports.plan_text import plan_text
 from holesim.units import YARD
@@ -23,7 +24,7 @@ def moated() -> Course:
 
 
 def test_each_goal_is_likeliest_where_it_is_aimed_at(amateur: Player, moated: Course) -> None:
-    plans = {name: make_plan(moated, amateur, goal=name, draws=4096).tees[0] for name in GOALS}
+    plans = {name: make_plan(moated, amateur, RoundOptions(goal=name, draws=4096)).tees[0] for name in GOALS}
     wanted: dict[GoalName, int] = {"par": 4, "birdie": 3}
     for name, most in wanted.items():
         mine = plans[name].strikes[0].scored(1, most)
@@ -39,7 +40,7 @@ def test_each_goal_is_likeliest_where_it_is_aimed_at(amateur: Player, moated: Co
 
 @pytest.mark.parametrize("name", ["par", "birdie"])
 def test_a_difference_is_in_the_goal(amateur: Player, moated: Course, name: GoalName) -> None:
-    plan = make_plan(moated, amateur, goal=name, draws=512)
+    plan = make_plan(moated, amateur, RoundOptions(goal=name, draws=512))
     (tee,), (said,) = plan.tees, plan.to_dict()["tees"]
     first, second = (1 - s.scored(1, 4 + (GOALS[name].over or 0)) for s in tee.strikes[:2])
     assert said["difference"][f"no_{name}_chance"] == pytest.approx(first - second, abs=1e-9)

@@ -13,6 +13,7 @@ from holesim.plan.evaluator import Conditions, Evaluator
 from holesim.plan.goal import CLOSE, MEAN
 from holesim.plan.hole_wind import FELT_HEIGHT, WAYS, Flip, flips_text, turn_wind
 from holesim.plan.plan import Plan, make_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.shot.air import Air, make_air
 from holesim.shot.flight import fly_abreast, fly_around
@@ -107,8 +108,13 @@ def test_in_a_wind_the_choice_may_hang_on_it(demo_course: Course, amateur: Playe
     tee = next(tee for tee in calm.tees if tee.hole.number == 17)
     (flip,) = (flip for flip in tee.flips if flip.way == "hurting")
     pin = np.arctan2(tee.hole.pin[0] - tee.tee.x, tee.hole.pin[1] - tee.tee.y)
-    air = felt(flip.speed / MPH + 5, 0, float(pin + tee.choice.aim))
-    blown = make_plan(demo_course, amateur, holes=[17], conditions=Conditions(air=air)).tees[0]
+    heading = float(pin + tee.choice.aim)
+    blowing = RoundOptions(
+        wind_mph=flip.speed / MPH + 5,
+        wind_from_deg=np.rad2deg(heading) % 360,
+        wind_height_ft=FELT_HEIGHT / 0.3048,
+    )
+    blown = make_plan(demo_course, amateur, blowing, holes=[17]).tees[0]
     assert (blown.choice.label, tee.choice.label) == (flip.strike, "up")
     (back,) = blown.flips
     assert (back.strike, back.way, back.drops) == ("up", "hurting", True)
@@ -118,7 +124,7 @@ def test_in_a_wind_the_choice_may_hang_on_it(demo_course: Course, amateur: Playe
 
 def test_one_who_keeps_to_one_strike_has_no_flips(demo_course: Course, amateur: Player) -> None:
     fixed = replace(amateur, can_choose=False)
-    assert not make_plan(demo_course, fixed, holes=[5], draws=256).tees[0].flips
+    assert not make_plan(demo_course, fixed, RoundOptions(draws=256), holes=[5]).tees[0].flips
 
 
 def test_winds_are_planned_side_by_side(run: Run, tmp_path: Path) -> None:

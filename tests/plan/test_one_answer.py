@@ -8,18 +8,17 @@ import pytest
 
 from holesim.course.course import Course
 from holesim.data.examples import find
-from holesim.plan.evaluator import Conditions
 from holesim.plan.plan import Plan, make_plan
 from holesim.plan.plan_file import load_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
-from holesim.shot.air import make_air
 from holesim.shot.club_speeds import load_player
 from holesim.study.practice import practice
 from holesim.study.tipping import tipping
 
 PLAYERS = ("club_golfer", "club_woman", "elite_woman", "good_amateur", "long_hitter", "wild_man")
 HOLES = [4, 13]
-CALM = Conditions(air=make_air())
+CALM = RoundOptions()
 
 
 @pytest.fixture(scope="module", params=PLAYERS)
@@ -29,11 +28,11 @@ def player(request: pytest.FixtureRequest) -> Player:
 
 @pytest.fixture(scope="module")
 def plan(player: Player, demo_course: Course) -> Plan:
-    return make_plan(demo_course, player, holes=HOLES, draws=256)
+    return make_plan(demo_course, player, RoundOptions(draws=256), holes=HOLES)
 
 
 def test_practice_starts_from_the_plans_total(plan: Plan, player: Player, demo_course: Course) -> None:
-    found = practice(demo_course, player, holes=HOLES, conditions=CALM, draws=256)
+    found = practice(demo_course, player, CALM.changed(draws=256), holes=HOLES)
     (totals,) = plan.totals.values()
     (measuring,) = plan.measuring.values()
     assert found.strokes == totals["this plan"].strokes
@@ -41,7 +40,7 @@ def test_practice_starts_from_the_plans_total(plan: Plan, player: Player, demo_c
 
 
 def test_tipping_has_the_plans_costs_as_things_are(plan: Plan, player: Player, demo_course: Course) -> None:
-    found = tipping(demo_course, player, "ball-flight", hole=4, conditions=CALM, draws=256)
+    found = tipping(demo_course, player, "ball-flight", CALM.changed(draws=256), hole=4)
     value = found.values.index(found.scale.now(found.case))
     planned = {s.strike: s.loss for s in plan.tees[0].strikes if s.club == "driver"}
     assert set(planned) == set(found.strikes)

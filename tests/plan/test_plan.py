@@ -20,13 +20,13 @@ from holesim.data.examples import find
 from holesim.errors import InputError
 from holesim.plan.decision import StrikePlan
 from holesim.plan.estimate import Estimate, sureness
-from holesim.plan.evaluator import Aim, Conditions, Evaluator, scored
+from holesim.plan.evaluator import Aim, Evaluator, scored
 from holesim.plan.goal import MEAN
 from holesim.plan.plan import Plan, make_plan
 from holesim.plan.posterior_draws import known_for_sure
+from holesim.plan.round_options import RoundOptions
 from holesim.plan.sights import half_turn, line_bearing
 from holesim.player.player import Player
-from holesim.shot.air import make_air
 from holesim.shot.club_speeds import load_player
 from holesim.shot.deliveries import Draws, make_draws
 from holesim.units import DEGREE, YARD
@@ -39,7 +39,7 @@ def drivers(player: Player) -> Player:
 
 @pytest.fixture(scope="module")
 def four_holes(demo_course: Course, amateur: Player) -> Plan:
-    return make_plan(demo_course, amateur, holes=[2, 3, 4, 14], draws=1024)
+    return make_plan(demo_course, amateur, RoundOptions(draws=1024), holes=[2, 3, 4, 14])
 
 
 def test_shares_add_to_one(four_holes: Plan) -> None:
@@ -68,7 +68,7 @@ def test_a_par_three_is_for_the_club_that_reaches(four_holes: Plan) -> None:
 
 def test_a_par_three_that_no_club_reaches_is_for_the_driver(amateur: Player) -> None:
     short = replace(amateur, strikes=tuple(s for s in amateur.strikes if s.kind in ("driver", "iron")))
-    plan = make_plan(straight_course(245, par=3), short, draws=256)
+    plan = make_plan(straight_course(245, par=3), short, RoundOptions(draws=256))
     assert any(s.club == "driver" for s in plan.tees[0].strikes)
 
 
@@ -98,7 +98,7 @@ def test_totals_are_sums(four_holes: Plan) -> None:
 
 
 def test_the_same_seed_gives_the_same_bytes_in_another_process(demo_course: Course, amateur: Player) -> None:
-    here = make_plan(demo_course, drivers(amateur), holes=[4], draws=512, seed=5).to_json()
+    here = make_plan(demo_course, drivers(amateur), RoundOptions(draws=512, seed=5), holes=[4]).to_json()
     code = (
         "from holesim import load_course, load_player, make_plan\n"
         "from holesim.data.examples import COURSE, PLAYER, find\n"
@@ -115,7 +115,7 @@ def test_the_same_seed_gives_the_same_bytes_in_another_process(demo_course: Cour
             env={**os.environ, "NUMBA_NUM_THREADS": threads, "PYTHONHASHSEED": threads},
         )
         assert result.stdout.decode() == here
-    other = make_plan(demo_course, drivers(amateur), holes=[4], draws=512, seed=6).to_json()
+    other = make_plan(demo_course, drivers(amateur), RoundOptions(draws=512, seed=6), holes=[4]).to_json()
     assert other != here
 
 
@@ -149,7 +149,7 @@ def test_the_interval_covers_the_answer_of_many_draws(demo_course: Course, amate
     player = known_for_sure(drivers(amateur))
 
     def up_minus_down(seed: int, draws: int) -> Estimate:
-        plan = make_plan(demo_course, player, holes=[4], draws=draws, seed=seed)
+        plan = make_plan(demo_course, player, RoundOptions(draws=draws, seed=seed), holes=[4])
         up, down = (next(s for s in plan.tees[0].strikes if s.strike == name) for name in ("up", "down"))
         return up.over(down)
 
@@ -173,9 +173,9 @@ def test_a_left_hander_on_the_mirrored_hole_is_the_mirror_image(
     def choice(hand: str, water: shapely.Polygon) -> StrikePlan:
         player = load_player(player_file("[strikes.up]\nattack_deg = 4\ntoe_mm = 3\n", hand=hand))
         # By table, since maps worked back are mirrored only as far as their shots are as good.
-        conditions = Conditions(air=make_air(), by_table=True)
+        conditions = RoundOptions(table=True)
         course = straight_course(areas=((Ground.RED, water),))
-        return make_plan(course, player, conditions=conditions, draws=1024).tees[0].choice
+        return make_plan(course, player, conditions.changed(draws=1024)).tees[0].choice
 
     right = choice("right", shapely.box(20, 150, 60, 300))
     monkeypatch.setattr("holesim.plan.evaluator.make_draws", mirrored_draws)
@@ -202,9 +202,7 @@ def test_turning_the_course_turns_the_plan(amateur: Player) -> None:
     )
     player = replace(drivers(amateur), strikes=(amateur.driver("up"),))
     plans = [
-        make_plan(
-            given, player, draws=1024, conditions=Conditions(air=make_air(wind_mph=10, wind_from_deg=wind))
-        )
+        make_plan(given, player, RoundOptions(wind_mph=10, wind_from_deg=wind, draws=1024))
         for given, wind in ((course, 90.0), (turned, (90.0 - angle) % 360))
     ]
     one, other = (plan.tees[0].choice for plan in plans)
@@ -231,20 +229,20 @@ def test_more_face_error_never_helps_where_lies_worsen_outward(
     for scale in (small, small * more):
         spread = replace(strike.spread, face=strike.spread.face * scale)
         player = replace(amateur, usual="down", strikes=(replace(strike, spread=spread),))
-        costs.append(make_plan(course, player, draws=512).tees[0].choice.strokes)
+        costs.append(make_plan(course, player, RoundOptions(draws=512)).tees[0].choice.strokes)
     assert costs[1] > costs[0] - 0.01
 
 
 def test_one_who_cannot_choose_hits_the_driver_one_way(demo_course: Course, amateur: Player) -> None:
     fixed = replace(drivers(amateur), can_choose=False)
-    plan = make_plan(demo_course, fixed, holes=[2, 4, 13], draws=512)
+    plan = make_plan(demo_course, fixed, RoundOptions(draws=512), holes=[2, 4, 13])
     assert len({tee.choice.strike for tee in plan.tees}) == 1
 
 
 def test_a_toss_up_names_the_usual_strike(amateur: Player) -> None:
     twin = replace(amateur.driver("up"), name="level")
     player = replace(amateur, usual="level", strikes=(amateur.driver("up"), twin))
-    tee = make_plan(straight_course(), player, draws=256).tees[0]
+    tee = make_plan(straight_course(), player, RoundOptions(draws=256)).tees[0]
     assert tee.close
     assert tee.choice.strike == "level"
     assert tee.reason().startswith("a toss-up")
@@ -253,13 +251,13 @@ def test_a_toss_up_names_the_usual_strike(amateur: Player) -> None:
 def test_every_drive_out_is_an_error(amateur: Player) -> None:
     hopeless = straight_course(areas=((Ground.OUT, shapely.box(-400, 50, 400, 900)),))
     with pytest.raises(InputError, match="hole 1, back tee: every drive is out of bounds"):
-        make_plan(hopeless, amateur, draws=256)
+        make_plan(hopeless, amateur, RoundOptions(draws=256))
 
 
 def test_a_speed_that_no_golfer_of_that_handicap_has_is_an_error(player_file: Callable[..., Path]) -> None:
     slow = load_player(player_file("", speed=50, handicap=-5))
     with pytest.raises(InputError, match="50 mph does not go with a handicap of -5"):
-        make_plan(straight_course(), slow, draws=256)
+        make_plan(straight_course(), slow, RoundOptions(draws=256))
 
 
 def test_the_aim_is_where_the_ball_should_start(player_file: Callable[..., Path]) -> None:
@@ -267,7 +265,7 @@ def test_the_aim_is_where_the_ball_should_start(player_file: Callable[..., Path]
         make_plan(
             straight_course(),
             load_player(player_file(f"[strikes.up]\nattack_deg = 4\nface_deg = {face}\n")),
-            draws=256,
+            RoundOptions(draws=256),
         )
         .tees[0]
         .choice
@@ -280,7 +278,7 @@ def test_the_aim_is_where_the_ball_should_start(player_file: Callable[..., Path]
 
 def test_a_tee_that_is_not_there_is_an_error(amateur: Player) -> None:
     with pytest.raises(InputError, match="has no front tee"):
-        make_plan(straight_course(), amateur, tees=["front"], draws=256)
+        make_plan(straight_course(), amateur, RoundOptions(draws=256), tees=["front"])
 
 
 def test_what_a_choice_hangs_on_is_said_where_it_is_open(
@@ -291,7 +289,7 @@ def test_what_a_choice_hangs_on_is_said_where_it_is_open(
     assert any(tee.doubt for tee in four_holes.tees)
     # One who keeps to one strike chooses over the round: no single tee hangs on anything.
     fixed = replace(drivers(amateur), can_choose=False)
-    plan = make_plan(demo_course, fixed, holes=[11], draws=256)
+    plan = make_plan(demo_course, fixed, RoundOptions(draws=256), holes=[11])
     assert [(tee.kept, tee.doubt) for tee in plan.tees] == [(True, "")]
     assert plan.days["back"].strike == plan.tees[0].choice.strike
 
@@ -300,7 +298,7 @@ def test_every_strike_is_offered_every_aim(demo_course: Course) -> None:
     """One who hits it far and wild, on a tight hole in a wind from the right: up is aimed into the woods
     nowhere, and no strike is better because others were not tried where it was."""
     wild = load_player(find("players/wild_man.toml"))
-    conditions = Conditions(air=make_air(wind_mph=16, wind_from_deg=75))
+    conditions = RoundOptions(wind_mph=16, wind_from_deg=75).conditions
     bench = Evaluator(demo_course, wild, conditions, MEAN, 2048, 1)
     hole = next(hole for hole in demo_course.holes if hole.number == 4)
     tee, known = hole.tees[0], bench.known(hole)
@@ -335,7 +333,7 @@ def test_wrong_requests(demo_course: Course, amateur: Player, wrong: dict[str, o
 def test_wider_water_costs_more_and_moves_the_aim_away(amateur: Player) -> None:
     player = replace(drivers(amateur), strikes=(amateur.driver("up"),))
     plans = [
-        make_plan(straight_course(areas=areas), player, draws=1024).tees[0].choice
+        make_plan(straight_course(areas=areas), player, RoundOptions(draws=1024)).tees[0].choice
         for areas in ((), ((Ground.RED, shapely.box(20 * YARD, 150, 80, 320)),))
     ]
     assert plans[1].strokes > plans[0].strokes

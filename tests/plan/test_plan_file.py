@@ -17,6 +17,7 @@ from holesim.errors import InputError
 from holesim.handouts.plan_words import reason
 from holesim.plan.plan import Plan, make_plan
 from holesim.plan.plan_file import gathered, load_plan, load_plans, schema
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.units import YARD
 
@@ -25,7 +26,7 @@ SCHEMA = json.loads((files("holesim") / "data/plan.schema.json").read_text(encod
 
 @pytest.fixture(scope="module")
 def plan(demo_course: Course, amateur: Player) -> Plan:
-    return make_plan(demo_course, amateur, holes=[6, 12], draws=256)
+    return make_plan(demo_course, amateur, RoundOptions(draws=256), holes=[6, 12])
 
 
 @pytest.fixture
@@ -117,7 +118,7 @@ def test_what_is_in_the_way_lies_there(path: Path) -> None:
 @pytest.mark.parametrize(
     ("spoil", "message"),
     [
-        (lambda c: c | {"schema": 1}, "is 1, not 3: another version of holesim wrote it; plan it anew"),
+        (lambda c: c | {"schema": 1}, "is 1, not 4: another version of holesim wrote it; plan it anew"),
         (lambda _: [], "schema: is not that of a plan file"),
         (lambda c: c | {"tees": []}, "tees"),
         (lambda c: c | {"colour": 3}, "colour: is not a key of a plan file"),

@@ -17,6 +17,7 @@ from holesim.plan.decision import TeePlan
 from holesim.plan.evaluator import Conditions, Evaluator
 from holesim.plan.goal import MEAN
 from holesim.plan.plan import make_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player, standard_player
 from holesim.scoring import strokes_table
 from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, by_distance
@@ -48,8 +49,8 @@ def dogleg(*, wooded: bool) -> Course:
 
 
 def planned(course: Course, player: Player, *, by_table: bool = False, draws: int = 1024) -> TeePlan:
-    conditions = Conditions(air=make_air(), by_table=by_table)
-    return make_plan(course, player, conditions=conditions, draws=draws).tees[0]
+    conditions = RoundOptions(table=by_table)
+    return make_plan(course, player, conditions.changed(draws=draws)).tees[0]
 
 
 def test_a_dogleg_with_trees_inside_does_not_pay_to_cut() -> None:
@@ -139,7 +140,7 @@ def test_ones_own_longest_club_sets_what_is_in_reach(player_file: Callable[..., 
 
     def strokes_with(clubs: str) -> float:
         player = load_player(player_file(f"[strikes.up]\nattack_deg = 4\n{clubs}"))
-        tee = make_plan(course, player, draws=512).tees[0]
+        tee = make_plan(course, player, RoundOptions(draws=512)).tees[0]
         return next(s.strokes for s in tee.strikes if s.club == "driver")
 
     usual, listed, longer, iron, no_wood = map(

@@ -10,16 +10,15 @@ from numpy.typing import NDArray
 
 from holesim.course.course import Course, Ground
 from holesim.course.ground_map import map_ground
-from holesim.plan.evaluator import Conditions
 from holesim.plan.plan import make_plan
 from holesim.plan.posterior_draws import known_for_sure
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player, standard_player
 from holesim.scoring import score_chances, strokes_table
 from holesim.scoring.dispersion import TOUR, DispersionSkill, club_dispersion
 from holesim.scoring.expected_strokes import ExpectedStrokes, solve_hole
 from holesim.scoring.score_chances import ScoreChances
 from holesim.scoring.skill import TOUR_SPEED, tour_handicap
-from holesim.shot.air import make_air
 from holesim.shot.relief import Lie, OutOfBounds
 from holesim.units import YARD
 from tests.agreement.table import Agreement
@@ -82,8 +81,8 @@ def test_scores_on_a_tee_have_the_mean_of_its_strokes(
     # Water across, woods on the left, and out of bounds on either side.
     areas = ((Ground.RED, shapely.box(-60, 170, 60, 190)), (Ground.TREES, shapely.box(-60, 220, -20, 300)))
     course = straight_course(420, areas=areas, boundary=24)
-    conditions = Conditions(air=make_air(), out_of_bounds=rule, by_table=by_table)
-    strikes = make_plan(course, amateur, draws=512, conditions=conditions).tees[0].strikes
+    conditions = RoundOptions(out_of_bounds=rule, table=by_table)
+    strikes = make_plan(course, amateur, conditions.changed(draws=512)).tees[0].strikes
     assert min(max(s.shares[trouble] for s in strikes) for trouble in ("out", "penalty")) > 0.05
     for strike in strikes:
         assert strike.scores.sum() == pytest.approx(1)
@@ -96,7 +95,7 @@ def test_the_tour_makes_as_many_birdies_as_it_does(agree: Agreement) -> None:
     # The tour's average is no one unknown golfer: their numbers are what they are.
     who = known_for_sure(standard_player(round(tour_handicap()), TOUR_SPEED, "man"))
     course = straight_course(440)
-    strike = make_plan(course, replace(who, can_choose=False), draws=1024).tees[0].choice
+    strike = make_plan(course, replace(who, can_choose=False), RoundOptions(draws=1024)).tees[0].choice
     agree.between(
         "the job", "a tour-like player on a plain par 4 of 440 yd: birdies or better",
         100 * strike.scored(1, 3), 14, 22, unit=" %",

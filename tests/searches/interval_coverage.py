@@ -17,6 +17,7 @@ from holesim.data.examples import COURSE, PLAYER, find
 from holesim.plan.estimate import Estimate
 from holesim.plan.plan import make_plan
 from holesim.plan.posterior_draws import known_for_sure
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.shot.club_speeds import load_player
 
@@ -31,7 +32,7 @@ def _inputs() -> tuple[Course, Player]:
 
 def difference(hole: int, seed: int, draws: int) -> Estimate:
     """Return up minus down on a hole."""
-    plan = make_plan(*_inputs(), holes=[hole], draws=draws, seed=seed)
+    plan = make_plan(*_inputs(), options=RoundOptions(draws=draws, seed=seed), holes=[hole])
     up, down = (next(s for s in plan.tees[0].strikes if s.strike == name) for name in ("up", "down"))
     return up.over(down)
 

@@ -9,19 +9,18 @@ import pytest
 
 from holesim.course.course import Course, Ground
 from holesim.data.examples import COURSE, PLAYER, find
-from holesim.plan.evaluator import Conditions
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player, Spread
 from holesim.reports.practice_text import practice_text
-from holesim.shot.air import make_air
 from holesim.study.practice import ERRORS, Practice, practice
 from tests.conftest import Run, straight_course
 
-CALM = Conditions(air=make_air())
+CALM = RoundOptions()
 
 
 @pytest.fixture(scope="module")
 def on_the_demo(demo_course: Course, amateur: Player) -> Practice:
-    return practice(demo_course, amateur, conditions=CALM, draws=512)
+    return practice(demo_course, amateur, CALM.changed(draws=512))
 
 
 def test_parts_add_to_what_is_saved(on_the_demo: Practice) -> None:
@@ -57,7 +56,7 @@ def test_a_golfer_of_one_error_has_that_share(amateur: Player) -> None:
     spread: Spread = replace(up.spread, **still, face_path_correlation=0.0)  # type: ignore[arg-type]
     player = replace(amateur, strikes=(replace(up, spread=spread),), usual="up", can_choose=False)
     course = straight_course(fairway=30, beyond=Ground.HEAVY_ROUGH)
-    found = practice(course, player, conditions=CALM, draws=256)
+    found = practice(course, player, CALM.changed(draws=256))
     shares = {share.name: share for share in found.shares}
     assert set(shares) == set(ERRORS)
     assert shares["face"].alone == pytest.approx(1, abs=0.05)
@@ -73,13 +72,13 @@ def test_a_second_strike_never_costs(amateur: Player, demo_course: Course) -> No
     alone = replace(
         amateur, strikes=tuple(s for s in amateur.strikes if s.name != "up" or s.club != "driver")
     )
-    found = practice(demo_course, replace(alone, usual="down"), holes=[2, 8, 17], conditions=CALM, draws=256)
+    found = practice(demo_course, replace(alone, usual="down"), CALM.changed(draws=256), holes=[2, 8, 17])
     learnt = next(worth for worth in found.worths if worth.name == "learning to hit up, too")
     assert learnt.saved > 0.02
 
 
 def test_the_command_says_it_in_order(demo_course: Course, amateur: Player, run: Run) -> None:
-    found = practice(demo_course, amateur, holes=[4], conditions=CALM, draws=256)
+    found = practice(demo_course, amateur, CALM.changed(draws=256), holes=[4])
     words = ["practice", str(find(COURSE)), str(find(PLAYER)), "--hole", "4", "--draws", "256"]
     code, said, _ = run(*words)
     assert code == 0

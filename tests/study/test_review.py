@@ -16,6 +16,7 @@ from holesim.data.examples import PLAYER, find
 from holesim.pictures.review_picture import draw_calibration, draw_levels
 from holesim.plan.plan import make_plan
 from holesim.plan.plan_file import PlanFile, load_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.reports.review_text import review_text
 from holesim.shot.club_speeds import load_player, load_player_file
@@ -30,7 +31,7 @@ Floats = NDArray[np.float64]
 @pytest.fixture(scope="module")
 def plan_path(demo_course: Course, amateur: Player, tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("plan") / "plan.json"
-    path.write_text(make_plan(demo_course, amateur, holes=[1, 4, 9], draws=1024).to_json())
+    path.write_text(make_plan(demo_course, amateur, RoundOptions(draws=1024), holes=[1, 4, 9]).to_json())
     return path
 
 

@@ -16,13 +16,13 @@ from holesim.course.ground_map import map_ground
 from holesim.data.examples import COURSE, PLAYER, find
 from holesim.pictures.tipping_picture import draw_tipping
 from holesim.plan.estimate import estimate
-from holesim.plan.evaluator import REPLICATES, Conditions
+from holesim.plan.evaluator import REPLICATES
 from holesim.plan.goal import CLOSE
 from holesim.plan.plan import make_plan
 from holesim.plan.posterior_draws import known_for_sure, posterior_draws
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import POSTERIOR_DRAWS, Player
 from holesim.reports.tipping_text import flips_in_words, tipping_text
-from holesim.shot.air import make_air
 from holesim.shot.club_speeds import load_player
 from holesim.study.tipping import SCALES, Band, BreakEvenCurve, Case, Over, Tipping, bands_of, tipping
 from holesim.study.variants import centred, fairway_width, faster, steeper, who_owns, with_face, with_fairway
@@ -31,13 +31,13 @@ from tests.conftest import Run, straight_course
 
 Floats = NDArray[np.float64]
 
-CALM = Conditions(air=make_air())
-WINDY = Conditions(air=make_air(wind_mph=16, wind_from_deg=75))
+CALM = RoundOptions()
+WINDY = RoundOptions(wind_mph=16, wind_from_deg=75)
 
 
 @pytest.fixture(scope="module")
 def by_speed(demo_course: Course, amateur: Player) -> Tipping:
-    return tipping(demo_course, known_for_sure(amateur), "club-speed", hole=4, conditions=CALM, draws=1024)
+    return tipping(demo_course, known_for_sure(amateur), "club-speed", CALM.changed(draws=1024), hole=4)
 
 
 def test_the_plan_agrees_on_either_side_of_a_band(
@@ -51,7 +51,7 @@ def test_the_plan_agrees_on_either_side_of_a_band(
     assert band.low < band.at < band.high
     for mph, best in ((band.low - 4, "up"), (band.high + 4, "down")):
         player = faster(known_for_sure(amateur), mph * MPH - amateur.driver("up").club_speed)
-        tee = make_plan(demo_course, player, holes=[4], draws=1024).tees[0]
+        tee = make_plan(demo_course, player, RoundOptions(draws=1024), holes=[4]).tees[0]
         costs = {s.strike: s.strokes for s in tee.strikes if s.club == "driver"}
         assert min(costs, key=lambda name: costs[name]) == best
 
@@ -66,7 +66,7 @@ def test_a_wind_behind_moves_the_break_even_up(by_speed: Tipping) -> None:
 
 def test_slow_swings_go_up_and_the_fastest_may_go_down(demo_course: Course, amateur: Player) -> None:
     """Common practice, no source: under some 100 mph hit up; from about 115 some give distance away."""
-    found = tipping(demo_course, known_for_sure(amateur), "club-speed", conditions=CALM, draws=256)
+    found = tipping(demo_course, known_for_sure(amateur), "club-speed", CALM.changed(draws=256))
     (curve,) = found.curves
     assert [found.strikes[curve.ranked(value)[0]] for value in range(4)] == ["up"] * 4
     band = curve.bands[-1]
@@ -82,8 +82,8 @@ def test_slow_swings_go_up_and_the_fastest_may_go_down(demo_course: Course, amat
 @pytest.mark.parametrize("over", ["club-speed", "face", "wind"])
 def test_as_things_are_it_is_what_the_plan_has(over: Over, demo_course: Course, amateur: Player) -> None:
     """To the last digit: the drives, the aims and the golfers are the same."""
-    found = tipping(demo_course, amateur, over, hole=4, conditions=WINDY, draws=256, seed=3)
-    tee = make_plan(demo_course, amateur, holes=[4], conditions=WINDY, draws=256, seed=3).tees[0]
+    found = tipping(demo_course, amateur, over, WINDY.changed(draws=256, seed=3), hole=4)
+    tee = make_plan(demo_course, amateur, WINDY.changed(draws=256, seed=3), holes=[4]).tees[0]
     planned = {s.strike: s.loss for s in tee.strikes if s.club == "driver"}
     value = found.values.index(found.scale.now(found.case))
     for k, name in enumerate(found.strikes):
@@ -93,8 +93,8 @@ def test_as_things_are_it_is_what_the_plan_has(over: Over, demo_course: Course, 
 def test_as_things_are_it_is_the_day_s_strike_of_the_plan(demo_course: Course) -> None:
     """On some holes a shorter club is better for her than either way to hit the driver."""
     player = load_player(find("players/club_woman.toml"))
-    found = tipping(demo_course, player, "ball-flight", conditions=CALM, draws=256)
-    plan = make_plan(demo_course, player, draws=256)
+    found = tipping(demo_course, player, "ball-flight", CALM.changed(draws=256))
+    plan = make_plan(demo_course, player, RoundOptions(draws=256))
     (day,) = plan.days.values()
     assert day.over is not None
     assert day.rival is not None
@@ -107,7 +107,7 @@ def test_as_things_are_it_is_the_day_s_strike_of_the_plan(demo_course: Course) -
 
 def test_a_cross_wind_stays_as_the_wind_along_the_hole_changes(demo_course: Course, amateur: Player) -> None:
     hole = demo_course.holes[3]
-    across = Conditions(air=make_air(wind_mph=16, wind_from_deg=165))  # from the right of this hole
+    across = RoundOptions(wind_mph=16, wind_from_deg=165).conditions  # from the right of this hole
     case = Case(course=demo_course, player=amateur, conditions=across, hole=(hole, hole.tees[0]))
     scale = SCALES["wind"]
     same, none = (scale.change(case, mph).conditions.air for mph in (scale.now(case), 0.0))
@@ -137,7 +137,7 @@ def test_the_golfers_are_alike_all_along_a_scale(amateur: Player) -> None:
 def test_a_wider_face_makes_no_strike_better_but_by_noise(demo_course: Course, amateur: Player) -> None:
     """Where each strike was aimed by itself a break-even came of one that found no good aim."""
     slow = faster(amateur, 96 * MPH - amateur.driver("up").club_speed)
-    found = tipping(demo_course, slow, "face", hole=4, conditions=WINDY, draws=4096)
+    found = tipping(demo_course, slow, "face", WINDY.changed(draws=4096), hole=4)
     loss = found.curves[0].loss
     for k in range(len(found.strikes)):
         for value in range(len(found.values) - 1):
@@ -266,7 +266,7 @@ def test_every_scale_tells_what_is_now(over: Over, run: Run) -> None:
 def test_nothing_depends_on_a_usual_strike(demo_course: Course, amateur: Player) -> None:
     ways = [replace(amateur, usual=usual) for usual in (None, "down")]
     found = [
-        tipping(demo_course, way, "ball-flight", hole=4, conditions=CALM, draws=256).to_dict() for way in ways
+        tipping(demo_course, way, "ball-flight", CALM.changed(draws=256), hole=4).to_dict() for way in ways
     ]
     assert found[0] == found[1]
 
@@ -299,7 +299,7 @@ def test_the_picture_shows_each_other_strike_and_each_band(by_speed: Tipping) ->
     ("words", "said"),
     [
         (["--hole", "3", "--over", "face"], "hole 3 is a par 3"),
-        (["--over", "wind"], "add --hole N"),
+        (["--over", "wind"], "--over: wind is asked of a hole; name a hole, too"),
         (["--hole", "19", "--over", "face"], "has no hole 19"),
     ],
 )

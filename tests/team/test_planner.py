@@ -16,12 +16,11 @@ from shapely.affinity import translate
 from holesim.course.course import Area, Course, load_course
 from holesim.data.examples import find
 from holesim.errors import InputError
-from holesim.plan.evaluator import Conditions
 from holesim.plan.plan import make_plan
+from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player, stranger
 from holesim.reports.team_text import hand_outs, in_hundred, side_text, team_text, tees_text
 from holesim.scoring.score_chances import in_turn
-from holesim.shot.air import make_air
 from holesim.shot.relief import Lie
 from holesim.team.planner import plan_team
 from holesim.team.roster_scores import RosterScores, play_holes, tees_of
@@ -33,6 +32,7 @@ from holesim.units import MPH
 from tests.conftest import Run, straight_course
 
 APART = 900.0  # m between holes
+FEW = RoundOptions(draws=256)
 
 
 def in_a_row(*holes: tuple[int, float], boundary: float = 50) -> Course:
@@ -72,7 +72,7 @@ OTHERS = [stranger(f"Player {k}", "man", 3.0 * k, (112 - 4 * k) * MPH) for k in 
 
 
 def planned(course: Course, team: Team, format_: str, **options: object) -> TeamPlan:
-    return plan_team(course, team, format_, draws=256, **options)  # type: ignore[arg-type]
+    return plan_team(course, team, format_, RoundOptions(draws=256), **options)  # type: ignore[arg-type]
 
 
 # --- foursomes ----------------------------------------------------------------------------------------
@@ -82,7 +82,9 @@ def test_where_the_par_3s_fall_decides_who_drives_at_odd_holes() -> None:
     """An unequal pair: the longer one should drive where driving is most of the hole."""
     drivers = []
     for holes in (((3, 150), (4, 440)), ((4, 440), (3, 150))):
-        plan = plan_team(in_a_row(*holes, *holes), team_of(LONG, SHORT), "foursomes", draws=1024)
+        plan = plan_team(
+            in_a_row(*holes, *holes), team_of(LONG, SHORT), "foursomes", RoundOptions(draws=1024)
+        )
         (side,) = plan.sides
         assert [hole.first for hole in side.holes] == [side.holes[0].first, side.holes[1].first] * 2
         drivers.append(side.holes[0].first)
@@ -120,10 +122,7 @@ def unequal_pair() -> PairHole:
     """Return a pair, one of whom is wild, between boundaries, with one strike each."""
     course = in_a_row((4, 400), boundary=35)
     wild = stranger("Dunstan Fell", "man", 12.0, 110 * MPH)
-    holes = play_holes(
-        course, [LONG, wild], lambda hole, _: hole.tees[0], partner,
-        conditions=Conditions(air=make_air()), draws=256, seed=1,
-    )  # fmt: skip
+    holes = play_holes(course, [LONG, wild], lambda hole, _: hole.tees[0], partner, FEW)
     (pair,) = in_pairs(holes[0], (0, 1), [["up"], ["up"]])
     return pair
 
@@ -165,10 +164,7 @@ def test_after_out_of_bounds_the_partner_plays_again() -> None:
 def test_a_ball_played_in_turn_lies_between_what_either_would_make_of_it() -> None:
     course = in_a_row((5, 540))
     weak = stranger("Hal Marrin", "man", 24.0, 84 * MPH)
-    (hole,) = play_holes(
-        course, [LONG, weak], lambda hole, _: hole.tees[0], partner,
-        conditions=Conditions(air=make_air()), draws=256, seed=1,
-    )  # fmt: skip
+    (hole,) = play_holes(course, [LONG, weak], lambda hole, _: hole.tees[0], partner, FEW)
     scores = [one.scores for one in hole]
     turns = in_turn(scores, [one.shots for one in hole])
     x, y = np.full(5, APART), np.linspace(200, 400, 5)
@@ -193,12 +189,12 @@ def test_a_captain_and_each_member_who_plans_alone_find_the_same_strikes() -> No
     holes, team = [4, 9, 15], load_team(find("teams/skerry.toml"))
     whole = load_course(find("demo.geojson"))
     course = replace(whole, holes=tuple(hole for hole in whole.holes if hole.number in holes))
-    plan = plan_team(course, replace(team, opponents=()), "stroke", draws=1024)
+    plan = plan_team(course, replace(team, opponents=()), "stroke", RoundOptions(draws=1024))
     tees = tees_of(course, team)
     for player in team.players:
         (side,) = (side for side in plan.sides if side.names == (player.name,))
         names = [tees(hole, player).name for hole in course.holes]
-        alone = make_plan(course, player, holes=holes, tees=names[:1], draws=4096).tees
+        alone = make_plan(course, player, RoundOptions(draws=4096), holes=holes, tees=names[:1]).tees
         for tee, found in zip(alone, side.holes, strict=True):
             hit = next(one for one in tee.strikes if one.label == found.drives[0].strike)
             assert abs(hit.loss.mean() - tee.choice.loss.mean()) < 0.02, (player.name, tee.hole.number)
@@ -378,8 +374,8 @@ def test_faults_of_a_team_file(tmp_path: Path, text: str, message: str) -> None:
         (team_of(*OTHERS[:3]), "four-ball", {}, "players: are 3, who do not make pairs"),
         (team_of(*OTHERS), "singles", {}, "opponents: are missing"),
         (team_of(*OTHERS, opponents=OTHERS[:2]), "singles", {}, "opponents: are 2 against 4"),
-        (team_of(*OTHERS), "foursomes", {"count": 2}, "--count: does not go with foursomes"),
-        (team_of(*OTHERS), "stroke", {"count": 5}, "--count: 5 is not from 1 to 4"),
+        (team_of(*OTHERS), "foursomes", {"count": 2}, "count: does not go with foursomes"),
+        (team_of(*OTHERS), "stroke", {"count": 5}, "count: 5 is not from 1 to 4"),
         (replace(team_of(LONG), tees={"man": "red"}), "stroke", {}, "tees.man: red is no tee of hole 1"),
     ],
 )

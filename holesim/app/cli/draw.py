@@ -1,0 +1,34 @@
+"""`holesim draw`: a course file from yardage-book notes."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from holesim.app.cli.feedback import say
+from holesim.errors import InputError
+
+
+def draw(
+    notes: Annotated[Path, typer.Argument(metavar="NOTES", help="Yardage-book notes (TOML).")],
+    *,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="COURSE", help="Write the course here.")
+    ] = None,
+) -> None:
+    """Draw a course file from yardage-book notes: to --out, or else to standard output."""
+    from holesim.common.safe_files import write_text  # noqa: PLC0415
+    from holesim.course.draw_from_notes import draw_course  # noqa: PLC0415
+    from holesim.course.geojson import to_geojson  # noqa: PLC0415
+    from holesim.course.yardage_notes import load_notes  # noqa: PLC0415
+
+    booklet = load_notes(notes)
+    text = to_geojson(draw_course(booklet), booklet.latitude, booklet.longitude)
+    say("guessed", booklet.file, booklet.guesses)
+    if out is None:
+        typer.echo(text.rstrip("\n"))
+        return
+    if out.exists() and out.samefile(notes):
+        raise InputError("--out", "", f"{out} is the notes themselves", "give another file")
+    write_text(out, text)
+    typer.echo(f"wrote {out}", err=True)

@@ -1,0 +1,63 @@
+"""What a command says on standard error: how far it is, what was guessed, and that kernels are compiled."""
+
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+import typer
+
+if TYPE_CHECKING:
+    from holesim.errors import Guess
+
+Progress = Callable[[int, int], None]
+"""Called with the steps done, and those there are."""
+
+
+def say(what: str, file: str, guesses: "Sequence[Guess]") -> None:
+    """Say what was guessed about a file, or is missing from it."""
+    for guess in guesses:
+        typer.echo(f"holesim: {what}: {file}: {guess}", err=True)
+
+
+@contextmanager
+def working(what: str) -> Iterator[Progress]:
+    """Show how far some work is: a bar in a terminal, else one line as it begins."""
+    with compiling():
+        if sys.stderr.isatty():
+            with _bar(what) as show:
+                yield show
+        else:
+            yield lambda done, total: None if done else typer.echo(f"{what}: {total} steps", err=True)
+
+
+@contextmanager
+def _bar(what: str) -> Iterator[Progress]:
+    from rich.console import Console  # noqa: PLC0415 - only a terminal needs it
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn  # noqa: PLC0415
+    from rich.progress import TimeRemainingColumn as Remaining  # noqa: PLC0415
+
+    columns = TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), Remaining()
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(what, total=None)
+        yield lambda done, total: bar.update(task, completed=done, total=total)
+
+
+@contextmanager
+def compiling() -> Iterator[None]:
+    """Say once if kernels must be compiled, as on a machine's first plan."""
+    from numba.core import event  # noqa: PLC0415
+
+    class Announcer(event.Listener):
+        said = False
+
+        def on_start(self, _: event.Event) -> None:
+            if not self.said:
+                typer.echo("compiling, once on this machine: about half a minute", err=True)
+            self.said = True
+
+        def on_end(self, _: event.Event) -> None:
+            pass
+
+    with event.install_listener("numba:compile", Announcer()):
+        yield

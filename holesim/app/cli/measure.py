@@ -1,0 +1,68 @@
+"""`holesim measure`: a player from measured drives."""
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+
+from holesim.app.cli.feedback import compiling
+from holesim.app.cli.options import Metric, Seed, required
+
+
+def measure(
+    shots: Annotated[Path, typer.Argument(metavar="SHOTS", help="Measured drives (CSV).")],
+    *,
+    out: Annotated[Path, typer.Option("--out", metavar="PLAYER", help="Write the player file here.")],
+    like: Annotated[
+        Path | None, typer.Option("--like", metavar="PLAYER", help="A player file that says who it is.")
+    ] = None,
+    name: Annotated[str | None, typer.Option("--name", help="Who it is, without --like.")] = None,
+    hand: Annotated[Literal["right", "left"], typer.Option("--hand", help="Without --like.")] = "right",
+    sex: Annotated[Literal["man", "woman"] | None, typer.Option("--sex", help="Without --like.")] = None,
+    handicap: Annotated[
+        float | None, typer.Option("--handicap", help="Handicap index, without --like; plus is negative.")
+    ] = None,
+    balls: Annotated[
+        Literal["course", "range"] | None,
+        typer.Option("--balls", help="The player's own, or off the range: direction only."),
+    ] = None,
+    options: Annotated[
+        Path | None, typer.Option("--options", metavar="FILE", help="Headers and units (TOML).")
+    ] = None,
+    usual: Annotated[
+        Literal["up", "level", "down"] | None,
+        typer.Option("--usual", help="The driver strike that is hit when nothing asks for another."),
+    ] = None,
+    seed: Seed = 1,
+    metric: Metric = False,
+) -> None:
+    """Fit a player to drives measured on the range: strikes, spread, and how surely they are known."""
+    from holesim.common.safe_files import write_text  # noqa: PLC0415
+    from holesim.measure.drives_table import load_measured  # noqa: PLC0415
+    from holesim.measure.measure import described, fitted_player, measure, player_toml  # noqa: PLC0415
+    from holesim.pictures.measure_picture import save_measured  # noqa: PLC0415
+    from holesim.reports.measure_text import measure_text  # noqa: PLC0415
+    from holesim.shot.club_speeds import load_player_file  # noqa: PLC0415
+
+    drives = load_measured(shots, options=options, balls=balls)
+    if like is not None:
+        golfer, _ = load_player_file(like)
+    else:
+        golfer = described(
+            drives,
+            required("--name", name),
+            hand,
+            required("--sex", sex),
+            required("--handicap", handicap),
+        )
+    with compiling():
+        found = measure(drives, golfer, usual=usual, seed=seed)
+    text = player_toml(found, golfer)
+    fitted = fitted_player(found, text)
+
+    def draw_drives(folder: Path) -> None:
+        save_measured(found, fitted, folder / out.with_suffix(".png").name, metric=metric)
+
+    written = write_text(out, text, draw_drives)
+    typer.echo(measure_text(found))
+    typer.echo(f"wrote {' and '.join(path.name for path in written)} in {out.parent}", err=True)

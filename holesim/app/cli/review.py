@@ -1,0 +1,56 @@
+"""`holesim review`: a round compared with its plan."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from holesim.app.cli.options import FoundJson, FoundOut, Seed
+from holesim.errors import InputError
+
+
+def review(
+    plan: Annotated[Path, typer.Argument(metavar="PLAN", help="The plan.json that was played by.")],
+    played: Annotated[Path, typer.Argument(metavar="ROUND", help="What was played (CSV), a row a drive.")],
+    *,
+    player: Annotated[
+        Path | None, typer.Option("--player", metavar="PLAYER", help="With --out: what this file has learnt.")
+    ] = None,
+    out: FoundOut = None,
+    as_json: FoundJson = False,
+    seed: Seed = 1,
+) -> None:
+    """Hold a round against its plan: were finishes and scores as likely, and what were the choices worth."""
+    from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
+    from holesim.pictures.review_picture import save_review  # noqa: PLC0415
+    from holesim.plan.plan_file import load_plan  # noqa: PLC0415
+    from holesim.reports.review_text import review_text  # noqa: PLC0415
+    from holesim.shot.club_speeds import load_player_file  # noqa: PLC0415
+    from holesim.study.review import player_after  # noqa: PLC0415
+    from holesim.study.review import review as hold_against  # noqa: PLC0415
+    from holesim.study.round_file import load_round  # noqa: PLC0415
+
+    if out is not None:
+        check_folder(out)
+    elif player is not None:
+        raise InputError("--player", "", "has nowhere to write", "add --out DIR")
+    planned, sha256 = load_plan(plan)
+    drives, unplanned = load_round(played, planned)
+    golfer = None if player is None else load_player_file(player)[0]
+    found = hold_against(
+        drives, unplanned, planned.probabilities, course=planned.course, player=planned.player,
+        inputs={plan.name: sha256}, draws=planned.draws, goal=planned.options.goal, seed=seed,
+    )  # fmt: skip
+    learnt = None if golfer is None else player_after(golfer, found.levels["side"])
+    if golfer is not None and learnt is None:
+        typer.echo("holesim: too few drives with total_yd and side_yd to learn from", err=True)
+
+    def draw(folder: Path) -> None:
+        save_review(found, folder)
+        if learnt is not None:
+            (folder / "player.toml").write_text(learnt, encoding="utf-8")
+
+    if out is not None:
+        written = write_found("review", found.to_dict(), out, draw)
+        typer.echo(f"wrote {len(written)} files to {out}", err=True)
+    typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else review_text(found))

@@ -1,0 +1,54 @@
+"""`holesim team`: a captain's plan."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from holesim.app.cli.feedback import say, working
+from holesim.app.cli.options import ROUND, CourseFile, CourseName, FoundJson, with_round
+
+if TYPE_CHECKING:
+    from holesim.plan.round_options import RoundOptions
+
+
+@with_round(*(name for name in ROUND if name != "table"), draws=1024)
+def team(
+    course: CourseFile,
+    team: Annotated[Path, typer.Argument(metavar="TEAM", help="Team file (TOML).")],
+    *,
+    format_: Annotated[
+        Literal["stroke", "singles", "four-ball", "foursomes", "greensomes"],
+        typer.Option("--format", help="What is played."),
+    ],
+    net: Annotated[bool, typer.Option("--net", help="Handicap strokes count.")] = False,
+    count: Annotated[
+        int | None, typer.Option("--count", metavar="M", help="Stroke play: so many totals count.")
+    ] = None,
+    layout: CourseName = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="DIR", help="Write the captain's files here.")
+    ] = None,
+    as_json: FoundJson = False,
+    rounds: "list[RoundOptions]",
+) -> None:
+    """Plan a team's round: pairs, order, who drives where, and each tee's strike."""
+    from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
+    from holesim.course.course import load_course  # noqa: PLC0415
+    from holesim.reports.team_text import team_text  # noqa: PLC0415
+    from holesim.team.planner import plan_team  # noqa: PLC0415
+    from holesim.team.team_file import load_team  # noqa: PLC0415
+
+    if out is not None:
+        check_folder(out)
+    where, who = load_course(course, name=layout), load_team(team)
+    say("guessed", where.file, where.guesses)
+    (options,) = rounds
+    with working("playing") as progress:
+        found = plan_team(where, who, format_, options, net=net, count=count, progress=progress)
+    if out is not None:
+        from holesim.handouts.captain_page import write_captains  # noqa: PLC0415 - only this needs matplotlib
+
+        written = write_found("team", found.to_dict(), out, lambda folder: write_captains(found, folder))
+        typer.echo(f"wrote {len(written)} files to {out}", err=True)
+    typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else team_text(found))

@@ -1,0 +1,61 @@
+"""`holesim tipping`: where the choice of strike flips."""
+
+from functools import partial
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from holesim.app.cli.feedback import working
+from holesim.app.cli.inputs import read_both
+from holesim.app.cli.options import (
+    ROUND,
+    CourseFile,
+    CourseName,
+    FoundJson,
+    FoundOut,
+    Metric,
+    PlayerFile,
+    with_round,
+)
+
+if TYPE_CHECKING:
+    from holesim.plan.round_options import RoundOptions
+
+_Over = Literal[
+    "club-speed", "face", "spin-exponent", "wind", "fairway-width", "firmness", "ball-flight"
+]  # fmt: skip
+
+
+@with_round(*ROUND)
+def tipping(
+    course: CourseFile,
+    player: PlayerFile,
+    *,
+    over: Annotated[_Over, typer.Option("--over", help="What changes, the rest staying as it is.")],
+    layout: CourseName = None,
+    hole: Annotated[
+        int | None, typer.Option("--hole", metavar="N", help="Ask of this hole; else of one strike all day.")
+    ] = None,
+    tee: Annotated[str | None, typer.Option("--tee", metavar="NAME", help="From this tee.")] = None,
+    out: FoundOut = None,
+    as_json: FoundJson = False,
+    metric: Metric = False,
+    rounds: "list[RoundOptions]",
+) -> None:
+    """Find where another way to hit the driver becomes the better one, as one thing changes."""
+    from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
+    from holesim.pictures.tipping_picture import save_tipping  # noqa: PLC0415
+    from holesim.reports.tipping_text import tipping_dict, tipping_text  # noqa: PLC0415
+    from holesim.study.tipping import tipping as find_tipping  # noqa: PLC0415
+
+    if out is not None:
+        check_folder(out)
+    played, golfer = read_both(course, layout, player)
+    (options,) = rounds
+    with working("looking") as progress:
+        found = find_tipping(played, golfer, over, options, hole=hole, tee=tee, progress=progress)
+    if out is not None:
+        draw = partial(save_tipping, found, metric=metric)
+        written = write_found("tipping", tipping_dict(found), out, draw)
+        typer.echo(f"wrote {len(written)} files to {out}", err=True)
+    typer.echo(json_text(tipping_dict(found)).rstrip("\n") if as_json else tipping_text(found, metric=metric))
