@@ -16,7 +16,7 @@ def batch(
         str | None, typer.Option("--dask", metavar="ADDRESS", help="Work on this Dask cluster.")
     ] = None,
 ) -> None:
-    """Plan many players on many courses; begun again, it goes on where it stopped."""
+    """Plan many players on many courses; it goes on where it stopped."""
     from holesim.app.batch import load_jobs, run_batch  # noqa: PLC0415
 
     todo = load_jobs(jobs)

@@ -16,7 +16,10 @@ def bench(
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print bench.json instead of the table.")] = False,
 ) -> None:
-    """Measure how fast and how true the kernels are, against general-purpose references: some minutes."""
+    """Measure speed and accuracy against general-purpose code.
+
+    It takes some minutes.
+    """
     from holesim.bench.bench import bench_text, make_bench  # noqa: PLC0415
     from holesim.bench.bench_picture import write_bench  # noqa: PLC0415
     from holesim.common.safe_files import check_folder  # noqa: PLC0415

@@ -27,7 +27,10 @@ def card(
     ] = None,
     metric: Metric = False,
 ) -> None:
-    """Make what people hold in their hands from a plan file; nothing is worked out again."""
+    """Make a pocket card, a coach's sheet or a page from a plan file.
+
+    Nothing is worked out again.
+    """
     from holesim.common.safe_files import write_file  # noqa: PLC0415
     from holesim.handouts.coach_sheet import write_coach  # noqa: PLC0415
     from holesim.handouts.pocket_card import write_pocket  # noqa: PLC0415

@@ -21,7 +21,7 @@ def check(
     layout: CourseName = None,
     metric: Metric = False,
 ) -> None:
-    """Say what was found in a course, a player, a team or notes, what was guessed, and what is missing.
+    """Say what is wrong or missing in a file, and how to mend it.
 
     The exit code is 0 if nothing had to be guessed, 1 if something had, 2 if a file cannot be used.
     """

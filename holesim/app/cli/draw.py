@@ -16,7 +16,10 @@ def draw(
         Path | None, typer.Option("--out", metavar="COURSE", help="Write the course here.")
     ] = None,
 ) -> None:
-    """Draw a course file from yardage-book notes: to --out, or else to standard output."""
+    """Draw a course file from yardage-book notes.
+
+    It goes to --out, or else to standard output.
+    """
     from holesim.common.safe_files import write_text  # noqa: PLC0415
     from holesim.course.draw_from_notes import draw_course  # noqa: PLC0415
     from holesim.course.geojson import to_geojson  # noqa: PLC0415

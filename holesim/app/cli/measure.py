@@ -36,7 +36,10 @@ def measure(
     seed: Seed = 1,
     metric: Metric = False,
 ) -> None:
-    """Fit a player to drives measured on the range: strikes, spread, and how surely they are known."""
+    """Fit a player file to drives measured on a launch monitor.
+
+    It finds the strikes, the spread of each, and how surely they are known.
+    """
     from holesim.common.safe_files import write_text  # noqa: PLC0415
     from holesim.measure.drives_table import load_measured  # noqa: PLC0415
     from holesim.measure.measure import described, fitted_player, measure, player_toml  # noqa: PLC0415

@@ -47,9 +47,9 @@ def plan(
     ] = None,
     rounds: "list[RoundOptions]",
 ) -> None:
-    """Plan a course for a player: for every hole which strike, aimed where, worth how much.
+    """Choose each tee's strike and aim, and say what the choice is worth.
 
-    From the back tees, unless --tee names others.
+    Every hole from its back tee, unless --hole and --tee say otherwise.
     """
     from holesim.app.plan_folder import plans_json, write_plans  # noqa: PLC0415
     from holesim.common.safe_files import check_folder  # noqa: PLC0415
@@ -80,4 +80,4 @@ def plan(
 
 demo = with_files(plan, ["layout"], course=lambda: find(COURSE), player=lambda: find(PLAYER))
 demo.__name__ = "demo"
-demo.__doc__ = "Plan the built-in course for a built-in player, both invented; no files needed."
+demo.__doc__ = "Plan the built-in course for a built-in player; no files needed."

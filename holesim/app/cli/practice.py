@@ -32,7 +32,7 @@ def practice(
     as_json: FoundJson = False,
     rounds: "list[RoundOptions]",
 ) -> None:
-    """Say what changes in a player's driving would be worth on a course, and which error costs most."""
+    """Say what practice would be worth, and which error costs most."""
     from holesim.common.safe_files import json_text  # noqa: PLC0415
     from holesim.reports.practice_text import practice_text  # noqa: PLC0415
     from holesim.study.practice import practice as find_practice  # noqa: PLC0415

@@ -20,7 +20,10 @@ def review(
     as_json: FoundJson = False,
     seed: Seed = 1,
 ) -> None:
-    """Hold a round against its plan: were finishes and scores as likely, and what were the choices worth."""
+    """Compare a round with its plan.
+
+    Were finishes and scores as likely as the plan said, and what were its choices worth?
+    """
     from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
     from holesim.pictures.review_picture import save_review  # noqa: PLC0415
     from holesim.plan.plan_file import load_plan  # noqa: PLC0415

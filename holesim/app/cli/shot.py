@@ -36,9 +36,10 @@ def shot(
     metric: Metric = False,
     rounds: "list[RoundOptions]",
 ) -> None:
-    """Fly one drive without errors: of a player, or from what the ball or the club does.
+    """Fly one drive without errors.
 
-    The wind is seen from the tee: from 0 it is a head wind, from 90 it comes from the right.
+    The drive is a player's, or given by what the ball or the club does. The wind is seen from the tee: from
+    0 it is a head wind, from 90 it comes from the right.
     """
     from holesim.shot.flight import BALL_FLIGHTS  # noqa: PLC0415
     from holesim.shot.single_drive import fly_shot, from_ball, from_club, from_player, shot_text  # noqa: PLC0415

@@ -32,7 +32,10 @@ def team(
     as_json: FoundJson = False,
     rounds: "list[RoundOptions]",
 ) -> None:
-    """Plan a team's round: pairs, order, who drives where, and each tee's strike."""
+    """Choose a team's pairs, order and strikes.
+
+    Who plays with whom, who drives where, and each tee's strike.
+    """
     from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
     from holesim.course.course import load_course  # noqa: PLC0415
     from holesim.reports.team_text import team_text  # noqa: PLC0415

@@ -42,7 +42,7 @@ def tipping(
     metric: Metric = False,
     rounds: "list[RoundOptions]",
 ) -> None:
-    """Find where another way to hit the driver becomes the better one, as one thing changes."""
+    """Find where the better strike changes as one thing does."""
     from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
     from holesim.pictures.tipping_picture import save_tipping  # noqa: PLC0415
     from holesim.reports.tipping_text import tipping_dict, tipping_text  # noqa: PLC0415
