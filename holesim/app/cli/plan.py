@@ -47,7 +47,7 @@ def plan(
     ] = None,
     rounds: "list[RoundOptions]",
 ) -> None:
-    """Choose each tee's strike and aim, and say what the choice is worth.
+    """Choose each tee's strike and aim, and what it is worth.
 
     Every hole from its back tee, unless --hole and --tee say otherwise.
     """
