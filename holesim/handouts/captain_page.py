@@ -9,7 +9,7 @@ from holesim.common.text_format import sentence
 from holesim.handouts.captain_sheet import write_captain
 from holesim.handouts.web_page import document, mark
 from holesim.pictures.hole_picture import CLUB, DRIVER
-from holesim.plan import sights
+from holesim.plan import explain
 from holesim.reports.team_text import (
     LEGEND,
     HandOut,
@@ -56,7 +56,7 @@ def captain_page(plan: TeamPlan) -> str:
         f'<p class="quiet">{escape(strips_text(strips))}</p>',
         *(text for strip in strips for text in _strip(strip)),
         "</main>",
-        f'<footer class="quiet"><p>{escape(" ".join(sights.CAUTIONS))}</p>',
+        f'<footer class="quiet"><p>{escape(" ".join(explain.CAUTIONS))}</p>',
         f"<p>{escape(assumed_text(plan))}</p>",
         f"<p>Made before the round with holesim {__version__}.</p></footer>",
     ]

@@ -11,7 +11,7 @@ from holesim.common.text_format import sentence
 from holesim.handouts.hole_map import blank_page, sheet_at
 from holesim.pictures.hole_picture import CLUB, DRIVER
 from holesim.pictures.typesetting import QUIET, SMALL, Sheet, wrap, write_pdf
-from holesim.plan import sights
+from holesim.plan import explain
 from holesim.reports.team_text import (
     LEGEND,
     HandOut,
@@ -76,7 +76,7 @@ def _page(plan: TeamPlan, what: str) -> tuple[Figure, Sheet]:
     said = sentence(f"{plan.team.name}; {format_text(plan)}; {what}")
     sheet.write(_LEFT, 26, said, size=SMALL, colour=QUIET, width=_WIDE, most=1)
     made = f"A printed plan, made before the round with holesim {__version__}."
-    text = " ".join((made, *sights.CAUTIONS))
+    text = " ".join((made, *explain.CAUTIONS))
     sheet.write(_LEFT, _BOTTOM + 8, text, size=SMALL, colour=QUIET, width=_WIDE, most=3)
     return figure, sheet
 

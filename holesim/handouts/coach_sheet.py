@@ -13,7 +13,7 @@ from holesim.handouts.hole_map import blank_page, draw_compass, draw_finishes, d
 from holesim.handouts.plan_words import notes_on, notes_on_round, reason, rounds_of, rows_of, side_by_side
 from holesim.pictures.hole_picture import styles
 from holesim.pictures.typesetting import QUIET, SMALL, Sheet, write_pdf
-from holesim.plan import sights
+from holesim.plan import explain
 from holesim.plan.hole_wind import flips_text, told
 from holesim.plan.plan_file import GolferStrikeFile, PlanFile, StrikeFile, TeeFile
 from holesim.study.tipping_file import TippingFile
@@ -80,7 +80,7 @@ def _write_edges(sheet: Sheet, plan: PlanFile, said: str) -> None:
     sheet.write(_LEFT, 14, plan.course, size=9, bold=True, width=_RIGHT - _LEFT, most=1)
     text = f"for {plan.player}; {said}"
     sheet.write(_LEFT, 26, sentence(text), size=SMALL, colour=QUIET, width=_RIGHT - _LEFT, most=1)
-    made = f"A printed plan, made before the round with holesim {__version__}. {sights.CAUTIONS[2]}"
+    made = f"A printed plan, made before the round with holesim {__version__}. {explain.CAUTIONS[2]}"
     sheet.write(_LEFT, _BOTTOM + 8, made, size=SMALL, colour=QUIET, width=_RIGHT - _LEFT, most=2)
 
 
@@ -190,7 +190,7 @@ def _player_page(plan: PlanFile, found: Sequence[TippingFile], *, metric: bool) 
     y = _write_list(sheet, y + 10, "Assumed, not in the player file", [minus("; ".join(plan.assumed))], 8)
     y = _write_list(sheet, y + 10, "Guessed of the course", plan.guesses, 4)
     y = sheet.write(_LEFT, y + 10, "Care", size=10, bold=True) + 1
-    sheet.write(_LEFT, y + 1, " ".join(sights.CAUTIONS), width=wide)
+    sheet.write(_LEFT, y + 1, " ".join(explain.CAUTIONS), width=wide)
     return figure
 
 

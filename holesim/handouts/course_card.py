@@ -11,9 +11,9 @@ from holesim._version import __version__
 from holesim.common.text_format import distance, minus, sentence
 from holesim.pictures.hole_picture import styles
 from holesim.pictures.typesetting import QUIET, SMALL, Sheet, write_pdf
-from holesim.plan import sights
-from holesim.plan.decision import TeePlan
+from holesim.plan import explain
 from holesim.plan.plan import Plan
+from holesim.plan.tee_plan import TeePlan
 from holesim.units import MPH
 
 _PAGE: Final = (595.0, 842.0)  # pt, A4
@@ -102,8 +102,8 @@ def _card_row(sheet: Sheet, y: float, plan: TeePlan, *, metric: bool) -> float:
     sheet.write(_LEFT + 23, y + 10, distance(plan.tee.length, metric=metric), size=SMALL, colour=QUIET)
     sheet.mark(_HIT + 3, y + 5.5, styles([choice])[0])
     hit = sheet.write(_HIT + 11, y, choice.label, size=9, bold=True, width=_AIM - _HIT - 14, most=3)
-    if plan.sure:
-        hit = sheet.write(_HIT, hit, plan.sure, size=SMALL, width=_AIM - _HIT - 2)
+    if sure := explain.sureness_of(plan):
+        hit = sheet.write(_HIT, hit, sure, size=SMALL, width=_AIM - _HIT - 2)
     sheet.write(_STROKES, y, plan.goal.text(float(choice.loss.mean())), size=8.5, align="right")
     sheet.write(_SAFE, y, f"{choice.safe:.0%}", size=8.5, align="right")
     sheet.write(_TROUBLE, y, f"{choice.trouble:.1%}", size=8.5, align="right")
@@ -116,8 +116,10 @@ def _card_row(sheet: Sheet, y: float, plan: TeePlan, *, metric: bool) -> float:
             _NEXT, y + 11, plan.rival.label, align="right", size=SMALL, colour=QUIET, width=room, most=1
         )
     y = sheet.write(_AIM, y, choice.mark.text(metric=metric), size=8.5, width=_STROKES - _AIM - 28)
-    why = plan.why(metric=metric)
-    text = "; ".join(filter(None, (plan.warning, why, plan.in_wind(metric=metric, most=1))))
+    why = explain.why(plan, metric=metric)
+    text = "; ".join(
+        filter(None, (explain.warning(plan), why, explain.wind_text(plan, metric=metric, most=1)))
+    )
     y = sheet.write(_AIM, y, text, size=SMALL, colour=QUIET, width=_WHY)
     return max(y, hit)
 
@@ -138,13 +140,13 @@ def _card_foot(sheet: Sheet, y: float, plan: Plan, tees: Sequence[TeePlan]) -> f
             sheet.write(x + 32, y + 21.5, said, size=7.5, colour=QUIET)
     y += 34
     if name in plan.days:
-        y = sheet.write(_LEFT, y, sentence(plan.days[name].text), size=8, width=_RIGHT - _LEFT)
-    if name in plan.measuring and (said := plan.measuring[name].text()):
+        y = sheet.write(_LEFT, y, sentence(explain.day_text(plan.days[name])), size=8, width=_RIGHT - _LEFT)
+    if name in plan.measuring and (said := explain.measuring_text(plan.measuring[name])):
         y = sheet.write(_LEFT, y, sentence(said), size=8, width=_RIGHT - _LEFT)
     y += 6
     sheet.rule(_LEFT, _RIGHT, y)
     y += 4
-    for note in (_NOTE.format(under=tees[0].goal.under), *sights.CAUTIONS):
+    for note in (_NOTE.format(under=tees[0].goal.under), *explain.CAUTIONS):
         y = sheet.write(_LEFT, y + 1, note, size=SMALL, colour=QUIET, width=_RIGHT - _LEFT)
     made = f"This is a printed plan, made before the round with holesim {__version__}."
     return sheet.write(_LEFT, y + 2, made, size=7.5, bold=True, width=_RIGHT - _LEFT)
@@ -166,5 +168,5 @@ def _conditions(plan: Plan, *, metric: bool) -> str:
     air = f"air of {options['air_density_kg_m3']:.2f} kg/m³"
     out = "stroke and distance" if options["out_of_bounds"] == "distance" else "a drop for two strokes"
     drives = f"{plan.drives} drives a strike, seed {plan.seed}"
-    ground = f"{options['ground']} ground{sights.other_flight(options['ball_flight'])}"
+    ground = f"{options['ground']} ground{explain.other_flight(options['ball_flight'])}"
     return f"{wind}, {air}, {ground}; out of bounds: {out}; {drives}"

@@ -3,7 +3,7 @@
 from typing import Final
 
 from holesim.common.text_format import minus
-from holesim.plan import sights
+from holesim.plan import explain
 from holesim.plan.doubt import Measuring
 from holesim.plan.estimate import sure_text
 from holesim.plan.goal import GOALS
@@ -31,7 +31,9 @@ def reason(tee: TeeFile, *, metric: bool) -> str:
         return f"{choice.label}: nothing to hold it against"
     shares = [{name: getattr(strike, name) for name in _FINISHES} for strike in (choice, rival)]
     longer = (choice.total_yd - rival.total_yd) * YARD
-    why = sights.why(rival.label, longer=longer, shares=shares[0], other_shares=shares[1], metric=metric)
+    why = explain.compare_strikes(
+        rival.label, longer=longer, shares=shares[0], other_shares=shares[1], metric=metric
+    )
     return "; ".join(filter(None, (tee.verdict, f"{choice.label}: {why}")))
 
 
@@ -64,7 +66,7 @@ def notes_on_round(plan: PlanFile, tee: str) -> list[str]:
     if tee in plan.measuring:
         found = plan.measuring[tee]
         worth = Measuring(given_away=found.given_away, saved={s.drives: s.strokes for s in found.saved})
-        said.append(worth.text())
+        said.append(explain.measuring_text(worth))
     return [minus(text) for text in said if text]
 
 

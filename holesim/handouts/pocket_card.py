@@ -13,7 +13,7 @@ from holesim.handouts.hole_map import PAGE, blank_page, draw_compass, draw_strik
 from holesim.handouts.plan_words import mark_of
 from holesim.pictures.hole_picture import styles
 from holesim.pictures.typesetting import QUIET, SMALL, Sheet, write_pdf
-from holesim.plan import sights
+from holesim.plan import explain
 from holesim.plan.goal import GOALS
 from holesim.plan.hole_wind import flips_text
 from holesim.plan.plan_file import PlanFile, StrikeFile, TeeFile
@@ -66,7 +66,7 @@ def _write_foot(sheet: Sheet) -> None:
         "Inside the outlines half of the drives finish, and nine in ten (dashed). "
         "Likely 86: 86 in 100 that the choice is better than what stands below."
     )
-    text = " ".join((made, legend, *sights.CAUTIONS))
+    text = " ".join((made, legend, *explain.CAUTIONS))
     sheet.write(_LEFT, PAGE[1] - _BOTTOM + 5, text, size=SMALL, colour=QUIET, width=PAGE[0] - 2 * _LEFT)
 
 

@@ -16,7 +16,7 @@ from holesim.handouts.plan_words import notes_on, notes_on_round, reason, rounds
 from holesim.pictures.backdrop import PAINT
 from holesim.pictures.hole_picture import styles
 from holesim.pictures.typesetting import INK
-from holesim.plan import sights
+from holesim.plan import explain
 from holesim.plan.hole_wind import HoleWind
 from holesim.plan.plan_file import HoleFile, PlanFile, StrikeFile, TeeFile
 from holesim.study.tipping_file import TippingFile
@@ -79,7 +79,7 @@ def page(plans: Sequence[PlanFile], found: Sequence[TippingFile], *, metric: boo
         ),
         "</main>",
         *_player(plans, winds, found),
-        f'<footer class="quiet"><p>{escape(" ".join(sights.CAUTIONS))}</p>',
+        f'<footer class="quiet"><p>{escape(" ".join(explain.CAUTIONS))}</p>',
         f"<p>{made}</p></footer>",
     ]
     return document(title, body, _asset("page.js"))

@@ -27,8 +27,9 @@ from holesim.pictures.backdrop import (
     write_legend,
 )
 from holesim.pictures.typesetting import INK, QUIET, SMALL, Sheet, printed_width, wrap
-from holesim.plan.decision import StrikePlan, TeePlan
+from holesim.plan import explain
 from holesim.plan.estimate import estimate
+from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
@@ -170,11 +171,11 @@ def _write_margin(scene: Scene, course: str, kinds: Sequence[Ground], *, metric:
     place = f"par {plan.hole.par}, {distance(plan.tee.length, metric=metric)}, {plan.tee.name} tee"
     sheet, y = scene.head(course, place)
     y = sheet.write(x, y + 6, _SPOKEN.get(choice.label, choice.label), size=13, bold=True, width=WIDE, most=2)
-    why = "; ".join(filter(None, (plan.verdict, plan.why(metric=metric))))
+    why = "; ".join(filter(None, (explain.verdict(plan), explain.why(plan, metric=metric))))
     y = sheet.write(x, y + 2, sentence(why), size=9, width=WIDE)
-    notes = [sentence(said)] if (said := plan.in_wind(metric=metric)) else []
-    notes += [sentence(plan.doubt)] if plan.doubt else []
-    notes += [sentence(plan.by_table)] if plan.by_table else []
+    notes = [sentence(said)] if (said := explain.wind_text(plan, metric=metric)) else []
+    more = explain.doubt_text(plan.doubt), explain.table_text(plan.by_table)
+    notes += [sentence(said) for said in more if said]
     if plan.rival is not None:
         over = choice.over(plan.rival)
         said = plan.goal.over_text(over.mean, over.half)

@@ -26,8 +26,8 @@ from holesim.pictures.backdrop import (
 )
 from holesim.pictures.hole_picture import Scene, styles
 from holesim.pictures.typesetting import INK, QUIET, SMALL, Sheet
-from holesim.plan import sights
-from holesim.plan.decision import StrikePlan, TeePlan
+from holesim.plan import explain
+from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.scoring.expected_strokes import ASTRAY, STEP, ExpectedStrokes, NextShot, within_reach
 from holesim.shot._relief_kernel import LIES
 from holesim.shot.relief import Lie
@@ -166,5 +166,5 @@ def _said(shot: NextShot, pin: tuple[float, float], *, metric: bool) -> tuple[st
         sentence(
             f"most often {_LIE_NAMES[shot.lie]}, {left / scale:.0f} {unit} out, {shot.strokes:.2f} to go"
         ),
-        f"Next: {length / scale:.0f} {unit}, {sights.target_text(shot, pin, metric=metric)}.",
+        f"Next: {length / scale:.0f} {unit}, {explain.target_text(shot, pin, metric=metric)}.",
     )

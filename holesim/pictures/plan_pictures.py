@@ -9,8 +9,8 @@ from holesim.pictures.backdrop import save_png
 from holesim.pictures.hole_picture import draw_hole
 from holesim.pictures.next_shot_picture import draw_next
 from holesim.pictures.typesetting import own_settings
-from holesim.plan.decision import TeePlan
 from holesim.plan.plan import Plan
+from holesim.plan.tee_plan import TeePlan
 
 
 def write_pictures(plan: Plan, folder: Path, *, metric: bool = False) -> list[Path]:

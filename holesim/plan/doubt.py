@@ -7,8 +7,9 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.plan.decision import DayStrike, StrikePlan, TeePlan, kept_to
+from holesim.plan.decision import DayStrike, kept_to
 from holesim.plan.estimate import Estimate, estimate, sureness
+from holesim.plan.tee_plan import Doubt, StrikePlan, TeePlan
 from holesim.player.player import Player, Strike
 from holesim.units import DEGREE, MM
 
@@ -24,8 +25,6 @@ _NOISE: Final = {"attack": 0.7 * DEGREE, "dynamic_loft": 1.0 * DEGREE, "high": 3
 """Of one measurement, as `fit` has it."""
 
 _BALL: Final = "how the ball flies"
-_SETTLES: Final = {_BALL: "measure carries of both, with your own ball"}
-_OTHERWISE: Final = "measure 20 drives of each"
 
 
 class Feature(NamedTuple):
@@ -112,20 +111,19 @@ def _effects(over: Estimate, features: Sequence[Feature]) -> Floats:
     return np.asarray(slopes**2)
 
 
-def doubt_text(plan: TeePlan, features: Features) -> str:
-    """Return what a choice hangs on most, and what would settle it; nothing if it is sure."""
+def find_doubt(plan: TeePlan, features: Features) -> Doubt | None:
+    """Return what a choice hangs on most; nothing if it is sure."""
     over = plan.over_rival
     if over is None or plan.rival is None or sureness(over.chance_below) == "nearly sure":
-        return ""
+        return None
     found = features.of(plan.choice, plan.rival)
     effects = _effects(over, found)
     if over.se < 2 * over.sampling or not effects.sum():
-        return "it hangs most on the drives sampled: --precision adds some"
-    by_words: dict[str, float] = {}
+        return Doubt("")
+    by_cause: dict[str, float] = {}
     for feature, effect in zip(found, effects.tolist(), strict=True):
-        by_words[feature.words] = by_words.get(feature.words, 0.0) + effect
-    words = max(by_words, key=lambda words: by_words[words])
-    return f"it hangs most on {words}: {_SETTLES.get(words, _OTHERWISE)}"
+        by_cause[feature.words] = by_cause.get(feature.words, 0.0) + effect
+    return Doubt(max(by_cause, key=lambda cause: by_cause[cause]))
 
 
 # --- what measuring is worth ----------------------------------------------------------------------
@@ -144,14 +142,6 @@ class Measuring:
             "given_away": self.given_away,
             "saved": [{"drives": drives, "strokes": saved} for drives, saved in self.saved.items()],
         }
-
-    def text(self) -> str:
-        """Return it in a line; nothing if it is not worth saying."""
-        if self.given_away < WORTH_SAYING:
-            return ""
-        saved = " and ".join(f"{drives} would save {value:.2f}" for drives, value in self.saved.items())
-        costs = f"not knowing this golfer better costs {self.given_away:.2f} strokes a round"
-        return f"{costs}; of measured drives of each strike {saved}"
 
 
 def worth_of_measuring(plans: Sequence[TeePlan], day: DayStrike | None, features: Features) -> Measuring:

@@ -16,8 +16,8 @@ from shapely.geometry import LineString, MultiPoint
 
 from holesim.common.density import SHARES, outlines
 from holesim.course.geojson import Feature, to_geojson
-from holesim.plan.decision import StrikePlan, TeePlan
 from holesim.plan.plan import Plan
+from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.shot.relief import Finish
 from holesim.units import YARD
 

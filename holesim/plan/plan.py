@@ -15,17 +15,11 @@ from holesim.common.safe_files import json_text
 from holesim.course.course import Course
 from holesim.course.holes import Hole, Tee
 from holesim.plan import sights
-from holesim.plan.decision import DayStrike, StrikePlan, TeePlan, Total, as_played, decide, round_totals
-from holesim.plan.doubt import Measuring, doubt_text, worth_of_measuring
-from holesim.plan.evaluator import (
-    MOST_DRAWS,
-    Aim,
-    AimedStrike,
-    Evaluator,
-    HoleValues,
-    scored,
-    wanted,
-)
+from holesim.plan.aiming import score_tee
+from holesim.plan.conditions import MOST_DRAWS
+from holesim.plan.decision import DayStrike, Total, as_played, decide, round_totals
+from holesim.plan.doubt import Measuring, find_doubt, worth_of_measuring
+from holesim.plan.evaluator import Evaluator
 from holesim.plan.goal import GOALS
 from holesim.plan.hole_wind import turn_wind
 from holesim.plan.map_outlines import hole_dict
@@ -40,7 +34,10 @@ from holesim.plan.plan_json import (
     total_dict,
 )
 from holesim.plan.round_options import USUAL, RoundOptions
+from holesim.plan.round_tees import find_tees
 from holesim.plan.sensitivity import Sensitivity
+from holesim.plan.tee_on_hole import AimedStrike, HoleValues, TeeOnHole
+from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.player.player import Player
 from holesim.player.setup import set_ups
 from holesim.units import YARD
@@ -157,27 +154,28 @@ def make_plan(
     InputError
         If a hole or tee is not on the course, or every drive from a tee is out of bounds.
     """
-    places = wanted(course, holes, tees)
+    places = find_tees(course, holes, tees)
     evaluator = Evaluator(
         course, player, options.conditions, GOALS[options.goal], options.draws, options.seed
     )
     # It is asked of strokes alone what turns a choice.
-    what_if = Sensitivity(evaluator) if len(player.strikes) > 1 and options.goal == "mean" else None
+    sensitivity = Sensitivity(evaluator) if len(player.strikes) > 1 and options.goal == "mean" else None
     played = list({hole.number: hole for hole, _ in places}.values())
     tick = counter(progress, len(played) + len(places))
 
-    def know(i: int) -> HoleValues:
-        known = evaluator.known(played[i])
+    def value(i: int) -> HoleValues:
+        found = evaluator.value_hole(played[i])
         tick()
-        return known
+        return found
 
-    # The tees of a hole share what remains on it, and what is found out about its ground.
+    # The tees of a hole share its expected strokes, and what is found out about its ground.
     numbers = [hole.number for hole in played]
-    known = dict(zip(numbers, share_out(know, len(played)), strict=True))
+    values = dict(zip(numbers, share_out(value, len(played)), strict=True))
 
     def plan_tee(i: int) -> TeePlan:
         hole, tee = places[i]
-        plan = _plan_tee(evaluator, what_if, hole, tee, known[hole.number], options.precision)
+        at = evaluator.on_tee(hole, tee, values[hole.number])
+        plan = _plan_tee(evaluator, sensitivity, at, options.precision)
         tick()
         return plan
 
@@ -206,37 +204,27 @@ def make_plan(
 
 
 def _plan_tee(
-    evaluator: Evaluator,
-    what_if: Sensitivity | None,
-    hole: Hole,
-    tee: Tee,
-    known: HoleValues,
-    precision: float | None,
+    evaluator: Evaluator, sensitivity: Sensitivity | None, at: TeeOnHole, precision: float | None
 ) -> TeePlan:
-    found, draws = scored(evaluator, hole, tee, known), evaluator.draws
-    site = evaluator.site(hole, tee, known.expected, known.memory)
+    found, draws = score_tee(evaluator, at), evaluator.draws
     while precision and draws < MOST_DRAWS and _sampling(found) > precision:
         draws *= 2
-        found = evaluator.score(
-            hole, tee, [Aim(a.strike, a.heading, a.plan.beyond) for a in found], draws, site, known
-        )
-    wind = turn_wind(
-        sights.line_bearing(hole, tee, evaluator.reach[found[0].strike]), evaluator.conditions.air
-    )
-    decided = decide(
-        hole, tee, tuple(aimed.plan for aimed in found), draws, evaluator.player.usual, evaluator.goal
-    )
-    fits = hole.par > 3 or _fits(hole, tee, decided.choice)
-    decided = replace(decided, wind=wind, fits=fits, expected=known.expected)
-    if what_if is None or decided.rival is None:
+        found = evaluator.score([aimed.aim for aimed in found], at, draws)
+    total = evaluator.reaches[found[0].aim.strike].total
+    wind = turn_wind(sights.line_bearing(at.hole, at.tee, total), evaluator.conditions.air)
+    strikes, usual = tuple(aimed.plan for aimed in found), evaluator.player.usual
+    decided = decide(at.hole, at.tee, strikes, draws, usual, evaluator.goal)
+    fits = at.hole.par > 3 or _fits(at.hole, at.tee, decided.choice)
+    decided = replace(decided, wind=wind, fits=fits, expected=at.hole_values.expected)
+    if sensitivity is None or decided.rival is None:
         return decided
     # The choice is tried against the two cheapest of the others.
     tried = sorted(found, key=lambda aimed: aimed.plan is not decided.choice)[:3]
     return replace(
         decided,
-        doubt=doubt_text(decided, evaluator.features),
-        flips=what_if.flips(tried, wind, site),
-        by_table=what_if.by_table(tried, hole, tee, known.expected),
+        doubt=find_doubt(decided, evaluator.features),
+        flips=sensitivity.flips(tried, wind, at),
+        by_table=sensitivity.compare_with_table(tried, at),
     )
 
 

@@ -9,11 +9,12 @@ from numpy.typing import NDArray
 
 from holesim.course.course import Course
 from holesim.course.holes import Hole
-from holesim.plan import sights
-from holesim.plan.decision import DayStrike, StrikePlan, TeePlan, Total
+from holesim.plan import explain
+from holesim.plan.decision import DayStrike, Total
 from holesim.plan.estimate import Estimate, sureness
 from holesim.plan.hazards_in_play import reaches
 from holesim.plan.map_outlines import drives_dict
+from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.player.player import SPREAD_UNITS, STRIKE_UNITS, Player, Spread, Strike
 from holesim.scoring.expected_strokes import NextShot
 from holesim.shot.relief import Finish
@@ -43,12 +44,12 @@ def tee_dict(plan: TeePlan, course: Course) -> dict[str, Any]:
             "sure": sureness(plan.chance),
         },
         "rival": None if plan.rival is None else {"club": plan.rival.club, "strike": plan.rival.strike},
-        "verdict": plan.verdict,
-        "warning": plan.warning or None,
-        "reason": plan.reason(),
-        "doubt": plan.doubt or None,
+        "verdict": explain.verdict(plan),
+        "warning": explain.warning(plan) or None,
+        "reason": explain.reason(plan),
+        "doubt": explain.doubt_text(plan.doubt) or None,
         "beyond": plan.choice.beyond,
-        "by_table": plan.by_table or None,
+        "by_table": explain.table_text(plan.by_table) or None,
         "wind": None if plan.wind is None else plan.wind.text(),
         "wind_angle_deg": None if plan.wind is None else plan.wind.angle / DEGREE,
         "flips": [
@@ -76,7 +77,7 @@ def day_dict(day: DayStrike) -> dict[str, Any]:
         "over": day.rival,
         "strokes": None if day.over is None else estimate_dict(day.over),
         "chance": 1.0 if day.over is None else day.over.chance_below,
-        "text": day.text,
+        "text": explain.day_text(day),
     }
 
 
@@ -183,7 +184,7 @@ def _next_dict(shot: NextShot, hole: Hole) -> dict[str, Any]:
         "to_pin_yd": hypot(hole.pin[0] - shot.x, hole.pin[1] - shot.y) / YARD,
         "strokes": shot.strokes,
         "length_yd": hypot(east, north) / YARD,
-        "target_text": sights.target_text(shot, hole.pin),
+        "target_text": explain.target_text(shot, hole.pin),
     }
 
 

@@ -7,7 +7,7 @@ from pydantic import Field, ModelWrapValidatorHandler, ValidationError, model_va
 from holesim.common.toml_tables import Table, explain
 from holesim.course.course import Firmness
 from holesim.errors import InputError
-from holesim.plan.evaluator import FEWEST_DRAWS, MOST_DRAWS, Conditions
+from holesim.plan.conditions import FEWEST_DRAWS, MOST_DRAWS, Conditions
 from holesim.plan.goal import GoalName
 from holesim.shot.air import make_air
 from holesim.shot.flight import BALL_FLIGHTS

@@ -1,8 +1,7 @@
-"""Words for the numbers: an aim against something that can be seen, and the reason for a choice."""
+"""An aim against something that can be seen from the tee."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from math import atan2, cos, hypot, pi, radians, sin
+from math import atan2, hypot, pi, radians
 from typing import Final
 
 import numpy as np
@@ -12,21 +11,12 @@ from numpy.typing import NDArray
 from holesim.course.course import Course, Ground
 from holesim.course.ground_map import GroundMap
 from holesim.course.holes import Hole, Tee
-from holesim.scoring.expected_strokes import NextShot
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
 
-CAUTIONS: Final = (
-    "Change a swing only with a qualified coach, and warm up first.",
-    "Hit only when the landing area is clear. Leave the course for lightning.",
-    "Plan before the round: Rule 4.3a bars a device that recommends a line of play or a club during it.",
-    "The committee's local rules prevail.",
-)
-
 _IN_VIEW: Final = radians(30)
 _AS_FAR: Final = 15.0  # m, within which one of two bunkers has to be told from the other
-_NEAR_PIN: Final = 40 * YARD  # beyond which a shot is laid up
 _WORDS: Final = 30 * YARD  # beside a sight, beyond which degrees say more
 
 
@@ -63,7 +53,9 @@ class Mark:
         )
 
 
-def sights(course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: float) -> tuple[Sight, ...]:
+def find_sights(
+    course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: float
+) -> tuple[Sight, ...]:
     """Return what can be aimed at from a tee by a golfer whose drive goes `drive` [m] in all."""
     pin = tee.bearing(*hole.pin)
     flag_distance = hypot(hole.pin[0] - tee.x, hole.pin[1] - tee.y)
@@ -90,7 +82,7 @@ def sights(course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: fl
     return tuple(found)
 
 
-def mark(heading: float, seen: tuple[Sight, ...]) -> Mark:
+def mark_aim(heading: float, seen: tuple[Sight, ...]) -> Mark:
     """Return an aim by the thing it is best given by.
 
     The middle of the fairway or the flag serves within 10 yd; farther off, whatever is nearest the aim.
@@ -125,81 +117,3 @@ def _fairway_middle(tee: Tee, ground: GroundMap, bearing: float, reach: float) -
     stretches = [(bearings[a], bearings[b - 1]) for a, b in zip(edges[::2], edges[1::2], strict=True)]
     left, right = min(stretches, key=lambda s: max(s[0] - bearing, bearing - s[1], 0.0))
     return float((left + right) / 2)
-
-
-# Strokes that a finish costs over the fairway, roughly: only to rank what a sentence should name.
-_WEIGHTS: Final = {
-    "out": 2.0,
-    "penalty": 1.2,
-    "trees": 0.8,
-    "sand": 0.4,
-    "heavy_rough": 0.5,
-    "fairway": -0.25,
-    "green": -0.8,
-}
-_NOUNS: Final = {
-    "out": "out of bounds",
-    "penalty": "in a penalty area",
-    "trees": "blocked by trees",
-    "sand": "in sand",
-    "heavy_rough": "in heavy rough",
-    "fairway": "on the fairway",
-    "green": "on the green",
-}
-
-
-def why(
-    other: str,
-    *,
-    longer: float,
-    shares: Mapping[str, float],
-    other_shares: Mapping[str, float],
-    metric: bool = False,
-) -> str:
-    """Return what speaks for a strike against another, from the numbers.
-
-    Parameters
-    ----------
-    longer
-        How much farther the chosen strike goes in all [m].
-    shares, other_shares
-        Shares of finishes of the chosen strike and of the other.
-    """
-    unit, scale = ("m", 1.0) if metric else ("yd", YARD)
-    changes = {key: shares[key] - other_shares[key] for key in _WEIGHTS}
-    gains = {key: -_WEIGHTS[key] * change for key, change in changes.items()}
-    best, worst = (f(gains, key=lambda key: gains[key]) for f in (max, min))
-    ahead = round(longer / scale)
-    sentence = f"{abs(ahead)} {unit} {'longer' if ahead > 0 else 'shorter'} than {other}"
-    if not ahead:
-        sentence = f"as long as {other}"
-    if ahead > 0 and -gains[worst] > gains[best] and round(100 * changes[worst]):
-        sentence += f", at the price of {_in_hundred(worst, changes[worst])}"
-    elif round(100 * changes[best]):
-        sentence += f", {'and' if ahead >= 0 else 'but'} {_in_hundred(best, changes[best])}"
-    return sentence
-
-
-def target_text(shot: NextShot, pin: tuple[float, float], *, metric: bool = False) -> str:
-    """Return where a shot is aimed at, as seen from where it is played."""
-    unit, scale = ("m", 1.0) if metric else ("yd", YARD)
-    bearing = atan2(pin[0] - shot.x, pin[1] - shot.y)
-    east, north = shot.target[0] - pin[0], shot.target[1] - pin[1]
-    right, beyond = east * cos(bearing) - north * sin(bearing), east * sin(bearing) + north * cos(bearing)
-    if hypot(east, north) > _NEAR_PIN:
-        return f"short, leaving {hypot(east, north) / scale:.0f} {unit}"
-    said = [
-        f"{abs(off) / scale:.0f} {unit} {words[off > 0]}"
-        for off, words in ((right, ("left", "right")), (beyond, ("short", "long")))
-        if round(abs(off) / scale)
-    ]
-    return f"{', '.join(said)} of the flag" if said else "at the flag"
-
-
-def other_flight(name: str) -> str:
-    """Return what to add to a round's conditions where the drives flew by another ball-flight formula."""
-    return "" if name == "modern" else ", an older ball's flight"
-
-
-def _in_hundred(key: str, change: float) -> str:
-    return f"{abs(change) * 100:.0f} in 100 {'more' if change > 0 else 'fewer'} {_NOUNS[key]}"

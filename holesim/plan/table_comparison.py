@@ -1,4 +1,4 @@
-"""Outlook: what the strokes after a drive meet on this hole that a table by lie and distance does not see."""
+"""What the strokes after a drive meet on this hole that a table by lie and distance does not see."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -10,10 +10,9 @@ from shapely.geometry import Polygon
 
 from holesim.course.course import Course, Ground
 from holesim.course.holes import Hole, Tee
-from holesim.plan.decision import FinishedDrives, StrikePlan
-from holesim.scoring.expected_strokes import ExpectedStrokes, NextShot
+from holesim.plan.tee_plan import StrikePlan, TableComparison
+from holesim.scoring.expected_strokes import ExpectedStrokes
 from holesim.shot.relief import Finish, Lie
-from holesim.units import YARD
 
 Floats = NDArray[np.float64]
 
@@ -25,8 +24,8 @@ _LIES: Final = {
     Finish.TREES: Lie.RECOVERY,
 }
 _IN_THE_WAY: Final = {
-    "trees stand before the green": (Ground.TREES,),
-    "a penalty area lies before the green": (Ground.RED, Ground.YELLOW),
+    "trees": (Ground.TREES,),
+    "water": (Ground.RED, Ground.YELLOW),
 }
 _MOST_OF_IT: Final = 0.6  # of what is not seen, that it be put down to one side
 _OFTEN: Final = 0.4  # of the drives there, that something be named
@@ -34,7 +33,7 @@ _OFTEN: Final = 0.4  # of the drives there, that something be named
 
 @dataclass(frozen=True)
 class HoleComparison:
-    """A hole as played on from a tee: what remains, what the table says, and the longest shot [m]."""
+    """A hole as played on from a tee: its expected strokes, the table's, and the longest shot [m]."""
 
     course: Course
     hole: Hole
@@ -44,29 +43,19 @@ class HoleComparison:
     longest: float
 
 
-def next_shot(drives: FinishedDrives, expected: ExpectedStrokes) -> NextShot | None:
-    """Return the best shot from where drives typically end: the middle of those with the likeliest lie."""
-    finish = max(Finish, key=lambda f: int((drives.finish == f).sum()))
-    if finish not in _LIES:
-        return None
-    ends = np.stack([drives.x, drives.y], axis=1)[drives.finish == finish]
-    middle = ends[np.hypot(*(ends - np.median(ends, axis=0)).T).argmin()]
-    return expected.next_shot(_LIES[finish], *middle.tolist())
-
-
-def unseen(ours: StrikePlan, theirs: StrikePlan, view: HoleComparison) -> str:
-    """Return a sentence on why the table would have `theirs` instead of `ours`."""
-    head = f"a table by lie and distance would have {theirs.label}"
+def compare_with_table(ours: StrikePlan, theirs: StrikePlan, view: HoleComparison) -> TableComparison:
+    """Return why the table would have `theirs` instead of `ours`."""
     (x, y, more), (_, _, our_more) = (_excess(strike, view) for strike in (theirs, ours))
-    worse, ours_worse = more.mean(), our_more.mean()
-    if -ours_worse > worse:
-        easier = f"the rest plays {-ours_worse:.2f} easier than it knows"
-        return f"{head}, but from where {ours.label} finishes {easier}"
-    away = float(np.hypot(x - view.hole.pin[0], y - view.hole.pin[1]).mean())
     side, some = _side(x, y, more, view)
-    cause = _cause(x[some], y[some], view)
-    left, held = f"it leaves {away / YARD:.0f} yd", f"after {ours.label} {ours_worse:+.2f}"
-    return f"{head}: {left}, but {side}{cause} ({worse:+.2f}; {held})"
+    return TableComparison(
+        choice=ours.label,
+        other=theirs.label,
+        more_after_choice=float(our_more.mean()),
+        more_after_other=float(more.mean()),
+        away=float(np.hypot(x - view.hole.pin[0], y - view.hole.pin[1]).mean()),
+        side=side,
+        cause=_cause(x[some], y[some], view),
+    )
 
 
 def _excess(strike: StrikePlan, view: HoleComparison) -> tuple[Floats, Floats, Floats]:
@@ -82,11 +71,11 @@ def _excess(strike: StrikePlan, view: HoleComparison) -> tuple[Floats, Floats, F
 
 
 def _side(x: Floats, y: Floats, more: Floats, view: HoleComparison) -> tuple[str, NDArray[np.bool_]]:
-    """Return from which side of the drives most of the excess comes, in words, and which drives those are."""
+    """Return from which side of the drives most of the excess comes, and which drives those are."""
     bearing = view.tee.bearing(float(x.mean()), float(y.mean()))
     aside = (x - view.tee.x) * np.cos(bearing) - (y - view.tee.y) * np.sin(bearing)
     third = np.quantile(aside, (1 / 3, 2 / 3))
-    thirds = {"from the left ": aside < third[0], "from the right ": aside > third[1]}
+    thirds = {"left": aside < third[0], "right": aside > third[1]}
     for words, some in thirds.items():
         if more[some].sum() > _MOST_OF_IT * more.sum():
             return words, some
@@ -94,10 +83,10 @@ def _side(x: Floats, y: Floats, more: Floats, view: HoleComparison) -> tuple[str
 
 
 def _cause(x: Floats, y: Floats, view: HoleComparison) -> str:
-    """Return what stands between such places and the green, in words."""
+    """Return what stands between such places and the green, as `TableComparison` has it."""
     away = np.hypot(x - view.hole.pin[0], y - view.hole.pin[1])
     if (away > view.longest).mean() > _OFTEN:
-        return "the green is out of reach"
+        return "reach"
     places = np.stack([x, y], axis=1)
     ways = shapely.linestrings(np.stack([places, np.broadcast_to(view.hole.pin, places.shape)], axis=1))
     shares = {
@@ -107,7 +96,7 @@ def _cause(x: Floats, y: Floats, view: HoleComparison) -> str:
     words = max(shares, key=lambda words: shares[words])
     if shares[words] > _OFTEN:
         return words
-    return "the next shot is harder than it knows"
+    return ""
 
 
 def _outlines(course: Course, grounds: tuple[Ground, ...]) -> list[Polygon]:

@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 
 from holesim.course.course import Firmness
 from holesim.plan.aim_search import SearchDrives, Site, costs, prepare
-from holesim.plan.flown_drives import StruckDrives, fly_struck_abreast
 from holesim.plan.goal import CLOSE
 from holesim.plan.hole_wind import FELT_HEIGHT, WAYS, Flip, HoleWind, Way
+from holesim.plan.struck_drives import StruckDrives, fly_struck_abreast
 from holesim.shot.air import Air
 from holesim.shot.flight import Flights
 from holesim.units import DEGREE, MPH

@@ -12,7 +12,7 @@ from holesim.course.course import NAMES, TREE_HEIGHT, Course, Ground
 from holesim.course.holes import FAR_FROM_LINE, Hole
 from holesim.course.yardage_notes import Notes
 from holesim.errors import Guess
-from holesim.plan import sights
+from holesim.plan import explain
 from holesim.player.player import Player
 from holesim.player.setup import set_ups
 from holesim.team.team_file import USUAL, Team
@@ -98,7 +98,7 @@ def player_text(player: Player) -> str:
     lines += ["", "setting up:"]
     for strike in set_ups(player):
         lines += [f"  {strike.text()}", *(f"    {reason}" for reason in strike.reasons(_DRIVE))]
-    lines += [f"! {sights.CAUTIONS[0]}"]
+    lines += [f"! {explain.CAUTIONS[0]}"]
     if player.assumed:
         lines += ["", "assumed, not in the file:", *(f"  {value}" for value in player.assumed)]
     return "\n".join(lines)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim.measure.measure import Found
-from holesim.plan import sights
+from holesim.plan import explain
 from holesim.player.player import SPREAD_UNITS, STRIKE_UNITS, default_spread
 from holesim.units import DEGREE
 
@@ -72,7 +72,7 @@ def measure_text(found: Found) -> str:
         row = _row(spreads[field].mean(axis=1) / unit, words, _sign(key))
         lines.append(f"{row:<62} {getattr(usual, field) / unit:.1f}{_sign(key)}")
     lines += ["", *wrap(" ".join(_said(found, spreads["face"].mean(axis=1), usual.face)), _WIDTH), ""]
-    return "\n".join([*lines, *(f"! {caution}" for caution in sights.CAUTIONS[:2])])
+    return "\n".join([*lines, *(f"! {caution}" for caution in explain.CAUTIONS[:2])])
 
 
 def _renamed(found: Found) -> list[str]:

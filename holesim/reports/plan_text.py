@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from textwrap import wrap
 
-from holesim.plan import sights
-from holesim.plan.decision import StrikePlan, TeePlan
+from holesim.plan import explain
 from holesim.plan.plan import Plan
+from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.player.setup import set_ups
 from holesim.units import MPH, YARD
 
@@ -30,7 +30,7 @@ def plan_text(plan: Plan, *, metric: bool = False) -> str:
     lines += [*(strike.text() for strike in set_ups(plan.player)), ""]
     if plan.player.assumed:
         lines += wrap(f"Assumed, not in the player file: {'; '.join(plan.player.assumed)}.", _WIDTH)
-    return "\n".join([*lines, "", *(f"! {caution}" for caution in sights.CAUTIONS)])
+    return "\n".join([*lines, "", *(f"! {caution}" for caution in explain.CAUTIONS)])
 
 
 def winds_text(plans: Sequence[Plan], *, metric: bool = False) -> str:
@@ -60,7 +60,7 @@ def winds_text(plans: Sequence[Plan], *, metric: bool = False) -> str:
         ]
         lines += ["", f"{'the round':>13}  {'; '.join(totals)}", ""]
     lines += wrap(f"* another choice than in the first wind. {_marks(first)}", _WIDTH)
-    return "\n".join([*lines, "", *(f"! {caution}" for caution in sights.CAUTIONS)])
+    return "\n".join([*lines, "", *(f"! {caution}" for caution in explain.CAUTIONS)])
 
 
 def _heading(plan: Plan, *, metric: bool) -> list[str]:
@@ -82,7 +82,7 @@ def _wind(plan: Plan) -> str:
 
 
 def _round(plan: Plan) -> str:
-    options, ball = plan.options, sights.other_flight(plan.options["ball_flight"])
+    options, ball = plan.options, explain.other_flight(plan.options["ball_flight"])
     return f"{options['ground']} ground{ball}, {plan.drives} drives a strike, seed {plan.seed}"
 
 
@@ -103,14 +103,12 @@ def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
     worth = f"{_worth(plan):>7} {choice.safe:>4.0%} {choice.trouble:>7.1%}  {instead}"
     lines = [
         f"{number:>4} {par:>3} {length:>4.0f}  {hit:<14.14} {aim:<{_AIM}} {worth}",
-        f"{'':>13}  {plan.reason(metric=metric)}",
+        f"{'':>13}  {explain.reason(plan, metric=metric)}",
     ]
-    if said := plan.in_wind(metric=metric):
+    if said := explain.wind_text(plan, metric=metric):
         lines.append(f"{'':>13}  {said}")
-    if plan.doubt:
-        lines.append(f"{'':>13}  {plan.doubt}")
-    if plan.by_table:
-        lines.append(f"{'':>13}  {plan.by_table}")
+    more = explain.doubt_text(plan.doubt), explain.table_text(plan.by_table)
+    lines += [f"{'':>13}  {said}" for said in more if said]
     return lines
 
 
@@ -143,8 +141,8 @@ def _totals(plan: Plan, name: str) -> list[str]:
         holes = f"{len(tees)} holes" if len(tees) > 1 else "this hole"
         lines.append(f"{'':>13}  {likely:.1f} {counted} on {holes}")
     if name in plan.days:
-        lines.append(f"{'':>13}  {plan.days[name].text}")
-    if name in plan.measuring and (said := plan.measuring[name].text()):
+        lines.append(f"{'':>13}  {explain.day_text(plan.days[name])}")
+    if name in plan.measuring and (said := explain.measuring_text(plan.measuring[name])):
         lines.append(f"{'':>13}  {said}")
     lines += wrap(f"{_marks(plan)} Safe is fairway or green, trouble a penalty area or out.", _WIDTH)
     if any(tee.flips for tee in tees):

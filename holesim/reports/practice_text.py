@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from holesim.plan import sights
+from holesim.plan import explain
 from holesim.study.practice import Practice, Worth
 
 _NOTES: Final = (
@@ -36,7 +36,7 @@ def practice_text(found: Practice) -> str:
         ),
         "",
     ]
-    return "\n".join([*lines, *_NOTES, "", f"! {sights.CAUTIONS[0]}"])
+    return "\n".join([*lines, *_NOTES, "", f"! {explain.CAUTIONS[0]}"])
 
 
 def _measuring(found: Practice, wide: int) -> list[str]:

@@ -3,7 +3,7 @@
 from textwrap import wrap
 from typing import Final
 
-from holesim.plan import sights
+from holesim.plan import explain
 from holesim.study.review import Count, Review, Score, StrokesGained
 
 _WIDTH: Final = 100
@@ -31,7 +31,7 @@ def review_text(found: Review) -> str:
             f"For scores to tell the strikes apart takes some {found.times_to_tell:,.0f} times as many."
         )
     lines += ["", *(f"! not counted: {where}" for where in found.unplanned), *wrap(_NOTE, _WIDTH)]
-    return "\n".join([*lines, "", f"! {sights.CAUTIONS[0]}"])
+    return "\n".join([*lines, "", f"! {explain.CAUTIONS[0]}"])
 
 
 def _count(count: Count) -> str:

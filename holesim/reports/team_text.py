@@ -7,7 +7,7 @@ from typing import Final, get_args
 
 from holesim.common.text_format import minus
 from holesim.course.holes import Hole, Tee
-from holesim.plan import sights
+from holesim.plan import explain
 from holesim.player.player import StrikeName
 from holesim.team.benefit import CLOSE, Benefit
 from holesim.team.match_up import runs
@@ -43,8 +43,8 @@ def team_text(plan: TeamPlan) -> str:
         *_chances(plan),
         *_wrapped(LEGEND, 0),
         *_wrapped(assumed_text(plan), 0),
-        f"! {sights.CAUTIONS[0]}",
-        f"! {sights.CAUTIONS[2]}",
+        f"! {explain.CAUTIONS[0]}",
+        f"! {explain.CAUTIONS[2]}",
     ]
     return "\n".join(lines)
 

@@ -3,7 +3,7 @@
 from textwrap import wrap
 from typing import Any, Final
 
-from holesim.plan import sights
+from holesim.plan import explain
 from holesim.plan.goal import CLOSE
 from holesim.study.tipping import SURE_ENOUGH, Band, BreakEvenCurve, Tipping
 from holesim.units import YARD
@@ -36,7 +36,7 @@ def tipping_text(found: Tipping, *, metric: bool = False) -> str:
         f"~ under {CLOSE:g} strokes, or not {_TENTHS} in 10 sure; ± holds the truth 19 times in 20.",
         "",
     ]
-    return "\n".join([*lines, *(f"! {caution}" for caution in sights.CAUTIONS[:1])])
+    return "\n".join([*lines, *(f"! {caution}" for caution in explain.CAUTIONS[:1])])
 
 
 def tipping_dict(found: Tipping) -> dict[str, Any]:

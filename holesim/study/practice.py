@@ -12,12 +12,16 @@ from holesim._version import __version__
 from holesim.common.parallel import counter, share_out
 from holesim.course.course import Course
 from holesim.course.holes import Hole, Tee
-from holesim.plan.decision import DayStrike, StrikePlan, TeePlan, as_played, decide, round_totals
+from holesim.plan.aiming import score_tee
+from holesim.plan.decision import DayStrike, as_played, decide, round_totals
 from holesim.plan.doubt import Measuring, worth_of_measuring
 from holesim.plan.estimate import estimate
-from holesim.plan.evaluator import AimedStrike, Evaluator, HoleValues, scored, wanted
+from holesim.plan.evaluator import Evaluator
 from holesim.plan.goal import MEAN
 from holesim.plan.round_options import USUAL, RoundOptions
+from holesim.plan.round_tees import find_tees
+from holesim.plan.tee_on_hole import AimedStrike, TeeOnHole
+from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.player.player import Player, StrikeName
 from holesim.shot.deliveries import Draws
 from holesim.shot.relief import Finish
@@ -144,7 +148,7 @@ def practice(
     InputError
         As `make_plan` does.
     """
-    places = wanted(course, holes, None if tee is None else [tee])
+    places = find_tees(course, holes, None if tee is None else [tee])
     options.expect_mean("practice")
     conditions, draws, seed = options.conditions, options.draws, options.seed
     others = changes(player)
@@ -177,18 +181,18 @@ def practice(
 
 @dataclass(frozen=True)
 class _Round:
-    """A round as it is played: each tee's plan, what is known of its hole, and where the choice is aimed."""
+    """A round as it is played: each tee's plan, the tee as worked out, and the choice as it is aimed."""
 
     tees: list[TeePlan]
     day: DayStrike | None
-    known: list[HoleValues]
+    places: list[TeeOnHole]
     aimed: list[AimedStrike]
 
 
 def _round(evaluator: Evaluator, places: Sequence[tuple[Hole, Tee]]) -> _Round:
     """Return a round by the rule that a plan goes by."""
-    known = [evaluator.known(hole) for hole, _ in places]
-    found = [scored(evaluator, *place, one) for place, one in zip(places, known, strict=True)]
+    worked_out = [evaluator.on_tee(hole, tee, evaluator.value_hole(hole)) for hole, tee in places]
+    found = [score_tee(evaluator, at) for at in worked_out]
     tees, day = as_played(
         [
             decide(*place, tuple(a.plan for a in strikes), evaluator.draws, evaluator.player.usual, MEAN)
@@ -199,7 +203,7 @@ def _round(evaluator: Evaluator, places: Sequence[tuple[Hole, Tee]]) -> _Round:
     aimed = [
         next(a for a in strikes if a.plan is tee.choice) for strikes, tee in zip(found, tees, strict=True)
     ]
-    return _Round(tees, day, known, aimed)
+    return _Round(tees, day, worked_out, aimed)
 
 
 def _worth(name: str, now: _Round, then: _Round) -> Worth:
@@ -259,14 +263,12 @@ def _shares(evaluator: Evaluator, now: _Round, seed: int) -> list[Share]:
     Sobol' indices of each tee's drive (Saltelli et al., Comput. Phys. Commun. 181, 2010, as scipy has them),
     weighed by its variance: the drives of a round are independent.
     """
-    tees = list(zip(now.tees, now.aimed, now.known, strict=True))
-    tees = [one for one in tees if one[1].plan.club == "driver"] or tees
+    tees = list(zip(now.aimed, now.places, strict=True))
+    tees = [one for one in tees if one[0].plan.club == "driver"] or tees
 
     def strokes(cube: Floats) -> Floats:
         draws = Draws(np.clip(cube.T, 1e-12, 1 - 1e-12)[None])
-        return np.array(
-            [evaluator.costs(aimed, draws, tee.hole, tee.tee, known) for tee, aimed, known in tees]
-        )
+        return np.array([evaluator.cost_as_filed(aimed.aim, draws, at) for aimed, at in tees])
 
     found = sobol_indices(
         func=strokes, n=_POINTS, dists=[uniform()] * len(ERRORS), rng=np.random.default_rng(seed)

@@ -17,11 +17,14 @@ from holesim.course.ground_map import FIRMNESS, map_ground
 from holesim.course.holes import Hole, Tee
 from holesim.errors import InputError
 from holesim.plan import sights
+from holesim.plan.aiming import find_aims, score_tee
+from holesim.plan.conditions import Conditions
 from holesim.plan.decision import allowed, decide
 from holesim.plan.estimate import Estimate, chance_below, estimate
-from holesim.plan.evaluator import Conditions, Evaluator, scored, wanted
+from holesim.plan.evaluator import Evaluator
 from holesim.plan.goal import CLOSE, MEAN
 from holesim.plan.round_options import USUAL, RoundOptions
+from holesim.plan.round_tees import find_tees
 from holesim.player.player import Player, Strike
 from holesim.shot.flight import BALL_FLIGHTS
 from holesim.study.variants import fairway_width, faster, with_face, with_fairway
@@ -350,7 +353,7 @@ def tipping(
         raise InputError(player.file, "strikes", f"has the driver {names[0]} only", "add another strike")
     if hole is None and scale.needs_hole:
         raise InputError("", "over", f"{over} is asked of a hole", "name a hole, too")
-    places = wanted(course, None if hole is None else [hole], None if tee is None else [tee])
+    places = find_tees(course, None if hole is None else [hole], None if tee is None else [tee])
     if hole is not None and places[0][0].par == 3:
         raise InputError("", "hole", f"hole {hole} is a par 3", "ask of a par 4 or 5")
     places = [place for place in places if place[0].par > 3]
@@ -416,7 +419,8 @@ def _hit(case: Case, places: Sequence[tuple[Hole, Tee]], draws: int, seed: int) 
 
     def judge(k: int) -> _Hit:
         hole, tee = places[k]
-        strikes = tuple(aimed.plan for aimed in scored(evaluator, hole, tee, evaluator.known(hole)))
+        at = evaluator.on_tee(hole, tee, evaluator.value_hole(hole))
+        strikes = tuple(aimed.plan for aimed in score_tee(evaluator, at))
         plan = decide(hole, tee, strikes, draws, None, MEAN)
         return _Hit(hole, tee, tuple(allowed(plan, name)[0].label for name in names))
 
@@ -432,15 +436,13 @@ def _losses(case: Case, hit: Iterable[_Hit], draws: int, seed: int) -> tuple[Flo
     places = {strike.label: k for k, strike in enumerate(case.player.strikes)}
     losses, beyond = [], np.zeros(len(case.player.drivers), dtype=np.bool_)
     for hole, tee, labels in hit:
-        known = evaluator.known(hole)
-        site = evaluator.site(hole, tee, known.expected, known.memory)
-        # Aimed as a plan aims, where every club finds aims for the others.
-        aims = evaluator.aims(evaluator.candidates(hole, tee), hole, tee, site, known)
+        at = evaluator.on_tee(hole, tee, evaluator.value_hole(hole))
         chosen = {places[label] for label in labels}
-        found = evaluator.score(hole, tee, [aim for aim in aims if aim.strike in chosen], draws, site, known)
-        loss = {aimed.strike: aimed.plan.loss for aimed in found}
+        # Aimed as a plan aims, where every club finds aims for the others.
+        aims = [aim for aim in find_aims(evaluator, at) if aim.strike in chosen]
+        loss = {aim.strike: plan.loss for aim, plan in evaluator.score(aims, at)}
         if case.hole is not None:
-            beyond = np.array([aim.beyond for aim in aims if aim.strike in chosen])
+            beyond = np.array([aim.beyond for aim in aims])
         if len(loss) < len(chosen):
             raise InputError(
                 case.course.file, f"hole {hole.number}, {tee.name} tee",

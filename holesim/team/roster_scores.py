@@ -10,11 +10,13 @@ from holesim.common.parallel import counter, share_out, share_out_by_size
 from holesim.course.course import Course
 from holesim.course.holes import Hole, Tee
 from holesim.errors import InputError, rather
+from holesim.plan.conditions import map_in
 from holesim.plan.decision import least_loss
 from holesim.plan.estimate import Estimate, estimate
-from holesim.plan.evaluator import REPLICATES, Evaluator, HoleValues, mapped
+from holesim.plan.evaluator import REPLICATES, Evaluator
 from holesim.plan.goal import MEAN
 from holesim.plan.round_options import RoundOptions
+from holesim.plan.tee_on_hole import HoleValues
 from holesim.player.player import Player
 from holesim.team import handicap
 from holesim.team.handicap import Rating
@@ -113,7 +115,7 @@ def play_holes(
 ) -> list[list[Result]]:
     """Let all players play all holes, and return by hole what is made of how each of them plays it."""
     conditions, draws, seed = options.conditions, options.draws, options.seed
-    ground = mapped(course, conditions)
+    ground = map_in(course, conditions)
     benches = share_out(
         lambda i: Evaluator(course, players[i], conditions, MEAN, draws, seed, ground=ground), len(players)
     )
@@ -122,9 +124,9 @@ def play_holes(
     def play(h: int) -> list[Result]:
         hole, found = course.holes[h], []
         for place, (player, evaluator) in enumerate(zip(players, benches, strict=True)):
-            known = evaluator.known(hole, step=STEP)
-            tried = try_strikes(evaluator, hole, tees(hole, player), known, draws, place)
-            found.append(of_player(HoleScores(evaluator, known, tuple(tried))))
+            values = evaluator.value_hole(hole, step=STEP)
+            tried = try_strikes(evaluator, evaluator.on_tee(hole, tees(hole, player), values), place)
+            found.append(of_player(HoleScores(evaluator, values, tuple(tried))))
             tick()
         return found
 

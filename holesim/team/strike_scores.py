@@ -11,10 +11,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.course.holes import Hole, Tee
 from holesim.errors import InputError
-from holesim.plan.evaluator import REPLICATES, Evaluator, HoleValues
+from holesim.plan.aiming import hopeful_aims
+from holesim.plan.evaluator import REPLICATES, Evaluator
 from holesim.plan.sights import Mark
+from holesim.plan.tee_on_hole import TeeOnHole
 from holesim.player.player import POSTERIOR_DRAWS
 from holesim.scoring.score_chances import MOST
 from holesim.scoring.strokes_table import Strokes
@@ -92,9 +93,7 @@ class TriedStrike:
         )
 
 
-def try_strikes(
-    evaluator: Evaluator, hole: Hole, tee: Tee, known: HoleValues, draws: int, place: int
-) -> list[TriedStrike]:
+def try_strikes(evaluator: Evaluator, at: TeeOnHole, place: int) -> list[TriedStrike]:
     """Play strikes from a tee, each along the aim that costs it least, but for hopeless ones.
 
     Those are clubs that cost far more than the best, and strikes that are mostly out of bounds.
@@ -109,31 +108,27 @@ def try_strikes(
     InputError
         If no strike is left.
     """
-    site = evaluator.site(hole, tee, known.expected, known.memory)
     found = []
-    order = _in_worlds(draws, place)
-    aims = evaluator.aims(evaluator.candidates(hole, tee), hole, tee, site, known)
-    for index, heading, _ in evaluator.hopeful(aims, hole, tee, site):
-        played = evaluator.play(evaluator.launched(draws)[index], tee, heading, site, known)
+    drives, order = evaluator.to_score(evaluator.draws), _in_worlds(evaluator.draws, place)
+    for aim in hopeful_aims(evaluator, at):
+        played = evaluator.play(drives[aim.strike], aim.heading, at)
         # One that cannot be played does not come.
         if played is None or played.shares["out"] >= _MOSTLY:
             continue
-        strike, cost = evaluator.player.strikes[index], played.cost
+        strike, cost = evaluator.player.strikes[aim.strike], played.cost
         found.append(
             TriedStrike(
                 label=strike.label,
                 club=strike.club,
-                mark=evaluator.mark(index, hole, tee, heading, played),
+                mark=evaluator.mark(aim, played, at),
                 lies=Lies(*(getattr(played.lies, field.name)[order] for field in fields(Lies))),
                 cost=Strokes(cost.cost[order], cost.expected, cost.replayed[order]),
                 within=played.within[order],
             )
         )
     if not found:
-        raise InputError(
-            evaluator.course.file, f"hole {hole.number}, {tee.name} tee", "most drives are out of bounds",
-            "check the boundary and the hole's line",
-        )  # fmt: skip
+        problem, remedy = "most drives are out of bounds", "check the boundary and the hole's line"
+        raise InputError(evaluator.course.file, at.place, problem, remedy)
     return found
 
 

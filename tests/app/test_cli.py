@@ -9,7 +9,7 @@ import numba
 import pytest
 
 from holesim.app.cli.feedback import compiling
-from holesim.plan.sights import other_flight
+from holesim.plan.explain import other_flight
 from tests.conftest import DEMO, Run
 
 QUICK = ("--hole", "4", "--draws", "256")

@@ -18,6 +18,7 @@ from holesim.pictures.hole_picture import draw_hole
 from holesim.pictures.next_shot_picture import draw_next
 from holesim.pictures.plan_pictures import write_pictures
 from holesim.plan.estimate import sure_text
+from holesim.plan.explain import doubt_text
 from holesim.plan.plan import Plan, make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
@@ -74,7 +75,7 @@ def test_the_picture_says_what_to_do(plan: Plan, *, metric: bool) -> None:
     assert f"{tee.choice.strokes:.2f} ±" in said
     assert sentence(sure_text(tee.chance))[:-1] in said
     assert tee.doubt
-    assert sentence(tee.doubt) in said
+    assert sentence(doubt_text(tee.doubt)) in said
     assert tee.rival is not None
     for strike in (tee.choice, tee.rival):
         assert strike.label in said

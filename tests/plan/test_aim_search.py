@@ -12,7 +12,7 @@ from holesim.course.ground_map import GroundMap, map_ground
 from holesim.course.holes import Hole
 from holesim.plan import sights
 from holesim.plan.aim_search import Site, costs, prepare
-from holesim.plan.evaluator import MOST_DRAWS
+from holesim.plan.conditions import MOST_DRAWS
 from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player

@@ -7,18 +7,10 @@ import pytest
 from numpy.typing import NDArray
 
 from holesim.plan import sights
-from holesim.plan.decision import (
-    FinishedDrives,
-    StrikePlan,
-    TeePlan,
-    as_played,
-    day_strike,
-    decide,
-    kept_to,
-    least_loss,
-    round_totals,
-)
+from holesim.plan.decision import as_played, day_strike, decide, kept_to, least_loss, round_totals
+from holesim.plan.explain import day_text, verdict
 from holesim.plan.goal import MEAN
+from holesim.plan.tee_plan import FinishedDrives, StrikePlan, TeePlan
 from holesim.player.player import POSTERIOR_DRAWS, Player, StrikeName
 from tests.conftest import straight_course
 
@@ -110,13 +102,13 @@ def test_a_tee_tells_choice_rival_and_how_sure() -> None:
     # Golfers' own standard deviation is 0.2, and that of their mean goes with it: t of 0.1/(0.2·√(33/32)).
     assert plan.chance == pytest.approx(0.688, abs=0.003)
     assert plan.close
-    assert plan.verdict.startswith("a toss-up, 69 in 100")
+    assert verdict(plan).startswith("a toss-up, 69 in 100")
     assert plan.difference is not None
     assert (plan.difference.first, plan.difference.second) == ("up", "down")
     assert plan.difference.loss.mean == pytest.approx(-0.1)
     sure = tee_plan(1, 4, up=golfers(4.5), down=golfers(4.6, 0.01))
     assert not sure.close
-    assert sure.verdict == "nearly sure, over 99 in 100"
+    assert verdict(sure) == "nearly sure, over 99 in 100"
 
 
 def test_a_sure_difference_that_is_small_matters_little() -> None:
@@ -124,7 +116,7 @@ def test_a_sure_difference_that_is_small_matters_little() -> None:
     assert plan.choice.label == "down"
     assert plan.chance < 0.01
     assert plan.close
-    assert plan.verdict.endswith("and too little to matter")
+    assert verdict(plan).endswith("and too little to matter")
 
 
 def test_a_tee_with_one_strike_has_nothing_to_hold_it_against() -> None:
@@ -168,7 +160,7 @@ def test_the_day_counts_a_club_where_it_beats_the_driver(one_way: Player) -> Non
     assert day.over.mean == pytest.approx(-0.08)
     assert [plan.choice.label for plan in plans] == ["wood", "down"]
     assert all(plan.kept for plan in plans)
-    assert "down all day: nearly sure, over 99 in 100, 0.08 strokes a round better than up" in day.text
+    assert "down all day: nearly sure, over 99 in 100, 0.08 strokes a round better than up" in day_text(day)
 
 
 def test_who_can_choose_chooses_by_the_hole(amateur: Player) -> None:
@@ -181,7 +173,7 @@ def test_a_golfer_of_one_strike_hits_it_all_day(one_way: Player) -> None:
     player = replace(one_way, strikes=(one_way.driver("up"),))
     day = day_strike([tee_plan(1, 4, up=golfers(4.5))], player)
     assert (day.strike, day.rival, day.over) == ("up", None, None)
-    assert day.text == "up all day, the only strike"
+    assert day_text(day) == "up all day, the only strike"
 
 
 def test_kept_to_a_strike_no_other_is_the_rival() -> None:

@@ -7,9 +7,11 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from holesim.plan.decision import TeePlan, as_played
-from holesim.plan.doubt import DRIVES, WORTH_SAYING, Features, Measuring, doubt_text, worth_of_measuring
+from holesim.plan.decision import as_played
+from holesim.plan.doubt import DRIVES, WORTH_SAYING, Features, Measuring, find_doubt, worth_of_measuring
+from holesim.plan.explain import doubt_text, measuring_text
 from holesim.plan.posterior_draws import known_for_sure
+from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import POSTERIOR_DRAWS, Player, Strike
 from holesim.units import DEGREE
 from tests.plan.test_decision import golfers, tee_plan
@@ -66,7 +68,7 @@ def hole(number: int, mean: float, by_golfer: Floats, noise: float = 0.0) -> Tee
 def test_what_alone_is_unknown_is_named(
     amateur: Player, change: Callable[[Strike, float], Strike], words: str
 ) -> None:
-    said = doubt_text(hole(1, 0.05, 0.1 * OFF, 0.01), drawn(amateur, change))
+    said = doubt_text(find_doubt(hole(1, 0.05, 0.1 * OFF, 0.01), drawn(amateur, change)))
     assert said.startswith("it hangs most on ")
     assert words in said
     assert said.endswith(": measure 20 drives of each")
@@ -74,13 +76,13 @@ def test_what_alone_is_unknown_is_named(
 
 def test_the_ball_is_named_and_what_settles_it(amateur: Player) -> None:
     features = replace(drawn(amateur, same), drag_slopes=0.6 + 0.1 * OFF)
-    said = doubt_text(hole(1, 0.05, 0.1 * OFF, 0.01), features)
+    said = doubt_text(find_doubt(hole(1, 0.05, 0.1 * OFF, 0.01), features))
     assert said == "it hangs most on how the ball flies: measure carries of both, with your own ball"
 
 
 def test_a_sure_choice_hangs_on_nothing_and_noise_on_the_drives(amateur: Player) -> None:
-    assert doubt_text(hole(1, 1.0, 0.1 * OFF), drawn(amateur, wider)) == ""
-    said = doubt_text(hole(1, 0.0, 0.0 * OFF, 0.3), drawn(amateur, same))
+    assert find_doubt(hole(1, 1.0, 0.1 * OFF), drawn(amateur, wider)) is None
+    said = doubt_text(find_doubt(hole(1, 0.0, 0.0 * OFF, 0.3), drawn(amateur, same)))
     assert said == "it hangs most on the drives sampled: --precision adds some"
 
 
@@ -100,7 +102,7 @@ def test_drives_save_some_of_what_is_given_away(
     assert tuple(found.saved) == DRIVES
     saved = [found.saved[drives] for drives in sorted(DRIVES)]
     assert 0 < saved[0] <= saved[1] <= found.given_away
-    assert f"costs {found.given_away:.2f} strokes a round" in found.text()
+    assert f"costs {found.given_away:.2f} strokes a round" in measuring_text(found)
 
 
 def test_what_is_given_away_is_the_mean_of_what_each_golfer_would_gain(amateur: Player) -> None:
@@ -117,4 +119,4 @@ def test_who_is_known_gives_nothing_away(amateur: Player) -> None:
         found = worth(replace(amateur, usual=None), plans, drawn(amateur, same), can_choose=can_choose)
         assert 0 <= found.given_away < WORTH_SAYING
         assert all(saved == pytest.approx(0, abs=1e-9) for saved in found.saved.values())
-        assert found.text() == ""
+        assert measuring_text(found) == ""

@@ -9,7 +9,10 @@ import numpy as np
 import pytest
 
 from holesim.course.course import Course
-from holesim.plan.evaluator import Conditions, Evaluator
+from holesim.plan.aiming import find_aims
+from holesim.plan.conditions import Conditions
+from holesim.plan.evaluator import Evaluator
+from holesim.plan.explain import wind_text
 from holesim.plan.goal import CLOSE, MEAN
 from holesim.plan.hole_wind import FELT_HEIGHT, WAYS, Flip, flips_text, turn_wind
 from holesim.plan.plan import Plan, make_plan
@@ -88,15 +91,13 @@ def test_a_choice_flips_where_the_plan_says_it_does(demo_course: Course, amateur
             for mph in (max(flip.speed / MPH - 1, 0), flip.speed / MPH + 1):
                 air = felt(mph, WAYS.index(flip.way), float(pin + tee.choice.aim))
                 evaluator = Evaluator(demo_course, amateur, Conditions(air=air), MEAN, 4096, seed=1)
-                known = evaluator.known(tee.hole)
-                site = evaluator.site(tee.hole, tee.tee, known.expected, known.memory)
+                at = evaluator.on_tee(tee.hole, tee.tee, evaluator.value_hole(tee.hole))
                 both = [
                     i
                     for i, strike in enumerate(amateur.strikes)
                     if {strike.club, strike.name} & {tee.choice.label, flip.strike}
                 ]
-                aims = evaluator.aims(both, tee.hole, tee.tee, site, known)
-                found = evaluator.score(tee.hole, tee.tee, aims, 4096, site, known)
+                found = evaluator.score(find_aims(evaluator, at, both), at)
                 costs = {aimed.plan.label: aimed.plan.strokes for aimed in found}
                 over.append(costs[tee.choice.label] - costs[flip.strike])
             assert over[0] - 0.01 < CLOSE < over[1] + 0.01, (tee.hole.number, flip, over)
@@ -119,7 +120,7 @@ def test_in_a_wind_the_choice_may_hang_on_it(demo_course: Course, amateur: Playe
     (back,) = blown.flips
     assert (back.strike, back.way, back.drops) == ("up", "hurting", True)
     assert 0 < back.speed < flip.speed + 2 * MPH  # either is true to about so much
-    assert f"as felt, up under {back.speed / MPH:.0f} mph hurting" in blown.in_wind()
+    assert f"as felt, up under {back.speed / MPH:.0f} mph hurting" in wind_text(blown)
 
 
 def test_one_who_keeps_to_one_strike_has_no_flips(demo_course: Course, amateur: Player) -> None:

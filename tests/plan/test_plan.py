@@ -18,14 +18,17 @@ from hypothesis import strategies as st
 from holesim.course.course import Course, Ground
 from holesim.data.examples import find
 from holesim.errors import InputError
-from holesim.plan.decision import StrikePlan
+from holesim.plan.aiming import score_tee
 from holesim.plan.estimate import Estimate, sureness
-from holesim.plan.evaluator import Aim, Evaluator, scored
+from holesim.plan.evaluator import Evaluator
+from holesim.plan.explain import doubt_text, reason
 from holesim.plan.goal import MEAN
 from holesim.plan.plan import Plan, make_plan
 from holesim.plan.posterior_draws import known_for_sure
 from holesim.plan.round_options import RoundOptions
 from holesim.plan.sights import half_turn, line_bearing
+from holesim.plan.tee_on_hole import Aim
+from holesim.plan.tee_plan import StrikePlan
 from holesim.player.player import Player
 from holesim.shot.club_speeds import load_player
 from holesim.shot.deliveries import Draws, make_draws
@@ -245,7 +248,7 @@ def test_a_toss_up_names_the_usual_strike(amateur: Player) -> None:
     tee = make_plan(straight_course(), player, RoundOptions(draws=256)).tees[0]
     assert tee.close
     assert tee.choice.strike == "level"
-    assert tee.reason().startswith("a toss-up")
+    assert reason(tee).startswith("a toss-up")
 
 
 def test_every_drive_out_is_an_error(amateur: Player) -> None:
@@ -285,12 +288,14 @@ def test_what_a_choice_hangs_on_is_said_where_it_is_open(
     four_holes: Plan, demo_course: Course, amateur: Player
 ) -> None:
     for tee in four_holes.tees:
-        assert tee.doubt.startswith("it hangs most on ") != (sureness(tee.chance) == "nearly sure")
+        assert doubt_text(tee.doubt).startswith("it hangs most on ") != (
+            sureness(tee.chance) == "nearly sure"
+        )
     assert any(tee.doubt for tee in four_holes.tees)
     # One who keeps to one strike chooses over the round: no single tee hangs on anything.
     fixed = replace(drivers(amateur), can_choose=False)
     plan = make_plan(demo_course, fixed, RoundOptions(draws=256), holes=[11])
-    assert [(tee.kept, tee.doubt) for tee in plan.tees] == [(True, "")]
+    assert [(tee.kept, tee.doubt) for tee in plan.tees] == [(True, None)]
     assert plan.days["back"].strike == plan.tees[0].choice.strike
 
 
@@ -301,16 +306,16 @@ def test_every_strike_is_offered_every_aim(demo_course: Course) -> None:
     conditions = RoundOptions(wind_mph=16, wind_from_deg=75).conditions
     bench = Evaluator(demo_course, wild, conditions, MEAN, 2048, 1)
     hole = next(hole for hole in demo_course.holes if hole.number == 4)
-    tee, known = hole.tees[0], bench.known(hole)
-    found = {aimed.plan.label: aimed for aimed in scored(bench, hole, tee, known)}
-    site = bench.site(hole, tee, known.expected, known.memory)
-    line, pin = line_bearing(hole, tee, bench.reach[0]), tee.bearing(*hole.pin)
+    tee = hole.tees[0]
+    at = bench.on_tee(hole, tee, bench.value_hole(hole))
+    found = {aimed.plan.label: aimed for aimed in score_tee(bench, at)}
+    line, pin = line_bearing(hole, tee, bench.reaches[0].total), tee.bearing(*hole.pin)
     up, down = found["up"], found["down"]
     for one, other in ((up, down), (down, up)):
         for sides in (line, pin):
-            assert abs(half_turn(one.heading - sides)) < 20 * DEGREE + 1e-9
+            assert abs(half_turn(one.aim.heading - sides)) < 20 * DEGREE + 1e-9
         # Along the other's aim it costs no less, but for what the aims were chosen by.
-        along = bench.score(hole, tee, [Aim(one.strike, other.heading)], 2048, site, known)[0].plan
+        along = bench.score([Aim(one.aim.strike, other.aim.heading)], at)[0].plan
         assert one.plan.strokes < along.strokes + 0.03
     # Up no longer is the better one by an aim that down was not offered.
     assert not up.plan.over(down.plan).chance_below > 0.95

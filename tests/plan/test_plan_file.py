@@ -15,6 +15,7 @@ from holesim.app.plan_folder import plans_json
 from holesim.course.course import Course, Ground
 from holesim.errors import InputError
 from holesim.handouts.plan_words import reason
+from holesim.plan import explain
 from holesim.plan.plan import Plan, make_plan
 from holesim.plan.plan_file import gathered, load_plan, load_plans, schema
 from holesim.plan.round_options import RoundOptions
@@ -58,7 +59,7 @@ def test_a_plan_is_read_back(plan: Plan, path: Path) -> None:
         assert tee.chosen().label == was.choice.label
         assert tee.chosen().sight.text(metric=True) == was.choice.mark.text(metric=True)
         assert tee.felt() == pytest.approx(list(was.flips))
-        assert reason(tee, metric=True).lower() == was.reason(metric=True).lower()
+        assert reason(tee, metric=True).lower() == explain.reason(was, metric=True).lower()
         rival = tee.held_against()
         assert (rival is None) == (was.rival is None)
         if was.rival is not None and rival is not None and rival.over_choice is not None:
@@ -66,7 +67,7 @@ def test_a_plan_is_read_back(plan: Plan, path: Path) -> None:
             over, said = was.rival.over(was.choice), rival.over_choice
             assert (said.loss, said.low, said.high) == pytest.approx((over.mean, *over.interval))
         assert (tee.choice.chance, tee.choice.close) == pytest.approx((was.chance, was.close))
-        assert (tee.doubt or "", tee.verdict) == (was.doubt, was.verdict)
+        assert (tee.doubt or "", tee.verdict) == (explain.doubt_text(was.doubt), explain.verdict(was))
     worth, was_worth = read.measuring["back"], plan.measuring["back"]
     assert worth.given_away == pytest.approx(was_worth.given_away)
     assert {s.drives: s.strokes for s in worth.saved} == pytest.approx(was_worth.saved)

@@ -10,11 +10,15 @@ from numpy.typing import NDArray
 from scipy import stats
 
 from holesim.course.course import Course
-from holesim.plan.decision import TeePlan, as_played, decide
+from holesim.plan.aiming import score_tee
+from holesim.plan.conditions import Conditions
+from holesim.plan.decision import as_played, decide
 from holesim.plan.estimate import Estimate
-from holesim.plan.evaluator import Conditions, Evaluator, scored, wanted
+from holesim.plan.evaluator import Evaluator
 from holesim.plan.goal import MEAN
 from holesim.plan.posterior_draws import errors_off, known_for_sure, posterior_draws
+from holesim.plan.round_tees import find_tees
+from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import POSTERIOR_DRAWS, SPREAD_SE, Player, Strike
 from holesim.shot.air import make_air
 from holesim.shot.balls import SLOPES, ball
@@ -296,8 +300,8 @@ def planned(
     conditions = conditions or Conditions(air=make_air())
     evaluator = Evaluator(course, player, conditions, MEAN, draws, seed)
     plans = []
-    for hole, tee in wanted(course, holes, None):
-        found = scored(evaluator, hole, tee, evaluator.known(hole))
+    for hole, tee in find_tees(course, holes, None):
+        found = score_tee(evaluator, evaluator.on_tee(hole, tee, evaluator.value_hole(hole)))
         plans.append(decide(hole, tee, tuple(a.plan for a in found), draws, player.usual, MEAN))
     return as_played(plans, player)[0]
 

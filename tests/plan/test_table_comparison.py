@@ -13,11 +13,14 @@ from holesim.course.course import Area, Course, Ground
 from holesim.course.ground_map import map_ground
 from holesim.course.holes import Hole, Tee
 from holesim.plan import table_comparison
-from holesim.plan.decision import TeePlan
-from holesim.plan.evaluator import Conditions, Evaluator
+from holesim.plan.aiming import find_aims
+from holesim.plan.conditions import Conditions
+from holesim.plan.evaluator import Evaluator
+from holesim.plan.explain import table_text
 from holesim.plan.goal import MEAN
 from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
+from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import Player, standard_player
 from holesim.scoring import strokes_table
 from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, by_distance
@@ -73,13 +76,10 @@ def test_on_a_refined_grid_strikes_gain_as_much_over_one_another(
         if hole.number not in (4, 15):
             continue
         tee, costs, aims = hole.tees[0], [], None
-        for known in (evaluator.known(hole, step=step) for step in (STEP, STEP / 2)):
-            site = evaluator.site(hole, tee, known.expected, known.memory)
-            aims = aims or evaluator.aims(evaluator.candidates(hole, tee), hole, tee, site, known)
-            scored = {
-                a.strike: a.plan.strokes
-                for a in evaluator.score(hole, tee, aims, evaluator.draws, site, known)
-            }
+        for step in (STEP, STEP / 2):
+            at = evaluator.on_tee(hole, tee, evaluator.value_hole(hole, step=step))
+            aims = aims or find_aims(evaluator, at)
+            scored = {aim.strike: plan.strokes for aim, plan in evaluator.score(aims, at)}
             costs.append(np.array([scored[aim.strike] for aim in aims]))
         change = costs[1] - costs[0]
         levels.append(change)
@@ -98,13 +98,12 @@ def test_the_plan_says_where_the_table_would_have_another(amateur: Player) -> No
     course = straight_course(450, areas=tuple((Ground.RED, water) for water in (pond, left, right)))
     ours, theirs = planned(course, amateur, draws=512), planned(course, amateur, by_table=True, draws=512)
     assert ours.choice.label != theirs.choice.label
-    assert ours.by_table.startswith(
-        f"a table by lie and distance would have {theirs.choice.label}: it leaves"
-    )
-    assert "but a penalty area lies before the green (+0." in ours.by_table
-    assert theirs.by_table == ""
+    said = table_text(ours.by_table)
+    assert said.startswith(f"a table by lie and distance would have {theirs.choice.label}: it leaves")
+    assert "but a penalty area lies before the green (+0." in said
+    assert theirs.by_table is None
     plain = planned(straight_course(420), amateur, draws=512)
-    assert plain.by_table == ""
+    assert plain.by_table is None
 
 
 @pytest.mark.parametrize(("side", "words"), [(-1, "from the left"), (1, "from the right")])
@@ -126,7 +125,7 @@ def test_it_says_from_where_trees_stand_before_the_green(amateur: Player, side: 
     # As if every drive of one strike lay short of them, some behind them and some not.
     x = np.linspace(-12, 12, len(up.drives.x))
     short = replace(up.drives, x=x, y=np.full_like(x, pin - 150), finish=0 * up.drives.finish)
-    said = table_comparison.unseen(down, replace(up, drives=short), view)
+    said = table_text(table_comparison.compare_with_table(down, replace(up, drives=short), view))
     assert f"it leaves 164 yd, but {words} trees stand before the green (+0.1" in said
     ours = down.drives
     played = ~np.isin(ours.finish, (Finish.GREEN, Finish.PENALTY, Finish.OUT))

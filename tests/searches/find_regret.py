@@ -30,11 +30,15 @@ from holesim.data.examples import COURSE, find
 from holesim.errors import InputError
 from holesim.measure.drives_table import load_measured
 from holesim.measure.measure import measure, player_toml
-from holesim.plan.decision import TeePlan, as_played, decide
+from holesim.plan.aiming import score_tee
+from holesim.plan.conditions import Conditions, map_in
+from holesim.plan.decision import as_played, decide
 from holesim.plan.doubt import DRIVES, worth_of_measuring
-from holesim.plan.evaluator import Aim, Conditions, Evaluator, HoleValues, mapped, scored
+from holesim.plan.evaluator import Evaluator
 from holesim.plan.goal import MEAN
 from holesim.plan.posterior_draws import known_for_sure
+from holesim.plan.tee_on_hole import Aim, HoleValues
+from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import Player, PlayerFile, Strike, player_of, read_player
 from holesim.shot.air import make_air
 from holesim.shot.flight import QUINTAVALLA
@@ -60,7 +64,7 @@ _TRUTH_SEED: Final = 10**6
 @cache
 def _ground() -> tuple[Course, GroundMap]:
     course = load_course(find(COURSE))
-    return course, mapped(course, Conditions(air=make_air()))
+    return course, map_in(course, Conditions(air=make_air()))
 
 
 def _bench(player: Player, seed: int, conditions: Conditions | None = None) -> Evaluator:
@@ -88,11 +92,10 @@ class Truth:
 
     def costs(self, hole: Hole, aims: Sequence[tuple[str, float]]) -> dict[str, float]:
         """Return the strokes of strikes along headings, by label."""
-        known, tee = self.known[hole.number], hole.tees[0]
         places = {strike.label: k for k, strike in enumerate(self.evaluator.player.strikes)}
         wanted = [Aim(places[label], heading) for label, heading in aims]
-        site = self.evaluator.site(hole, tee, known.expected, known.memory)
-        found = self.evaluator.score(hole, tee, wanted, DRAWS, site, known)
+        at = self.evaluator.on_tee(hole, hole.tees[0], self.known[hole.number])
+        found = self.evaluator.score(wanted, at)
         return {aimed.plan.label: aimed.plan.strokes for aimed in found}
 
 
@@ -110,7 +113,7 @@ def trial(number: int, stages: Iterable[str], holes: Sequence[int] | None = None
         who = golfer(number, Path(folder))
         bare = _bench(who.bare, number)
         played = _holes(holes)
-        known = {hole.number: bare.known(hole) for hole in played}
+        known = {hole.number: bare.value_hole(hole) for hole in played}
         ball = Conditions(air=make_air(), ball=who.ball)
         truth = Truth(who, _bench(known_for_sure(who.true), number + _TRUTH_SEED, ball), known)
         found: Found = {}
@@ -145,7 +148,7 @@ def measured_player(who: Golfer, folder: Path, seed: int) -> Player:
 
 def _truth(truth: Truth, hole: Hole) -> dict[str, Any]:
     """Return what each strike costs the golfer, aimed as is best for them, and by each replicate."""
-    aimed = scored(truth.evaluator, hole, hole.tees[0], truth.known[hole.number])
+    aimed = score_tee(truth.evaluator, truth.evaluator.on_tee(hole, hole.tees[0], truth.known[hole.number]))
     plans = {a.plan.label: a.plan for a in aimed}
     over = plans["down"].over(plans["up"])
     return {
@@ -161,7 +164,7 @@ def _stage(truth: Truth, evaluator: Evaluator, holes: Sequence[Hole]) -> dict[st
     names = _names(evaluator.player)
     tees, plans = {}, []
     for hole in holes:
-        aimed = scored(evaluator, hole, hole.tees[0], truth.known[hole.number])
+        aimed = score_tee(evaluator, evaluator.on_tee(hole, hole.tees[0], truth.known[hole.number]))
         found = [(names.get(a.plan.label, a.plan.label), a) for a in aimed]
         plan = decide(
             hole, hole.tees[0], tuple(a.plan for a in aimed), DRAWS, evaluator.player.usual, evaluator.goal
@@ -171,7 +174,7 @@ def _stage(truth: Truth, evaluator: Evaluator, holes: Sequence[Hole]) -> dict[st
         # Besides the driver's strikes what the plan may choose: the best of the clubs.
         club = next(label for label, a in found if a.plan.club != "driver")
         headings = [
-            (label, a.heading + _turn(truth.golfer, evaluator.player.strikes[a.strike], own[label]))
+            (label, a.aim.heading + _turn(truth.golfer, evaluator.player.strikes[a.aim.strike], own[label]))
             for label, a in found
             if label in ("up", "down", club)
         ]

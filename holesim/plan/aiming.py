@@ -1,0 +1,128 @@
+"""Where to aim each strike from a tee: every strike is offered every aim that was found for any of them."""
+
+from collections.abc import Sequence
+from math import ceil, floor, radians
+from typing import Final
+
+import numpy as np
+from numpy.polynomial import Polynomial
+from numpy.typing import NDArray
+from shapely import Point
+
+from holesim.plan.aim_range import aim_range
+from holesim.plan.aim_search import costs
+from holesim.plan.club_reach import FITS, SOFT
+from holesim.plan.evaluator import Evaluator
+from holesim.plan.goal import CLOSE, MEAN
+from holesim.plan.tee_on_hole import Aim, AimedStrike, TeeOnHole
+
+Floats = NDArray[np.float64]
+
+# Aims are sought every 1.5° with a quarter of the draws, then every 0.5° about the best with all of them.
+_COARSE, FINE_STEP, _BEYOND = radians(1.5), radians(0.5), radians(9.0)
+_WINDOW: Final = 5  # fine steps either way
+_HOPELESS: Final = 0.5  # strokes
+_BETTER: Final = CLOSE  # strokes that an aim which no golfer takes must save for it to be told of
+
+
+def score_tee(evaluator: Evaluator, at: TeeOnHole) -> list[AimedStrike]:
+    """Return what comes of each strike worth trying, aimed as serves the goal best, the best first."""
+    return evaluator.score(hopeful_aims(evaluator, at), at)
+
+
+def hopeful_aims(evaluator: Evaluator, at: TeeOnHole) -> list[Aim]:
+    """Return the driver's strikes, and of other clubs the two best and those hardly worse than the best.
+
+    What costs half a stroke more by the drives that aims are found with is not hit; on a par 3 a club whose
+    total is about the length of the hole always is.
+    """
+    aims, strikes = find_aims(evaluator, at), evaluator.player.strikes
+    found = np.array([costs(evaluator.fine[a.strike], np.array([a.heading]), at.site)[0] for a in aims])
+    driver = np.array([strikes[a.strike].club == "driver" for a in aims])
+    off = [abs(evaluator.reaches[a.strike].total - at.tee.length) for a in aims]
+    fits = (at.hole.par == 3) & (np.array(off) < FITS)
+    least = np.sort(found[~driver])[:2]
+    kept = driver | fits | (found <= max([found.min() + _HOPELESS, *least]))
+    return [aim for aim, keep in zip(aims, kept, strict=True) if keep]
+
+
+def find_aims(evaluator: Evaluator, at: TeeOnHole, strikes: Sequence[int] | None = None) -> list[Aim]:
+    """Return strikes aimed where they serve the goal best.
+
+    Parameters
+    ----------
+    strikes
+        Their places among the player's; by default all that may be hit from there.
+    """
+    strikes = _candidates(evaluator, at) if strikes is None else strikes
+    site, pin = at.site, at.tee.bearing(*at.hole.pin)
+    totals = [evaluator.reaches[index].total for index in strikes]
+    span = aim_range(evaluator.course, at.hole, at.tee, totals)
+    # Whole steps from the pin, so that a mirrored hole is searched at mirrored aims.
+    steps = np.arange(ceil(span.low / _COARSE), floor(span.high / _COARSE) + 1)
+    more = round(_BEYOND / _COARSE)
+    looked = pin + _COARSE * np.arange(steps[0] - more, steps[-1] + more + 1, dtype=np.float64)
+    seen = np.array([costs(evaluator.coarse[index], looked, site) for index in strikes])
+    inside = seen[:, more:-more]
+    first = looked[more + np.unique(inside.argmin(axis=1))]
+    beyond = seen.min(axis=1) < inside.min(axis=1) - _BETTER  # both may be infinite
+    edges = pin + span.low, pin + span.high
+    found = []
+    for index, out in zip(strikes, beyond, strict=True):
+        aim = Aim(index, _cheapest_heading(evaluator, index, first, edges, at), bool(out))
+        if evaluator.goal is not MEAN:
+            aim = aim._replace(heading=_likeliest_heading(evaluator, aim, at))
+        found.append(aim)
+    return found
+
+
+def _candidates(evaluator: Evaluator, at: TeeOnHole) -> list[int]:
+    """Return the strikes to compare: on a par 3 the driver only where no other club carries to it."""
+    strikes = evaluator.player.strikes
+    everything = list(range(len(strikes)))
+    if at.hole.par > 3:
+        return [i for i in everything if not strikes[i].club.endswith(SOFT)]
+    front = at.hole.green.distance(Point(at.tee.x, at.tee.y))
+    others = [i for i in everything if strikes[i].club != "driver"]
+    return others if any(evaluator.reaches[i].carry >= front for i in others) else everything
+
+
+def _cheapest_heading(
+    evaluator: Evaluator, index: int, first: Floats, edges: tuple[float, float], at: TeeOnHole
+) -> float:
+    """Return the heading from which a strike costs least, about the best that any strike found."""
+    drives = evaluator.fine[index]
+    middle = first[int(np.argmin(costs(drives, first, at.site)))] if len(first) > 1 else first[0]
+    near = middle + FINE_STEP * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
+    return float(np.clip(_lowest(near, costs(drives, near, at.site)), *edges))
+
+
+def _likeliest_heading(evaluator: Evaluator, aim: Aim, at: TeeOnHole) -> float:
+    """Return the heading, near that from which a strike costs least, from which the goal is likeliest."""
+    drives, goal = evaluator.half_choosing[aim.strike], evaluator.goal
+
+    def losses(headings: Floats) -> Floats:
+        outcomes = (evaluator.play(drives, heading, at) for heading in headings)
+        return np.array(
+            [np.inf if o is None else goal.loss(at.hole.par, o.cost.cost, o.within).mean() for o in outcomes]
+        )
+
+    steps = np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
+    far = aim.heading + _COARSE * steps
+    near = far[int(np.argmin(losses(far)))] + FINE_STEP * steps
+    return _lowest(near, losses(near))
+
+
+def _lowest(headings: Floats, costs: Floats) -> float:
+    """Return where a cubic through the costs is lowest.
+
+    A spread of some degrees blurs every edge on the ground, so over a window narrower than that the true
+    cost is smooth; the fit takes out the noise that would move the lowest of the points about.
+    """
+    finite = np.isfinite(costs)
+    if finite.sum() < len(headings):
+        return float(headings[int(np.argmin(costs))])
+    middle, half = headings[len(headings) // 2], headings[-1] - headings[len(headings) // 2]
+    steps = np.linspace(-1, 1, 201)
+    cubic = Polynomial.fit((headings - middle) / half, costs, 3, domain=[-1, 1])
+    return float(middle + half * steps[int(np.argmin(cubic(steps)))])

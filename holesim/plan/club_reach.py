@@ -1,0 +1,84 @@
+"""How far a golfer's clubs go when nothing goes wrong, and what follows from that for the bag."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import hypot
+from typing import Final
+
+from holesim.course.course import Course, Firmness, Ground
+from holesim.course.ground_map import plain
+from holesim.plan.conditions import Conditions
+from holesim.player.player import Player, Strike, usual_wood
+from holesim.scoring.dispersion import ClubDispersion
+from holesim.shot.bounce import run
+from holesim.shot.deliveries import nominal
+from holesim.shot.flight import QUINTAVALLA, fly
+from holesim.shot.impact import Launches, head, impact
+from holesim.units import YARD
+
+FITS: Final = 6 * YARD
+"""Between the length of a par 3 and a club's, within which the club is always tried."""
+SOFT: Final = ", soft"
+"""Ends the name of a club that is hit softly, gripped down, for a par 3 between two clubs."""
+PACES, BY_CARRY = 3, 0.6
+"""Steps towards a carry, which grows as about that root of it with speed."""
+
+
+@dataclass(frozen=True)
+class Reach:
+    """How far a strike carries, and its total on a fairway [m], without errors or wind."""
+
+    carry: float
+    total: float
+
+
+def nominal_launch(strike: Strike, side: float) -> Launches:
+    """Return the launch of a strike without errors; `side` is the player's."""
+    return impact(nominal(strike), head(strike.kind, strike.club_speed), side=side)
+
+
+def find_reach(strike: Strike, side: float, conditions: Conditions, firmness: Firmness) -> Reach:
+    """Return how far a strike goes in still air."""
+    still = replace(conditions.air, wind_speed=0.0)
+    landings, _ = fly(nominal_launch(strike, side), still, aerodynamics=conditions.ball or QUINTAVALLA)
+    finishes = run(landings, plain(Ground.FAIRWAY, firmness=firmness))
+    return Reach(float(landings.x[0]), hypot(finishes.x[0], finishes.y[0]))
+
+
+def add_soft_clubs(player: Player, course: Course, total: Callable[[Strike], float]) -> Player:
+    """Return a player who hits a club softly for each par 3 whose length lies between two clubs.
+
+    Parameters
+    ----------
+    total
+        A strike's total [m].
+    """
+    totals = sorted((total(s), k) for k, s in enumerate(player.strikes) if s.club != "driver")
+    found: dict[str, Strike] = {}
+    for length in (tee.length for hole in course.holes if hole.par == 3 for tee in hole.tees):
+        fits = any(abs(there - length) < FITS for there, _ in totals)
+        for (short, _), (long, k) in pairwise(totals):
+            if not fits and short < length < long:
+                less = _softened(player.strikes[k], (short + long) / 2, total)
+                found[less.club] = less
+    return replace(player, strikes=(*player.strikes, *found.values()))
+
+
+def _softened(club: Strike, wanted: float, total: Callable[[Strike], float]) -> Strike:
+    """Return a club gripped down on, so that its total is so much [m]."""
+    less = replace(club, club=f"{club.club}{SOFT}")
+    for _ in range(PACES):
+        less = replace(less, club_speed=less.club_speed * (wanted / total(less)) ** BY_CARRY)
+    return less
+
+
+def fit_longest(shots: ClubDispersion, player: Player, total: Callable[[Strike], float]) -> ClubDispersion:
+    """Return the shots of one whose longest wood or hybrid, if any is listed, is not the usual wood.
+
+    Both are hit off the tee, so that what the model gets wrong of both cancels.
+    """
+    own = max((total(strike) for strike in player.strikes if strike.kind in ("wood", "hybrid")), default=None)
+    if own is None:
+        return shots
+    return replace(shots, longest=shots.longest * own / total(usual_wood(player)))

@@ -1,0 +1,218 @@
+"""What a plan's numbers say, in golfers' words."""
+
+from collections.abc import Mapping
+from math import atan2, cos, hypot, sin
+from typing import Final
+
+from holesim.plan.decision import DayStrike
+from holesim.plan.doubt import WORTH_SAYING, Measuring
+from holesim.plan.estimate import sure_text
+from holesim.plan.hole_wind import flips_text
+from holesim.plan.tee_plan import Doubt, TableComparison, TeePlan
+from holesim.scoring.expected_strokes import NextShot
+from holesim.units import YARD
+
+CAUTIONS: Final = (
+    "Change a swing only with a qualified coach, and warm up first.",
+    "Hit only when the landing area is clear. Leave the course for lightning.",
+    "Plan before the round: Rule 4.3a bars a device that recommends a line of play or a club during it.",
+    "The committee's local rules prevail.",
+)
+
+_NEAR_PIN: Final = 40 * YARD  # beyond which a shot is laid up
+
+
+# --- a choice -------------------------------------------------------------------------------------
+
+
+def reason(plan: TeePlan, *, metric: bool = False) -> str:
+    """Return a sentence for the choice over its rival."""
+    return "; ".join(filter(None, (verdict(plan), f"{plan.choice.label}: {why(plan, metric=metric)}")))
+
+
+def verdict(plan: TeePlan) -> str:
+    """Return what comes before the reason: how sure the choice is, and what is wrong with it."""
+    over, sure = plan.over_rival, sureness_of(plan)
+    little = sure and over is not None and abs(over.mean) < plan.goal.close
+    return "; ".join(filter(None, (sure + ", and too little to matter" * bool(little), warning(plan))))
+
+
+def sureness_of(plan: TeePlan) -> str:
+    """Return how sure the choice is, in words and a number; nothing where there was none to make."""
+    return "" if plan.rival is None or not plan.fits else sure_text(plan.chance)
+
+
+def warning(plan: TeePlan) -> str:
+    """Return what is wrong with even the best choice, if anything."""
+    if not plan.fits:
+        return "no club fits this hole"
+    if plan.rival is not None and plan.choice.beyond:
+        return "it would take an aim off the hole, so a shorter club is the answer"
+    return ""
+
+
+def why(plan: TeePlan, *, metric: bool = False) -> str:
+    """Return what speaks for the choice against its rival."""
+    if plan.rival is None:
+        return "the only strike"
+    return compare_strikes(
+        plan.rival.label,
+        longer=plan.choice.total - plan.rival.total,
+        shares=plan.choice.shares,
+        other_shares=plan.rival.shares,
+        metric=metric,
+    )
+
+
+def wind_text(plan: TeePlan, *, metric: bool = False, most: int | None = None) -> str:
+    """Return what wind there is, and the felt winds that flip the choice; nothing if there is neither.
+
+    Parameters
+    ----------
+    most
+        How many of them are told, the least wind first; all by default.
+    """
+    said = [] if plan.wind is None else [f"wind {plan.wind.text(metric=metric)}"]
+    if plan.flips:
+        least = sorted(plan.flips, key=lambda flip: flip.speed)[:most]
+        said.append(f"as felt, {flips_text(least, metric=metric)}")
+    return "; ".join(said)
+
+
+_SETTLES: Final = {"how the ball flies": "measure carries of both, with your own ball"}
+_OTHERWISE: Final = "measure 20 drives of each"
+
+
+def doubt_text(doubt: Doubt | None) -> str:
+    """Return what a choice hangs on most, and what would settle it; nothing if it is sure."""
+    if doubt is None:
+        return ""
+    if not doubt.cause:
+        return "it hangs most on the drives sampled: --precision adds some"
+    return f"it hangs most on {doubt.cause}: {_SETTLES.get(doubt.cause, _OTHERWISE)}"
+
+
+def table_text(found: TableComparison | None) -> str:
+    """Return which strike a table by lie and distance would have, and why the hole has another."""
+    if found is None:
+        return ""
+    head = f"a table by lie and distance would have {found.other}"
+    if -found.more_after_choice > found.more_after_other:
+        easier = f"the rest plays {-found.more_after_choice:.2f} easier than it knows"
+        return f"{head}, but from where {found.choice} finishes {easier}"
+    left, after = (
+        f"it leaves {found.away / YARD:.0f} yd",
+        f"after {found.choice} {found.more_after_choice:+.2f}",
+    )
+    side = {"left": "from the left ", "right": "from the right ", "": ""}[found.side]
+    return f"{head}: {left}, but {side}{_CAUSES[found.cause]} ({found.more_after_other:+.2f}; {after})"
+
+
+_CAUSES: Final = {
+    "trees": "trees stand before the green",
+    "water": "a penalty area lies before the green",
+    "reach": "the green is out of reach",
+    "": "the next shot is harder than it knows",
+}
+
+
+# --- the round ------------------------------------------------------------------------------------
+
+
+def day_text(day: DayStrike) -> str:
+    """Return the strike of one who hits the driver one way all day, and how sure that is."""
+    if day.over is None:
+        return f"{day.strike} all day, the only strike"
+    low, high = day.over.interval
+    worth = f"{-day.over.mean:.2f} strokes a round better than {day.rival} ({-high:.2f} to {-low:.2f})"
+    return f"{day.strike} all day: {sure_text(day.over.chance_below)}, {worth}"
+
+
+def measuring_text(measuring: Measuring) -> str:
+    """Return what it is worth to measure a golfer; nothing if it is not worth saying."""
+    if measuring.given_away < WORTH_SAYING:
+        return ""
+    saved = " and ".join(f"{drives} would save {value:.2f}" for drives, value in measuring.saved.items())
+    costs = f"not knowing this golfer better costs {measuring.given_away:.2f} strokes a round"
+    return f"{costs}; of measured drives of each strike {saved}"
+
+
+# --- strikes compared, and the next shot ----------------------------------------------------------
+
+
+# Strokes that a finish costs over the fairway, roughly: only to rank what a sentence should name.
+_WEIGHTS: Final = {
+    "out": 2.0,
+    "penalty": 1.2,
+    "trees": 0.8,
+    "sand": 0.4,
+    "heavy_rough": 0.5,
+    "fairway": -0.25,
+    "green": -0.8,
+}
+_NOUNS: Final = {
+    "out": "out of bounds",
+    "penalty": "in a penalty area",
+    "trees": "blocked by trees",
+    "sand": "in sand",
+    "heavy_rough": "in heavy rough",
+    "fairway": "on the fairway",
+    "green": "on the green",
+}
+
+
+def compare_strikes(
+    other: str,
+    *,
+    longer: float,
+    shares: Mapping[str, float],
+    other_shares: Mapping[str, float],
+    metric: bool = False,
+) -> str:
+    """Return what speaks for a strike against another, from the numbers.
+
+    Parameters
+    ----------
+    longer
+        How much farther the chosen strike goes in all [m].
+    shares, other_shares
+        Shares of finishes of the chosen strike and of the other.
+    """
+    unit, scale = ("m", 1.0) if metric else ("yd", YARD)
+    changes = {key: shares[key] - other_shares[key] for key in _WEIGHTS}
+    gains = {key: -_WEIGHTS[key] * change for key, change in changes.items()}
+    best, worst = (f(gains, key=lambda key: gains[key]) for f in (max, min))
+    ahead = round(longer / scale)
+    sentence = f"{abs(ahead)} {unit} {'longer' if ahead > 0 else 'shorter'} than {other}"
+    if not ahead:
+        sentence = f"as long as {other}"
+    if ahead > 0 and -gains[worst] > gains[best] and round(100 * changes[worst]):
+        sentence += f", at the price of {_in_hundred(worst, changes[worst])}"
+    elif round(100 * changes[best]):
+        sentence += f", {'and' if ahead >= 0 else 'but'} {_in_hundred(best, changes[best])}"
+    return sentence
+
+
+def target_text(shot: NextShot, pin: tuple[float, float], *, metric: bool = False) -> str:
+    """Return where a shot is aimed at, as seen from where it is played."""
+    unit, scale = ("m", 1.0) if metric else ("yd", YARD)
+    bearing = atan2(pin[0] - shot.x, pin[1] - shot.y)
+    east, north = shot.target[0] - pin[0], shot.target[1] - pin[1]
+    right, beyond = east * cos(bearing) - north * sin(bearing), east * sin(bearing) + north * cos(bearing)
+    if hypot(east, north) > _NEAR_PIN:
+        return f"short, leaving {hypot(east, north) / scale:.0f} {unit}"
+    said = [
+        f"{abs(off) / scale:.0f} {unit} {words[off > 0]}"
+        for off, words in ((right, ("left", "right")), (beyond, ("short", "long")))
+        if round(abs(off) / scale)
+    ]
+    return f"{', '.join(said)} of the flag" if said else "at the flag"
+
+
+def other_flight(name: str) -> str:
+    """Return what to add to a round's conditions where the drives flew by another ball-flight formula."""
+    return "" if name == "modern" else ", an older ball's flight"
+
+
+def _in_hundred(key: str, change: float) -> str:
+    return f"{abs(change) * 100:.0f} in 100 {'more' if change > 0 else 'fewer'} {_NOUNS[key]}"
