@@ -10,10 +10,10 @@ from holesim._version import __version__ as __version__
 
 if TYPE_CHECKING:
     from holesim.course.course import Course as Course
-    from holesim.course.course import load_course as load_course
+    from holesim.course.course_file import load_course as load_course
     from holesim.course.draw_from_notes import draw_course as draw_course
     from holesim.course.geojson import to_geojson as to_geojson
-    from holesim.course.yardage_notes import load_notes as load_notes
+    from holesim.course.notes_file import load_notes as load_notes
     from holesim.errors import InputError as InputError
     from holesim.handouts.course_card import write_card as write_card
     from holesim.pictures.hole_picture import draw_hole as draw_hole
@@ -40,8 +40,8 @@ _HOME = {
     "distribution": "scoring.strokes_table",
     "draw_course": "course.draw_from_notes",
     "draw_hole": "pictures.hole_picture",
-    "load_course": "course.course",
-    "load_notes": "course.yardage_notes",
+    "load_course": "course.course_file",
+    "load_notes": "course.notes_file",
     "load_player": "shot.club_speeds",
     "make_air": "shot.air",
     "make_plan": "plan.plan",

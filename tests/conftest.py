@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
 from holesim.app import cli
-from holesim.course.course import Area, Course, Ground, load_course
+from holesim.course.course import Area, Course, Ground
+from holesim.course.course_file import load_course
 from holesim.course.holes import Hole, Tee
 from holesim.data.examples import COURSE, PLAYER, find
 from holesim.player.player import Player

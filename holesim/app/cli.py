@@ -265,8 +265,8 @@ def check(
     from holesim.app.plan_folder import write_charts  # noqa: PLC0415
     from holesim.common.safe_files import check_folder  # noqa: PLC0415
     from holesim.common.toml_tables import LARGEST  # noqa: PLC0415
-    from holesim.course.course import load_course  # noqa: PLC0415
-    from holesim.course.yardage_notes import load_notes  # noqa: PLC0415
+    from holesim.course.course_file import load_course  # noqa: PLC0415
+    from holesim.course.notes_file import load_notes  # noqa: PLC0415
     from holesim.errors import read_input  # noqa: PLC0415
     from holesim.reports.check_text import course_text, gaps, notes_text, player_text, team_text  # noqa: PLC0415
     from holesim.shot.club_speeds import load_player  # noqa: PLC0415
@@ -315,7 +315,7 @@ def draw(
     from holesim.common.safe_files import write_text  # noqa: PLC0415
     from holesim.course.draw_from_notes import draw_course  # noqa: PLC0415
     from holesim.course.geojson import to_geojson  # noqa: PLC0415
-    from holesim.course.yardage_notes import load_notes  # noqa: PLC0415
+    from holesim.course.notes_file import load_notes  # noqa: PLC0415
 
     booklet = load_notes(notes)
     text = to_geojson(draw_course(booklet), booklet.latitude, booklet.longitude)
@@ -662,7 +662,7 @@ def team(
 ) -> None:
     """Plan a team's round: pairs, order, who drives where, and each tee's strike."""
     from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
-    from holesim.course.course import load_course  # noqa: PLC0415
+    from holesim.course.course_file import load_course  # noqa: PLC0415
     from holesim.reports.team_text import team_text  # noqa: PLC0415
     from holesim.team.planner import plan_team  # noqa: PLC0415
     from holesim.team.team_file import load_team  # noqa: PLC0415
@@ -794,7 +794,7 @@ def _conditions(
 
 def _loaded(course: Path, layout: str | None, player: Path) -> "tuple[Course, Player]":
     """Read a course and a player, and say what was guessed."""
-    from holesim.course.course import load_course  # noqa: PLC0415
+    from holesim.course.course_file import load_course  # noqa: PLC0415
     from holesim.shot.club_speeds import load_player  # noqa: PLC0415
 
     played, golfer = load_course(course, name=layout), load_player(player)

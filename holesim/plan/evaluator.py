@@ -31,7 +31,8 @@ from holesim.plan.estimate import estimate
 from holesim.plan.flown_drives import StruckDrives, fly_struck, join_struck, land_struck
 from holesim.plan.goal import CLOSE, MEAN, Goal
 from holesim.plan.posterior_draws import posterior_draws
-from holesim.player.player import POSTERIOR_DRAWS, Player, Strike, path_shift, usual_wood
+from holesim.player.make_player import usual_wood
+from holesim.player.player import POSTERIOR_DRAWS, Player, Strike, path_shift
 from holesim.scoring import score_chances, strokes_table
 from holesim.scoring.dispersion import ClubDispersion, club_dispersion
 from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, by_distance, solve_hole

@@ -18,7 +18,8 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon, box
 
-from holesim.course.course import Course, Ground, load_course
+from holesim.course.course import Course, Ground
+from holesim.course.course_file import load_course
 from holesim.course.ground_map import map_ground
 from holesim.errors import InputError
 from holesim.units import YARD
@@ -227,7 +228,7 @@ def test_an_elevation_far_from_all_around_it_is_left_out(read: Callable[..., Cou
     assert sorted(spot.elevation for spot in course.spots) == [90, 95, 96, 97, 100]
     (guess,) = course.guesses
     assert str(guess).startswith(
-        f"golf=tee t1: lies {abs(slip - 96):.0f} m {'above' if slip > 0 else 'below'} what"
+        f"golf=tee t1: lies {abs(slip - 96):.0f} m {'above' if slip > 0 else 'below'} the ground"
     )
 
 

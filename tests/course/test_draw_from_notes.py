@@ -19,13 +19,14 @@ from shapely.affinity import scale, translate
 from shapely.geometry import LineString, Point, Polygon
 
 from holesim.common.toml_tables import Table
-from holesim.course import yardage_notes as notes_module
-from holesim.course.course import Course, Ground, load_course
+from holesim.course.course import Course, Ground
+from holesim.course.course_file import load_course
 from holesim.course.draw_from_notes import draw_course
 from holesim.course.geojson import Feature, to_geojson
 from holesim.course.ground_map import map_ground
 from holesim.course.note_shapes import LOT
-from holesim.course.yardage_notes import load_notes
+from holesim.course.notes_file import load_notes
+from holesim.course.notes_tables import HoleTable, NotesFile
 from holesim.data.examples import find
 from holesim.errors import InputError
 from holesim.reports.check_text import gaps
@@ -573,7 +574,7 @@ def test_the_example_and_the_readme_have_every_key() -> None:
         EXAMPLE.read_text(encoding="utf-8"),
         (EXAMPLE.parents[1] / "README.md").read_text(encoding="utf-8"),
     )
-    both = (notes_module._NotesFile, notes_module._HoleTable)  # noqa: SLF001
+    both = (NotesFile, HoleTable)
     keys = {
         f.alias or name for top in both for table in tables(top) for name, f in table.model_fields.items()
     }
@@ -595,8 +596,8 @@ def test_each_gap_is_said_once_with_its_holes(write: Write) -> None:
     }
     guesses = [str(guess) for guess in load_notes(write(content)).guesses]
     assert guesses == [
-        "the course: no at, laid out in the open ocean; give at, if it matters",
-        "hole 1: no bearing, taken as north, so that the wind cannot be turned to it; note it",
+        "the course: no at, drawn in the open ocean; give at if its place matters",
+        "hole 1: no bearing, taken as north, so the wind on it may be wrong; note it",
         "holes 1, 2: no green.wide, taken as 26 yd; note it",
         "holes 1, 2: no green.deep, taken as 30 yd; note it",
         "holes 1, 2: no fairway.from, taken as 150 yd; note it",
@@ -664,7 +665,7 @@ def beside(start: float, stop: object, **more: object) -> Json:
         ),
         (
             {"bunkers": [{"side": "middle", "from": 240, "to": 250, "off": 3}]},
-            "bunkers 1: is in the middle, so off no edge",
+            "bunkers 1: is in the middle, so it has no off",
         ),
         (
             {"bunkers": [beside(240, 260, off=6, wide=9)], "water": [beside(180, "green", off=10, wide=30)]},
@@ -679,28 +680,31 @@ def beside(start: float, stop: object, **more: object) -> Json:
             "out_of_bounds 1: lies 12 yd off the line, inside what is mown: 15 yd",
         ),
         ({"fairway": widths((260, 30), (220, 25))}, "fairway.widths: 220 yd comes after 260 yd"),
-        ({"fairway": widths((220, 30), (220, 25))}, "fairway.widths: two stand at 220 yd; take one out"),
+        ({"fairway": widths((220, 30), (220, 25))}, "fairway.widths: two are at 220 yd; take one out"),
         ({"fairway": widths((120, 30))}, "fairway.widths: 120 yd is not on the fairway"),
         ({"fairway": {"from": 150, "to": 140}}, "fairway: runs from 150 yd to 140 yd"),
         (
             {"fairway": widths((150, 30)) | {"wide": 20}},
-            "fairway: two widths stand at 150 yd, where it begins",
+            "fairway: has two widths at 150 yd, where it begins",
         ),
-        ({"water": [beside(390, "green")]}, "water 1: begins at 390 yd, but the green at 385 yd"),
+        (
+            {"water": [beside(390, "green")]},
+            "water 1: begins at 390 yd, past the front of the green at 385 yd",
+        ),
         (
             {"water": [beside(180, "green", off=9, off_line=30)]},
-            "water 1: is noted both off the fairway and off the line",
+            "water 1: has a distance off the fairway and one off the line",
         ),
         (
             {"water": [{"side": "across", "from": 100, "off": 9}]},
-            "water 1: lies across the hole, so off nothing",
+            "water 1: lies across the hole, so it has no off",
         ),
         ({"water": [{"side": "across", "from": 0, "to": 50}]}, "water 1: covers part of the back tee"),
         ({"trees": [beside(100, 200, off=150)]}, "trees 1: lies too far from the hole to be in play"),
         ({"streams": [{"at": 390}]}, "streams 1: crosses at 390 yd, not between tee and green"),
-        ({"heights": [{"at": 420, "height": 3}]}, "heights: 420 yd is past the hole's 400 yd"),
-        ({"heights": [{"at": 0, "height": 3}]}, "heights: one alone is above nothing; note the tee's, at 0,"),
-        ({"heights": [{"at": 9, "height": 3}, {"at": 9, "height": 4}]}, "heights: two stand at 9 yd"),
+        ({"heights": [{"at": 420, "height": 3}]}, "heights: 420 yd is past the end of the hole at 400 yd"),
+        ({"heights": [{"at": 0, "height": 3}]}, "heights: has one height only; note the tee's, at 0,"),
+        ({"heights": [{"at": 9, "height": 3}, {"at": 9, "height": 4}]}, "heights: two are at 9 yd"),
         ({"tees": {"red": 410}}, "tees.red: 410 yd is more than the hole's 400 yd"),
         ({"tees": {"back": 380}}, "tees.back: 380 yd is not the length, 400 yd; correct one of them"),
         ({"tees": {"red": 12}}, "a hole of 12 yd from the red tee is too short; give 30 yd or more"),
@@ -763,7 +767,7 @@ SOUND = text_of(plain_notes(bunkers=[{"side": "left", "from": 230, "to": 250}]))
         ("to = 250", 'to = "gren"', "hole 7, bunkers 1.to: should be a number, not 'gren'"),
         ("bunkers = [", "bunkers = 3 #", "is not TOML"),
         ("[10, 20]", "[10]", "at: has 1 of at least 2 entries; correct"),
-        ("[10, 20]", "[100, 20]", "at: 100, 20 is no place to play; give latitude, then longitude"),
+        ("[10, 20]", "[100, 20]", "at: 100, 20 is not a place for a course; give latitude, then longitude"),
         ("[{number", "3 #", "holes: should be a list, not 3"),
         ("[{number", "[3] #", "holes 1: is not a table but 3"),
     ],

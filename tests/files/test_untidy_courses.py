@@ -11,7 +11,8 @@ import pytest
 import shapely
 import shapely.geometry
 
-from holesim.course.course import Course, Ground, load_course
+from holesim.course.course import Course, Ground
+from holesim.course.course_file import load_course
 from holesim.course.ground_map import map_ground
 from holesim.data.examples import COURSE, find
 from holesim.errors import InputError

@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holesim.errors import InputError
-from holesim.player.player import SWING_PLANE, Player, Strike, default_spread, path_shift
+from holesim.player.player import SWING_PLANE, Player, Strike, path_shift
+from holesim.player.player_defaults import default_spread
 from holesim.shot.club_speeds import load_player
 from holesim.units import DEGREE, MM, MPH, RPM
 
@@ -157,7 +158,7 @@ def test_what_is_missing_is_filled_and_listed(write: Write) -> None:
             "face and path vary together by a correlation of 0.5, one swing in 20 is a bad miss, "
             "a bad miss is 2.5 times as wild; each size is uncertain by a quarter"
         ),
-        "hits the driver up and down, both as is usual",
+        "hits the driver up and down, each in the usual way",
         (
             "up: attack 3.5° ±1.2°, dynamic loft 17.8° ±2.2°, height on the face 4 mm ±4.2 mm, "
             "tee height 40.7 mm"
@@ -173,7 +174,10 @@ def test_what_is_missing_is_filled_and_listed(write: Write) -> None:
         "spoon: a wood",
         "spoon: attack -2.9°, dynamic loft 11.9°, height on the face 0 mm, tee height 10 mm",
         "has the usual 3-wood, 5-wood, 4-hybrid, 6-iron, 7-iron, 8-iron, 9-iron, wedge for that club speed",
-        "hits the driver one way all day, above a handicap of 5; can_choose = true says otherwise",
+        (
+            "hits the driver the same way all day, having a handicap of more than 5; "
+            "if not, set can_choose = true"
+        ),
     )
     assert player.driver("up").spread == default_spread(10, 90 * MPH)
     assert player.driver("down").attack == pytest.approx(-2.5 * DEGREE)
@@ -244,7 +248,9 @@ def test_who_describes_more_than_one_strike_can_choose(
 ) -> None:
     player = load_player(write(BARE + "".join(f"[strikes.{name}]\n" for name in strikes)))
     assert player.can_choose is can
-    said = "chooses the driver's strike by the hole, having more than one strike; can_choose = false"
+    said = (
+        "chooses the driver strike hole by hole, having more than one strike; if not, set can_choose = false"
+    )
     assert any(line.startswith(said) for line in player.assumed) is can
 
 

@@ -5,7 +5,8 @@ from math import asin, cos, sin, tan
 
 import pytest
 
-from holesim.player.player import SWING_PLANE, Player, usual_tee_height
+from holesim.player.player import SWING_PLANE, Player
+from holesim.player.player_defaults import usual_tee_height
 from holesim.player.setup import set_up, set_ups
 from holesim.units import DEGREE, MM, YARD
 from tests.conftest import Run

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 from shapely import Point
 
-from holesim.course.course import GOLF, NATURAL, Area, Course, Ground, Spot, load_course
+from holesim.course.course import Area, Course, Ground, Spot
+from holesim.course.course_file import GOLF, NATURAL, load_course
 from holesim.course.geojson import KINDS
 from holesim.data.examples import COURSE, find
 from holesim.player.player import Player
