@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
 from holesim.app import cli
+from holesim.common.kernel_cache import set_cache_folder
 from holesim.course.course import Area, Course, Ground
 from holesim.course.course_file import load_course
 from holesim.course.holes import Hole, Tee
@@ -55,6 +56,7 @@ def _kept_apart(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("HOLESIM_CACHE", str(shared / "kept"))
+        patch.setenv("NUMBA_CACHE_DIR", set_cache_folder())  # compiling takes half a minute
         yield
 
 

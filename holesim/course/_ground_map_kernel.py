@@ -8,9 +8,8 @@ from math import ceil, floor
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
-from holesim.common._simd_kernel import entry, inline, part
+from holesim.common._simd_kernel import entry, inline, njit, part
 
 FINE = 16  # fine cells along a side of a coarse one
 _MIDDLES = (FINE // 4, FINE - 1 - FINE // 4)  # fine cells at the middles of its halves, alike from both sides
