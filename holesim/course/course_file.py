@@ -22,19 +22,19 @@ from holesim.course.geojson import (
     Plane,
     Reading,
     UnusableError,
-    features_of,
-    filled,
-    label_of,
-    parts_of,
-    plane_about,
-    polygons_in,
-    positions,
-    rings_in,
-    shapes_of,
-    tags_of,
+    count_rings,
+    feature_label,
+    feature_tags,
+    fill_closed_lines,
+    make_projection,
+    place_shapes,
+    polygons_of,
+    read_features,
+    read_parts,
+    read_positions,
 )
-from holesim.course.holes import holes_of
-from holesim.course.layouts import choose, layouts_of
+from holesim.course.holes import read_holes
+from holesim.course.layouts import choose_layout, find_layouts
 from holesim.errors import InputError, printable, read_input, suggest
 from holesim.units import FOOT
 
@@ -110,11 +110,11 @@ def load_course(path: str | Path, *, name: str | None = None) -> Course:
         remedy = "give a GeoJSON course first; holesim draw makes one from notes"
         raise InputError(reading.file, "", "is a TOML file, not a course", remedy)
     file, raw = reading.file, read_input(path, largest=LARGEST)
-    origin, pieces = _pieces(reading, features_of(file, raw))
+    origin, pieces = _pieces(reading, read_features(file, raw))
     lines = [piece for piece in pieces if piece.tags.get("golf") == "hole"]
     outlines = [piece for piece in pieces if piece.tags.get("leisure") == "golf_course"]
-    layout = choose(file, layouts_of(lines, outlines), name)
-    holes = holes_of(reading, pieces, layout.lines)
+    layout = choose_layout(file, find_layouts(lines, outlines), name)
+    holes = read_holes(reading, pieces, layout.lines)
     reach = _reach(hole.line for hole in holes)
     boundary = shapely.union_all([outline.shape for outline in layout.outlines]) & reach
     stated = [firmness for piece in layout.outlines if (firmness := _firmness(file, piece)) is not None]
@@ -140,11 +140,11 @@ def _pieces(reading: Reading, features: list[dict[str, Any]]) -> tuple[tuple[flo
     file = reading.file
     used = []
     for feature in features:
-        tags = tags_of(feature)
-        label = label_of(feature, tags)
+        tags = feature_tags(feature)
+        label = feature_label(feature, tags)
         if _is_of_use(file, label, tags):
-            used.append((label, tags, parts_of(file, label, feature.get("geometry"))))
-    size = sum(rings_in(part) for _, _, parts in used for part in parts)
+            used.append((label, tags, read_parts(file, label, feature.get("geometry"))))
+    size = sum(count_rings(part) for _, _, parts in used for part in parts)
     if size > _MOST_SHAPES:
         problem = f"holds {size:,} lines and outlines, more than a course has"
         raise InputError(file, "", problem, "export the course alone")
@@ -153,7 +153,7 @@ def _pieces(reading: Reading, features: list[dict[str, Any]]) -> tuple[tuple[flo
     found = []
     for label, tags, parts in used:
         try:
-            shapes = shapes_of(reading, label, parts, plane)
+            shapes = place_shapes(reading, label, parts, plane)
             found += [Piece(label, tags, shape) for shape in _drawn(reading, label, tags, shapes)]
         except UnusableError as error:
             if tags.get("golf") == "hole":
@@ -185,7 +185,7 @@ def _middle(file: str, lines: list[tuple[str, list[Part]]]) -> tuple[float, floa
         drawn = [inside for kind, inside in parts if kind == "LineString"]
         if not drawn:
             raise InputError(file, label, "is not a LineString", "draw the hole as a line from tee to pin")
-        points += [positions(file, label, coordinates) for coordinates in drawn]
+        points += [read_positions(file, label, coordinates) for coordinates in drawn]
         if len(points[-1]) > _MOST_POSITIONS:
             raise InputError(file, label, f"has {len(points[-1]):,} positions", "draw it with fewer")
     # The median: of one misplaced hole, a message then names that hole and not all the others.
@@ -195,13 +195,15 @@ def _middle(file: str, lines: list[tuple[str, list[Part]]]) -> tuple[float, floa
 
 def _plane(file: str, origin: tuple[float, float]) -> Plane:
     """Return the projection to a plane that touches the earth at `origin`, true to scale there."""
-    project = plane_about(*origin)
+    project = make_projection(*origin)
 
     def plane(place: str, values: object) -> NDArray[np.float64]:
-        points = positions(file, place, values)
+        points = read_positions(file, place, values)
         flat = np.column_stack(project(points[:, 0], points[:, 1]))
         if not np.isfinite(flat).all() or abs(flat).max() > _FARTHEST:
-            raise UnusableError(file, place, "lies far from the holes", "take it out or mend its positions")
+            raise UnusableError(
+                file, place, "lies far from the holes", "take it out or correct its positions"
+            )
         return flat
 
     return plane
@@ -220,7 +222,7 @@ def _drawn(
     if golf == "pin":
         return [shape.centroid for shape in shapes]
     if _means_area(tags):
-        shapes = filled(reading, label, shapes)
+        shapes = fill_closed_lines(reading, label, shapes)
     areas = [part for shape in shapes for part in _polygons(reading, label, tags, shape)]
     points = [shape for shape in shapes if isinstance(shape, Point)]
     if not areas and golf == "tee":
@@ -327,11 +329,11 @@ def _areas(reading: Reading, pieces: list[Piece], reach: Polygon) -> Iterator[Ar
             continue
         if "golf" in piece.tags and not piece.shape.intersects(known):
             taken = "lies beyond the reach of any drive, and was left out"
-            reading.guess(piece.label, taken, "take it out or mend its positions")
+            reading.guess(piece.label, taken, "take it out or correct its positions")
         trees = ground is Ground.TREES
         height = _metres(reading, piece.label, piece.tags, "height", low=0, high=120) if trees else None
         firmness = _firmness(reading.file, piece)
-        whole = [piece.shape] if reach.covers(piece.shape) else polygons_in(piece.shape & reach)
+        whole = [piece.shape] if reach.covers(piece.shape) else polygons_of(piece.shape & reach)
         for outline in whole:
             yield Area(ground, outline, piece.label, height, firmness)
 

@@ -521,7 +521,7 @@ SECOND_HOLE = feature("h2", "LineString", [at(0, 0), at(0, 300)], golf="hole", r
         # Rings and lines.
         (
             put(FAIRWAY, "geometry", "coordinates", 0, value=BOW_TIE),
-            "golf=fairway f1: has an outline that does not hold (self-intersection); redraw where it crosses",
+            "golf=fairway f1: has an outline that is not valid (self-intersection); redraw where it crosses",
         ),
         (
             put(HOLE, "geometry", "coordinates", value=[at(0, 0), at(0, 0)]),
@@ -638,10 +638,10 @@ SECOND_HOLE = feature("h2", "LineString", [at(0, 0), at(0, 300)], golf="hole", r
         (top("features", {"a": 1}), "features: is not a list of features; export the course's golf features"),
         (top("features", None), "features: is not a list of features; export the course's golf features"),
         (top("features", []), "features: is not a list of features; export the course's golf features"),
-        (add(3), "feature 6: is not a GeoJSON Feature; take it out or mend it"),  # type: ignore[arg-type]
+        (add(3), "feature 6: is not a GeoJSON Feature; take it out or correct it"),  # type: ignore[arg-type]
         (
             put(FRONT, "properties", value="golf=tee"),
-            "feature 3: is not a GeoJSON Feature; take it out or mend it",
+            "feature 3: is not a GeoJSON Feature; take it out or correct it",
         ),
     ],
 )
@@ -661,11 +661,11 @@ def test_a_fault_is_named_with_its_place_and_its_remedy(
         (b"\xff\xfe{\x00}\x00", "is not UTF-8 text; save it as UTF-8"),
         (
             b'{"type": "FeatureCollection", "features": [{"ty',
-            "line 1, column 45: is not JSON (unterminated string starting at); mend it or export it again",
+            "line 1, column 45: is not JSON (unterminated string starting at); correct it or export it again",
         ),
         (
             b'{"type": "FeatureCollection",\n"features": [',
-            "line 2, column 14: is not JSON (expecting value); mend it or export it again",
+            "line 2, column 14: is not JSON (expecting value); correct it or export it again",
         ),
         (b"[1, 2]", "is not a GeoJSON FeatureCollection; export the course as GeoJSON"),
         (b"null", "is not a GeoJSON FeatureCollection; export the course as GeoJSON"),
@@ -718,7 +718,7 @@ def test_the_hole_gone_astray_is_named_and_not_the_others(course_file: Write) ->
         ]
     load_course(course_file(content))
     content["features"][5]["geometry"]["coordinates"][1][1] = 41.5  # the sign of a latitude, on h2
-    expected = "golf=hole h2: lies far from the holes; take it out or mend its positions"
+    expected = "golf=hole h2: lies far from the holes; take it out or correct its positions"
     assert complaint(course_file(content)) == f"{NAME}: {expected}"
 
 

@@ -24,7 +24,7 @@ from holesim.course.course_file import load_course
 from holesim.course.draw_from_notes import draw_course
 from holesim.course.geojson import Feature, to_geojson
 from holesim.course.ground_map import map_ground
-from holesim.course.note_shapes import LOT
+from holesim.course.note_shapes import HOLE_MARGIN
 from holesim.course.notes_file import load_notes
 from holesim.course.notes_tables import HoleTable, NotesFile
 from holesim.data.examples import find
@@ -420,7 +420,7 @@ def test_out_of_bounds_off_the_line_is_straight(write: Write) -> None:
     along, across = along_and_across(course.holes[0].line, area)
     assert (along.min(), along.max()) == pytest.approx((180, 340), abs=1)
     assert across.min() == pytest.approx(31, abs=0.3)
-    assert across.max() == pytest.approx(LOT / YARD, abs=1)
+    assert across.max() == pytest.approx(HOLE_MARGIN / YARD, abs=1)
 
 
 def test_inside_a_sharp_bend_all_is_filled_and_nothing_reaches_the_next_leg(write: Write) -> None:
@@ -553,7 +553,7 @@ def test_no_hole_of_the_example_comes_into_play_on_another() -> None:
     whole = {name: shapely.union_all([f.shape for f in parts]) for name, parts in drawn.items()}
     for one, other in combinations(drawn, 2):
         line = next(f.shape for f in drawn[one] if f.tags.get("golf") == "hole")
-        assert line.distance(whole[other]) >= LOT - 0.5
+        assert line.distance(whole[other]) >= HOLE_MARGIN - 0.5
     assert all(boundary.shape.covers(shape) for shape in whole.values())
 
 
@@ -673,11 +673,11 @@ def beside(start: float, stop: object, **more: object) -> Json:
         ),
         (
             {"fairway": widths((200, 30), (250, 70)), "water": [beside(180, "green", off_line=20, wide=30)]},
-            "water 1: lies 20 yd off the line, inside what is mown: 35 yd",
+            "water 1: lies 20 yd off the line; fairway or green reach 35 yd",
         ),
         (
             {"out_of_bounds": [{"side": "right", "off_line": 12}]},
-            "out_of_bounds 1: lies 12 yd off the line, inside what is mown: 15 yd",
+            "out_of_bounds 1: lies 12 yd off the line; fairway or green reach 15 yd",
         ),
         ({"fairway": widths((260, 30), (220, 25))}, "fairway.widths: 220 yd comes after 260 yd"),
         ({"fairway": widths((220, 30), (220, 25))}, "fairway.widths: two are at 220 yd; take one out"),

@@ -393,7 +393,7 @@ UNKNOWN = "is not a key of a player file"
             "high_mm = 0",
             "high_mm = 0x" + "F" * 5000,
             (
-                "strikes.down.high_mm: should be a number, not so vast a number; "
+                "strikes.down.high_mm: should be a number, not such a huge number; "
                 "write it as 12.5, without quotes"
             ),
         ),
@@ -537,13 +537,13 @@ def test_a_fault_is_named_with_its_place_and_its_remedy(
         (b" \n# nothing\n", "is empty; give at least name, hand, sex, handicap_index"),
         (
             b'name = "Wenna"\nhand right\n',
-            "line 2, column 6: is not TOML (expected '=' after a key in a key/value pair); mend it there",
+            "line 2, column 6: is not TOML (expected '=' after a key in a key/value pair); correct it there",
         ),
-        (b'name = "Wenna', "end of document: is not TOML (unterminated string); mend it there"),
-        (b"name = 1\nname = 2", "end of document: is not TOML (cannot overwrite a value); mend it there"),
-        (b"name = " + b"[" * 10_000, "is nested too deeply to be a player; write it again"),
+        (b'name = "Wenna', "end of document: is not TOML (unterminated string); correct it there"),
+        (b"name = 1\nname = 2", "end of document: is not TOML (cannot overwrite a value); correct it there"),
+        (b"name = " + b"[" * 10_000, "is nested too deeply for a player file; write it again"),
         (b"club_speed_mph = " + b"9" * 5000, "has a number of too many digits; correct its numbers"),
-        (b"a" + b".a" * 12_000, "line 1: has too many dots to be of a player; mend it there"),
+        (b"a" + b".a" * 12_000, "line 1: has too many dots for a player file; correct it there"),
         (b"#" * 200_001, "is larger than 0.2 MB; leave out what is not needed"),
         (b'name = "caf\xe9"', "is not UTF-8 text; save it as UTF-8"),
         (b"\xff\xfen\x00", "is not UTF-8 text; save it as UTF-8"),

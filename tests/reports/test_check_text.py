@@ -97,7 +97,7 @@ def test_a_plan_says_what_was_guessed_of_the_course(run: Run, tmp_path: Path) ->
     code, _, err = run("plan", str(turned), player, "--hole", str(number), "--draws", "256")
     assert code == 0
     assert "holesim: guessed: turned.geojson: golf=hole " in err
-    assert "runs from green to tee, and was turned round; draw it from tee to pin" in err
+    assert "runs from green to tee, and was reversed; draw it from tee to pin" in err
 
 
 def test_what_is_not_known_of_the_height_of_ground_and_trees_is_a_gap(demo_course: Course) -> None:
