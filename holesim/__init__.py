@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from holesim._version import __version__ as __version__
 
 if TYPE_CHECKING:
-    from holesim.course.course import load_course as load_course
+    from holesim.course.course_file import load_course as load_course
     from holesim.errors import InputError as InputError
     from holesim.plan.plan import make_plan as make_plan
     from holesim.plan.plan_file import load_plan as load_plan
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 _HOME = {
     "InputError": "errors",
     "RoundOptions": "plan.round_options",
-    "load_course": "course.course",
+    "load_course": "course.course_file",
     "load_plan": "plan.plan_file",
     "load_player": "shot.club_speeds",
     "load_team": "team.team_file",

@@ -1,4 +1,4 @@
-"""The one error a user can mend: what is wrong with an input, where, and what to do; and reading inputs."""
+"""The error for inputs that the user can correct, and reading files that the user names."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -7,7 +7,7 @@ from pathlib import Path
 
 
 class InputError(Exception):
-    """Something in a file or an option that the user can put right.
+    """A fault in a file or an option that the user can correct, as one line.
 
     Parameters
     ----------
@@ -19,6 +19,13 @@ class InputError(Exception):
         What is wrong.
     remedy
         What to do about it.
+
+    Examples
+    --------
+    >>> raise InputError("vale.toml", "hand", "is missing", "add it")
+    Traceback (most recent call last):
+        ...
+    holesim.errors.InputError: vale.toml: hand: is missing; add it
     """
 
     def __init__(self, file: str, place: str, problem: str, remedy: str) -> None:
@@ -28,7 +35,7 @@ class InputError(Exception):
 
 @dataclass(frozen=True)
 class Guess:
-    """What a file did not say, or not soundly: where, what was taken for it, and what to do about it."""
+    """A gap or a slip in a file: where, what was taken for it, and what to do about it."""
 
     place: str
     taken: str
@@ -39,30 +46,36 @@ class Guess:
 
 
 def _line(file: str, place: str, what: str, remedy: str) -> str:
-    """Return one line that any terminal shows, no part of it crowding out the others."""
+    """Return one line that any terminal can show; long parts are cut so that none is lost."""
     where = ": ".join(part for part in (file[:100], place[:150]) if part)
     return printable(f"{where}: {what[:150]}; {remedy}")[:500]
 
 
 def suggest(word: str, known: Iterable[str]) -> str:
-    """Return the known word that `word` was probably meant to be, or an empty string."""
+    """Return the known word that `word` was probably meant to be, or an empty string.
+
+    Examples
+    --------
+    >>> suggest("fareway", ["fairway", "green"])
+    'fairway'
+    """
     close = get_close_matches(word, list(known), n=1, cutoff=0.6)
     return close[0] if close else ""
 
 
 def rather(word: str, known: Iterable[str], otherwise: str) -> str:
-    """Return what to do about a word that is not known: the one probably meant, or else `otherwise`."""
+    """Return the remedy for an unknown word: the word probably meant, or else `otherwise`."""
     meant = suggest(word, known)
     return f"did you mean {meant}?" if meant else otherwise
 
 
 def printable(text: str) -> str:
-    """Keep a name taken from a file from breaking a line, the terminal or an encoding."""
+    """Return text with spaces for characters that could break a line, the terminal or an encoding."""
     return text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)
 
 
 def read_input(path: str | Path, *, largest: int) -> bytes:
-    """Return what is in a file the user named, of at most so many bytes.
+    """Return the content of a file that the user named, of at most `largest` bytes.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""Units of the trade in SI: multiply to come in, divide to go out."""
+"""Golfers' units in SI: multiply to convert to SI, divide to convert back."""
 
 from math import pi
 from typing import Final
@@ -14,5 +14,11 @@ IN_HG: Final = 3386.389  # Pa, conventional inch of mercury
 
 
 def kelvin(fahrenheit: float) -> float:
-    """Return a temperature in kelvin."""
+    """Return a temperature in kelvin.
+
+    Examples
+    --------
+    >>> round(kelvin(59), 2)
+    288.15
+    """
     return (fahrenheit - 32) / 1.8 + 273.15

@@ -14,7 +14,9 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
 from holesim.app.cli import main as cli
-from holesim.course.course import Area, Course, Ground, load_course
+from holesim.common.kernel_cache import set_cache_folder
+from holesim.course.course import Area, Course, Ground
+from holesim.course.course_file import load_course
 from holesim.course.holes import Hole, Tee
 from holesim.data.examples import COURSE, PLAYER, find
 from holesim.player.player import Player
@@ -54,6 +56,7 @@ def _kept_apart(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("HOLESIM_CACHE", str(shared / "kept"))
+        patch.setenv("NUMBA_CACHE_DIR", set_cache_folder())  # compiling takes half a minute
         yield
 
 

@@ -17,7 +17,7 @@ from holesim.course.ground_map import plain
 from holesim.plan.plan import make_plan
 from holesim.plan.posterior_draws import known_for_sure
 from holesim.plan.round_options import RoundOptions
-from holesim.player.player import standard_player
+from holesim.player.make_player import standard_player
 from holesim.shot.air import Air, make_air
 from holesim.shot.bounce import Finishes, run
 from holesim.shot.club_speeds import load_player

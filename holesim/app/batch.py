@@ -23,7 +23,7 @@ from holesim.common import parallel
 from holesim.common.safe_files import check_folder, write_text
 from holesim.common.toml_tables import LARGEST as LARGEST_PLAYER
 from holesim.common.toml_tables import Table, read_toml
-from holesim.course.course import load_course
+from holesim.course.course_file import load_course
 from holesim.course.geojson import LARGEST as LARGEST_COURSE
 from holesim.errors import InputError, printable, read_input
 from holesim.plan.plan import make_plan

@@ -27,7 +27,8 @@ from holesim._version import __version__
 from holesim.bench import reference
 from holesim.bench._timed_search_kernel import search_up_to
 from holesim.common import parallel
-from holesim.course.course import Course, Firmness, load_course
+from holesim.course.course import Course, Firmness
+from holesim.course.course_file import load_course
 from holesim.course.ground_map import GroundMap, map_ground
 from holesim.course.holes import Hole, Tee
 from holesim.data.examples import COURSE, PLAYER, find
@@ -35,7 +36,8 @@ from holesim.plan import sights
 from holesim.plan.aim_search import SearchDrives, Site, costs, kernel_arguments, prepare
 from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
-from holesim.player.player import Player, StrikeName, stranger
+from holesim.player.make_player import typical_player
+from holesim.player.player import Player, StrikeName
 from holesim.scoring import score_chances, strokes_table
 from holesim.scoring.dispersion import ClubDispersion, club_dispersion
 from holesim.scoring.expected_strokes import ExpectedStrokes, by_distance, points, solve_hole
@@ -501,7 +503,7 @@ def plan_teams(*, members: int, holes: int, formats: int) -> dict[str, float]:
 def _team(members: int) -> Team:
     """Return players of handicaps from -2 to 20, the better the faster."""
     players = tuple(
-        stranger(f"Player {k}", "man", -2 + 22 * t, (118 - 30 * t) * MPH)
+        typical_player(f"Player {k}", "man", -2 + 22 * t, (118 - 30 * t) * MPH)
         for k, t in enumerate(np.linspace(0, 1, members))
     )
     return Team(

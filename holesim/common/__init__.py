@@ -1,1 +1,1 @@
-"""What has no golf in it: threads, a cache on disk, tables read, files written whole, kernel mathematics."""
+"""Tools without golf: threads, caches on disk, reading tables, writing files, mathematics for kernels."""

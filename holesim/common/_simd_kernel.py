@@ -1,44 +1,48 @@
-"""Compiled mathematics in single precision, free of branches and calls, so that loops over it vectorise.
+"""Compiled mathematics in single precision, without branches or calls, so that loops over it vectorise.
 
-Every step is wrapped to 32 bits: numba would widen integers to 64, for which processors lack vector shifts.
+Every step is cast to 32 bits: numba would widen integers to 64, for which processors lack vector shifts.
 """
 
 from typing import Any
 
 import numpy as np
-from numba import njit
+from numba import njit as njit  # noqa: PLC0414 - kernels import it from here, after the folder is set
+
+from holesim.common.kernel_cache import set_cache_folder
+
+set_cache_folder()
 
 single = np.float32
-whole = np.int64  # a literal integer would have what takes it compiled once more
+whole = np.int64  # for an argument: a literal integer would have the kernel compiled once more
 _integer = np.int32
 
-# Kernels allocate nothing, so that numba need count no references in their loops; callers bring the room.
-# None is called from C, and what only kernels call needs no way in from Python either, which would take as
-# long to compile as itself.
+# Kernels allocate nothing, so that numba need not count references in their loops; callers pass arrays to
+# fill. No kernel is called from C, and those called by kernels alone need no entry from Python either, which
+# would take as long to compile as the kernel itself.
 _BARE: dict[str, Any] = {"error_model": "numpy", "_nrt": False, "no_cfunc_wrapper": True}
 _INNER = _BARE | {"no_cpython_wrapper": True}
-# Freedoms that keep the order of a sum: fused multiply-adds, reciprocals, and no minus nought.
+# Liberties that keep the order of sums: fused multiply-adds, reciprocals, and no negative zero.
 _FAST = {"contract", "arcp", "nsz"}
 
 entry = njit(cache=True, nogil=True, fastmath=_FAST, **_BARE)
-"""Compiles a kernel that Python calls, once for a machine."""
+"""Compiles a kernel that Python calls; what is compiled is kept on disk."""
 
 part = njit(fastmath=_FAST, **_INNER)
-"""Compiles what kernels call."""
+"""Compiles a function that kernels call."""
 
 inline = njit(fastmath=_FAST, forceinline=True, **_INNER)
-"""Compiles what becomes part of the kernel that calls it."""
+"""Compiles a function into each kernel that calls it."""
 
 
 def singles(*values: float) -> tuple[np.float32, ...]:
-    """Return values in single precision, as the kernels take them."""
+    """Return values in single precision, as kernels take them."""
     return tuple(np.float32(value) for value in values)
 
 
 _ONE, _TWO = single(1), single(2)
 _EXPONENT = _integer(23)  # bits of mantissa below it
 _ROOT_HALF = _integer(0x3F3504F3)  # the bits of √½
-_ROUND = single(1.5 * 2**23)  # added and taken away again, it rounds to a whole number
+_ROUND = single(1.5 * 2**23)  # added and subtracted again, it rounds to a whole number
 
 
 @inline

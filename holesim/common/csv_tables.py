@@ -1,4 +1,4 @@
-"""Tables as people export them: comma-separated texts, and the numbers in them."""
+"""Tables as programs export them: comma-separated text, and the numbers in it."""
 
 import io
 import re
@@ -10,16 +10,16 @@ import pandas as pd
 from holesim.errors import InputError, printable
 
 NOTHING: Final = ("", "-", "--", "n/a", "N/A", "nan", "NaN")
-_DASHES: Final = str.maketrans({"\u2212": "-", "\u2013": "-"})  # a minus sign, and a dash that stands for one
+_DASHES: Final = str.maketrans({"\u2212": "-", "\u2013": "-"})  # a minus sign, and a dash used as one
 
 
 def parsed(raw: bytes, file: str) -> pd.DataFrame:
-    """Return a table of texts, a row for each drive, by its line in the file; one of units is left out.
+    """Return a table of texts indexed by the line of the file; a row of units is left out.
 
     Raises
     ------
     InputError
-        If it is no table.
+        If `raw` is not a table.
     """
     try:
         text = raw.decode("utf-8-sig")
@@ -38,20 +38,27 @@ def parsed(raw: bytes, file: str) -> pd.DataFrame:
     except (pd.errors.ParserError, pd.errors.EmptyDataError, ValueError) as error:
         where = re.search(r"line (\d+)", str(error))
         place = f"line {where[1]}" if where else ""
-        raise InputError(file, place, "is not a table of comma-separated values", "mend it there") from None
+        raise InputError(
+            file, place, "is not a table of comma-separated values", "correct it there"
+        ) from None
     table.columns = [printable(str(name)).strip() for name in table.columns]
     table.index = pd.RangeIndex(2, len(table) + 2)
     table = table.loc[:, ~table.columns.duplicated()].map(lambda cell: cell.translate(_DASHES).strip())
     table = table[~table.isin(NOTHING).all(axis=1)]
     numeric = table.map(lambda cell: bool(re.search(r"\d", cell))).any(axis=1)
-    # Exports often have a row of units below the headers.
+    # Exports often have a row of units below the header.
     return table[numeric | (np.arange(len(table)) > 0)]
 
 
 def number(cell: str, sign: float) -> float | None:
-    """Return a number as 1,234 or 3.2 L (left) have it; NaN for nothing, None for what is none.
+    """Return the number in a cell such as 1,234 or 3.2 L; NaN for an empty cell, None for other text.
 
-    `sign` is that of the right, where no letter tells.
+    With a letter, left (L) is negative and right (R) positive; without one the number is times `sign`.
+
+    Examples
+    --------
+    >>> number("1,234", 1.0), number("3.2 L", 1.0), number("far", 1.0)
+    (1234.0, -3.2, None)
     """
     if cell in NOTHING:
         return np.nan

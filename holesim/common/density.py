@@ -1,4 +1,4 @@
-"""Density: where points lie densest, and the outlines that hold a share of them."""
+"""Density of points on a plane, and outlines that contain a share of them."""
 
 from collections.abc import Sequence
 from itertools import pairwise
@@ -13,11 +13,11 @@ from shapely.geometry import MultiPolygon, Polygon
 Floats = NDArray[np.float64]
 
 SHARES: Final = (0.5, 0.9)
-"""Shares of the drives that finish within an outline."""
+"""Shares of the drives that finish within the outlines."""
 
 
 def densest(points: Floats, shares: Sequence[float]) -> tuple[Floats, Floats, Floats, list[float]]:
-    """Return a smoothed density on a grid and the levels above which it holds each share of the points.
+    """Return a smoothed density on a grid, and for each share the level that so many points exceed.
 
     Parameters
     ----------
@@ -26,7 +26,7 @@ def densest(points: Floats, shares: Sequence[float]) -> tuple[Floats, Floats, Fl
 
     Returns
     -------
-    The middles of the grid's columns and rows [m], the density, shape (rows, columns), and the levels.
+    Middles of the grid's columns and of its rows [m], density of shape (rows, columns), levels.
     """
     low, high = np.quantile(points, (0.25, 0.75), axis=0)
     smooth = np.maximum((high - low) / 1.349 * len(points) ** (-1 / 6), 1.0)  # Scott's rule, from quartiles
@@ -39,7 +39,7 @@ def densest(points: Floats, shares: Sequence[float]) -> tuple[Floats, Floats, Fl
 
 
 def outlines(points: Floats, shares: Sequence[float]) -> list[MultiPolygon]:
-    """Return the least area that holds each share of points, shape (points, 2) [m], as the density has it."""
+    """Return the smallest area that contains each share of `points`, shape (points, 2) [m]."""
     across, along, density, levels = densest(points, shares)
     drawn = contour_generator(across, along, density, fill_type="OuterOffset")
     return [

@@ -1,7 +1,7 @@
-"""Kept on disk: arrays that take long to work out, by the content of all that they are worked out from.
+"""A cache on disk of arrays that take long to compute, by the content of all that they are computed from.
 
-They lie in HOLESIM_CACHE, or else in the user's cache folder. What is damaged there counts as not there, and
-where nothing can be written nothing is kept.
+It lies in the folder that HOLESIM_CACHE names, or else in the user's cache folder. A damaged file counts as
+missing, and where nothing can be written nothing is kept.
 """
 
 import io
@@ -16,13 +16,13 @@ from uuid import uuid4
 import numpy as np
 from numpy.typing import NDArray
 
-_MOST: Final = 1500  # files; the oldest go
-_SPARE: Final = 100
+_MOST: Final = 1500  # files; the oldest are removed
+_SPARE: Final = 100  # files more before any is removed
 _DIGEST: Final = 20  # bytes
 
 
 def folder() -> Path:
-    """Return where arrays are kept."""
+    """Return the folder of the cache."""
     own = os.environ.get("HOLESIM_CACHE")
     if own:
         return Path(own)
@@ -41,7 +41,7 @@ def digest(inputs: Iterable[Any]) -> str:
 
 
 def load(name: str) -> dict[str, NDArray[Any]] | None:
-    """Return what is kept under a name, or nothing if it is not there or not whole."""
+    """Return the arrays kept under a name, None if they are missing or damaged."""
     try:
         content = (folder() / name).read_bytes()
         if blake2b(content[_DIGEST:], digest_size=_DIGEST).digest() != content[:_DIGEST]:
@@ -53,7 +53,7 @@ def load(name: str) -> dict[str, NDArray[Any]] | None:
 
 
 def save(name: str, arrays: dict[str, NDArray[Any]]) -> None:
-    """Keep arrays under a name, if it can be done."""
+    """Keep arrays under a name, if the folder can be written to."""
     whole = io.BytesIO()
     np.savez(whole, **arrays)  # type: ignore[arg-type]
     content = whole.getvalue()
@@ -67,8 +67,9 @@ def save(name: str, arrays: dict[str, NDArray[Any]]) -> None:
 
 
 def _make_room(place: Path) -> None:
-    # A few too many are let be: to ask all of them for their age each time took longer than to write one.
-    kept = list(place.iterdir())
+    # Reading the age of every file at each call would take longer than to write one.
+    with os.scandir(place) as entries:
+        kept = [Path(entry) for entry in entries if entry.is_file()]
     if len(kept) > _MOST + _SPARE:
         for file in sorted(kept, key=lambda file: file.stat().st_mtime)[:-_MOST]:
             file.unlink(missing_ok=True)

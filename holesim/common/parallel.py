@@ -1,4 +1,4 @@
-"""Threads: independent pieces of work, each computed by itself, so that their number changes no result."""
+"""Threads: pieces of work are independent, so that the number of threads does not change any result."""
 
 import os
 from collections.abc import Callable, Sequence
@@ -32,7 +32,13 @@ def _processors() -> int:
 
 
 def share_out(work: Callable[[int], Result], pieces: int) -> list[Result]:
-    """Return work(0) to work(pieces - 1), done on all threads; compiled kernels let go of Python's lock."""
+    """Return work(0) to work(pieces - 1), computed on all threads; compiled kernels release Python's lock.
+
+    Examples
+    --------
+    >>> share_out(lambda i: i * i, 4)
+    [0, 1, 4, 9]
+    """
     workers = min(count(), pieces)
     if workers == 1:
         return [work(i) for i in range(pieces)]
@@ -41,14 +47,14 @@ def share_out(work: Callable[[int], Result], pieces: int) -> list[Result]:
 
 
 def share_out_by_size(work: Callable[[int], Result], sizes: Sequence[float]) -> list[Result]:
-    """Return the work on pieces of such sizes, the largest done first, lest all wait for one at the end."""
+    """Return the work on pieces of these sizes; the largest start first, so that none is left to last."""
     order = sorted(range(len(sizes)), key=lambda i: -sizes[i])
     done = dict(zip(order, share_out(lambda k: work(order[k]), len(order)), strict=True))
     return [done[i] for i in range(len(sizes))]
 
 
 def counter(progress: Callable[[int, int], None] | None, total: int) -> Callable[[], None]:
-    """Return what to call, from any thread, when one more of `total` is done."""
+    """Return a function for any thread to call when one more of `total` pieces is done."""
     done, lock = 0, Lock()
     if progress is not None:
         progress(0, total)

@@ -1,4 +1,4 @@
-"""Files out: everything written beside its place, then renamed, so that nothing is left half-written."""
+"""Writing files: each is written elsewhere and then renamed, so that none is left half-written."""
 
 import json
 import os
@@ -11,8 +11,8 @@ from typing import Any, Final
 
 from holesim.errors import InputError
 
-_NUMBERS: Final = re.compile(r"\[\n[-+\s\d.eE,]+\]")  # a list of them, which stays on a line
-_WORK: Final = ".holesim-"  # begins the name of a folder that is being written
+_NUMBERS: Final = re.compile(r"\[\n[-+\s\d.eE,]+\]")  # lists of numbers are kept on one line
+_WORK: Final = ".holesim-"  # how the name of a folder being written begins
 
 
 def json_text(content: Mapping[str, Any]) -> str:
@@ -22,7 +22,7 @@ def json_text(content: Mapping[str, Any]) -> str:
 
 
 def check_folder(folder: Path) -> None:
-    """Make sure that `folder` can be written to, before any work is done.
+    """Check that `folder` can be written to, before any work is done.
 
     Raises
     ------
@@ -41,7 +41,7 @@ def check_folder(folder: Path) -> None:
 def write_found(
     name: str, content: Mapping[str, Any], folder: Path, draw: Callable[[Path], object]
 ) -> list[Path]:
-    """Write what was found as `name`.json, and what `draw` puts into a folder; return their paths.
+    """Write `content` as `name`.json, and the files that `draw` puts into a folder; return their paths.
 
     Raises
     ------
@@ -57,7 +57,7 @@ def write_found(
 
 
 def write_file(path: Path, draw: Callable[[Path], object]) -> list[Path]:
-    """Write one file, which `draw` puts into a folder, and what else it puts there; return their paths.
+    """Write the file that `draw` puts into a folder, and others that it puts there; return their paths.
 
     Raises
     ------
@@ -70,7 +70,7 @@ def write_file(path: Path, draw: Callable[[Path], object]) -> list[Path]:
 
 
 def write_text(path: Path, text: str, draw: Callable[[Path], object] = lambda _: None) -> list[Path]:
-    """Write a file of text, and what `draw` puts beside it; return their paths.
+    """Write a text file, and the files that `draw` puts beside it; return their paths.
 
     Raises
     ------
@@ -86,7 +86,7 @@ def write_text(path: Path, text: str, draw: Callable[[Path], object] = lambda _:
 
 
 def _is_left(path: Path) -> bool:
-    """Return whether this is the folder of a run that is no more."""
+    """Return whether this is the folder of a process that has ended."""
     number = re.fullmatch(rf"{re.escape(_WORK)}(\d{{1,9}})-\w{{8}}", path.name)
     if number is None:
         return False
@@ -100,9 +100,14 @@ def _is_left(path: Path) -> bool:
 
 
 def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
-    """Let `write` fill a hidden folder within the final one, then move its files out of it, each whole.
+    """Let `write` fill a hidden folder within `folder`, then move its files to `folder`; return their paths.
 
-    What an earlier run left there when it was killed is removed.
+    Hidden folders left by processes that were killed are removed.
+
+    Raises
+    ------
+    InputError
+        If `folder` cannot be written to.
     """
     check_folder(folder)
     try:
@@ -122,7 +127,7 @@ def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
             done.append(folder / made.name)
     except OSError as error:
         raise InputError(
-            "--out", "", f"{folder} cannot be written to ({error.strerror})", "free it"
+            "--out", "", f"{folder} cannot be written to ({error.strerror})", "make room there"
         ) from None
     finally:
         shutil.rmtree(work, ignore_errors=True)

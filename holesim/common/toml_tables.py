@@ -1,4 +1,4 @@
-"""TOML files of known keys: read strictly, and the first fault in them said in one line."""
+"""TOML files of known keys: they are read strictly, and the first fault is reported in one line."""
 
 import hashlib
 import json
@@ -13,7 +13,7 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from holesim.errors import InputError, printable, read_input, suggest
 
 LARGEST: Final = 200_000  # bytes
-MOST_DOTS: Final = 500  # in a line: a key of so many parts takes a MB to read, one of ten thousand 400
+MOST_DOTS: Final = 500  # in a line: to read a key of 500 parts takes 1 MB, one of 10,000 takes 400 MB
 
 
 class Table(BaseModel):
@@ -23,17 +23,17 @@ class Table(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, strict=True)
 
     SYNONYMS: ClassVar[dict[str, str]] = {}
-    """Keys by what people may write for them, besides what is merely misspelt."""
+    """Other words that people may write for a key, and the key."""
 
     SIGNS: ClassVar[dict[str, str]] = {}
-    """Keys that a file of another kind has, and which kind that is."""
+    """Keys of files of other kinds, and the kind."""
 
 
 T = TypeVar("T", bound=Table)
 
 
 def read_toml(path: str | Path, model: type[T], kind: str) -> tuple[T, str]:
-    """Read a file of one `kind` ("player", say) as its outermost table; return that and the file's SHA-256.
+    """Read a file of one `kind`, such as "player"; return its outermost table and its SHA-256.
 
     Raises
     ------
@@ -43,26 +43,26 @@ def read_toml(path: str | Path, model: type[T], kind: str) -> tuple[T, str]:
     file = printable(Path(path).name)
     if Path(path).suffix.lower() in (".geojson", ".json"):
         raise InputError(
-            file, "", f"is no {kind}, which is a TOML file", "give the course first, if it is one"
+            file, "", f"is not a {kind} file, which is TOML", "if it is the course, give it first"
         )
     raw = read_input(path, largest=LARGEST)
     for number, line in enumerate(raw.splitlines(), 1):
         if re.match(rb"\s*handicap_index\s*=\s*\+", line):
             # TOML drops the sign, and a plus handicap is a negative number.
-            problem = "has a handicap with a plus sign, which is read as without one"
+            problem = "has a handicap with a plus sign, which would be read without it"
             raise InputError(file, f"line {number}", problem, "write a handicap of +2 as -2.0")
         if line.count(b".") > MOST_DOTS:
-            problem = f"has too many dots to be of a {kind}"
-            raise InputError(file, f"line {number}", problem, "mend it there")
+            problem = f"has too many dots for a {kind} file"
+            raise InputError(file, f"line {number}", problem, "correct it there")
     try:
         content = tomllib.loads(raw.decode("utf-8-sig"))
     except UnicodeDecodeError:
         raise InputError(file, "", "is not UTF-8 text", "save it as UTF-8") from None
     except tomllib.TOMLDecodeError as error:
         problem, _, place = str(error).removesuffix(")").partition(" (at ")
-        raise InputError(file, place, f"is not TOML ({_lower(problem)})", "mend it there") from None
+        raise InputError(file, place, f"is not TOML ({_lower(problem)})", "correct it there") from None
     except RecursionError:
-        raise InputError(file, "", f"is nested too deeply to be a {kind}", "write it again") from None
+        raise InputError(file, "", f"is nested too deeply for a {kind} file", "write it again") from None
     except ValueError:
         raise InputError(file, "", "has a number of too many digits", "correct its numbers") from None
     if not content:
@@ -72,7 +72,12 @@ def read_toml(path: str | Path, model: type[T], kind: str) -> tuple[T, str]:
 
 
 def checked(content: dict[str, Any], model: type[T], *, file: str, kind: str, place: str = "") -> T:
-    """Return a table as its model, or complain of it as standing at a place of its file.
+    """Return a table as its model.
+
+    Parameters
+    ----------
+    place
+        Where it stands in its file, for messages.
 
     Raises
     ------
@@ -89,7 +94,7 @@ def checked(content: dict[str, Any], model: type[T], *, file: str, kind: str, pl
 
 
 def explain(error: ValidationError, model: type[Table], *, file: str, kind: str, place: str) -> InputError:
-    """Turn the first complaint into one line; a misspelt key comes first, being the cause of others."""
+    """Return the first error as one line; a misspelt key comes first, as it causes others."""
     problems = sorted(error.errors(), key=lambda e: e["type"] != "extra_forbidden")
     first = problems[0]
     other = next((model.SIGNS[key] for e in problems if (key := _dotted(e["loc"])) in model.SIGNS), "")
@@ -102,7 +107,7 @@ def explain(error: ValidationError, model: type[Table], *, file: str, kind: str,
         known = _table_at(model, table)
         meant = known.SYNONYMS.get(str(word)) or suggest(str(word), _keys(known))
         remedy = f"did you mean {meant}?" if meant else "take it out"
-        # Known, but not here: keys below a table's header belong to that table.
+        # A key of the whole file: below the header of a table it belongs to that table.
         if word in _keys(model) and not isinstance(first["input"], dict):
             remedy = "move it above the first table"
         return InputError(file, where, f"is not a key of a {kind} file", remedy)
@@ -134,16 +139,16 @@ _KINDS: Final = {
     "list_type": _LIST,
     "tuple_type": _LIST,
 }
-"""What values of another kind are told to be, and how to write it."""
+"""What a value of another type should be, and how to write it."""
 
 
 def _keys(model: type[Table]) -> dict[str, Any]:
-    """Return a table's fields by the keys that stand for them in a file."""
+    """Return a table's fields by their keys in a file."""
     return {field.alias or name: field for name, field in model.model_fields.items()}
 
 
 def _table_at(model: type[Table], path: list[int | str]) -> type[Table]:
-    """Return what may stand in the table at a path of keys below another."""
+    """Return the table at a path of keys below another."""
     parts = list(path)
     while parts:
         annotation = _keys(model)[str(parts.pop(0))].annotation
@@ -154,7 +159,7 @@ def _table_at(model: type[Table], path: list[int | str]) -> type[Table]:
 
 
 def _tables_in(annotation: Any) -> Iterator[type[Table]]:  # noqa: ANN401 - any annotation
-    """Yield the tables that an annotation is of, or holds."""
+    """Yield the tables in an annotation."""
     if isinstance(annotation, type) and issubclass(annotation, Table):
         yield annotation
     for part in get_args(annotation):
@@ -162,7 +167,7 @@ def _tables_in(annotation: Any) -> Iterator[type[Table]]:  # noqa: ANN401 - any 
 
 
 def _dotted(path: tuple[int | str, ...]) -> str:
-    """Return a path of keys as text; what stands in a list has its number, from one."""
+    """Return a path of keys as text; entries of a list are numbered from one."""
     text = ""
     for part in path:
         text += f" {part + 1}" if isinstance(part, int) else f".{part}"
@@ -170,13 +175,13 @@ def _dotted(path: tuple[int | str, ...]) -> str:
 
 
 def _shown(value: Any) -> str:  # noqa: ANN401
-    """Return a value as a message shows it; a nested one, or a vast integer, could not be written out."""
+    """Return a value for a message; nested values and huge integers are not written out."""
     if isinstance(value, list | dict):
         return "a list" if isinstance(value, list) else "a table"
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, int) and abs(value) > 1e15:
-        return "so vast a number"
+        return "such a huge number"
     return f"{value!r:.60}" if isinstance(value, str) else str(value)
 
 
@@ -184,11 +189,22 @@ def _lower(sentence: str) -> str:
     return sentence[:1].lower() + sentence[1:]
 
 
-# --- written ---
+# --- writing ---
 
 
 def to_toml(table: Mapping[str, Any], path: tuple[str, ...] = ()) -> str:
-    """Return a table of numbers, texts and tables as TOML."""
+    """Return a table of numbers, texts and tables as TOML.
+
+    Examples
+    --------
+    >>> print(to_toml({"name": "Wenna", "strikes": {"up": {"attack_deg": 3.5}}}))
+    name = "Wenna"
+    <BLANKLINE>
+    [strikes.up]
+    attack_deg = 3.5
+    <BLANKLINE>
+    <BLANKLINE>
+    """
     values = {key: value for key, value in table.items() if not isinstance(value, dict)}
     text = f"[{'.'.join(map(_key, path))}]\n" if path and values else ""
     text += "".join(

@@ -1,16 +1,15 @@
-"""Compiled ground map: outlines painted on a two-level grid, and looked up; and how the ground rises.
+"""Compiled ground map: painting outlines on a grid of two levels, looking up ground, elevation and slope.
 
-A cell of the coarse grid holds either the ground of the whole cell, and how many cells around it no outline
-crosses, or, where one does, a pointer to a block of fine cells.
+A coarse cell that no outline crosses holds its ground and the number of such cells around it; any other holds
+the number of a block of fine cells.
 """
 
 from math import ceil, floor
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
-from holesim.common._simd_kernel import entry, inline, part
+from holesim.common._simd_kernel import entry, inline, njit, part
 
 FINE = 16  # fine cells along a side of a coarse one
 _MIDDLES = (FINE // 4, FINE - 1 - FINE // 4)  # fine cells at the middles of its halves, alike from both sides
@@ -21,12 +20,12 @@ class Grid(NamedTuple):
     """A ground map: `coarse` [row, column] as above or -1 - block, `fine` [block, row, column] codes.
 
     `quarters` [row, column] holds the codes at the middles of the quarters of a coarse cell, and above them
-    how many cells around it are clear. Coarse cells are `cell` metres wide, `per_metre` of them to a metre.
+    the number of clear cells around it. Coarse cells are `cell` metres wide, `per_metre` of them to a metre.
 
-    `canopy` [row, column] is the height of trees [m], `tallest` the greatest; where there are none it is
-    minus the cells to the nearest. `firmness` [row, column] is the place among the kinds of turf. `heights`
-    [row, column] are the elevations [m] of nodes, `per_step` of them to a metre. `even` says that the ground
-    is level, and equally firm, everywhere.
+    `canopy` [row, column] is the height of trees [m] or, where there are none, minus the number of cells to
+    the nearest; `tallest` is the greatest height. `firmness` [row, column] is an index of the kinds of turf.
+    `heights` [row, column] are the elevations [m] of grid points, `per_step` of them to a metre. `even` says
+    that the ground is level and equally firm everywhere.
     """
 
     x0: np.float32
@@ -47,26 +46,26 @@ class Grid(NamedTuple):
 
 @inline
 def clamped(value, most):  # type: ignore[no-untyped-def]
-    """Return a value brought within 0 and `most`; 0 for what is no number, so the constant comes first."""
+    """Return a value clipped to 0 and `most`, 0 for NaN: for that the constant must come first."""
     return min(max(np.float32(0), value), np.float32(most))
 
 
 @inline
 def _cells(x, y, grid):  # type: ignore[no-untyped-def]
-    """Return where a point is, in cells from the corner of the map, and how many it is beyond an edge."""
+    """Return a point in cells from the corner of the map, and how many cells it lies beyond the edge."""
     u, v = (x - grid.x0) * grid.per_metre, (y - grid.y0) * grid.per_metre
     rows, columns = np.float32(grid.coarse.shape[0]), np.float32(grid.coarse.shape[1])
-    # What is no number, in either, is beyond.
+    # NaN in either is beyond.
     return u, v, max(-u, u - columns, -v, v - rows) + np.float32(0) * (u + v)
 
 
 @inline
 def survey(x, y, grid):  # type: ignore[no-untyped-def]
-    """Return the ground at a point, and a distance within which it is the same."""
+    """Return the ground at a point, and a distance [m] within which it is the same."""
     u, v, beyond = _cells(x, y, grid)
     if not beyond < np.float32(0):
         return np.int32(grid.outside), beyond * grid.cell
-    # Unsigned indices spare a test for negative ones.
+    # Unsigned indices save a test for negative ones.
     column, row = np.uint32(u), np.uint32(v)
     value = grid.coarse[row, column]
     if value >= 0:
@@ -78,7 +77,7 @@ def survey(x, y, grid):  # type: ignore[no-untyped-def]
 
 @inline
 def glance(x, y, grid):  # type: ignore[no-untyped-def]
-    """Return what `survey` does, but true to a quarter of a cell only: in one look, and without a branch."""
+    """Return what `survey` does, accurate to a quarter of a cell only, with one look-up and no branch."""
     u, v, beyond = _cells(x, y, grid)
     if not beyond < np.float32(0):
         return np.int64(grid.outside), beyond * grid.cell
@@ -98,7 +97,7 @@ def _square(x, y, grid):  # type: ignore[no-untyped-def]
 
 @inline
 def canopy(x, y, grid):  # type: ignore[no-untyped-def]
-    """Return the height of the trees at a point, or minus a distance within which there are none."""
+    """Return the height of the trees at a point [m], or minus a distance within which there are none."""
     row, column = _square(x, y, grid)
     value = np.float32(grid.canopy[row, column])
     return value if value > np.float32(0) else value * grid.cell
@@ -113,10 +112,10 @@ def turf(x, y, grid):  # type: ignore[no-untyped-def]
 
 @inline
 def incline(x, y, grid):  # type: ignore[no-untyped-def]
-    """Return the elevation at a point, and its rise for each metre to the east and to the north."""
+    """Return the elevation at a point [m], and its rise per metre to the east and to the north."""
     u, v = (x - grid.x0) * grid.per_step, (y - grid.y0) * grid.per_step
     rows, columns = grid.heights.shape
-    # Beyond the nodes the ground goes on as it does between the outermost.
+    # Beyond the grid the ground goes on as between its outermost points.
     column, row = np.uint32(clamped(u, columns - 2)), np.uint32(clamped(v, rows - 2))
     u, v, one = u - np.float32(column), v - np.float32(row), np.uint32(1)
     south, north = grid.heights[row], grid.heights[row + one]
@@ -160,10 +159,10 @@ def elevation(x, y, grid):  # type: ignore[no-untyped-def]
 
 
 class Outlines(NamedTuple):
-    """Shapes to paint, in this order, each of a ground: shape s is rings first[s] to first[s + 1].
+    """Shapes in the order in which they are painted; shape s has the rings first[s] to first[s + 1].
 
-    Ring r is the points (x, y) from starts[r] to starts[r + 1]. `low` and `high` are each shape's least y and
-    greatest, `canopy` the height of its trees, and `firmness` that of its turf.
+    Ring r has the points (x, y) from starts[r] to starts[r + 1]. `low` and `high` are the least and greatest
+    y of each shape, `canopy` is the height of its trees and `firmness` the index of its turf.
     """
 
     x: np.ndarray
@@ -188,7 +187,7 @@ def mark_edges(outlines, x0, y0, cell, edge):  # type: ignore[no-untyped-def]
             pieces = int(ceil(max(abs(dx), abs(dy)) / (0.25 * cell))) + 1
             for j in range(pieces + 1):
                 px, py = x[i] + dx * j / pieces, y[i] + dy * j / pieces
-                # A quarter cell around each sample covers what lies between two of them.
+                # A quarter cell around each sample covers the edge between two samples.
                 for a in (-0.25, 0.25):
                     for b in (-0.25, 0.25):
                         column = int(floor((px - x0) / cell + a))
@@ -199,7 +198,7 @@ def mark_edges(outlines, x0, y0, cell, edge):  # type: ignore[no-untyped-def]
 
 @part
 def _lines(y0, y1, bottom, step, low, high):  # type: ignore[no-untyped-def]
-    """Return the lines of fine cells, from the first to before the last, that an edge crosses."""
+    """Return the first line of fine cells that an edge crosses, and the line after the last."""
     first = ceil((min(y0, y1) - bottom) / step - 0.5)
     last = ceil((max(y0, y1) - bottom) / step - 0.5)
     return max(int(first), low), min(int(last), high)
@@ -238,7 +237,7 @@ def _paint_shape(shape, outlines, grid, edge_columns, edge_rows, low, high):  # 
             slope = (x[i + 1] - x[i]) / (y[i + 1] - y[i])
             for line in range(*_lines(y[i], y[i + 1], grid.y0, step, bottom, top)):
                 crossing = x[i] + (grid.y0 + (line + 0.5) * step - y[i]) * slope
-                # Into its place among those found before, of which there are few.
+                # Insert it in order; there are few others.
                 k = free[line - bottom]
                 while k > ends[line - bottom] and crossings[k - 1] > crossing:
                     crossings[k] = crossings[k - 1]
@@ -251,7 +250,7 @@ def _paint_shape(shape, outlines, grid, edge_columns, edge_rows, low, high):  # 
             left = max(int(ceil((crossings[k] - grid.x0) / step - 0.5)), 0)
             right = min(int(floor((crossings[k + 1] - grid.x0) / step - 0.5)), columns * FINE - 1)
             if sub == FINE // 2 and left <= right:
-                # No outline crosses these cells, so the middle of one stands for all of it.
+                # No outline crosses these cells, so the middle of each stands for all of it.
                 for column in range(left // FINE, right // FINE + 1):
                     grid.canopy[row, column] = outlines.canopy[shape]
                     grid.firmness[row, column] = outlines.firmness[shape]

@@ -1,10 +1,9 @@
-"""Notes to outlines: each hole drawn along its own line, and laid beside the others.
+"""Drawing a course from notes: the outlines of each hole along its line, and the holes side by side.
 
 On a hole everything has two coordinates: how far `along` its line from the back tee, and how far `across` it
-to the right [m]. What the notes give in numbers is drawn to the number; what they leave to the eye (the far
-shore of a pond, the bow of a bunker) is drawn by a generator seeded with the hole and the note, so that the
-same notes give the same course. Whatever has a side is drawn towards it, and all else is alike on both: notes
-with left and right exchanged draw the mirror image.
+to the right [m]. Numbers in the notes are kept exactly. What they leave open, such as the far shore of a
+pond or the bow of a bunker, comes from a random generator seeded with the hole and the note, so that the same
+notes give the same course. Notes with left and right exchanged give the mirror image.
 """
 
 import math
@@ -23,7 +22,17 @@ from shapely.geometry.base import BaseGeometry
 
 from holesim.course.course import NAMES, Ground
 from holesim.course.geojson import Feature
-from holesim.course.note_shapes import LOT, POINTS, Line, bean, beside, between, egg, rounded, stations
+from holesim.course.note_shapes import (
+    HOLE_MARGIN,
+    POINTS,
+    Line,
+    bean,
+    beside,
+    between,
+    egg,
+    rounded,
+    stations,
+)
 from holesim.course.yardage_notes import (
     RIGHTWARD,
     Bunker,
@@ -41,17 +50,17 @@ from holesim.units import YARD
 
 Floats = NDArray[np.float64]
 
-# To the eye; common practice, no source.
+# By eye; common practice, no source.
 _CORNER: Final = 12 * YARD  # of water, trees and scrub
 _END: Final = 8 * YARD  # over which a fairway is rounded
 _TEE: Final = 9 * YARD  # square, its corners rounded
 _BANK: Final = 40 * YARD  # of a stream beyond the fairway's edge
-_RAGGED: Final = (0.3, 8 * YARD)  # most that a far side falls short: of the width noted, and in all
+_RAGGED: Final = (0.3, 8 * YARD)  # a ragged far side falls short by this share of the width, this at most
 _CROWN: Final = 8.0  # m across
-_APART, _BREADTH = 50 * YARD, 80 * YARD  # of points that state a height: along a hole, and to either side
-_MOWN: Final = 25 * YARD  # of rough beside fairway and green, and either side of the line to them
+_HEIGHT_STEP, _HEIGHT_BREADTH = 50 * YARD, 80 * YARD  # between points of known height: along, to a side
+_MOWN: Final = 25 * YARD  # width of mown rough around fairway, green and the line to them
 _SEAM: Final = 2.0  # m, half of the widest gap that is closed
-_SLIVER: Final = 0.5  # m or m², below which nothing is drawn or overlaps
+_SLIVER: Final = 0.5  # m or m²; what is smaller is not drawn, and no overlap
 
 _TAGS: Final = {
     Ground.OUT: {"golf": "out_of_bounds"},
@@ -69,32 +78,41 @@ _STREAM_TAGS: Final = {
 def draw_course(notes: Notes) -> list[Feature]:
     """Draw a course.
 
-    Notes do not say how holes lie to one another. Each is drawn along its bearing and laid out in rows, with
-    its `LOT` on every side, so that none comes into play on another; one boundary goes around them all.
+    Notes do not say where holes lie relative to one another. Each is drawn along its bearing, and the holes
+    stand in rows with a `HOLE_MARGIN` around each, so that none comes into play on another. One boundary
+    goes around them all.
 
     Raises
     ------
     InputError
         If a note contradicts another on the ground.
+
+    Examples
+    --------
+    >>> from holesim.course.notes_file import load_notes
+    >>> from holesim.data.examples import find
+    >>> boundary, hole, *_ = draw_course(load_notes(find("notes/oxlip_warren.toml")))
+    >>> boundary.name, hole.name, hole.tags["par"]
+    ('Oxlip Warren', 'hole 1', '4')
     """
-    sheets = [_Sheet(notes.file, notes.unit, hole, Line.of(hole)) for hole in notes.holes]
-    lots = [sheet.line.played.buffer(LOT) for sheet in sheets]
-    moves = _rows([lot.bounds for lot in lots])
+    drawings = [_HoleDrawing(notes.file, notes.unit, hole, Line.of(hole)) for hole in notes.holes]
+    margins = [drawing.line.played.buffer(HOLE_MARGIN) for drawing in drawings]
+    offsets = _offsets_in_rows([margin.bounds for margin in margins])
     placed = [
-        feature._replace(shape=translate(feature.shape, *move))
-        for sheet, move in zip(sheets, moves, strict=True)
-        for feature in sheet.features()
+        feature._replace(shape=translate(feature.shape, *offset))
+        for drawing, offset in zip(drawings, offsets, strict=True)
+        for feature in drawing.features()
     ]
     west, south, east, north = shapely.total_bounds(
-        [translate(lot, *move) for lot, move in zip(lots, moves, strict=True)]
+        [translate(margin, *offset) for margin, offset in zip(margins, offsets, strict=True)]
     )
-    boundary = shapely.box(west, south, east, north).buffer(LOT / 4)
+    boundary = shapely.box(west, south, east, north).buffer(HOLE_MARGIN / 4)
     tags = {"leisure": "golf_course", "name": notes.name} | _firmness(notes.firmness)
     return [Feature(notes.name, boundary, tags), *placed]
 
 
 @dataclass(frozen=True)
-class _Sheet:
+class _HoleDrawing:
     """A hole being drawn along its line."""
 
     file: str
@@ -103,7 +121,7 @@ class _Sheet:
     line: Line
 
     def features(self) -> Iterator[Feature]:
-        """Draw all that is noted of the hole."""
+        """Yield everything on the hole."""
         hole, name, ref = self.hole, f"hole {self.hole.number}", str(self.hole.number)
         self._check_folds()
         tees = {tee: self._tee(hole.length - length) for tee, length in hole.tees}
@@ -146,21 +164,21 @@ class _Sheet:
             yield Feature(f"{name} height", Point(x, y), {"ele": f"{height:.1f}"})
 
     def _ele(self, along: float) -> dict[str, str]:
-        """Return the tag of a height noted there, if there is one."""
+        """Return the tag for a height noted at that place, empty if there is none."""
         near = [height for at, height in self.hole.heights if abs(at - along) <= _SLIVER]
         return {"ele": f"{near[0]:.1f}"} if near else {}
 
     def _heights(self) -> Floats:
-        """Return points (points, 3) with their height: over the breadth of the hole, lest others' lean it."""
+        """Return points with height (points, 3), some beside the hole: its neighbours must not tilt it."""
         if not self.hole.heights:
             return np.empty((0, 3))
         noted, heights = np.array(self.hole.heights).T
-        along = np.union1d(noted, np.arange(0.0, self.hole.length + _APART, _APART))
+        along = np.union1d(noted, np.arange(0.0, self.hole.length + _HEIGHT_STEP, _HEIGHT_STEP))
         sides: tuple[tuple[int, Side], ...] = ((-1, "left"), (0, "right"), (1, "right"))
         rows = [
             np.column_stack(
                 [
-                    self.line.at(along, way * np.minimum(_BREADTH, 0.9 * self.line.room(side, along))),
+                    self.line.at(along, way * np.minimum(_HEIGHT_BREADTH, 0.9 * self.line.room(side, along))),
                     np.interp(along, noted, heights),
                 ]
             )
@@ -168,14 +186,15 @@ class _Sheet:
         ]
         return np.concatenate(rows)
 
-    # --- what is mown ---
+    # --- mown ground ---
 
     @cached_property
     def _widths(self) -> PchipInterpolator:
-        """The fairway's width: smooth through what is noted, never past it, and level beyond."""
+        """The fairway's width: smooth through the widths noted, between them in value, constant beyond."""
         along, wide = np.array(self.hole.fairway.widths).T
         return PchipInterpolator(
-            np.concatenate([[along[0] - LOT], along, [along[-1] + LOT]]), np.pad(wide, 1, "edge")
+            np.concatenate([[along[0] - HOLE_MARGIN], along, [along[-1] + HOLE_MARGIN]]),
+            np.pad(wide, 1, "edge"),
         )
 
     def _width(self, along: ArrayLike) -> Floats:
@@ -184,7 +203,7 @@ class _Sheet:
 
     @cached_property
     def _half_green(self) -> Floats:
-        """The green's right half from front to back: along from its middle, and across."""
+        """The right half of the green from front to back: along from its middle, and across."""
         green = self.hole.green
         right = egg(0.12)[: POINTS // 2 + 1]
         return right * (green.deep / 2, green.wide / 2)
@@ -202,14 +221,14 @@ class _Sheet:
         return self.line.area(along, np.concatenate([across, -across[-2:0:-1]]))
 
     def _edge(self, along: ArrayLike) -> Floats:
-        """Return how far from the line distances off the fairway count: the green's edge where it is wider.
+        """Return how far from the line the edge lies from which distances off the fairway are measured.
 
-        Before the fairway begins and after it ends its edge is thought on, as wide as there.
+        It is the green's edge where that is wider, and before and after the fairway goes on as wide as there.
         """
         return np.maximum(self._width(along) / 2, self._green_edge(along))
 
-    def _mown(self, along: Floats) -> Floats:
-        """Return how far from the line fairway and green do reach."""
+    def _mown_edge(self, along: Floats) -> Floats:
+        """Return how far from the line fairway and green extend."""
         fairway = self.hole.fairway
         on = (along >= fairway.start) & (along <= fairway.stop)
         return np.maximum(np.where(on, self._width(along) / 2, 0), self._green_edge(along))
@@ -228,19 +247,19 @@ class _Sheet:
 
     @property
     def _rough(self) -> BaseGeometry:
-        """The mown rough; beyond it the grass is long."""
+        """The mown rough."""
         return shapely.union_all([self.line.played, self._fairway, self._green]).buffer(_MOWN)
 
     def _tee(self, along: float) -> Polygon:
         corners = shapely.box(-1, -1, 1, 1).buffer(0.5).exterior.coords[:-1]
         return self.line.area(*(np.array(corners) * _TEE / 3 + (along, 0)).T)
 
-    # --- what is dug ---
+    # --- bunkers ---
 
-    def _pit(self, label: str, along: Floats, across: Floats) -> Polygon:
+    def _bunker_area(self, label: str, along: Floats, across: Floats) -> Polygon:
         rooms = (self.line.room(side, along) for side in ("left", "right"))
         if (abs(across) > np.where(across < 0, *rooms)).any():
-            raise self._crowded(label, abs(across).min())
+            raise self._no_room(label, abs(across).min())
         return self.line.area(along, across)
 
     def _bunker(self, bunker: Bunker) -> Polygon:
@@ -248,12 +267,12 @@ class _Sheet:
             self._check_narrower(bunker)
             along, across = egg(0.1).T
             middle, half = (bunker.start + bunker.stop) / 2, (bunker.stop - bunker.start) / 2
-            return self._pit(bunker.label, middle + half * along, bunker.wide / 2 * across)
+            return self._bunker_area(bunker.label, middle + half * along, bunker.wide / 2 * across)
         if bunker.off < 0:
             self._check_narrower(bunker)
         bow, lean = self._generator(bunker.label).uniform((-0.3, -0.2), (0.3, 0.2))
         along, out = beside(bean(bow, lean), self._edge, bunker.off, bunker.wide, bunker.start, bunker.stop)
-        return self._pit(bunker.label, along, RIGHTWARD[bunker.side] * out)
+        return self._bunker_area(bunker.label, along, RIGHTWARD[bunker.side] * out)
 
     def _greenside(self, bunker: GreensideBunker) -> Polygon:
         middle, half = self.hole.length, bunker.long / 2
@@ -261,7 +280,7 @@ class _Sheet:
             outline = bean(0.15, self._generator(bunker.label).uniform(-0.2, 0.2))
             start, stop = middle - half, middle + half
             along, out = beside(outline, self._green_edge, bunker.off, bunker.wide, start, stop)
-            return self._pit(bunker.label, along, RIGHTWARD[bunker.side] * out)
+            return self._bunker_area(bunker.label, along, RIGHTWARD[bunker.side] * out)
         way = 1 if bunker.side == "back" else -1
 
         def edge_along(across: Floats) -> Floats:
@@ -271,9 +290,9 @@ class _Sheet:
             return edge
 
         across, out = beside(bean(0.15, 0), edge_along, bunker.off, bunker.wide, -half, half)
-        return self._pit(bunker.label, middle + way * out, across)
+        return self._bunker_area(bunker.label, middle + way * out, across)
 
-    # --- what grows, stands or runs ---
+    # --- strips, moats, streams ---
 
     def _strip(self, strip: Strip) -> BaseGeometry:
         along = stations(strip.start, strip.stop)
@@ -289,12 +308,12 @@ class _Sheet:
             along, near, far = rounded(along, near, far, _CORNER)
         if strip.ground is Ground.TREES:
             near = near + 0.1 * _CROWN * (1 - abs(np.sin(np.pi * along / _CROWN)))
-        area = self._swept(strip.side, along, near, far)
+        area = self._area_between(strip.side, along, near, far)
         if strip.measured == "edge":
-            # Square to the line it is so far off; where the fairway widens its edge is nearer on a slant.
+            # The distance holds square to the line; where the fairway widens its edge is nearer on a slant.
             area = area.difference(self._fairway.union(self._green).buffer(strip.off))
         if area.is_empty:
-            raise self._crowded(strip.label, near.min())
+            raise self._no_room(strip.label, near.min())
         return area
 
     def _across(self, strip: Strip, along: Floats) -> Polygon:
@@ -303,8 +322,8 @@ class _Sheet:
         half = np.minimum(half / half.max() * strip.wide / 2, self.line.room("across", along))
         return self.line.area(*between(along, -half, half))
 
-    def _swept(self, side: Side, along: Floats, near: Floats, far: Floats) -> BaseGeometry:
-        """Return what lies between two distances off the line, seamless inside a bend."""
+    def _area_between(self, side: Side, along: Floats, near: Floats, far: Floats) -> BaseGeometry:
+        """Return the area between two distances off the line, without gaps inside a bend."""
         rungs = np.stack([self.line.at(along, RIGHTWARD[side] * out) for out in (near, far)], axis=1)
         corners = np.concatenate([rungs[:-1], rungs[1:]], axis=1)
         drawn = far - near > _SLIVER
@@ -312,7 +331,7 @@ class _Sheet:
         return shapely.union_all(pieces).buffer(_SEAM, join_style="mitre").buffer(-_SEAM, join_style="mitre")
 
     def _wave(self, strip: Strip, along: Floats) -> Floats:
-        """Return smooth noise from 0 to 1, both reached."""
+        """Return smooth noise along a strip, from 0 to 1."""
         phases = self._generator(strip.label).uniform(0, 2 * np.pi, 3)
         swings = np.sin(2 * np.pi * along / np.array([[85.0], [47.0], [29.0]]) + phases[:, None]).sum(axis=0)
         wave: Floats = (swings - swings.min()) / max(np.ptp(swings), 1e-9)
@@ -330,20 +349,20 @@ class _Sheet:
     def _generator(self, label: str) -> np.random.Generator:
         return np.random.default_rng([self.hole.number, *label.encode()])
 
-    # --- what contradicts itself on the ground ---
+    # --- contradictions on the ground ---
 
     def _error(self, label: str, problem: str, remedy: str) -> InputError:
         return InputError(self.file, f"hole {self.hole.number}, {label}", problem, remedy)
 
-    def _crowded(self, label: str, off: float) -> InputError:
+    def _no_room(self, label: str, off: float) -> InputError:
         problem = "lies too far from the hole to be in play"
-        if off < 0.9 * LOT:
-            problem = f"has no room {self.unit.shown(round(off))} off the line: the hole bends round to there"
-        return self._error(label, problem, "take it out or lessen its off")
+        if off < 0.9 * HOLE_MARGIN:
+            problem = f"has no room {self.unit.shown(round(off))} off the line, where the hole bends round"
+        return self._error(label, problem, "take it out or reduce its off")
 
     def _check_folds(self) -> None:
         along = stations(0, self.hole.length)
-        folded = self._mown(along) + _TEE / 2 > self.line.room("across", along)
+        folded = self._mown_edge(along) + _TEE / 2 > self.line.room("across", along)
         if folded.any():
             problem = f"fold the hole onto itself at {self.unit.shown(round(along[folded][0]))}"
             raise self._error("bends", problem, "turn less, or bend farther apart")
@@ -355,7 +374,7 @@ class _Sheet:
                     raise self._error(label, f"covers part of the {other}", "correct one of them")
 
     def _check_narrower(self, bunker: Bunker) -> None:
-        """Check that a bunker in the fairway leaves some of it."""
+        """Check that a bunker in the fairway is narrower than it."""
         fairway = self.hole.fairway
         start, stop = max(bunker.start, fairway.start), min(bunker.stop, fairway.stop)
         if start >= stop:
@@ -367,29 +386,29 @@ class _Sheet:
             raise self._error(bunker.label, problem, "correct one of them")
 
     def _check_clear(self, strip: Strip, along: Floats) -> None:
-        """Check that what is measured off the line does not run into fairway or green."""
-        mown = self._mown(along)
+        """Check that a strip measured off the line does not overlap fairway or green."""
+        mown = self._mown_edge(along)
         worst = int(mown.argmax())
         if strip.off < mown[worst]:
             where, wide = self.unit.shown(round(along[worst])), self.unit.shown(mown[worst])
             problem = (
-                f"lies {self.unit.shown(strip.off)} off the line, inside what is mown: {wide} at {where}"
+                f"lies {self.unit.shown(strip.off)} off the line; fairway or green reach {wide} at {where}"
             )
             raise self._error(strip.label, problem, "correct off_line or the widths")
 
 
-def _rows(boxes: Sequence[tuple[float, ...]]) -> list[tuple[float, float]]:
-    """Return how far to move each box [east, north] so that they stand in rows, from the north-west on."""
+def _offsets_in_rows(boxes: Sequence[tuple[float, ...]]) -> list[tuple[float, float]]:
+    """Return how far to move each box [east, north] so that they stand in rows from the north-west on."""
     columns = math.ceil(math.sqrt(len(boxes)))
-    moves, top = [], 0.0
+    offsets, top = [], 0.0
     for first in range(0, len(boxes), columns):
         row = boxes[first : first + columns]
         left = 0.0
         for west, _, east, north in row:
-            moves.append((left - west, top - north))
+            offsets.append((left - west, top - north))
             left += east - west
         top -= max(north - south for _, south, _, north in row)
-    return moves
+    return offsets
 
 
 def _firmness(firmness: str | None) -> dict[str, str]:

@@ -1,4 +1,4 @@
-"""GeoJSON: the features of a file, with OpenStreetMap's tags, as shapes on a plane; and the way back."""
+"""GeoJSON: reading features and their OpenStreetMap tags as shapes on a plane, and writing them."""
 
 import json
 import math
@@ -18,21 +18,21 @@ from shapely.geometry.polygon import orient
 from holesim.errors import Guess, InputError, printable
 
 KINDS: Final = ("golf", "natural", "leisure", "waterway")  # keys that say what a feature is
-LARGEST: Final = 25_000_000  # bytes; what is in them takes some 600 MB when read
-SLIP: Final = 0.02  # of an area, by which an outline that crosses itself may leave open what it encloses
-SLIVER: Final = 0.1  # m², below which an outline encloses nothing
-SCRIBBLE: Final = 40.0  # times as long as it reaches across: no line on the ground winds so much
-SHOWN: Final = 3  # features named where many have the same guess
+LARGEST: Final = 25_000_000  # bytes; such a file takes some 600 MB of memory when read
+_MOST_UNSURE: Final = 0.02  # share of an area that an outline crossing itself may leave in doubt
+_SMALLEST: Final = 0.1  # m²; an outline of less encloses nothing
+_LONGEST_FOR_SIZE: Final = 40.0  # length over extent; no line on the ground winds more
+_PLACES_SHOWN: Final = 3  # features named in a message that holds for many
 _READ: Final = (
     *KINDS, "ref", "par", "handicap", "name", "tee", "colour", "width", "height", "ele", "firmness", "@id",
 )  # fmt: skip
-# The plane of longitude and latitude, as older files name it; newer ones may not name any (RFC 7946, 4).
+# How older files name longitude and latitude; newer ones may not name any system (RFC 7946, 4).
 _WGS84: Final = ("crs84", "epsg:4326", "epsg::4326", "epsg:4979", "epsg::4979")
 
 
 @dataclass(frozen=True)
 class Piece:
-    """A feature on the plane."""
+    """One shape of a feature, on the plane; a feature of several parts has several pieces."""
 
     label: str
     tags: dict[str, str]
@@ -41,32 +41,32 @@ class Piece:
 
 @dataclass(frozen=True)
 class Reading:
-    """A file being read, and what had to be guessed so far."""
+    """The file being read, and the guesses made so far."""
 
     file: str
     guesses: list[Guess] = field(default_factory=list)
 
     def guess(self, place: str, taken: str, remedy: str) -> None:
-        """Note a guess."""
+        """Add a guess: where, what was taken, and what to do about it."""
         self.guesses.append(Guess(place, taken, remedy))
 
     def gathered(self) -> tuple[Guess, ...]:
-        """Return the guesses, those that are the same of many features as one."""
+        """Return the guesses; one that holds for several features is returned once."""
         places: dict[tuple[str, str], list[str]] = {}
         for guess in self.guesses:
             places.setdefault((guess.taken, guess.remedy), []).append(guess.place)
         return tuple(
-            Guess(_listed(where), taken if len(where) == 1 else f"each {taken}", remedy)
+            Guess(_join_places(where), taken if len(where) == 1 else f"each {taken}", remedy)
             for (taken, remedy), where in places.items()
         )
 
 
 class UnusableError(InputError):
-    """A feature in order but of no use: a course can do without an area like that, not without a hole."""
+    """A feature that is sound GeoJSON but of no use: an area like this is left out, a hole is an error."""
 
 
 Part = tuple[str, Any]
-"""Point, LineString or Polygon, and its coordinates as the file gives them."""
+"""The type of a geometry (Point, LineString or Polygon) and its coordinates as the file has them."""
 
 
 class Feature(NamedTuple):
@@ -78,23 +78,30 @@ class Feature(NamedTuple):
 
 
 Plane = Callable[[str, object], NDArray[np.float64]]
-"""From a place in the file and the positions there to the plane."""
+"""A function of a place in the file and positions; it returns them on the plane, (points, 2) [m]."""
 
 
-def _listed(places: list[str]) -> str:
-    if len(places) > SHOWN + 1:
-        places = [*places[:SHOWN], f"{len(places) - SHOWN} more"]
+def _join_places(places: list[str]) -> str:
+    if len(places) > _PLACES_SHOWN + 1:
+        places = [*places[:_PLACES_SHOWN], f"{len(places) - _PLACES_SHOWN} more"]
     *first, last = places
     return f"{', '.join(first)} and {last}" if first else last
 
 
-def features_of(file: str, raw: bytes) -> list[dict[str, Any]]:
+def read_features(file: str, raw: bytes) -> list[dict[str, Any]]:
     """Return the features of a GeoJSON FeatureCollection.
 
     Raises
     ------
     InputError
-        If it is none.
+        If `raw` is not a FeatureCollection.
+
+    Examples
+    --------
+    >>> read_features("empty.geojson", b"{}")
+    Traceback (most recent call last):
+        ...
+    holesim.errors.InputError: empty.geojson: is not a GeoJSON FeatureCollection; export the course as GeoJSON
     """
     if not raw.strip():
         raise InputError(file, "", "is empty", "give a GeoJSON FeatureCollection")
@@ -105,14 +112,14 @@ def features_of(file: str, raw: bytes) -> list[dict[str, Any]]:
     except json.JSONDecodeError as error:
         place = f"line {error.lineno}, column {error.colno}"
         problem = f"is not JSON ({error.msg.lower()})"
-        raise InputError(file, place, problem, "mend it or export it again") from None
+        raise InputError(file, place, problem, "correct it or export it again") from None
     except RecursionError:
         raise InputError(file, "", "is nested too deeply to be a course", "export it again") from None
     except ValueError:
         raise InputError(file, "", "has a number of too many digits", "export it again") from None
     if not isinstance(content, dict) or content.get("type") != "FeatureCollection":
         raise InputError(file, "", "is not a GeoJSON FeatureCollection", "export the course as GeoJSON")
-    _check_plane(file, content.get("crs"))
+    _check_crs(file, content.get("crs"))
     features = content.get("features")
     if not isinstance(features, list) or not features:
         raise InputError(file, "features", "is not a list of features", "export the course's golf features")
@@ -121,7 +128,7 @@ def features_of(file: str, raw: bytes) -> list[dict[str, Any]]:
     return features
 
 
-def _check_plane(file: str, crs: object) -> None:
+def _check_crs(file: str, crs: object) -> None:
     if crs is None:
         return
     properties = crs.get("properties") if isinstance(crs, dict) else None
@@ -133,7 +140,7 @@ def _check_plane(file: str, crs: object) -> None:
 
 def _check_feature(file: str, place: str, feature: object) -> None:
     if not isinstance(feature, dict) or not isinstance(feature.get("properties") or {}, dict):
-        raise InputError(file, place, "is not a GeoJSON Feature", "take it out or mend it")
+        raise InputError(file, place, "is not a GeoJSON Feature", "take it out or correct it")
     properties = _properties(feature)
     for key in _READ:
         if isinstance(properties.get(key), list | dict):
@@ -141,14 +148,14 @@ def _check_feature(file: str, place: str, feature: object) -> None:
 
 
 def _properties(feature: dict[str, Any]) -> dict[str, Any]:
-    """Return what a feature says of itself; some query services keep its tags in a table of their own."""
+    """Return the properties of a feature; some query services keep its tags in a table among them."""
     properties: dict[str, Any] = feature.get("properties") or {}
     tags = properties.get("tags")
     return properties | tags if isinstance(tags, dict) else properties
 
 
-def label_of(feature: dict[str, Any], tags: dict[str, str]) -> str:
-    """Return what to call a feature: what it is, and its own name or number."""
+def feature_label(feature: dict[str, Any], tags: dict[str, str]) -> str:
+    """Return what messages call a feature: its kind, and its name or number."""
     kind = next((f"{key}={tags[key]:.30}" for key in KINDS if key in tags), "feature")
     own = feature.get("id")
     spoken = (tags.get(key) for key in ("@id", "id", "name", "ref"))
@@ -156,9 +163,9 @@ def label_of(feature: dict[str, Any], tags: dict[str, str]) -> str:
     return f"{kind} {name!s:.60}" if name else kind
 
 
-def tags_of(feature: dict[str, Any]) -> dict[str, str]:
+def feature_tags(feature: dict[str, Any]) -> dict[str, str]:
     """Return a feature's tags as text."""
-    # Exports carry lists and tables of their own beside the tags.
+    # Exports have lists and tables beside the tags, which are passed over.
     return {
         key: printable(str(value))
         for key, value in _properties(feature).items()
@@ -166,17 +173,17 @@ def tags_of(feature: dict[str, Any]) -> dict[str, str]:
     }
 
 
-def positions(file: str, label: str, values: object) -> NDArray[np.float64]:
-    """Return positions as an array of longitude and latitude.
+def read_positions(file: str, label: str, values: object) -> NDArray[np.float64]:
+    """Return positions as an array of longitude and latitude [°], shape (positions, 2).
 
     Raises
     ------
     InputError
-        If they are no positions on the earth.
+        If they are not positions on the earth.
     """
     if not isinstance(values, list) or not values:
         raise InputError(file, label, "has no positions", "draw it again or take it out")
-    # numpy would read strings and booleans as numbers too.
+    # numpy would accept strings and booleans as numbers.
     if not all(_is_position(point) for point in values):
         raise InputError(file, label, "has a position that is not two numbers", "give longitude, latitude")
     try:
@@ -202,13 +209,13 @@ def _is_position(point: object) -> bool:
     )
 
 
-def parts_of(file: str, label: str, geometry: object) -> list[Part]:
-    """Return the points, lines and polygons of a geometry; none of a feature without a place.
+def read_parts(file: str, label: str, geometry: object) -> list[Part]:
+    """Return the points, lines and polygons of a geometry; an empty list if it is null or empty.
 
     Raises
     ------
     InputError
-        If it is no geometry.
+        If it is not a geometry.
     """
     parts: list[Part] = []
     left = [geometry]
@@ -236,21 +243,21 @@ def parts_of(file: str, label: str, geometry: object) -> list[Part]:
     return parts
 
 
-def rings_in(part: Part) -> int:
-    """Return how many points, lines or rings there are to read in a part."""
+def count_rings(part: Part) -> int:
+    """Return the number of points, lines or rings in a part."""
     kind, inside = part
     return len(inside) if kind == "Polygon" and isinstance(inside, list) else 1
 
 
-def shapes_of(reading: Reading, label: str, parts: list[Part], plane: Plane) -> list[BaseGeometry]:
-    """Return the parts of a geometry as shapes on the plane; lines that meet end to end are one.
+def place_shapes(reading: Reading, label: str, parts: list[Part], plane: Plane) -> list[BaseGeometry]:
+    """Return the parts of a geometry as shapes on the plane; lines that meet end to end become one.
 
     Raises
     ------
     UnusableError
-        If it has none, or encloses nothing.
+        If there are no parts, or they enclose nothing.
     InputError
-        If its positions are none, or its outline does not hold.
+        If they are not positions, or an outline crosses itself in more than small loops.
     """
     if not parts:
         raise UnusableError(reading.file, label, "has no place on the map", "draw it again or take it out")
@@ -268,7 +275,7 @@ def shapes_of(reading: Reading, label: str, parts: list[Part], plane: Plane) -> 
             shapes += _polygon(reading, label, coordinates, plane)
     if len(lines) > 1:
         lines = [*shapely.get_parts(shapely.line_merge(shapely.multilinestrings(lines)))]
-    if any(map(_is_scribble, lines)):
+    if any(map(_is_tangled, lines)):
         raise InputError(reading.file, label, "crosses itself over and over", "draw it again or take it out")
     shapes += lines
     if not shapes:
@@ -290,89 +297,102 @@ def _polygon(reading: Reading, label: str, rings: object, plane: Plane) -> list[
             closed.append(points)
         elif index == 0:
             return []
-    return _sound(reading, label, Polygon(closed[0], closed[1:]))
+    return _repaired(reading, label, Polygon(closed[0], closed[1:]))
 
 
-def filled(reading: Reading, label: str, shapes: list[BaseGeometry]) -> list[BaseGeometry]:
-    """Return shapes with what closed lines enclose in their place, less what those within them enclose.
+def fill_closed_lines(reading: Reading, label: str, shapes: list[BaseGeometry]) -> list[BaseGeometry]:
+    """Return shapes in which closed lines have become areas; a line inside another cuts its area out.
 
     Raises
     ------
     InputError
-        If a line crosses itself by more than a slip.
+        If a line crosses itself in more than small loops.
     """
     kept: list[BaseGeometry] = []
     areas: list[BaseGeometry] = []
     for shape in shapes:
         if isinstance(shape, LineString) and shape.is_closed and len(shape.coords) > 3:
-            areas += _sound(reading, label, Polygon(shape.coords))
+            areas += _repaired(reading, label, Polygon(shape.coords))
         else:
             kept.append(shape)
     if len(areas) > 1:
-        areas = [*polygons_in(shapely.build_area(shapely.geometrycollections(areas)))]
+        areas = [*polygons_of(shapely.build_area(shapely.geometrycollections(areas)))]
     return kept + areas
 
 
-def _is_scribble(line: LineString) -> bool:
-    """Return whether a line must cross itself so often that to work with it would take minutes.
+def _is_tangled(line: LineString) -> bool:
+    """Return whether a line is bound to cross itself so often that handling it would take minutes.
 
-    Lines laid at random in a square of diagonal d cross some 2·(length/d)²/π times (Crofton).
+    Lines laid at random in a square of diagonal d cross some 2·(length/d)²/π times (Crofton's formula).
     """
     left, bottom, right, top = line.bounds
-    return bool(line.length > SCRIBBLE * math.hypot(right - left, top - bottom))
+    return bool(line.length > _LONGEST_FOR_SIZE * math.hypot(right - left, top - bottom))
 
 
-def polygons_in(shape: BaseGeometry) -> list[Polygon]:
-    """Return the polygons that a shape consists of, without what else is left of a cut."""
+def polygons_of(shape: BaseGeometry) -> list[Polygon]:
+    """Return the polygons of a shape, without the points and lines that a cut may leave."""
     return [part for part in shapely.get_parts(shape) if isinstance(part, Polygon) and part.area > 0]
 
 
-def _sound(reading: Reading, label: str, polygon: Polygon) -> list[Polygon]:
-    """Return a polygon, each ring without the loops of a hand that slipped, less its inner rings.
+def _repaired(reading: Reading, label: str, polygon: Polygon) -> list[Polygon]:
+    """Return a polygon without the small loops in which its rings cross themselves.
 
-    Nothing is returned of one that encloses nothing.
+    The list is empty if the polygon encloses nothing, and has several parts if inner rings divide it.
     """
-    if polygon.is_valid and polygon.area > SLIVER:
+    if polygon.is_valid and polygon.area > _SMALLEST:
         return [polygon]
     reason = shapely.is_valid_reason(polygon).split("[")[0].strip().lower()
-    outer, *inner = (_mended(reading.file, label, ring) for ring in (polygon.exterior, *polygon.interiors))
-    parts = polygons_in(shapely.difference(outer, shapely.union_all(inner)))
-    if sum(part.area for part in parts) < SLIVER:
+    outer, *inner = (
+        _repaired_ring(reading.file, label, ring) for ring in (polygon.exterior, *polygon.interiors)
+    )
+    parts = polygons_of(shapely.difference(outer, shapely.union_all(inner)))
+    if sum(part.area for part in parts) < _SMALLEST:
         return []
-    reading.guess(label, f"had its outline mended ({reason})", "redraw where it crosses")
+    reading.guess(label, f"had its outline repaired ({reason})", "redraw where it crosses")
     return parts
 
 
-def _mended(file: str, label: str, ring: LinearRing) -> BaseGeometry:
+def _repaired_ring(file: str, label: str, ring: LinearRing) -> BaseGeometry:
     drawn = Polygon(ring)
     if drawn.is_valid:
         return drawn
     reason = shapely.is_valid_reason(drawn).split("[")[0].strip().lower()
-    fault = InputError(
-        file, label, f"has an outline that does not hold ({reason})", "redraw where it crosses"
-    )
-    if _is_scribble(ring):
+    fault = InputError(file, label, f"has an outline that is not valid ({reason})", "redraw where it crosses")
+    if _is_tangled(ring):
         raise fault
-    mended = shapely.union_all(
-        polygons_in(shapely.make_valid(drawn, method="structure", keep_collapsed=False))
+    repaired = shapely.union_all(
+        polygons_of(shapely.make_valid(drawn, method="structure", keep_collapsed=False))
     )
-    # A loop that runs the other way counts against the area as drawn: if the two differ, which is meant?
-    if abs(mended.area - drawn.area) > SLIP * mended.area:
+    # A loop that runs the other way counts against the area as drawn. If the two areas differ, it is not
+    # clear which is meant.
+    if abs(repaired.area - drawn.area) > _MOST_UNSURE * repaired.area:
         raise fault
-    return mended
+    return repaired
 
 
-# --- and written --------------------------------------------------------------------------------------
+# --- writing ------------------------------------------------------------------------------------------
 
 
-def plane_about(longitude: float, latitude: float) -> Proj:
-    """Return the projection to a plane that touches the earth at a place [°], true to scale there."""
+def make_projection(longitude: float, latitude: float) -> Proj:
+    """Return a projection to a plane that touches the earth at a place [°], true to scale there."""
     return Proj(f"+proj=aeqd +lon_0={longitude} +lat_0={latitude} +ellps=WGS84")
 
 
 def to_geojson(features: Sequence[Feature], latitude: float, longitude: float) -> str:
-    """Return features as GeoJSON about a place [°], one to a line, those that share a name numbered."""
-    project = plane_about(longitude, latitude)
+    """Return features as GeoJSON text, one a line; features that share a name are numbered.
+
+    Parameters
+    ----------
+    latitude, longitude
+        Of the origin of the features' plane [°].
+
+    Examples
+    --------
+    >>> pin = Feature("pin", Point(0.0, 100.0), {"golf": "pin"})
+    >>> print(to_geojson([pin], 51.0, -20.0).splitlines()[1][:50])
+    {"type":"Feature","id":"pin","properties":{"golf":
+    """
+    project = make_projection(longitude, latitude)
 
     def to_degrees(metres: NDArray[np.float64]) -> NDArray[np.float64]:
         return np.column_stack(project(metres[:, 0], metres[:, 1], inverse=True)).round(7)

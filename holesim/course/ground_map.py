@@ -1,4 +1,4 @@
-"""What is at (x, y): the course's outlines painted once on a grid, so that a look-up costs nothing."""
+"""The ground map: a course's outlines painted on a grid once, so that looking up the ground is quick."""
 
 from dataclasses import dataclass
 from functools import cached_property
@@ -20,28 +20,28 @@ from holesim.errors import InputError
 
 Floats = NDArray[np.float64]
 
-CELL: Final = 1.0  # m; the fine cells at edges are a sixteenth of it, so an edge is true to 5 cm
+CELL: Final = 1.0  # m; fine cells at edges are a sixteenth of it, so an edge is accurate to 5 cm
 MARGIN: Final = 60.0  # m of ground beyond the outermost outline
-_BANDS: Final = 8  # that threads paint apart
+_BANDS: Final = 8  # painted by separate threads
 LARGEST: Final = 40_000_000  # coarse cells; a larger site gets larger cells
-MOST_EDGES: Final = 2_000_000  # coarse cells that outlines pass through, of 256 bytes each
-STEP: Final = 8.0  # m between the nodes of elevation, of which there are at most so many
-MOST_NODES: Final = 100_000
-_ALL_TOGETHER: Final = 1000  # spots, beyond which a place is told its elevation by its neighbours alone
-_NEIGHBOURS: Final = 50
+MOST_EDGES: Final = 2_000_000  # coarse cells that outlines pass through, 256 bytes each
+STEP: Final = 8.0  # m between grid points of elevation
+MOST_NODES: Final = 100_000  # grid points of elevation; for more the step is longer
+_ALL_TOGETHER: Final = 1000  # spots; with more, an elevation follows from the nearest spots alone
+_NEIGHBOURS: Final = 50  # nearest spots used then
 FIRMNESS: Final[tuple[Firmness, ...]] = ("soft", "medium", "firm")
 
 
-@dataclass(frozen=True, eq=False)  # the same only as itself, so that what is found of it can be kept
+@dataclass(frozen=True, eq=False)  # equal to itself only, so that it can be the key of a cache
 class GroundMap:
-    """The ground of a course, `firmness` where an outline states none; `grid` is what the kernels read."""
+    """The ground of a course as kernels read it, and the firmness of turf whose outline states none."""
 
     grid: kernel.Grid
     firmness: Firmness
 
     @cached_property
     def digest(self) -> str:
-        """A name for its content."""
+        """A digest of its content."""
         return disk_cache.digest(self.grid)
 
     def at(self, x: Floats, y: Floats) -> NDArray[np.int64]:
@@ -51,12 +51,12 @@ class GroundMap:
         return out
 
     def elevation(self, x: float, y: float) -> float:
-        """Return how high a point [m] lies [m]."""
+        """Return the elevation of a point [m]."""
         return float(kernel.elevation(*singles(x, y), self.grid))
 
 
 class _Shape(NamedTuple):
-    """Something to paint: its ground, its outline, the height of its trees [m], and its turf."""
+    """A shape to paint: its ground, its outline, the height of its trees [m], and its firmness."""
 
     ground: Ground
     outline: Polygon | MultiPolygon
@@ -70,15 +70,31 @@ def map_ground(
     unmapped: Literal["rough", "heavy"] | None = None,
     firmness: Firmness | None = None,
 ) -> GroundMap:
-    """Paint a course.
+    """Return the ground map of a course.
 
     Parameters
     ----------
     unmapped
-        What lies inside the boundary and in no outline: by default rough where the course draws none,
+        The ground inside the boundary and in no outline: by default rough where the course draws no rough,
         heavy rough where it does.
     firmness
-        Of turf whose outline states none: by default what the course states.
+        Of turf whose outline states none: by default that of the course.
+
+    Raises
+    ------
+    InputError
+        If the outlines are too long for a map.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from holesim.course.course import Ground
+    >>> from holesim.course.course_file import load_course
+    >>> from holesim.data.examples import COURSE, find
+    >>> course = load_course(find(COURSE))
+    >>> x, y = np.array([course.holes[0].pin]).T
+    >>> Ground(map_ground(course).at(x, y)[0]).name
+    'GREEN'
     """
     bare = (
         Ground.ROUGH
@@ -94,14 +110,14 @@ def map_ground(
     if course.boundary is not None:
         everything.append(course.boundary)
     left, bottom, right, top = shapely.total_bounds(everything)
-    # Without a boundary there is no edge to cross, so the ground goes on as far as a ball may.
+    # Without a boundary nothing is out of bounds, so the map extends as far as a ball may fly.
     margin = MARGIN if course.boundary is not None else 5 * MARGIN
-    # Whole metres, so that single precision holds them.
+    # Whole metres are exact in single precision.
     x0, y0 = np.floor(left - margin), np.floor(bottom - margin)
     width, height = right + margin - x0, top + margin - y0
     cell = float(np.float32(max(CELL, np.sqrt(width * height / LARGEST))))
     if course.boundary is not None:
-        # Out of bounds comes before all else, so what lies beyond the boundary is painted last.
+        # Out of bounds has precedence over all else, so it is painted last.
         beyond = shapely.box(x0 - 1, y0 - 1, x0 + width + 2 * cell, y0 + height + 2 * cell).difference(
             course.boundary
         )
@@ -132,7 +148,7 @@ def map_ground(
 
 
 def treetop(area: Area) -> float:
-    """Return how high trees stand in an area [m], 0 if it has none."""
+    """Return the height of the trees in an area [m], 0 if it has none."""
     if area.ground is not Ground.TREES:
         return 0.0
     return TREE_HEIGHT if area.height is None else area.height
@@ -141,14 +157,14 @@ def treetop(area: Area) -> float:
 def _heights(
     spots: tuple[Spot, ...], corner: tuple[float, float], step: float, size: tuple[float, float]
 ) -> NDArray[np.float32]:
-    """Return the elevation of nodes from the corner on, over a height and a width [m].
+    """Return the elevation [m] of grid points from the corner on, over a height and a width [m].
 
-    Along the line between two spots it rises evenly, and beyond them hardly: so says the radial basis
-    function |r|, which of all is the one that makes nothing of little.
+    It is interpolated with the radial basis function |r|: along the line between two spots the ground rises
+    evenly, and beyond them hardly.
     """
     if len({spot.elevation for spot in spots}) < 2:
         return np.zeros((2, 2), dtype=np.float32)
-    # Spots at one place are one.
+    # Spots at the same place are merged.
     places: dict[tuple[float, float], list[float]] = {}
     for spot in spots:
         places.setdefault((round(spot.x), round(spot.y)), []).append(spot.elevation)
@@ -161,7 +177,7 @@ def _heights(
         kernel="linear", degree=0, neighbors=_NEIGHBOURS if len(places) > _ALL_TOGETHER else None,
     )  # fmt: skip
     nodes = np.asarray(between(np.column_stack([x.ravel(), y.ravel()])).reshape(x.shape), dtype=np.float32)
-    # About a spot it is level, as tees and greens are: the function has its tip there, but seldom a node.
+    # Around a spot the ground is level, as tees and greens are: a peak between grid points would be lost.
     for (east, north), values in places.items():
         row, column = int((north - corner[1]) // step), int((east - corner[0]) // step)
         if row >= 0 and column >= 0:
@@ -199,8 +215,8 @@ def _grid(
 
 
 def _finished(grid: kernel.Grid, firmness: Firmness) -> GroundMap:
-    """Add to each cell without outlines how many around it, on every side, have none either; and sum up."""
-    inside = np.pad(grid.coarse >= 0, 1)  # the edge of the map is an edge
+    """Return the map of a painted grid: each clear cell also gets the number of clear cells around it."""
+    inside = np.pad(grid.coarse >= 0, 1)  # beyond the map counts as an outline
     cells = distance_transform_cdt(inside, "chessboard")[1:-1, 1:-1]
     grid.coarse[:] += kernel.CODES * np.maximum(cells - 1, 0)
     kernel.quarter(grid)
@@ -233,7 +249,7 @@ def plain(
     Parameters
     ----------
     slope
-        Its rise for each metre to the east and to the north.
+        Rise per metre to the east and to the north.
     """
     coarse = np.full((1, 1), int(ground), dtype=np.int32)
     east, north = slope

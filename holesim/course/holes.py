@@ -1,4 +1,4 @@
-"""Holes: their lines, numbered and turned the way they are played, with the tees and the green of each."""
+"""Holes: their lines, numbered and directed as they are played, each with its tees and its green."""
 
 import math
 import re
@@ -18,13 +18,13 @@ from holesim.errors import InputError, suggest
 from holesim.units import YARD
 
 FAR_FROM_LINE: Final = 60.0  # m, beyond which a tee or green belongs to another hole
-SHORTEST: Final = 30 * YARD  # m, below which a line is no hole
-SAME_LINE: Final = 20.0  # m, within which two lines are the same hole drawn twice, or a tee starts one
-ROUND: Final = 18  # holes; lines beyond them that have no number are a practice loop's
-LONGEST_NAME: Final = 40  # letters kept of a tee's name
+SHORTEST: Final = 30 * YARD  # m, the shortest hole
+_SAME_LINE: Final = 20.0  # m, within which two lines are one hole drawn twice, or a tee belongs to a line
+ROUND: Final = 18  # holes; further lines without a number belong to a practice loop
+_LONGEST_NAME: Final = 40  # letters kept of a tee's name
 LONGEST: Final = (250 * YARD, 470 * YARD, 690 * YARD)
-"""Lengths [m] of the longest par 3, 4 and 5: the middles of what the Rules of Handicapping (appendix F, for
-men, from memory) leave to either par."""
+"""Lengths [m] of the longest par 3, 4 and 5: the middles of the ranges in which the Rules of Handicapping
+allow either par (appendix F, for men, from memory)."""
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ class Tee:
     length: float
 
     def bearing(self, x: float, y: float) -> float:
-        """Return the bearing of a place [m] from its middle [rad]."""
+        """Return the bearing [rad] of a place [m] from the middle of the tee."""
         return math.atan2(x - self.x, y - self.y)
 
 
@@ -54,28 +54,30 @@ class Hole:
     pin: tuple[float, float]
 
 
-def holes_of(reading: Reading, pieces: list[Piece], own: Sequence[Piece]) -> tuple[Hole, ...]:
+def read_holes(reading: Reading, pieces: list[Piece], own: Sequence[Piece]) -> tuple[Hole, ...]:
     """Return the holes of one course, in order.
 
     Parameters
     ----------
     pieces
-        What the file holds, the holes of other courses too.
+        Everything in the file, including holes of other courses.
     own
         The lines of this course's holes.
 
     Raises
     ------
     InputError
-        If one cannot be played: it has no green, or a number or par that is none.
+        If a hole has no green, or its number or par makes no sense.
     """
     drawn = defaultdict(list)
     for piece in pieces:
         drawn[piece.tags.get("golf")].append(piece)
     if not drawn["green"]:
         raise InputError(reading.file, "", "has no greens", "export its areas too, not only its lines")
-    turned = [_from_the_tee(reading, line, drawn["tee"], drawn["green"]) for line in _joined(reading, own)]
-    lines, loop = _numbered(reading, turned)
+    turned = [
+        _tee_to_green(reading, line, drawn["tee"], drawn["green"]) for line in _join_lines(reading, own)
+    ]
+    lines, loop = _number_lines(reading, turned)
     others = [line for line in drawn["hole"] if line not in own] + loop
     tees = _tees_by_hole(reading, drawn["tee"], drawn["driving_range"], lines, others)
     return tuple(
@@ -94,20 +96,20 @@ def holes_of(reading: Reading, pieces: list[Piece], own: Sequence[Piece]) -> tup
 # --- lines ----------------------------------------------------------------------------------------
 
 
-def _joined(reading: Reading, drawn: Sequence[Piece]) -> list[Piece]:
-    """Return the lines of holes, those in one piece that were drawn in several."""
+def _join_lines(reading: Reading, drawn: Sequence[Piece]) -> list[Piece]:
+    """Return the lines of holes; one that was drawn in several lines is joined."""
     by_ref = defaultdict(list)
     for index, line in enumerate(drawn):
         by_ref[line.tags.get("ref") or index].append(line)
-    return [line for parts in by_ref.values() for line in _in_one(reading, parts)]
+    return [line for parts in by_ref.values() for line in _join_if_they_meet(reading, parts)]
 
 
-def _in_one(reading: Reading, parts: list[Piece]) -> list[Piece]:
-    """Return the lines of one number as one if they meet end to end."""
+def _join_if_they_meet(reading: Reading, parts: list[Piece]) -> list[Piece]:
+    """Return the lines of one number, joined if they meet end to end."""
     whole = shapely.line_merge(shapely.multilinestrings([part.shape for part in parts]))
     if len(parts) == 1 or not isinstance(whole, LineString):
         return parts
-    # Two holes from one tee meet there too, but double back.
+    # Two holes that share a tee meet too, but their ends lie close together.
     if Point(whole.coords[0]).distance(Point(whole.coords[-1])) < max(part.shape.length for part in parts):
         return parts
     label, tags = parts[0].label, {key: value for part in parts for key, value in part.tags.items()}
@@ -115,30 +117,30 @@ def _in_one(reading: Reading, parts: list[Piece]) -> list[Piece]:
     return [Piece(label, tags, whole)]
 
 
-def _from_the_tee(reading: Reading, line: Piece, tees: list[Piece], greens: list[Piece]) -> Piece:
-    """Return a hole's line as it is played, whichever way it was drawn."""
+def _tee_to_green(reading: Reading, line: Piece, tees: list[Piece], greens: list[Piece]) -> Piece:
+    """Return a hole's line from tee to green, whichever way it was drawn."""
     start, end = Point(line.shape.coords[0]), Point(line.shape.coords[-1])
 
     def off(tee: Point, pin: Point) -> float:
-        return _nearest(tee, tees) + _nearest(pin, greens)
+        return _distance_to_nearest(tee, tees) + _distance_to_nearest(pin, greens)
 
     if off(end, start) + FAR_FROM_LINE > off(start, end):
         return line
-    reading.guess(line.label, "runs from green to tee, and was turned round", "draw it from tee to pin")
+    reading.guess(line.label, "runs from green to tee, and was reversed", "draw it from tee to pin")
     return replace(line, shape=line.shape.reverse())
 
 
-def _nearest(point: Point, pieces: list[Piece]) -> float:
-    """Return how far it is to the nearest of the pieces [m]; nothing where there are none."""
+def _distance_to_nearest(point: Point, pieces: list[Piece]) -> float:
+    """Return the distance to the nearest of the pieces [m], 0 if there are none."""
     return float(shapely.distance([piece.shape for piece in pieces], point).min()) if pieces else 0.0
 
 
-def _numbered(reading: Reading, drawn: list[Piece]) -> tuple[dict[int, Piece], list[Piece]]:
-    """Return the lines of holes by number, and those left without one."""
+def _number_lines(reading: Reading, drawn: list[Piece]) -> tuple[dict[int, Piece], list[Piece]]:
+    """Return the lines of holes by number, and the lines left without a number."""
     lines: dict[int, Piece] = {}
     bare = []
     for piece in drawn:
-        if not _states(reading, piece, "ref"):
+        if not _has_tag(reading, piece, "ref"):
             bare.append(piece)
             continue
         number, _ = number_of(piece)
@@ -147,42 +149,42 @@ def _numbered(reading: Reading, drawn: list[Piece]) -> tuple[dict[int, Piece], l
             raise InputError(reading.file, piece.label, problem, "correct ref")
         if number not in lines:
             lines[number] = piece
-        elif _are_one(piece, lines[number]):
+        elif _run_together(piece, lines[number]):
             reading.guess(piece.label, f"is hole {number} a second time, and was left out", "take one out")
         else:
             problem = f"is hole {number} a second time"
             raise InputError(reading.file, piece.label, problem, "give each hole its own ref")
-    free = _free(lines)[: len(bare)]
+    free = _free_numbers(lines)[: len(bare)]
     while bare and free:
-        number, piece = _walked_to(lines, bare, free)
+        number, piece = _shortest_walk(lines, bare, free)
         reading.guess(piece.label, f"has no number, and was taken for hole {number}", "add its ref")
         lines[number] = piece
         bare.remove(piece)
         free.remove(number)
     for piece in bare:
-        reading.guess(piece.label, "has no number where none is free, and was left out", "add its ref")
+        reading.guess(piece.label, "has no number, and was left out as none is free", "add its ref")
     return lines, bare
 
 
-def _are_one(line: Piece, other: Piece) -> bool:
-    """Return whether two lines run the same way all along."""
-    pairs = zip(_spots_along(line), _spots_along(other), strict=True)
-    return all(spot.distance(beside) < SAME_LINE for spot, beside in pairs)
+def _run_together(line: Piece, other: Piece) -> bool:
+    """Return whether two lines stay close to one another all the way."""
+    pairs = zip(_points_along(line), _points_along(other), strict=True)
+    return all(spot.distance(beside) < _SAME_LINE for spot, beside in pairs)
 
 
-def _spots_along(line: Piece) -> list[Point]:
+def _points_along(line: Piece) -> list[Point]:
     return [line.shape.interpolate(along, normalized=True) for along in (0.0, 0.25, 0.5, 0.75, 1.0)]
 
 
-def _free(lines: dict[int, Piece]) -> list[int]:
-    """Return the numbers that no hole of a round has, gaps between those known first."""
+def _free_numbers(lines: dict[int, Piece]) -> list[int]:
+    """Return the numbers from 1 to 18 without a hole, those between known numbers first."""
     low, high = min(lines, default=0), max(lines, default=0)
     free = [number for number in range(1, ROUND + 1) if number not in lines]
     return sorted(free, key=lambda number: (not low < number < high, number))
 
 
-def _walked_to(lines: dict[int, Piece], bare: list[Piece], free: list[int]) -> tuple[int, Piece]:
-    """Return a free number and the line that suits it best: it starts where the hole before it ends."""
+def _shortest_walk(lines: dict[int, Piece], bare: list[Piece], free: list[int]) -> tuple[int, Piece]:
+    """Return the free number and the line with the shortest walk to the holes before and after."""
 
     def walk(number: int, piece: Piece) -> float:
         before, after = lines.get(number - 1), lines.get(number + 1)
@@ -203,14 +205,14 @@ def _walked_to(lines: dict[int, Piece], bare: list[Piece], free: list[int]) -> t
 def _tees_by_hole(
     reading: Reading, drawn: list[Piece], ranges: list[Piece], lines: dict[int, Piece], others: list[Piece]
 ) -> dict[int, list[Piece]]:
-    """Return the tees of each hole: of the holes in their ref, or of the one whose line is nearest."""
+    """Return the tees by hole: a tee belongs to the holes in its ref, or else to the nearest line."""
     tees: dict[int, list[Piece]] = defaultdict(list)
     numbers = [*lines, *(number_of(line)[0] for line in others)]
     shapes = [line.shape for line in (*lines.values(), *others)]
     practice = shapely.union_all([piece.shape for piece in ranges])
     for tee in drawn:
         off = shapely.distance(shapes, tee.shape)
-        stated = [number for number, _ in _ref_of(tee) if number in lines]
+        stated = [number for number, _ in _numbers_and_words(tee) if number in lines]
         if stated:
             owners = [next(i for i in np.argsort(off) if numbers[i] == number) for number in stated]
         elif off.min() < FAR_FROM_LINE and not practice.covers(tee.shape.centroid):
@@ -229,9 +231,9 @@ def _tees_by_hole(
 
 
 def _tees_near(reading: Reading, line: Piece, drawn: list[Piece]) -> list[Piece]:
-    """Return from where to play a hole without a tee of its own: one that it shares, or its line's start."""
+    """Return tees for a hole without its own: another hole's near the start of its line, or the start."""
     start = Point(line.shape.coords[0])
-    shared = [tee for tee in drawn if tee.shape.distance(start) < SAME_LINE]
+    shared = [tee for tee in drawn if tee.shape.distance(start) < _SAME_LINE]
     if shared:
         reading.guess(line.label, "shares the tees of another hole", "list both in their ref: 1;10")
         return shared
@@ -240,36 +242,38 @@ def _tees_near(reading: Reading, line: Piece, drawn: list[Piece]) -> list[Piece]
     return [Piece(line.label, {}, start)]
 
 
-def _ref_of(tee: Piece) -> list[tuple[int | None, str]]:
-    """Return the numbers of holes in a tee's ref and the words beside them."""
+def _numbers_and_words(tee: Piece) -> list[tuple[int | None, str]]:
+    """Return the hole numbers in a tee's ref, each with the words beside it."""
     found: list[tuple[int | None, str]] = []
-    for part in _parts(tee.tags.get("ref", "")):
+    for part in _split(tee.tags.get("ref", "")):
         match = re.fullmatch(r"(?:hole\W*)?0*(\d{1,2})(?:\W+(\D+))?", part, re.IGNORECASE)
         found.append((int(match[1]), match[2] or "") if match else (None, part))
     return found
 
 
-def _names_of(tee: Piece) -> list[str]:
-    """Return a tee's names: colours or words, several where it serves several."""
+def _tee_names(tee: Piece) -> list[str]:
+    """Return a tee's names, colours or words; it has several if it serves as several tees."""
     keys = (tee.tags.get(key, "") for key in ("tee", "colour", "color"))
-    named = next(filter(None, map(_parts, keys)), None) or [word for _, word in _ref_of(tee) if word]
-    return [name[:LONGEST_NAME] for name in named or _parts(tee.tags.get("name", ""))]
+    named = next(filter(None, map(_split, keys)), None) or [
+        word for _, word in _numbers_and_words(tee) if word
+    ]
+    return [name[:_LONGEST_NAME] for name in named or _split(tee.tags.get("name", ""))]
 
 
-def _parts(text: str) -> list[str]:
+def _split(text: str) -> list[str]:
     return [part.strip() for part in re.split("[;,/]", text) if part.strip()]
 
 
-def _placed(reading: Reading, number: int, line: Piece, tees: list[Piece]) -> tuple[Tee, ...]:
-    """Return a hole's tees from the back, numbered where they have no name."""
+def _place_tees(reading: Reading, number: int, line: Piece, tees: list[Piece]) -> tuple[Tee, ...]:
+    """Return a hole's tees, the farthest first; those without a name are numbered."""
     placed: dict[str, Tee] = {}
     for tee in sorted(tees, key=lambda tee: line.shape.project(tee.shape.centroid)):
         middle = tee.shape.centroid
         length = line.shape.length - line.shape.project(middle)
-        for name in _names_of(tee) or [f"tee {len(placed) + 1}"]:
+        for name in _tee_names(tee) or [f"tee {len(placed) + 1}"]:
             if name in placed:
                 taken = f"is the second {name} tee of hole {number}, and was left out"
-                reading.guess(tee.label, taken, "name it apart")
+                reading.guess(tee.label, taken, "give each its own name")
             else:
                 placed[name] = Tee(name, middle.x, middle.y, length)
     return tuple(placed.values())
@@ -290,13 +294,13 @@ def _hole(
     pin = next((cast("Point", piece.shape) for piece in pins if green.covers(piece.shape)), end)
     if not green.covers(pin):
         pin = green.representative_point()
-    placed = _placed(reading, number, line, tees)
+    placed = _place_tees(reading, number, line, tees)
     if placed[0].length < SHORTEST:
         raise InputError(file, line.label, "is shorter than 30 yd", "draw its line from tee to pin")
     return Hole(
         number=number,
         par=_par(reading, number, line, placed[0].length),
-        stroke_index=_whole(reading, line, "handicap", 1, 18) if "handicap" in line.tags else None,
+        stroke_index=_whole_number(reading, line, "handicap", 1, 18) if "handicap" in line.tags else None,
         line=cast("LineString", line.shape),
         tees=placed,
         green=green,
@@ -305,16 +309,16 @@ def _hole(
 
 
 def _par(reading: Reading, number: int, line: Piece, length: float) -> int:
-    if _states(reading, line, "par"):
-        return _whole(reading, line, "par", 3, 7)
+    if _has_tag(reading, line, "par"):
+        return _whole_number(reading, line, "par", 3, 7)
     par = 3 + sum(length > most for most in LONGEST)
     place = f"hole {number} ({line.label})"
     reading.guess(place, f"has no par, and was taken for a par {par} by its length", "add its par")
     return par
 
 
-def _states(reading: Reading, piece: Piece, key: str) -> bool:
-    """Return whether a feature has a tag."""
+def _has_tag(reading: Reading, piece: Piece, key: str) -> bool:
+    """Return whether a feature has a tag; a misspelt one is an error."""
     if piece.tags.get(key):
         return True
     sound = ("golf", "handicap", "name", "tee")
@@ -324,7 +328,7 @@ def _states(reading: Reading, piece: Piece, key: str) -> bool:
     return False
 
 
-def _whole(reading: Reading, piece: Piece, key: str, low: int, high: int) -> int:
+def _whole_number(reading: Reading, piece: Piece, key: str, low: int, high: int) -> int:
     try:
         value = float(piece.tags[key])
     except ValueError:

@@ -1,4 +1,4 @@
-"""Layouts: the courses that a file holds, told apart by their outlines and by what their holes say."""
+"""Layouts: the courses in a file, separated by their outlines and by the tags of their holes."""
 
 import re
 from collections import defaultdict
@@ -13,7 +13,7 @@ from holesim.errors import InputError, rather
 
 @dataclass(frozen=True)
 class Layout:
-    """One course of a file: its name, or nothing, its outlines and the lines of its holes."""
+    """One course of a file: its name, which may be empty, its outlines and the lines of its holes."""
 
     name: str
     outlines: tuple[Piece, ...]
@@ -21,7 +21,7 @@ class Layout:
 
     @property
     def numbers(self) -> set[int]:
-        """The numbers of its holes, of those that state one."""
+        """The numbers of its holes, as far as they have one."""
         return {number for line in self.lines if (number := number_of(line)[0]) is not None}
 
     def joined(self, other: "Layout") -> "Layout":
@@ -31,7 +31,7 @@ class Layout:
 
 
 def number_of(line: Piece) -> tuple[int | None, str]:
-    """Return a hole's number by its ref and the words beside it: "Hole 1", "01", "1 - North"."""
+    """Return the number in a hole's ref and the words beside it; refs are "Hole 1", "01", "1 - North"."""
     ref = line.tags.get("ref", "")
     words = re.sub(r"\W+", " ", re.sub(r"\d+|hole", " ", ref, flags=re.IGNORECASE)).strip()
     try:
@@ -42,40 +42,40 @@ def number_of(line: Piece) -> tuple[int | None, str]:
     return (int(value) if value in range(1, 100) else None), words
 
 
-def layouts_of(lines: list[Piece], outlines: list[Piece]) -> list[Layout]:
+def find_layouts(lines: list[Piece], outlines: list[Piece]) -> list[Layout]:
     """Return the courses that holes belong to.
 
-    A hole belongs to the smallest outline that holds it. Outlines are one course if they have one name, or
-    none, and no number of a hole twice; within an outline, holes are told apart by ``golf:course:name`` or,
-    where a number comes twice, by the words in their ref.
+    A hole belongs to the smallest outline that contains it. Outlines are one course if they have the same
+    name, or one of them has none, and no hole number occurs twice. Within an outline, holes are separated by
+    ``golf:course:name`` or, where a number occurs twice, by the words in their ref.
     """
     if not outlines:
-        return _told_apart(Layout("", (), tuple(lines)))
+        return _split(Layout("", (), tuple(lines)))
     home = defaultdict(list)
     for line in lines:
-        home[_home(line, outlines)].append(line)
+        home[_outline_around(line, outlines)].append(line)
     layouts: list[Layout] = []
-    # Those with a name first, so that one without joins them.
+    # Outlines with a name come first, so that those without join them.
     for index in sorted(home, key=lambda i: not _name_of(outlines[i])):
         new = Layout(_name_of(outlines[index]), (outlines[index],), tuple(home[index]))
-        kin = (old for old in layouts if _are_one(old, new) and not old.numbers & new.numbers)
-        _put(layouts, next(kin, None), new)
+        kin = (old for old in layouts if _may_be_one(old, new) and not old.numbers & new.numbers)
+        _add(layouts, next(kin, None), new)
     alone = len(layouts) == 1
     for index, outline in enumerate(outlines):
         new = Layout(_name_of(outline), (outline,), ())
-        same = (old for old in layouts if _are_one(old, new) and (alone or old.name == new.name))
+        same = (old for old in layouts if _may_be_one(old, new) and (alone or old.name == new.name))
         old = None if index in home else next(same, None)
-        if old is not None:  # else it is the outline of a neighbour
-            _put(layouts, old, new)
-    return [part for layout in layouts for part in _told_apart(layout)]
+        if old is not None:  # otherwise it is the outline of a neighbouring course
+            _add(layouts, old, new)
+    return [part for layout in layouts for part in _split(layout)]
 
 
 def _name_of(outline: Piece) -> str:
     return outline.tags.get("name", "").strip()
 
 
-def _home(line: Piece, outlines: list[Piece]) -> int:
-    """Return the outline that a hole lies in: the smallest that holds half of it, else the nearest."""
+def _outline_around(line: Piece, outlines: list[Piece]) -> int:
+    """Return the index of a hole's outline: the smallest that contains half of it, else the nearest."""
     shapes = [outline.shape for outline in outlines]
     inside = shapely.length(shapely.intersection(shapes, line.shape))
     holding = [i for i, length in enumerate(inside) if length > line.shape.length / 2]
@@ -84,19 +84,19 @@ def _home(line: Piece, outlines: list[Piece]) -> int:
     return int(shapely.distance(shapes, line.shape).argmin())
 
 
-def _are_one(old: Layout, new: Layout) -> bool:
+def _may_be_one(old: Layout, new: Layout) -> bool:
     return old.name == new.name or not old.name or not new.name
 
 
-def _put(layouts: list[Layout], old: Layout | None, new: Layout) -> None:
+def _add(layouts: list[Layout], old: Layout | None, new: Layout) -> None:
     if old is None:
         layouts.append(new)
     else:
         layouts[layouts.index(old)] = old.joined(new)
 
 
-def _told_apart(layout: Layout) -> list[Layout]:
-    """Return the courses within one set of outlines."""
+def _split(layout: Layout) -> list[Layout]:
+    """Return the courses within the outlines of one layout."""
     stated = {line.tags.get("golf:course:name") for line in layout.lines}
     by_name, words = defaultdict(list), defaultdict(set)
     for line in layout.lines:
@@ -110,13 +110,13 @@ def _told_apart(layout: Layout) -> list[Layout]:
     return [replace(layout, name=name, lines=tuple(lines)) for name, lines in by_name.items()]
 
 
-def choose(file: str, layouts: list[Layout], name: str | None) -> Layout:
-    """Return the one course of a file, or that of the name.
+def choose_layout(file: str, layouts: list[Layout], name: str | None) -> Layout:
+    """Return the course of that name, or the only course of the file.
 
     Raises
     ------
     InputError
-        If the file holds several and no name is given, or none of that name.
+        If no course has the name, or no name is given and the file has several courses.
     """
     by_name: dict[str, Layout] = {}
     for number, layout in enumerate(layouts, 1):

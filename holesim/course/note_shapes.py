@@ -1,4 +1,4 @@
-"""What holes are drawn with: their lines, along which everything is placed, and shapes of no place yet."""
+"""Geometry for drawing holes from notes: a hole's line, along which all else lies, and simple outlines."""
 
 import math
 from collections.abc import Callable
@@ -14,23 +14,34 @@ from holesim.units import YARD
 
 Floats = NDArray[np.float64]
 
-LOT: Final = 160 * YARD
-"""What lies within this of a hole's line [m] is that hole's alone; out of bounds reaches so far."""
+HOLE_MARGIN: Final = 160 * YARD
+"""Ground this close to a hole's line [m] belongs to that hole alone; out of bounds reaches so far."""
 
 POINTS: Final = 72
-"""How many positions go around a green or a bunker."""
+"""Number of points on the outline of a green or a bunker."""
 
-_BEND_RADIUS: Final = 75 * YARD  # where the notes leave room for it; to the eye, no source
+_BEND_RADIUS: Final = 75 * YARD  # or less where bends are close; by eye, no source
 _STEP: Final = 2.0  # m, at most, between points of a line
-_PIECE: Final = 1.5  # m between positions along an outline
+_SPACING: Final = 1.5  # m between points along an outline
 
 
 @dataclass(frozen=True)
 class Line:
-    """A hole's line on the plane, its back tee at the origin, running on straight past both ends.
+    """A hole's line on the plane; its back tee is at the origin, and it goes on straight past both ends.
 
-    `stations` are how far along its `points` lie [m], `headings` where it leads there [rad from north], and
-    `reach` how far to the left and to the right of each the ground is nearest to that one [m], at most `LOT`.
+    Attributes
+    ----------
+    stations
+        Distance of each point along the line from the back tee [m].
+    points
+        Shape (points, 2) [m].
+    headings
+        Direction of the line at each point [rad from north].
+    reach
+        How far to the left and to the right of each point no other part of the line is nearer [m], at most
+        `HOLE_MARGIN`.
+    played
+        The line from the back tee to the pin.
     """
 
     stations: Floats
@@ -41,10 +52,10 @@ class Line:
 
     @classmethod
     def of(cls, hole: HoleNotes) -> "Line":
-        """Lay out a line whose bends are arcs about the places noted, as long as noted along the arcs."""
+        """Return the line of a hole: bends are arcs centred on the places noted, lengths run along them."""
         tee_to_pin = math.ceil(hole.length / _STEP)
         step = hole.length / tee_to_pin
-        before, after = math.ceil(LOT / 10 / step), math.ceil((BEYOND + LOT / 2) / step)
+        before, after = math.ceil(HOLE_MARGIN / 10 / step), math.ceil((BEYOND + HOLE_MARGIN / 2) / step)
         stations = np.arange(-before, tee_to_pin + after + 1, dtype=np.float64) * step
         headings = _headings(hole, stations)
         chords = step * _ahead(_headings(hole, stations[:-1] + step / 2))
@@ -54,7 +65,7 @@ class Line:
         return cls(stations, points, headings, _reach(points, headings), played)
 
     def at(self, along: ArrayLike, across: ArrayLike) -> Floats:
-        """Return the points so far along the line and to the right of it."""
+        """Return the points `along` the line and `across` to its right [m], shape (points, 2)."""
         along, across = np.broadcast_arrays(np.atleast_1d(along), across)
         base = np.column_stack([np.interp(along, self.stations, column) for column in self.points.T])
         headings = np.interp(along, self.stations, self.headings)
@@ -62,11 +73,11 @@ class Line:
         return points
 
     def area(self, along: ArrayLike, across: ArrayLike) -> Polygon:
-        """Return the area within an outline."""
+        """Return the area within an outline given as for `at`."""
         return Polygon(self.at(along, across))
 
     def room(self, side: Side, along: ArrayLike) -> Floats:
-        """Return how far to a side of the line the ground is the line's own there [m]."""
+        """Return the `reach` to a side of the line at each place [m]; across, the smaller of both sides."""
         if side == "across":
             return np.minimum(self.room("left", along), self.room("right", along))
         room: Floats = np.interp(np.atleast_1d(along), self.stations, self.reach[side])
@@ -74,7 +85,7 @@ class Line:
 
 
 def _headings(hole: HoleNotes, stations: Floats) -> Floats:
-    """Return where a hole's line leads: through arcs of one radius, as wide as the notes leave room for."""
+    """Return the direction of a hole's line [rad]; bends are arcs of one radius, as wide as fits."""
     marks = np.array([0.0, *(bend.at for bend in hole.bends), hole.length - hole.green.deep / 2])
     halves = np.array([0.0, *(abs(bend.turn) / 2 for bend in hole.bends), 0.0])
     room = np.diff(marks) / np.maximum(halves[:-1] + halves[1:], 1e-9)
@@ -95,29 +106,29 @@ def _rightward(headings: Floats) -> Floats:
 
 
 def _reach(points: Floats, headings: Floats) -> dict[str, Floats]:
-    """Return how far square to a line, on either side, no other part of it is nearer.
+    """Return how far square to each point of a line no other part of it is nearer, by side [m].
 
-    That is the radius of the smallest circle that touches the line there and passes through another of its
-    points: |d|² / 2 (n · d) for the point d away, n the unit vector to the side (from geometry).
+    It is the radius of the smallest circle that touches the line there and passes through another of its
+    points: |d|² / 2 (n · d) for a point at distance vector d, with n the unit vector to the side (geometry).
     """
     away = points - points[:, None]
     squares = (away**2).sum(axis=2)
     reach: dict[str, Floats] = {}
     for side, sign in RIGHTWARD.items():
         towards = sign * np.einsum("ijk,ik->ij", away, _rightward(headings))
-        radii = np.where(towards > 1e-9, squares / np.maximum(2 * towards, 1e-9), LOT)
-        reach[side] = np.minimum(radii.min(axis=1), LOT)
+        radii = np.where(towards > 1e-9, squares / np.maximum(2 * towards, 1e-9), HOLE_MARGIN)
+        reach[side] = np.minimum(radii.min(axis=1), HOLE_MARGIN)
     return reach
 
 
 def egg(fullness: float) -> Floats:
-    """Return an egg alike on both sides from its front round by the right: along and across, each to ±1."""
+    """Return an egg, the same on both sides, from its front round by the right: along and across, to ±1."""
     angle = np.linspace(0, 2 * np.pi, POINTS, endpoint=False)
     return _to_unity(-np.cos(angle), np.sin(angle) * (1 - fullness * np.cos(angle)))
 
 
 def bean(bow: float, lean: float) -> Floats:
-    """Return a bean: along, alike at both ends but for its lean, and out, bowed; each to ±1."""
+    """Return a bean, bowed across and leaning along: along and across, to ±1."""
     angle = np.linspace(0, 2 * np.pi, POINTS, endpoint=False)
     return _to_unity(np.cos(angle) + lean * np.sin(angle), np.sin(angle) - bow * np.cos(2 * angle))
 
@@ -129,24 +140,24 @@ def _to_unity(*columns: Floats) -> Floats:
 def beside(
     outline: Floats, edge: Callable[[Floats], Floats], off: float, wide: float, start: float, stop: float
 ) -> tuple[Floats, Floats]:
-    """Return an outline from start to stop along an edge and so wide, at its nearest just so far off it."""
+    """Return an outline from `start` to `stop` and `wide` across, its nearest point `off` an edge [m]."""
     along = start + (stop - start) * (outline[:, 0] + 1) / 2
     out = wide * (outline[:, 1] + 1) / 2
     return along, out + off + (edge(along) - out).max()
 
 
 def stations(start: float, stop: float) -> Floats:
-    """Return places from start to stop, close enough to draw by."""
-    return np.linspace(start, stop, max(math.ceil((stop - start) / _PIECE), 8) + 1)
+    """Return places from start to stop [m], close enough for an outline."""
+    return np.linspace(start, stop, max(math.ceil((stop - start) / _SPACING), 8) + 1)
 
 
 def between(along: Floats, near: Floats, far: Floats) -> tuple[Floats, Floats]:
-    """Return the outline of what lies between two sides."""
+    """Return the outline of the area between two sides: along and across."""
     return np.concatenate([along, along[::-1]]), np.concatenate([near, far[::-1]])
 
 
 def rounded(along: Floats, near: Floats, far: Floats, radius: float) -> tuple[Floats, Floats, Floats]:
-    """Return two sides that come together at both ends, about quarter ellipses."""
+    """Return two sides drawn together at both ends in quarter ellipses."""
     depth = min(radius, (along[-1] - along[0]) / 2)
     # Denser towards the ends, where the sides turn.
     turn = np.linspace(0, np.pi / 2, 12)[:-1]

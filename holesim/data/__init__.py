@@ -1,1 +1,1 @@
-"""Tables that travel with the package, and the demo course and its players."""
+"""Tables that come with the package, and the demo course and its players."""

@@ -1,4 +1,4 @@
-"""The invented course and players that travel with the package."""
+"""The invented course and players that come with the package."""
 
 from pathlib import Path
 from typing import Final
@@ -8,7 +8,13 @@ PLAYER: Final = "players/good_amateur.toml"
 
 
 def find(name: str) -> Path:
-    """Return the path of a file of `courses/`, in an installed wheel or in a checkout."""
+    """Return the path of a file of `courses/`, in an installed wheel or in a checkout.
+
+    Examples
+    --------
+    >>> find(COURSE).name
+    'demo.geojson'
+    """
     package = Path(__file__).parent.parent
     for folder in (package.parent / "courses", package / "courses"):
         if (folder / name).is_file():

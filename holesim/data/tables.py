@@ -1,4 +1,4 @@
-"""Where the tables that travel with the package lie."""
+"""Paths of the tables that come with the package."""
 
 from pathlib import Path
 

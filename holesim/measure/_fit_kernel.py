@@ -8,9 +8,9 @@ from math import atan2, ceil, cos, exp, hypot, log, pi, sin, sqrt
 from typing import Any, NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from holesim.common._simd_kernel import njit
 from holesim.shot._flight_kernel import LANDING, LANES, POINTS, ROOM, START, start_of
 from holesim.shot._flight_kernel import fly as fly_blocks
 from holesim.shot._impact_kernel import launch

@@ -13,16 +13,9 @@ from holesim.errors import InputError
 from holesim.measure.drives_table import Measured
 from holesim.measure.fit import DELIVERY, NOISE, Fit, fit
 from holesim.plan.posterior_draws import errors_off
-from holesim.player.player import (
-    SPREAD_UNITS,
-    STRIKE_UNITS,
-    Player,
-    PlayerFile,
-    StrikeName,
-    named_by,
-    path_shift,
-    with_strikes,
-)
+from holesim.player.make_player import with_strikes
+from holesim.player.player import Player, StrikeName, path_shift, strike_name
+from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS, PlayerFile
 from holesim.units import DEGREE, MPH
 
 Floats = NDArray[np.float64]
@@ -141,7 +134,7 @@ def measure(
     )
     # The ball may tell of another attack than the name.
     attacks = found.means[:, :, DELIVERY.index("attack")].mean(axis=0)
-    names, place = _named(measured.file, names, [named_by(attack) for attack in attacks.tolist()], attacks)
+    names, place = _named(measured.file, names, [strike_name(attack) for attack in attacks.tolist()], attacks)
     if usual is not None and usual not in names:
         raise InputError(measured.file, "--usual", f"{usual} was not hit", f"give {' or '.join(names)}")
     back = np.argsort(place)
@@ -184,7 +177,7 @@ def tell_apart(
     typical = np.array([_median(attacks[group_of == group]) for group in range(len(called))])
     if not np.isfinite(typical).all():
         return tuple(called), group_of
-    told = [named_by(attack) for attack in typical.tolist()]
+    told = [strike_name(attack) for attack in typical.tolist()]
     if not measured.strikes and len(set(told)) == 1:
         return (told[0],), np.zeros(drives, dtype=np.int64)
     names, place = _named(measured.file, called, told, typical)

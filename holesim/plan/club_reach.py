@@ -9,7 +9,8 @@ from typing import Final
 from holesim.course.course import Course, Firmness, Ground
 from holesim.course.ground_map import plain
 from holesim.plan.conditions import Conditions
-from holesim.player.player import Player, Strike, usual_wood
+from holesim.player.make_player import usual_wood
+from holesim.player.player import Player, Strike
 from holesim.scoring.dispersion import ClubDispersion
 from holesim.shot.bounce import run
 from holesim.shot.deliveries import nominal

@@ -15,7 +15,8 @@ from holesim.plan.estimate import Estimate, sureness
 from holesim.plan.hazards_in_play import reaches
 from holesim.plan.map_outlines import drives_dict
 from holesim.plan.tee_plan import StrikePlan, TeePlan
-from holesim.player.player import SPREAD_UNITS, STRIKE_UNITS, Player, Spread, Strike
+from holesim.player.player import Player, Spread, Strike
+from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS
 from holesim.scoring.expected_strokes import NextShot
 from holesim.shot.relief import Finish
 from holesim.units import DEGREE, MM, MPH, YARD

@@ -16,14 +16,13 @@ from holesim.player.player import (
     LOFT_BY_ATTACK,
     POSTERIOR_DRAWS,
     SPREAD_SE,
-    SPREAD_UNITS,
-    STRIKE_UNITS,
     DragSlope,
     Player,
     Spread,
     Strike,
     path_shift,
 )
+from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS
 from holesim.shot.balls import SLOPES, slopes_at
 from holesim.shot.flight import QUINTAVALLA
 from holesim.units import DEGREE

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from holesim.measure.measure import Found
 from holesim.plan import explain
-from holesim.player.player import SPREAD_UNITS, STRIKE_UNITS, default_spread
+from holesim.player.player_defaults import default_spread
+from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS
 from holesim.units import DEGREE
 
 Floats = NDArray[np.float64]

@@ -14,7 +14,8 @@ from scipy.optimize import brentq
 
 from holesim.course.course import Ground
 from holesim.course.ground_map import GroundMap, strip
-from holesim.player.player import Strike, standard_player
+from holesim.player.make_player import standard_player
+from holesim.player.player import Strike
 from holesim.scoring import dispersion, strokes_table
 from holesim.shot.air import make_air
 from holesim.shot.bounce import Finishes, run

@@ -2,7 +2,7 @@
 
 from math import asin, atan2, cos, hypot, sin, sqrt
 
-from numba import njit
+from holesim.common._simd_kernel import njit
 
 compiled = njit(error_model="numpy")
 

@@ -6,7 +6,9 @@ from typing import Any, Final, TypeAlias
 from scipy.optimize import brentq
 
 from holesim.errors import InputError, printable
-from holesim.player.player import Player, PlayerFile, Strike, player_of, read_player
+from holesim.player.make_player import make_player
+from holesim.player.player import Player, Strike
+from holesim.player.player_file import PlayerFile, read_player
 from holesim.shot.air import make_air
 from holesim.shot.deliveries import nominal
 from holesim.shot.flight import fly
@@ -33,7 +35,7 @@ def load_player(path: str | Path) -> Player:
     'Corin Vale'
     """
     model, sha256 = load_player_file(path)
-    return player_of(model, printable(Path(path).name), sha256)
+    return make_player(model, printable(Path(path).name), sha256)
 
 
 def load_player_file(path: str | Path) -> tuple[PlayerFile, str]:
@@ -113,7 +115,7 @@ def _with_speed(model: PlayerFile, place: _Place, mph: float) -> PlayerFile:
 
 def _carry(model: PlayerFile, place: _Place) -> float:
     """Return how far the club at a place carries [yd], by the mean delivery in calm air."""
-    player = player_of(model, "", "")
+    player = make_player(model, "", "")
     if place:
         strikes = [s for s in player.strikes if s.place == ".".join(place)]
     else:

@@ -18,7 +18,9 @@ from holesim._version import __version__
 from holesim.common.toml_tables import to_toml
 from holesim.plan.goal import CLOSE, GoalName
 from holesim.plan.plan_file import StrikeFile
-from holesim.player.player import PlayerFile, default_spread, player_of
+from holesim.player.make_player import make_player
+from holesim.player.player_defaults import default_spread
+from holesim.player.player_file import PlayerFile
 from holesim.player.population import SPREAD_WEIGHT
 from holesim.study.round_file import FINISHES, PlayedDrive
 from holesim.units import DEGREE
@@ -379,7 +381,7 @@ def player_after(golfer: PlayerFile, levels: Floats) -> str | None:
         return None
     square, n = float((ndtri(levels.clip(0.002, 0.998)) ** 2).sum()), len(levels)
     told = golfer.model_dump(exclude_unset=True, exclude_none=True)
-    usual = default_spread(golfer.handicap_index, player_of(golfer, "", "").club_speed)
+    usual = default_spread(golfer.handicap_index, make_player(golfer, "", "").club_speed)
     spread = told.setdefault("spread", {})
     for key in _WIDENED:
         spread.setdefault(key, round(float(getattr(usual, key.removesuffix("_deg"))) / DEGREE, 3))

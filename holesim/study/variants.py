@@ -13,15 +13,8 @@ from holesim.course.course import Area, Course, Ground
 from holesim.course.ground_map import GroundMap
 from holesim.course.holes import Hole, Tee
 from holesim.plan import sights
-from holesim.player.player import (
-    LOFT_BY_ATTACK,
-    LOFT_BY_SPEED,
-    Player,
-    Strike,
-    StrikeName,
-    path_shift,
-    usual_driver,
-)
+from holesim.player.player import LOFT_BY_ATTACK, LOFT_BY_SPEED, Player, Strike, StrikeName, path_shift
+from holesim.player.player_defaults import usual_driver
 
 _BESIDE = 30.0  # m from a hole's line, within which a fairway is that hole's
 

@@ -10,7 +10,9 @@ from pydantic import BeforeValidator, Field
 
 from holesim.common.toml_tables import Table, read_toml
 from holesim.errors import InputError, printable
-from holesim.player.player import ClubSpeed, HandicapIndex, Name, Player, stranger
+from holesim.player.make_player import typical_player
+from holesim.player.player import Player
+from holesim.player.player_file import ClubSpeed, HandicapIndex, Name
 from holesim.shot.club_speeds import load_player
 from holesim.team.handicap import NEUTRAL_SLOPE
 from holesim.units import MPH
@@ -124,4 +126,4 @@ def _opponent(given: OpponentFile, folder: Path, file: str, number: int) -> Play
         missing = "handicap_index" if given.handicap_index is None else "club_speed_mph"
         raise InputError(file, f"{place}.{missing}", "is missing", "add it, or name a player file")
     name = given.name or f"opponent {number}"
-    return stranger(name, given.sex, given.handicap_index, given.club_speed_mph * MPH)
+    return typical_player(name, given.sex, given.handicap_index, given.club_speed_mph * MPH)

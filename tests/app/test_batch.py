@@ -12,7 +12,7 @@ import pytest
 
 from holesim.app import batch
 from holesim.app.batch import SUMMARY, load_jobs, run_batch
-from holesim.course.course import load_course
+from holesim.course.course_file import load_course
 from holesim.data.examples import COURSE, find
 from holesim.errors import InputError
 from holesim.plan.plan import make_plan

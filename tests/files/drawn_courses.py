@@ -1,10 +1,11 @@
 """A course drawn by hand for tests: positions in metres from a back tee, features, and a sound par 4."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from pyproj import Geod
 
 from holesim.course.course import Course
@@ -109,3 +110,12 @@ def moved_by(course: Json, east: float, north: float, **tags: object) -> list[Js
 
 def said(course: Course) -> list[str]:
     return [str(guess) for guess in course.guesses]
+
+
+def plane(
+    course: Course, spots: Sequence[tuple[float, float]]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return spots, so many metres from the back tee, on the course's plane."""
+    x, y = (np.array(values, dtype=np.float64) for values in zip(*spots, strict=True))
+    x0, y0 = course.holes[0].line.coords[0]
+    return x + x0, y + y0

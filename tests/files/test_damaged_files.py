@@ -21,7 +21,7 @@ import pytest
 
 from holesim.app.plan_folder import write_plan
 from holesim.common.safe_files import renamed_into
-from holesim.course.course import load_course
+from holesim.course.course_file import load_course
 from holesim.course.ground_map import map_ground
 from holesim.errors import InputError
 from holesim.plan.plan import make_plan

@@ -11,7 +11,8 @@ import pytest
 import shapely
 import shapely.geometry
 
-from holesim.course.course import Course, Ground, load_course
+from holesim.course.course import Course, Ground
+from holesim.course.course_file import load_course
 from holesim.course.ground_map import map_ground
 from holesim.data.examples import COURSE, find
 from holesim.errors import InputError
@@ -79,17 +80,17 @@ def test_a_closed_stream_and_a_row_of_trees_are_still_lines(course_file: Write) 
     assert ground_at(read, 60, 170) is ground_at(read, 60, 270) is Ground.ROUGH
 
 
-def test_a_hand_that_slipped_is_mended(course_file: Write) -> None:
+def test_a_small_loop_is_repaired(course_file: Write) -> None:
     course = sound()
     put(FAIRWAY, "geometry", "coordinates", 0, value=SLIP)(course)
     read = load_course(course_file(course))
-    taken = "had its outline mended (self-intersection)"
+    taken = "had its outline repaired (self-intersection)"
     assert said(read) == [f"golf=fairway f1: {taken}; redraw where it crosses"]
     area = sum(piece.outline.area for piece in read.areas if piece.ground is Ground.FAIRWAY)
     assert area == pytest.approx(40 * 110, abs=5)
 
 
-def test_a_hole_cut_along_the_edge_is_mended(course_file: Write) -> None:
+def test_a_hole_cut_along_the_edge_is_repaired(course_file: Write) -> None:
     course = sound()
     notch = ring(10, 150, 20, 170)
     put(FAIRWAY, "geometry", "coordinates", value=[ring(-20, 130, 20, 240), notch])(course)
@@ -103,9 +104,7 @@ def test_a_line_from_green_to_tee_is_turned_round(course_file: Write) -> None:
     course, tidy = sound(), load_course(course_file(sound()))
     course["features"][HOLE]["geometry"]["coordinates"].reverse()
     read = load_course(course_file(course))
-    assert said(read) == [
-        "golf=hole h1: runs from green to tee, and was turned round; draw it from tee to pin"
-    ]
+    assert said(read) == ["golf=hole h1: runs from green to tee, and was reversed; draw it from tee to pin"]
     for tee, other in zip(read.holes[0].tees, tidy.holes[0].tees, strict=True):
         assert tee.name == other.name
         assert tee.length == pytest.approx(other.length, abs=0.01)
@@ -316,7 +315,7 @@ def test_longitude_and_latitude_may_be_named(course_file: Write, name: str) -> N
 # --- outlines -------------------------------------------------------------------------------------
 
 REDRAW = "and was left out; draw it again or take it out"
-MISPLACED = "and was left out; take it out or mend its positions"
+MISPLACED = "and was left out; take it out or correct its positions"
 PLACED = at(40, 150)
 
 
@@ -379,12 +378,12 @@ INNER = {
 
 
 @pytest.mark.parametrize(("inner", "left"), INNER.values(), ids=INNER.keys())
-def test_rings_that_do_not_fit_are_mended(course_file: Write, inner: list[Any], left: float) -> None:
+def test_inner_rings_that_overlap_are_repaired(course_file: Write, inner: list[Any], left: float) -> None:
     course = sound()
     put(FAIRWAY, "geometry", "coordinates", value=[ring(-20, 130, 20, 240), *inner])(course)
     read = load_course(course_file(course))
     assert [guess.place for guess in read.guesses] == ["golf=fairway f1"]
-    assert read.guesses[0].taken.startswith("had its outline mended (")
+    assert read.guesses[0].taken.startswith("had its outline repaired (")
     assert area_of(read, Ground.FAIRWAY) == pytest.approx(left, rel=1e-4)
 
 
@@ -412,7 +411,7 @@ def test_a_green_cut_out_of_its_fairway_stays_a_green(course_file: Write) -> Non
     read = load_course(course_file(course))
     (guess,) = read.guesses
     assert guess.place == "golf=fairway f2 way"
-    assert guess.taken == "is golf=fairway f2 again, without what is cut out of it, and was left out"
+    assert guess.taken == "repeats golf=fairway f2 without the parts cut out of it, and was left out"
     assert ground_at(read, 120, 380) is Ground.GREEN
     assert ground_at(read, 95, 355) is Ground.FAIRWAY
     assert area_of(read, Ground.FAIRWAY) == pytest.approx(40 * 110 + 60 * 60 - 24 * 24, rel=1e-4)
@@ -434,7 +433,7 @@ def test_the_lines_of_a_relation_enclose_what_lies_between_them(course_file: Wri
         (
             "Polygon",
             {"golf": "bunker"},
-            "golf=bunker b1: has an outline that does not hold (self-intersection)",
+            "golf=bunker b1: has an outline that is not valid (self-intersection)",
         ),
         ("LineString", {"natural": "water"}, "natural=water b1: crosses itself over and over"),
         ("LineString", {"waterway": "stream"}, "waterway=stream b1: crosses itself over and over"),
@@ -515,7 +514,7 @@ def test_a_practice_loop_without_numbers_is_left_out(course_file: Write) -> None
     (guess,) = read.guesses
     assert guess.place == "golf=hole p0, golf=hole p1, golf=hole p2 and 2 more"
     assert [tee.name for tee in read.holes[0].tees] == ["back", "front"]
-    assert guess.taken == "each has no number where none is free, and was left out"
+    assert guess.taken == "each has no number, and was left out as none is free"
 
 
 def test_a_gap_is_filled_before_what_lies_outside(course_file: Write) -> None:
@@ -585,7 +584,9 @@ def test_of_two_tees_of_one_name_the_one_farther_back_is_played(course_file: Wri
     course = sound()
     put(FRONT, "properties", "tee", value="back")(course)
     read = load_course(course_file(course))
-    assert said(read) == ["golf=tee t2: is the second back tee of hole 1, and was left out; name it apart"]
+    assert said(read) == [
+        "golf=tee t2: is the second back tee of hole 1, and was left out; give each its own name"
+    ]
     assert [tee.length for tee in read.holes[0].tees] == [
         pytest.approx(length_of([at(0, 0), at(*CORNER), at(*PIN)]), abs=0.1)
     ]
@@ -815,7 +816,7 @@ def test_the_demo_comes_back_from_an_untidy_export(
     tidy = json.loads(find(COURSE).read_text(encoding="utf-8"))
     read = load_course(course_file(taken_apart(tidy, seed)))
     assert {guess.taken for guess in read.guesses} == {
-        "each runs from green to tee, and was turned round",
+        "each runs from green to tee, and was reversed",
         "each is open, and was closed",
         *(f"has no number, and was taken for hole {number}" for number in (3, 4, 11)),
     }

@@ -13,7 +13,9 @@ from scipy import stats
 from holesim.common import parallel
 from holesim.data.examples import PLAYER, find
 from holesim.measure.fit import CARRY_SD, DELIVERY, NOISE, fit, mean_sd
-from holesim.player.player import Strike, read_player, with_strikes
+from holesim.player.make_player import with_strikes
+from holesim.player.player import Strike
+from holesim.player.player_file import read_player
 from holesim.player.population import LINK_SD, MISS_WEIGHT, SPREAD_WEIGHT, STRIKE_SPREAD_LOG_SD
 from holesim.shot.air import make_air
 from holesim.shot.balls import CHANCES, SD, SLOPES, ball

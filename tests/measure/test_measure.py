@@ -13,7 +13,8 @@ from holesim.data.examples import PLAYER, find
 from holesim.errors import InputError
 from holesim.measure.drives_table import Balls, Measured, load_measured
 from holesim.measure.measure import measure, player_toml, tell_apart
-from holesim.player.player import POSTERIOR_DRAWS, PlayerFile, StrikeName, read_player
+from holesim.player.player import POSTERIOR_DRAWS, StrikeName
+from holesim.player.player_file import PlayerFile, read_player
 from holesim.shot.balls import SD
 from holesim.shot.club_speeds import load_player
 from holesim.units import DEGREE, MPH, RPM, YARD

@@ -14,7 +14,9 @@ from holesim.data.examples import PLAYER, find
 from holesim.measure.drives_table import Measured
 from holesim.measure.measure import Found, measure
 from holesim.pictures.measure_picture import draw_measured, landed, simulated
-from holesim.player.player import Player, StrikeName, read_player, with_strikes
+from holesim.player.make_player import with_strikes
+from holesim.player.player import Player, StrikeName
+from holesim.player.player_file import read_player
 from holesim.units import DEGREE, MPH, RPM, YARD
 from tests.conftest import Run
 

@@ -21,7 +21,8 @@ from holesim.plan.goal import MEAN
 from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.plan.tee_plan import TeePlan
-from holesim.player.player import Player, standard_player
+from holesim.player.make_player import standard_player
+from holesim.player.player import Player
 from holesim.scoring import strokes_table
 from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, by_distance
 from holesim.shot.air import make_air

@@ -5,9 +5,9 @@ from math import asin, cos, sin, tan
 
 import pytest
 
-from holesim.player.player import SWING_PLANE, Player, usual_tee_height
+from holesim.player.player import SWING_PLANE, Player
 from holesim.player.setup import set_up, set_ups
-from holesim.units import DEGREE, MM, YARD
+from holesim.units import DEGREE, YARD
 from tests.conftest import Run
 
 
@@ -32,17 +32,6 @@ def test_the_ball_lies_where_the_arc_has_that_attack(amateur: Player, degrees: f
     along, up = cos(turn), sin(turn) * sin(SWING_PLANE)  # of the velocity, towards the target and upwards
     across = sin(turn) * cos(SWING_PLANE)
     assert asin(up / (along**2 + up**2 + across**2) ** 0.5) == pytest.approx(degrees * DEGREE, abs=1e-9)
-
-
-def test_higher_to_hit_up_and_lower_to_hit_down() -> None:
-    """Common practice, no source: half of the ball above the crown to hit up, less to hit down."""
-    up, down = (usual_tee_height(attack * DEGREE, high * MM) for attack, high in ((3.5, 4), (-2.5, 0)))
-    crown, ball = 62 * MM, 42.67 * MM
-    assert (up + ball - crown) / ball == pytest.approx(0.5, abs=0.01)
-    assert (down + ball - crown) / ball == pytest.approx(0.25, abs=0.01)
-    assert usual_tee_height(3.5 * DEGREE, 9 * MM) - up == pytest.approx(5 * MM)  # wanted higher, teed higher
-    heights = [usual_tee_height(a * DEGREE, 2 * MM) for a in (-8, -3, 0, 3, 8)]
-    assert 0 <= min(heights) < max(heights) <= 101.6 * MM
 
 
 def test_words_say_which_way(amateur: Player) -> None:

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 from shapely import Point
 
-from holesim.course.course import GOLF, NATURAL, Area, Course, Ground, Spot, load_course
+from holesim.course.course import Area, Course, Ground, Spot
+from holesim.course.course_file import GOLF, NATURAL, load_course
 from holesim.course.geojson import KINDS
 from holesim.data.examples import COURSE, find
 from holesim.player.player import Player
@@ -96,7 +97,7 @@ def test_a_plan_says_what_was_guessed_of_the_course(run: Run, tmp_path: Path) ->
     code, _, err = run("plan", str(turned), player, "--hole", str(number), "--draws", "256")
     assert code == 0
     assert "holesim: guessed: turned.geojson: golf=hole " in err
-    assert "runs from green to tee, and was turned round; draw it from tee to pin" in err
+    assert "runs from green to tee, and was reversed; draw it from tee to pin" in err
 
 
 def test_what_is_not_known_of_the_height_of_ground_and_trees_is_a_gap(demo_course: Course) -> None:

@@ -13,7 +13,8 @@ from holesim.course.ground_map import map_ground
 from holesim.plan.plan import make_plan
 from holesim.plan.posterior_draws import known_for_sure
 from holesim.plan.round_options import RoundOptions
-from holesim.player.player import Player, standard_player
+from holesim.player.make_player import standard_player
+from holesim.player.player import Player
 from holesim.scoring import score_chances, strokes_table
 from holesim.scoring.dispersion import TOUR, DispersionSkill, club_dispersion
 from holesim.scoring.expected_strokes import ExpectedStrokes, solve_hole

@@ -15,7 +15,9 @@ from scipy.optimize import brentq
 
 from holesim.course.course import Ground
 from holesim.course.ground_map import map_ground, plain, strip
-from holesim.player.player import Strike, default_spread, standard_player
+from holesim.player.make_player import standard_player
+from holesim.player.player import Strike
+from holesim.player.player_defaults import default_spread
 from holesim.scoring.dispersion import on_plain_holes
 from holesim.scoring.skill import (
     FAIRWAY,

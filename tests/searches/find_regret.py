@@ -23,7 +23,8 @@ import pandas as pd
 
 from holesim.common import disk_cache
 from holesim.common.toml_tables import checked
-from holesim.course.course import Course, load_course
+from holesim.course.course import Course
+from holesim.course.course_file import load_course
 from holesim.course.ground_map import GroundMap
 from holesim.course.holes import Hole
 from holesim.data.examples import COURSE, find
@@ -39,7 +40,9 @@ from holesim.plan.goal import MEAN
 from holesim.plan.posterior_draws import known_for_sure
 from holesim.plan.tee_on_hole import Aim, HoleValues
 from holesim.plan.tee_plan import TeePlan
-from holesim.player.player import Player, PlayerFile, Strike, player_of, read_player
+from holesim.player.make_player import make_player
+from holesim.player.player import Player, Strike
+from holesim.player.player_file import PlayerFile, read_player
 from holesim.shot.air import make_air
 from holesim.shot.flight import QUINTAVALLA
 from tests.searches.golfers import Golfer, comes_down, golfer, monitored
@@ -143,7 +146,7 @@ def measured_player(who: Golfer, folder: Path, seed: int) -> Player:
     before, _ = read_player(folder / f"{who.number}.toml")
     found = measure(load_measured(path, balls="course"), before, seed=seed)
     told = checked(tomllib.loads(player_toml(found, before)), PlayerFile, file="measured", kind="player")
-    return player_of(told.model_copy(update={"club_speed_mph": who.kind.mph}), "measured", "")
+    return make_player(told.model_copy(update={"club_speed_mph": who.kind.mph}), "measured", "")
 
 
 def _truth(truth: Truth, hole: Hole) -> dict[str, Any]:

@@ -12,7 +12,8 @@ from functools import cache
 
 import numpy as np
 
-from holesim.course.course import Course, load_course
+from holesim.course.course import Course
+from holesim.course.course_file import load_course
 from holesim.data.examples import COURSE, PLAYER, find
 from holesim.plan.estimate import Estimate
 from holesim.plan.plan import make_plan

@@ -13,12 +13,14 @@ import shapely
 from numpy.typing import NDArray
 from shapely.affinity import translate
 
-from holesim.course.course import Area, Course, load_course
+from holesim.course.course import Area, Course
+from holesim.course.course_file import load_course
 from holesim.data.examples import find
 from holesim.errors import InputError
 from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
-from holesim.player.player import Player, stranger
+from holesim.player.make_player import typical_player
+from holesim.player.player import Player
 from holesim.reports.team_text import hand_outs, in_hundred, side_text, team_text, tees_text
 from holesim.scoring.score_chances import in_turn
 from holesim.shot.relief import Lie
@@ -66,9 +68,9 @@ def team_of(*players: Player, opponents: Sequence[Player] = (), order_known: boo
     )  # fmt: skip
 
 
-LONG = replace(stranger("Bram Orrel", "man", 2.0, 114 * MPH), can_choose=True)
-SHORT = replace(stranger("Tobias Wren", "man", 4.0, 88 * MPH), can_choose=True)
-OTHERS = [stranger(f"Player {k}", "man", 3.0 * k, (112 - 4 * k) * MPH) for k in range(4)]
+LONG = replace(typical_player("Bram Orrel", "man", 2.0, 114 * MPH), can_choose=True)
+SHORT = replace(typical_player("Tobias Wren", "man", 4.0, 88 * MPH), can_choose=True)
+OTHERS = [typical_player(f"Player {k}", "man", 3.0 * k, (112 - 4 * k) * MPH) for k in range(4)]
 
 
 def planned(course: Course, team: Team, format_: str, **options: object) -> TeamPlan:
@@ -121,7 +123,7 @@ def test_two_alike_play_one_ball_as_either_plays_it_alone() -> None:
 def unequal_pair() -> PairHole:
     """Return a pair, one of whom is wild, between boundaries, with one strike each."""
     course = in_a_row((4, 400), boundary=35)
-    wild = stranger("Dunstan Fell", "man", 12.0, 110 * MPH)
+    wild = typical_player("Dunstan Fell", "man", 12.0, 110 * MPH)
     holes = play_holes(course, [LONG, wild], lambda hole, _: hole.tees[0], partner, FEW)
     (pair,) = in_pairs(holes[0], (0, 1), [["up"], ["up"]])
     return pair
@@ -163,7 +165,7 @@ def test_after_out_of_bounds_the_partner_plays_again() -> None:
 
 def test_a_ball_played_in_turn_lies_between_what_either_would_make_of_it() -> None:
     course = in_a_row((5, 540))
-    weak = stranger("Hal Marrin", "man", 24.0, 84 * MPH)
+    weak = typical_player("Hal Marrin", "man", 24.0, 84 * MPH)
     (hole,) = play_holes(course, [LONG, weak], lambda hole, _: hole.tees[0], partner, FEW)
     scores = [one.scores for one in hole]
     turns = in_turn(scores, [one.shots for one in hole])

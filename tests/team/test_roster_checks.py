@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from holesim.plan.sights import Mark, Sight
-from holesim.player.player import Player, stranger
+from holesim.player.make_player import typical_player
+from holesim.player.player import Player
 from holesim.team.roster_checks import check_roster
 from holesim.team.roster_scores import RosterScores, all_day, allowed, tees_of
 from holesim.team.strike_scores import DRAW_SETS, StrikeScores, on_scores
@@ -15,7 +16,7 @@ from holesim.units import MPH
 from tests.team.test_planner import in_a_row, team_of
 
 COURSE = in_a_row(*((4, 400.0),) * 18)
-PLAYER = stranger("Una Thessaly", "man", 12.0, 80 * MPH)
+PLAYER = typical_player("Una Thessaly", "man", 12.0, 80 * MPH)
 
 
 def strike(label: str, strokes: float) -> StrikeScores:

@@ -28,8 +28,8 @@ def check(
     from holesim.app.plan_folder import write_charts  # noqa: PLC0415
     from holesim.common.safe_files import check_folder  # noqa: PLC0415
     from holesim.common.toml_tables import LARGEST  # noqa: PLC0415
-    from holesim.course.course import load_course  # noqa: PLC0415
-    from holesim.course.yardage_notes import load_notes  # noqa: PLC0415
+    from holesim.course.course_file import load_course  # noqa: PLC0415
+    from holesim.course.notes_file import load_notes  # noqa: PLC0415
     from holesim.errors import read_input  # noqa: PLC0415
     from holesim.reports.check_text import course_text, gaps, notes_text, player_text, team_text  # noqa: PLC0415
     from holesim.shot.club_speeds import load_player  # noqa: PLC0415

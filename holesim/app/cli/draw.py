@@ -23,7 +23,7 @@ def draw(
     from holesim.common.safe_files import write_text  # noqa: PLC0415
     from holesim.course.draw_from_notes import draw_course  # noqa: PLC0415
     from holesim.course.geojson import to_geojson  # noqa: PLC0415
-    from holesim.course.yardage_notes import load_notes  # noqa: PLC0415
+    from holesim.course.notes_file import load_notes  # noqa: PLC0415
 
     booklet = load_notes(notes)
     text = to_geojson(draw_course(booklet), booklet.latitude, booklet.longitude)

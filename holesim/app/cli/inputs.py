@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 def read_both(course: Path, name: str | None, player: Path) -> "tuple[Course, Player]":
     """Read a course, by its name where a file holds several, and a player; say what was guessed."""
-    from holesim.course.course import load_course  # noqa: PLC0415
+    from holesim.course.course_file import load_course  # noqa: PLC0415
     from holesim.shot.club_speeds import load_player  # noqa: PLC0415
 
     played, golfer = load_course(course, name=name), load_player(player)

@@ -37,7 +37,7 @@ def team(
     Who plays with whom, who drives where, and each tee's strike.
     """
     from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
-    from holesim.course.course import load_course  # noqa: PLC0415
+    from holesim.course.course_file import load_course  # noqa: PLC0415
     from holesim.reports.team_text import team_text  # noqa: PLC0415
     from holesim.team.planner import plan_team  # noqa: PLC0415
     from holesim.team.team_file import load_team  # noqa: PLC0415

@@ -1,0 +1,178 @@
+"""The player file as it is written: TOML tables in golfers' units; what the file leaves out is None."""
+
+from pathlib import Path
+from typing import Annotated, ClassVar, Final, Literal
+
+from pydantic import AfterValidator, Field
+
+from holesim.common.toml_tables import Table, read_toml
+from holesim.errors import printable
+from holesim.player.player import POSTERIOR_DRAWS, StrikeName
+from holesim.units import DEGREE, MM, MPH, RPM
+
+STRIKE_UNITS: Final = {
+    "club_speed_mph": ("club_speed", MPH),
+    "attack_deg": ("attack", DEGREE),
+    "dynamic_loft_deg": ("dynamic_loft", DEGREE),
+    "face_deg": ("face", DEGREE),
+    "swing_line_deg": ("swing_line", DEGREE),
+    "toe_mm": ("toe", MM),
+    "high_mm": ("high", MM),
+}
+"""Field of a `Strike`, and the unit, of each key of its table."""
+
+SPREAD_UNITS: Final = {
+    "face_deg": ("face", DEGREE),
+    "path_deg": ("path", DEGREE),
+    "attack_deg": ("attack", DEGREE),
+    "dynamic_loft_deg": ("dynamic_loft", DEGREE),
+    "speed_pct": ("speed", 0.01),
+    "toe_mm": ("toe", MM),
+    "high_mm": ("high", MM),
+    "face_path_correlation": ("face_path_correlation", 1.0),
+    "miss_rate": ("miss_rate", 1.0),
+    "miss_scale": ("miss_scale", 1.0),
+    "at_mph": ("at_speed", MPH),
+    "at_rpm": ("at_spin", RPM),
+}
+"""Field of a `Spread`, and the unit, of each key of its table."""
+
+ClubSpeed = Annotated[float, Field(ge=30, le=160)]
+Carry = Annotated[float, Field(ge=30, le=400)]
+HandicapIndex = Annotated[float, Field(ge=-10, le=54)]
+Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(printable)]
+_ClubName = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(printable)]
+_Angle = Annotated[float, Field(gt=-90, lt=90)]
+_Deviation = Annotated[float, Field(ge=0, le=45)]
+_Offset = Annotated[float, Field(ge=-40, le=40)]
+_StandardError = Annotated[float, Field(ge=0)]
+_OfEachDraw = Annotated[
+    list[Annotated[float, Field(ge=-8, le=8)]],
+    Field(min_length=POSTERIOR_DRAWS, max_length=POSTERIOR_DRAWS),
+]
+
+
+class SpreadErrors(Table):
+    """Standard errors of a spread."""
+
+    face_deg: _StandardError | None = None
+    path_deg: _StandardError | None = None
+    attack_deg: _StandardError | None = None
+    dynamic_loft_deg: _StandardError | None = None
+    speed_pct: _StandardError | None = None
+    toe_mm: _StandardError | None = None
+    high_mm: _StandardError | None = None
+    face_path_correlation: _StandardError | None = None
+    miss_rate: _StandardError | None = None
+
+
+class StrikeErrors(Table):
+    """Standard errors of a strike's mean delivery."""
+
+    club_speed_mph: _StandardError | None = None
+    attack_deg: _StandardError | None = None
+    dynamic_loft_deg: _StandardError | None = None
+    face_deg: _StandardError | None = None
+    swing_line_deg: _StandardError | None = None
+    toe_mm: _StandardError | None = None
+    high_mm: _StandardError | None = None
+
+
+class SpreadTable(Table):
+    """How a golfer's swings scatter, or those of one strike."""
+
+    face_deg: _Deviation | None = None
+    path_deg: _Deviation | None = None
+    attack_deg: _Deviation | None = None
+    dynamic_loft_deg: _Deviation | None = None
+    speed_pct: Annotated[float, Field(ge=0, le=30)] | None = None
+    toe_mm: Annotated[float, Field(ge=0, le=40)] | None = None
+    high_mm: Annotated[float, Field(ge=0, le=40)] | None = None
+    face_path_correlation: Annotated[float, Field(gt=-1, lt=1)] | None = None
+    miss_rate: Annotated[float, Field(ge=0, le=0.5)] | None = None
+    miss_scale: Annotated[float, Field(ge=1, le=10)] | None = None
+    at_mph: ClubSpeed | None = None
+    at_rpm: Annotated[float, Field(ge=300, le=12000)] | None = None
+    se: SpreadErrors = SpreadErrors()
+
+
+class StrikeTable(Table):
+    """A driver strike."""
+
+    club_speed_mph: ClubSpeed | None = None
+    carry_yd: Carry | None = None
+    attack_deg: Annotated[float, Field(ge=-15, le=15)] | None = None
+    dynamic_loft_deg: Annotated[float, Field(ge=0, le=60)] | None = None
+    face_deg: _Angle = 0.0
+    swing_line_deg: _Angle | None = None
+    toe_mm: _Offset | None = None
+    high_mm: _Offset | None = None
+    tee_height_mm: Annotated[float, Field(ge=0, le=101.6)] | None = None
+    spread: SpreadTable = SpreadTable()
+    se: StrikeErrors = StrikeErrors()
+
+
+class ClubTable(StrikeTable):
+    """A club other than the driver, as it is hit off the tee."""
+
+    kind: Literal["wood", "hybrid", "iron"] | None = None
+
+
+class StrikesTable(Table):
+    """The driver strikes by name."""
+
+    up: StrikeTable | None = None
+    level: StrikeTable | None = None
+    down: StrikeTable | None = None
+
+
+class _BallErrors(Table):
+    drag_slope: _StandardError
+
+
+class _BallTable(Table):
+    drag_slope: Annotated[float, Field(ge=0, le=1.2)]
+    se: _BallErrors
+
+
+class _MeasuredTable(Table):
+    drives: Annotated[int, Field(ge=1)]
+
+
+class PlayerFile(Table):
+    """A whole player file."""
+
+    SIGNS: ClassVar[dict[str, str]] = {"players": "team", "courses": "jobs"}
+
+    name: Name
+    hand: Literal["right", "left"]
+    sex: Literal["man", "woman"]
+    handicap_index: HandicapIndex
+    club_speed_mph: ClubSpeed | None = None
+    carry_yd: Carry | None = None
+    usual: StrikeName | None = None
+    can_choose: bool | None = None
+    ball: _BallTable | None = None
+    measured: _MeasuredTable | None = None
+    spread: SpreadTable = SpreadTable()
+    strikes: StrikesTable = StrikesTable()
+    clubs: dict[_ClubName, ClubTable] = {}
+    likely: dict[str, _OfEachDraw] = {}
+
+
+def read_player(path: str | Path) -> tuple[PlayerFile, str]:
+    """Read a player file as it is written; return it and its SHA-256.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be read, is not TOML, or has a key or value that makes no sense.
+
+    Examples
+    --------
+    >>> from holesim.data.examples import PLAYER, find
+    >>> file, _ = read_player(find(PLAYER))
+    >>> file.name, file.strikes.level
+    ('Corin Vale', None)
+    """
+    return read_toml(path, PlayerFile, "player")
