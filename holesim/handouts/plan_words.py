@@ -39,7 +39,7 @@ def reason(tee: TeeFile, *, metric: bool) -> str:
 
 def notes_on(tee: TeeFile, *, metric: bool) -> list[str]:
     """Return what would turn the choice: felt winds, what it hangs on, and a table of strokes."""
-    notes = [f"as felt, {flips_text(tee.felt(), metric=metric)}"] if tee.flips else []
+    notes = [f"felt wind that would change it: {flips_text(tee.felt(), metric=metric)}"] if tee.flips else []
     notes += [tee.doubt] if tee.doubt else []
     return notes + ([tee.by_table] if tee.by_table else [])
 

@@ -75,12 +75,12 @@ def wind_text(plan: TeePlan, *, metric: bool = False, most: int | None = None) -
     said = [] if plan.wind is None else [f"wind {plan.wind.text(metric=metric)}"]
     if plan.flips:
         least = sorted(plan.flips, key=lambda flip: flip.speed)[:most]
-        said.append(f"as felt, {flips_text(least, metric=metric)}")
+        said.append(f"felt wind that would change it: {flips_text(least, metric=metric)}")
     return "; ".join(said)
 
 
-_SETTLES: Final = {"how the ball flies": "measure carries of both, with your own ball"}
-_OTHERWISE: Final = "measure 20 drives of each"
+_SETTLES: Final = {"how the ball flies": "measured carries of both, with your own ball,"}
+_OTHERWISE: Final = "20 measured drives of each"
 
 
 def doubt_text(doubt: Doubt | None) -> str:
@@ -88,8 +88,8 @@ def doubt_text(doubt: Doubt | None) -> str:
     if doubt is None:
         return ""
     if not doubt.cause:
-        return "it hangs most on the drives sampled: --precision adds some"
-    return f"it hangs most on {doubt.cause}: {_SETTLES.get(doubt.cause, _OTHERWISE)}"
+        return "least certain: the drives sampled (--precision adds some)"
+    return f"least certain: {doubt.cause} ({_SETTLES.get(doubt.cause, _OTHERWISE)} would tell)"
 
 
 def table_text(found: TableComparison | None) -> str:
@@ -98,7 +98,7 @@ def table_text(found: TableComparison | None) -> str:
         return ""
     head = f"a table by lie and distance would have {found.other}"
     if -found.more_after_choice > found.more_after_other:
-        easier = f"the rest plays {-found.more_after_choice:.2f} easier than it knows"
+        easier = f"the hole plays {-found.more_after_choice:.2f} strokes easier than the table has it"
         return f"{head}, but from where {found.choice} finishes {easier}"
     left, after = (
         f"it leaves {found.away / YARD:.0f} yd",
@@ -112,7 +112,7 @@ _CAUSES: Final = {
     "trees": "trees stand before the green",
     "water": "a penalty area lies before the green",
     "reach": "the green is out of reach",
-    "": "the next shot is harder than it knows",
+    "": "the next shot is harder than the table has it",
 }
 
 
@@ -132,9 +132,9 @@ def measuring_text(measuring: Measuring) -> str:
     """Return what it is worth to measure a golfer; nothing if it is not worth saying."""
     if measuring.given_away < WORTH_SAYING:
         return ""
-    saved = " and ".join(f"{drives} would save {value:.2f}" for drives, value in measuring.saved.items())
+    saved = ", ".join(f"{drives} drives {value:.2f}" for drives, value in measuring.saved.items())
     costs = f"not knowing this golfer better costs {measuring.given_away:.2f} strokes a round"
-    return f"{costs}; of measured drives of each strike {saved}"
+    return f"{costs}; measuring each strike would save: {saved}"
 
 
 # --- strikes compared, and the next shot ----------------------------------------------------------
@@ -187,7 +187,7 @@ def compare_strikes(
     if not ahead:
         sentence = f"as long as {other}"
     if ahead > 0 and -gains[worst] > gains[best] and round(100 * changes[worst]):
-        sentence += f", at the price of {_in_hundred(worst, changes[worst])}"
+        sentence += f", but {_in_hundred(worst, changes[worst])}"
     elif round(100 * changes[best]):
         sentence += f", {'and' if ahead >= 0 else 'but'} {_in_hundred(best, changes[best])}"
     return sentence

@@ -18,6 +18,9 @@ Floats = NDArray[np.float64]
 _IN_VIEW: Final = radians(30)
 _AS_FAR: Final = 15.0  # m, within which one of two bunkers has to be told from the other
 _WORDS: Final = 30 * YARD  # beside a sight, beyond which degrees say more
+_PLAIN: Final = ("the flag", "mid-fairway")
+_NEAR: Final = 10 * YARD  # of these, within which nothing else is looked for
+_STAND: Final = np.linspace(0.6, 1.15, 24)  # of the drive, where trees frame its landing
 
 
 @dataclass(frozen=True)
@@ -44,7 +47,8 @@ class Mark:
             label += f" at {self.sight.distance / scale:.0f} {unit}"
         if abs(self.offset) > _WORDS:
             degrees = round(abs(self.offset) / self.sight.distance * 180 / pi)
-            return f"{degrees}° {'right' if self.offset > 0 else 'left'} of {label}"
+            aside = f"{degrees}° ({abs(self.offset) / scale:.0f} {unit})"
+            return f"{aside} {'right' if self.offset > 0 else 'left'} of {label}"
         offset = round(self.offset / scale)
         return (
             f"{abs(offset)} {unit} {'right' if offset > 0 else 'left'} of {label}"
@@ -56,14 +60,16 @@ class Mark:
 def find_sights(
     course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: float
 ) -> tuple[Sight, ...]:
-    """Return what can be aimed at from a tee by a golfer whose drive goes `drive` [m] in all."""
+    """Return what can be aimed at from a tee by a golfer whose drive has a total of `drive` [m]."""
     pin = tee.bearing(*hole.pin)
     flag_distance = hypot(hole.pin[0] - tee.x, hole.pin[1] - tee.y)
     found = [Sight("the flag", pin, flag_distance)]
     reach = min(drive, flag_distance)
-    middle = _fairway_middle(tee, ground, line_bearing(hole, tee, reach), reach)
+    line = line_bearing(hole, tee, reach)
+    middle = _fairway_middle(tee, ground, line, reach)
     if middle is not None:
         found.append(Sight("mid-fairway", middle, reach))
+    found += _tree_edges(tee, ground, line if middle is None else middle, reach)
     bunkers, farthest = [], min(1.4 * drive, flag_distance + 20)
     around = shapely.box(tee.x - farthest, tee.y - farthest, tee.x + farthest, tee.y + farthest)
     for place in np.sort(course.bunkers.query(around)):
@@ -85,10 +91,10 @@ def find_sights(
 def mark_aim(heading: float, seen: tuple[Sight, ...]) -> Mark:
     """Return an aim by the thing it is best given by.
 
-    The middle of the fairway or the flag serves within 10 yd; farther off, whatever is nearest the aim.
+    The middle of the fairway or the flag serves within 10 yd; farther off, the edge that is nearest the aim.
     """
     marks = [Mark(s, float(half_turn(heading - s.bearing)) * s.distance) for s in seen]
-    plain = [m for m in marks if "bunker" not in m.sight.label and abs(m.offset) <= 10 * YARD]
+    plain = [m for m in marks if m.sight.label in _PLAIN and abs(m.offset) <= _NEAR]
     return min(plain or marks, key=lambda m: abs(m.offset))
 
 
@@ -104,6 +110,24 @@ def line_bearing(hole: Hole, tee: Tee, reach: float) -> float:
     inside = np.flatnonzero(np.hypot(points[:, 0], points[:, 1]) <= reach)
     x, y = points[inside[-1] if len(inside) else -1]
     return atan2(x, y)
+
+
+def _tree_edges(tee: Tee, ground: GroundMap, middle: float, reach: float) -> list[Sight]:
+    """Return the nearest edges of trees to either side of a bearing, where they frame the landing."""
+    bearings, distances = middle + np.linspace(-_IN_VIEW, _IN_VIEW, 601), reach * _STAND
+    x, y = tee.x + np.outer(np.sin(bearings), distances), tee.y + np.outer(np.cos(bearings), distances)
+    trees = (ground.at(x.ravel(), y.ravel()) == Ground.TREES).reshape(x.shape)
+    walled, centre = trees.any(axis=1), len(bearings) // 2
+    if walled[centre]:
+        return []
+    found = []
+    for side, places in (("left", np.flatnonzero(walled[:centre])[::-1]), ("right", np.flatnonzero(walled))):
+        beyond = places[places > centre] if side == "right" else places
+        if len(beyond):
+            i = int(beyond[0])
+            away = float(distances[int(np.argmax(trees[i]))])
+            found.append(Sight(f"the edge of the trees on the {side}", float(bearings[i]), away))
+    return found
 
 
 def _fairway_middle(tee: Tee, ground: GroundMap, bearing: float, reach: float) -> float | None:

@@ -89,9 +89,10 @@ def _round(plan: Plan) -> str:
 def _marks(plan: Plan) -> str:
     goal = plan.tees[0].goal
     kept = (
-        f"the usual strike is kept where it costs less than {goal.under} more. " if plan.player.usual else ""
+        f"The usual strike is kept where it costs less than {goal.under} more. " if plan.player.usual else ""
     )
-    return f"~ a toss-up, or under {goal.under}: {kept}± holds what is true 19 times in 20."
+    marks = f"~ marks a toss-up, or a difference under {goal.under}. {kept}"
+    return f"{marks}The truth lies within ± 19 times in 20."
 
 
 def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
@@ -130,7 +131,7 @@ def _loss_over(plan: TeePlan, other: StrikePlan) -> str:
 
 
 def _totals(plan: Plan, name: str) -> list[str]:
-    lines = [f"{'the round':>13}  strokes  over this plan"]
+    lines = [f"{'the round':>13}  strokes  compared with this plan"]
     for policy, total in plan.totals[name].items():
         over = total.over_plan
         said = f"  {over.mean:+.2f} ±{over.half:.2f}" if policy != "this plan" else ""
@@ -144,9 +145,9 @@ def _totals(plan: Plan, name: str) -> list[str]:
         lines.append(f"{'':>13}  {explain.day_text(plan.days[name])}")
     if name in plan.measuring and (said := explain.measuring_text(plan.measuring[name])):
         lines.append(f"{'':>13}  {said}")
-    lines += wrap(f"{_marks(plan)} Safe is fairway or green, trouble a penalty area or out.", _WIDTH)
+    lines += wrap(f"{_marks(plan)} Safe: fairway or green. Trouble: a penalty area or out of bounds.", _WIDTH)
     if any(tee.flips for tee in tees):
         lines.append(
-            "As felt: the wind at head height on the tee from which on, or under which, another is better."
+            "Felt wind is at head height on the tee: from that speed on, or under it, the other strike is better."
         )
     return lines

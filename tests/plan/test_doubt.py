@@ -69,7 +69,7 @@ def test_what_alone_is_unknown_is_named(
     amateur: Player, change: Callable[[Strike, float], Strike], words: str
 ) -> None:
     said = doubt_text(find_doubt(hole(1, 0.05, 0.1 * OFF, 0.01), drawn(amateur, change)))
-    assert said.startswith("it hangs most on ")
+    assert said.startswith("least certain: ")
     assert words in said
     assert said.endswith(": measure 20 drives of each")
 
@@ -77,13 +77,15 @@ def test_what_alone_is_unknown_is_named(
 def test_the_ball_is_named_and_what_settles_it(amateur: Player) -> None:
     features = replace(drawn(amateur, same), drag_slopes=0.6 + 0.1 * OFF)
     said = doubt_text(find_doubt(hole(1, 0.05, 0.1 * OFF, 0.01), features))
-    assert said == "it hangs most on how the ball flies: measure carries of both, with your own ball"
+    assert (
+        said == "least certain: how the ball flies (measured carries of both, with your own ball, would tell)"
+    )
 
 
 def test_a_sure_choice_hangs_on_nothing_and_noise_on_the_drives(amateur: Player) -> None:
     assert find_doubt(hole(1, 1.0, 0.1 * OFF), drawn(amateur, wider)) is None
     said = doubt_text(find_doubt(hole(1, 0.0, 0.0 * OFF, 0.3), drawn(amateur, same)))
-    assert said == "it hangs most on the drives sampled: --precision adds some"
+    assert said == "least certain: the drives sampled (--precision adds some)"
 
 
 def worth(player: Player, plans: Sequence[TeePlan], features: Features, *, can_choose: bool) -> Measuring:

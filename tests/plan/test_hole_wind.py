@@ -120,7 +120,7 @@ def test_in_a_wind_the_choice_may_hang_on_it(demo_course: Course, amateur: Playe
     (back,) = blown.flips
     assert (back.strike, back.way, back.drops) == ("up", "hurting", True)
     assert 0 < back.speed < flip.speed + 2 * MPH  # either is true to about so much
-    assert f"as felt, up under {back.speed / MPH:.0f} mph hurting" in wind_text(blown)
+    assert f"felt wind that would change it: up under {back.speed / MPH:.0f} mph hurting" in wind_text(blown)
 
 
 def test_one_who_keeps_to_one_strike_has_no_flips(demo_course: Course, amateur: Player) -> None:

@@ -288,9 +288,7 @@ def test_what_a_choice_hangs_on_is_said_where_it_is_open(
     four_holes: Plan, demo_course: Course, amateur: Player
 ) -> None:
     for tee in four_holes.tees:
-        assert doubt_text(tee.doubt).startswith("it hangs most on ") != (
-            sureness(tee.chance) == "nearly sure"
-        )
+        assert doubt_text(tee.doubt).startswith("least certain: ") != (sureness(tee.chance) == "nearly sure")
     assert any(tee.doubt for tee in four_holes.tees)
     # One who keeps to one strike chooses over the round: no single tee hangs on anything.
     fixed = replace(drivers(amateur), can_choose=False)
