@@ -4,7 +4,6 @@ A plan is done when its file says that it is of the same inputs and options; so 
 on where it stopped. Jobs carry what is in their files, so that workers elsewhere need none of ours.
 """
 
-import fcntl
 import json
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -15,6 +14,7 @@ from tempfile import TemporaryDirectory
 from typing import Annotated, Any, Final
 
 import pandas as pd
+from filelock import FileLock, Timeout
 from joblib import Parallel, delayed, parallel_config
 from pydantic import Field
 
@@ -181,12 +181,15 @@ def _plan(index: int, job: Job) -> tuple[int, str, str]:
 @contextmanager
 def _alone_in(folder: Path) -> Iterator[None]:
     """See that no other batch writes to a folder; the lock goes with its process, however that ends."""
-    with (folder / _LOCK).open("w") as lock:
-        try:
-            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except OSError:
-            raise InputError("--out", "", "another batch writes there", "wait for it to end") from None
+    lock = FileLock(folder / _LOCK)
+    try:
+        lock.acquire(timeout=0)
+    except Timeout:
+        raise InputError("--out", "", "another batch writes there", "wait for it to end") from None
+    try:
         yield
+    finally:
+        lock.release()
 
 
 @contextmanager

@@ -4,7 +4,9 @@ import json
 import os
 import re
 import shutil
+import sys
 import tempfile
+import time
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Final
@@ -12,6 +14,7 @@ from typing import Any, Final
 from holesim.errors import InputError
 
 _NUMBERS: Final = re.compile(r"\[\n[-+\s\d.eE,]+\]")  # lists of numbers are kept on one line
+_DAY: Final = 86400.0  # s
 _WORK: Final = ".holesim-"  # how the name of a folder being written begins
 
 
@@ -90,6 +93,8 @@ def _is_left(path: Path) -> bool:
     number = re.fullmatch(rf"{re.escape(_WORK)}(\d{{1,9}})-\w{{8}}", path.name)
     if number is None:
         return False
+    if sys.platform == "win32":  # where asking whether a process lives would end it
+        return time.time() - path.stat().st_mtime > _DAY
     try:
         os.kill(int(number[1]), 0)
     except ProcessLookupError:

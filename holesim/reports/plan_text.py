@@ -148,6 +148,6 @@ def _totals(plan: Plan, name: str) -> list[str]:
     lines += wrap(f"{_marks(plan)} Safe: fairway or green. Trouble: a penalty area or out of bounds.", _WIDTH)
     if any(tee.flips for tee in tees):
         lines.append(
-            "Felt wind is at head height on the tee: from that speed on, or under it, the other strike is better."
+            "Felt wind is at head height on the tee: from that speed on (or under it) the other is better."
         )
     return lines
