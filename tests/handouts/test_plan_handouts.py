@@ -16,9 +16,9 @@ from holesim.app.plan_folder import plans_json
 from holesim.common.safe_files import json_text
 from holesim.course.course import Course
 from holesim.handouts.coach_sheet import coach_pages
-from holesim.handouts.plan_words import mark_of, notes_on_round, rounds_of, side_by_side
+from holesim.handouts.plan_words import compared_strikes, round_notes, round_rows, sureness_text
 from holesim.handouts.pocket_card import pocket_pages
-from holesim.pictures.typesetting import own_settings
+from holesim.pictures.typesetting import matplotlib_defaults
 from holesim.plan.plan import make_plan
 from holesim.plan.plan_file import PlanFile, load_plans
 from holesim.plan.round_options import RoundOptions
@@ -56,7 +56,7 @@ Maker = Callable[..., Iterator[Figure]]
 
 
 def pages(make: Maker, plans: list[PlanFile], *, metric: bool) -> Iterator[Figure]:
-    with own_settings():
+    with matplotlib_defaults():
         for plan in plans:
             yield from map(drawn, make(plan, metric=metric))
 
@@ -97,7 +97,7 @@ def test_the_sheet_has_both_strikes_of_a_hole(plans: list[PlanFile]) -> None:
     first, *rest = pages(coach_pages, plans[:1], metric=False)
     whole = " ".join(text.get_text() for figure in rest for text, _ in texts(figure))
     for tee in plans[0].tees:
-        shown = side_by_side(tee)
+        shown = compared_strikes(tee)
         assert shown[0] == tee.chosen()
         # It is held against the best of all the others.
         assert shown[1] == min((s for s in tee.strikes if s != shown[0]), key=lambda s: s.loss)
@@ -111,10 +111,10 @@ def test_the_sheet_has_both_strikes_of_a_hole(plans: list[PlanFile]) -> None:
         assert f"{100 * tee.choice.chance:.0f} in 100" in whole or tee.choice.chance > 0.99
         assert not tee.doubt or tee.doubt[1:] in whole
     said = " ".join(text.get_text() for text, _ in texts(first))
-    for policy, strokes, over in rounds_of(plans[0], "back"):
+    for policy, strokes, over in round_rows(plans[0], "back"):
         assert f"{policy} {strokes}{f' ({over})' if over else ''}" in said
     assert plans[0].measuring["back"].given_away >= 0.05
-    (worth,) = notes_on_round(plans[0], "back")
+    (worth,) = round_notes(plans[0], "back")
     assert worth[1:] in said
     for words in (
         "Setting up",
@@ -141,8 +141,8 @@ def test_a_strip_says_what_to_do(plans: list[PlanFile]) -> None:
         assert tee.chosen().sight.text() in whole
         rival = tee.held_against()
         assert rival is None or f"{rival.label} " in whole
-        assert rival is None or mark_of(tee) in said
-        assert mark_of(tee).startswith(tee.choice.sure.removeprefix("a "))
+        assert rival is None or sureness_text(tee) in said
+        assert sureness_text(tee).startswith(tee.choice.sure.removeprefix("a "))
     pond = next(r for t in plans[0].tees if t.hole == 12 for r in t.chosen().in_the_way if r.way == "clear")
     assert f"carry {pond.far_yd:.0f}: penalty area" in whole
     assert "Rule 4.3a" in whole
@@ -158,10 +158,10 @@ def test_a_hole_is_true_to_scale(plans: list[PlanFile]) -> None:
 
 def test_the_strikes_differ_by_shape(plans: list[PlanFile]) -> None:
     """In grey a colour says nothing."""
-    from holesim.pictures.hole_picture import styles  # noqa: PLC0415
+    from holesim.pictures.hole_picture import strike_styles  # noqa: PLC0415
 
     chosen = {tee.chosen().label: tee.chosen() for tee in plans[0].tees if tee.chosen().club == "driver"}
-    assert len({styles([strike])[0][1] for strike in chosen.values()}) == len(chosen) > 1
+    assert len({strike_styles([strike])[0][1] for strike in chosen.values()}) == len(chosen) > 1
 
 
 def test_the_command_makes_the_same_bytes(

@@ -15,7 +15,7 @@ from holesim.course.course import Course
 from holesim.course.ground_map import map_ground
 from holesim.handouts.course_card import write_card
 from holesim.pictures.hole_picture import draw_hole
-from holesim.pictures.next_shot_picture import draw_next
+from holesim.pictures.next_shot_picture import draw_next_shot
 from holesim.pictures.plan_pictures import write_pictures
 from holesim.plan.estimate import sure_text
 from holesim.plan.plan import Plan, make_plan
@@ -61,7 +61,7 @@ def drawn(plan: Plan, *, metric: bool = False) -> Figure:
 
 def drawn_next(plan: Plan, *, metric: bool = False) -> Figure:
     figure, ax = paper()
-    draw_next(plan.tees[1], plan.course, map_ground(plan.course), ax=ax, metric=metric)
+    draw_next_shot(plan.tees[1], plan.course, map_ground(plan.course), ax=ax, metric=metric)
     return figure
 
 
@@ -120,7 +120,7 @@ def test_a_plan_by_table_knows_of_no_next_shots(demo_course: Course, amateur: Pl
     conditions = RoundOptions(table=True)
     by_table = make_plan(demo_course, amateur, conditions.changed(draws=256), holes=[4])
     with pytest.raises(ValueError, match="by a table"):
-        draw_next(by_table.tees[0], demo_course, map_ground(demo_course))
+        draw_next_shot(by_table.tees[0], demo_course, map_ground(demo_course))
 
 
 def test_words_stay_on_the_paper_and_apart(plan: Plan, hostile: Plan) -> None:
