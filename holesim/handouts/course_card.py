@@ -21,19 +21,20 @@ _LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 555.0, 38.0, 812.0
 # Columns [pt]: the left edges of words, the right edges of numbers.
 _HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 97.0, 172.0, 402.0, 480.0, 520.0, 555.0
 _WHY: Final = 256.0  # pt, across the reasons
+_LEAST_GAP: Final = 3.0  # pt, between rows
 _NOTE: Final = (
     "Hit: the strike, and how sure it is that it is better than the strike under instead, given all that is "
-    "not known of the golfer. Instead: the difference if you hit that strike; the true one is within ± "
-    "19 times in 20. Less than {under} is too little to matter."
+    "not known of the golfer. Instead: the difference if you hit that strike; 19 times in 20 the true one is "
+    "within ±. Less than {under} is too little to matter."
 )
 
 
 def write_card(plan: Plan, path: Path, *, metric: bool = False) -> None:
     """Write the plan as a PDF, a page for each set of tees; the same plan gives the same bytes."""
-    write_pdf(_draw_pages(plan, metric=metric), path)
+    write_pdf(card_pages(plan, metric=metric), path)
 
 
-def _draw_pages(plan: Plan, *, metric: bool) -> Iterator[Figure]:
+def card_pages(plan: Plan, *, metric: bool) -> Iterator[Figure]:
     """Yield a page for each set of tees; more where the holes do not fit on one."""
     scratch = scratch_canvas()
     for name in plan.totals:
@@ -42,7 +43,7 @@ def _draw_pages(plan: Plan, *, metric: bool) -> Iterator[Figure]:
         foot = _write_foot(scratch, 0, plan, tees)
         heights = [_write_row(scratch, 0, tee, metric=metric) for tee in tees]
         room = _BOTTOM - foot - head
-        for first, last in _spans([h + 5 for h in heights], room):
+        for first, last in _spans([height + _LEAST_GAP for height in heights], room):
             figure = blank_page()
             canvas = canvas_at(figure, 0.0, 0.0)
             y = _write_head(canvas, plan, tees, metric=metric)
@@ -148,7 +149,7 @@ def _golfer_text(plan: Plan, *, metric: bool) -> str:
     player = plan.player
     speed = told(player.club_speed, metric=metric)
     usual = f", usually hits {player.usual}" if player.usual else ""
-    assumed = "; some of the swing or of the clubs is assumed" if player.assumed else ""
+    assumed = "; part of the swing or the clubs assumed" if player.assumed else ""
     return f"club speed {speed}, handicap index {player.handicap}{usual}{assumed}"
 
 

@@ -24,7 +24,7 @@ OUTLINES_NOTE: Final = (
 )
 PLUS_MINUS_NOTE: Final = (
     "Carry and side: ± is one standard deviation. "
-    "Strokes and chances: the true value is within ± 19 times in 20."
+    "Strokes and chances: 19 times in 20 the true value is within ±."
 )
 
 

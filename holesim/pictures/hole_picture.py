@@ -217,7 +217,7 @@ def _write_margin(scene: Scene, course: str, kinds: Sequence[Ground], *, metric:
     for width, dashes, text in _OUTLINES:
         canvas.draw_line(x, x + 20, y + 5, lw=width, ls=dashes, c=INK)
         y = canvas.write(x + 26, y, text, size=7.5) + 1.5
-    y = canvas.write(x, y, "the true value is within ± 19 times in 20", size=SMALL, colour=QUIET)
+    y = canvas.write(x, y, "19 times in 20 the true value is within ±", size=SMALL, colour=QUIET)
     write_legend(scene.map_axes, canvas, y + 8, kinds)
 
 
