@@ -30,7 +30,22 @@ _NOTE: Final = (
 
 
 def write_card(plan: Plan, path: Path, *, metric: bool = False) -> None:
-    """Write the plan as a PDF, a page for each set of tees; the same plan gives the same bytes."""
+    """Write the plan as a PDF, a page for each set of tees; the same plan gives the same bytes.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> from holesim import load_course, load_player, make_plan
+    >>> from holesim.data.examples import COURSE, PLAYER, find
+    >>> from holesim.plan.round_options import RoundOptions
+    >>> course, quick = load_course(find(COURSE)), RoundOptions(draws=256, table=True)
+    >>> plan = make_plan(course, load_player(find(PLAYER)), quick, holes=[4])
+    >>> with TemporaryDirectory() as folder:
+    ...     write_card(plan, Path(folder) / "card.pdf")
+    ...     (Path(folder) / "card.pdf").read_bytes()[:5]
+    b'%PDF-'
+    """
     write_pdf(card_pages(plan, metric=metric), path)
 
 

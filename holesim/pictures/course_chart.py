@@ -57,6 +57,14 @@ def chart_course(course: Course, *, ax: Axes | None = None, metric: bool = False
         Where to draw, in metres; text at its right takes 2.5 in. By default in a new figure.
     metric
         Metres instead of yards.
+
+    Examples
+    --------
+    >>> from holesim import load_course
+    >>> from holesim.data.examples import COURSE, find
+    >>> axes = chart_course(load_course(find(COURSE)))
+    >>> [text.get_text() for text in axes.texts if text.get_text().isdigit()][:3]
+    ['1', '2', '3']
     """
     shapes = [course.boundary, *(shape for hole in course.holes for shape in (hole.line, hole.green))]
     points = shapely.get_coordinates(shapes)

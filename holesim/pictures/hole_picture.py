@@ -78,6 +78,17 @@ def draw_hole(
         Metres instead of yards.
     unmapped
         The ground outside all outlines, "rough" or "heavy", if the plan does not go by the course.
+
+    Examples
+    --------
+    >>> from holesim import load_course, load_player, make_plan
+    >>> from holesim.data.examples import COURSE, PLAYER, find
+    >>> from holesim.plan.round_options import RoundOptions
+    >>> course, quick = load_course(find(COURSE)), RoundOptions(draws=256, table=True)
+    >>> plan = make_plan(course, load_player(find(PLAYER)), quick, holes=[4])
+    >>> axes = draw_hole(plan.tees[0], course)
+    >>> sorted({text.get_text() for text in axes.texts} & {"up", "down", "150", "250", "100 to pin"})
+    ['100 to pin', '150', '250', 'down', 'up']
     """
     scene = Scene(tee_plan, ax)
     kinds = draw_ground(scene.map_axes, course, unmapped)
