@@ -1,11 +1,14 @@
-"""Sheets of paper as they are drawn: where their words stand, at their final size."""
+"""Pages and pictures as they are drawn: their words, and where these stand at their final size."""
 
+from collections.abc import Iterable, Iterator
 from itertools import combinations
 
 import pytest
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
+
+from holesim.pictures.typesetting import matplotlib_defaults
 
 FINE = 8
 PAPER = Bbox([(0, 0), (595, 842)])
@@ -35,3 +38,52 @@ def check_words(boxes: list[tuple[Text, Bbox]]) -> None:
         assert PAPER.contains(*box.min), text.get_text()
         assert PAPER.contains(*box.max), text.get_text()
         assert float(text.get_fontsize()) >= 7
+
+
+def drawn_pages(pages: Iterable[Figure]) -> Iterator[Figure]:
+    """Yield pages with their words in place, each drawn in matplotlib's own style."""
+    with matplotlib_defaults():
+        yield from map(drawn, pages)
+
+
+def check_page(figure: Figure) -> int:
+    """See that no words overlap each other or a map, or leave the paper; return how many there are."""
+    boxes = texts(figure)
+    check_words(boxes)
+    for ax in figure.axes:
+        place = Bbox(ax.get_window_extent().get_points() / FINE)
+        for text, box in boxes:
+            shared = Bbox.intersection(place, box)
+            assert shared is None or shared.height < 0.5 or shared.width < 0.5, text.get_text()
+    return len(boxes)
+
+
+def shortened(figure: Figure) -> list[str]:
+    """Return the words of a figure that are cut."""
+    return [text.get_text() for text, _ in texts(figure) if "\N{HORIZONTAL ELLIPSIS}" in text.get_text()]
+
+
+def said(figure: Figure | None) -> str:
+    """Return all the words of a figure."""
+    assert figure is not None
+    return " ".join(text.get_text() for text in figure.findobj(Text) if isinstance(text, Text))
+
+
+def check_picture(figure: Figure) -> None:
+    """See that the words of a picture stay on it and apart."""
+    figure.draw_without_rendering()
+    boxes = [
+        text.get_window_extent()
+        for text in figure.findobj(Text)
+        if isinstance(text, Text) and text.get_text()
+    ]
+    for box in boxes:
+        assert figure.bbox.containsx(box.x0)
+        assert figure.bbox.containsx(box.x1)
+        assert figure.bbox.containsy(box.y0)
+        assert figure.bbox.containsy(box.y1)
+    # A text's box includes room for descenders, so neighbours may share a hair.
+    hair = 2 * figure.dpi / 72
+    for one, other in combinations(boxes, 2):
+        shared = Bbox.intersection(one, other)
+        assert shared is None or shared.width < 2 or shared.height < hair

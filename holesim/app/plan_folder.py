@@ -1,4 +1,4 @@
-"""A folder of what is made of a plan, or of a course: files, pictures and the card."""
+"""Folders of output: the files, pictures and card of a plan, and the charts of a course."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -12,11 +12,11 @@ if TYPE_CHECKING:
     from holesim.plan.plan import Plan
 
 DrivesFormat = Literal["csv", "npz"]
-"""How every drive may be written."""
+"""The file formats in which every drive can be written."""
 
 
 def plans_json(plans: "Sequence[Plan]") -> str:
-    """Return the text of plan.json, or a list of several."""
+    """Return the text of plan.json: one plan, or a list of several."""
     if len(plans) == 1:
         return plans[0].to_json()
     return "[" + ",\n".join(plan.to_json().rstrip() for plan in plans) + "]\n"
@@ -30,7 +30,7 @@ def write_plan(
     Parameters
     ----------
     drives
-        Write every drive, too, as a row of drives.csv or in the arrays of drives.npz.
+        Also write every drive, to drives.csv or drives.npz.
 
     Raises
     ------
@@ -55,7 +55,7 @@ def write_plan(
 
 
 def write_charts(course: "Course", folder: Path, *, metric: bool = False) -> list[Path]:
-    """Write a picture of a course and of each of its holes; return their paths.
+    """Write a chart of a course and of each of its holes; return their paths.
 
     Raises
     ------
@@ -70,7 +70,7 @@ def write_charts(course: "Course", folder: Path, *, metric: bool = False) -> lis
 def write_plans(
     plans: "Sequence[Plan]", folder: Path, *, metric: bool = False, drives: DrivesFormat | None = None
 ) -> list[Path]:
-    """Write a plan as `write_plan` does, or several, which differ in their wind, each to a folder of its own.
+    """Write a plan as `write_plan` does; of several, each to the subfolder of its wind.
 
     Raises
     ------
@@ -82,10 +82,10 @@ def write_plans(
     return [
         path
         for plan in plans
-        for path in write_plan(plan, folder / _of_wind(plan), metric=metric, drives=drives)
+        for path in write_plan(plan, folder / _wind_name(plan), metric=metric, drives=drives)
     ]
 
 
-def _of_wind(plan: "Plan") -> str:
+def _wind_name(plan: "Plan") -> str:
     speed, degrees = plan.options["wind_mph"], plan.options["wind_from_deg"]
     return f"wind-{speed:g}-from-{degrees:g}" if speed else "calm"

@@ -14,7 +14,7 @@ from matplotlib.ticker import LogLocator, NullFormatter, StrMethodFormatter
 from holesim.bench.bench import Result, ScalingCurve, panels_of
 from holesim.common.safe_files import renamed_into
 from holesim.common.text_format import minus
-from holesim.pictures.typesetting import QUIET, own_settings
+from holesim.pictures.typesetting import QUIET, matplotlib_defaults
 
 _LOOKS: Final = (("#0072B2", "o"), ("#D55E00", "s"), ("#009E73", "^"))  # of Okabe and Ito
 
@@ -39,7 +39,7 @@ def write_bench(result: Result, folder: Path) -> list[Path]:
 
 def _write_picture(path: Path, curves: Sequence[ScalingCurve], draw: Callable[..., Axes]) -> None:
     panels = panels_of(curves)
-    with own_settings():
+    with matplotlib_defaults():
         figure = Figure(figsize=(3.8 * len(panels), 4.2), dpi=150, layout="constrained")
         for panel, ax in zip(panels, figure.subplots(1, len(panels)), strict=True):
             draw(panel, ax=ax)

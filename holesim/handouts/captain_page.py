@@ -7,8 +7,8 @@ from pathlib import Path
 from holesim._version import __version__
 from holesim.common.text_format import sentence
 from holesim.handouts.captain_sheet import write_captain
-from holesim.handouts.web_page import document, mark
-from holesim.pictures.hole_picture import CLUB, DRIVER
+from holesim.handouts.web_page import html_document, marker_svg
+from holesim.pictures.hole_picture import CLUB_STYLE, DRIVER_STYLES
 from holesim.plan import explain
 from holesim.reports.team_text import (
     LEGEND,
@@ -60,7 +60,7 @@ def captain_page(plan: TeamPlan) -> str:
         f"<p>{escape(assumed_text(plan))}</p>",
         f"<p>Made before the round with holesim {__version__}.</p></footer>",
     ]
-    return document(title, body)
+    return html_document(title, body)
 
 
 def _side(side: SidePlan, unit: str) -> str:
@@ -106,5 +106,5 @@ def _tee(tee: TeeLine) -> str:
     if tee.drive is None:
         return f"<li class=quiet>{hole}; partner drives</li>"
     strike = tee.drive.strike
-    hit = f"{mark(DRIVER.get(strike, CLUB))} {escape(strike)} {worth_text(tee.drive)}"
+    hit = f"{marker_svg(DRIVER_STYLES.get(strike, CLUB_STYLE))} {escape(strike)} {worth_text(tee.drive)}"
     return f'<li>{hole} {hit.strip()} <span class="quiet">{escape(tee.drive.mark.text())}</span></li>'

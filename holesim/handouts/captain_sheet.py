@@ -8,9 +8,9 @@ from matplotlib.figure import Figure
 
 from holesim._version import __version__
 from holesim.common.text_format import sentence
-from holesim.handouts.hole_map import blank_page, sheet_at
-from holesim.pictures.hole_picture import CLUB, DRIVER
-from holesim.pictures.typesetting import QUIET, SMALL, Sheet, wrap, write_pdf
+from holesim.handouts.hole_map import blank_page, canvas_at
+from holesim.pictures.hole_picture import CLUB_STYLE, DRIVER_STYLES
+from holesim.pictures.typesetting import QUIET, SMALL, Canvas, wrap, write_pdf
 from holesim.plan import explain
 from holesim.reports.team_text import (
     LEGEND,
@@ -61,23 +61,23 @@ def captain_pages(plan: TeamPlan) -> Iterator[Figure]:
     yield figure
 
 
-def _strips(plan: TeamPlan, legend: str) -> tuple[Figure, Sheet, float]:
+def _strips(plan: TeamPlan, legend: str) -> tuple[Figure, Canvas, float]:
     """Return a page for strips under their legend, and where they begin."""
     figure, sheet = _page(plan, "a strip for each player")
-    y = sheet.write(_LEFT, _TOP, legend, size=SMALL, colour=QUIET, width=_WIDE, most=3)
+    y = sheet.write(_LEFT, _TOP, legend, size=SMALL, colour=QUIET, width=_WIDE, max_lines=3)
     return figure, sheet, y + 6
 
 
-def _page(plan: TeamPlan, what: str) -> tuple[Figure, Sheet]:
+def _page(plan: TeamPlan, what: str) -> tuple[Figure, Canvas]:
     """Return a page with its head, and at its foot that it is paper."""
     figure = blank_page()
-    sheet = sheet_at(figure, 0.0, 0.0)
-    sheet.write(_LEFT, 14, plan.course.name, size=9, bold=True, width=_WIDE, most=1)
+    sheet = canvas_at(figure, 0.0, 0.0)
+    sheet.write(_LEFT, 14, plan.course.name, size=9, bold=True, width=_WIDE, max_lines=1)
     said = sentence(f"{plan.team.name}; {format_text(plan)}; {what}")
-    sheet.write(_LEFT, 26, said, size=SMALL, colour=QUIET, width=_WIDE, most=1)
+    sheet.write(_LEFT, 26, said, size=SMALL, colour=QUIET, width=_WIDE, max_lines=1)
     made = f"A printed plan, made before the round with holesim {__version__}."
     text = " ".join((made, *explain.CAUTIONS))
-    sheet.write(_LEFT, _BOTTOM + 8, text, size=SMALL, colour=QUIET, width=_WIDE, most=3)
+    sheet.write(_LEFT, _BOTTOM + 8, text, size=SMALL, colour=QUIET, width=_WIDE, max_lines=3)
     return figure, sheet
 
 
@@ -86,10 +86,10 @@ def _page(plan: TeamPlan, what: str) -> tuple[Figure, Sheet]:
 
 def _overview(plan: TeamPlan) -> Iterator[Figure]:
     figure, sheet = _page(plan, conditions_text(plan))
-    y = sheet.write(_LEFT, _TOP, plan.team.name, size=18, bold=True, width=_WIDE, most=2)
-    y = sheet.write(_LEFT, y + 2, sentence(total_text(plan)), size=10, width=_WIDE, most=2) + 4
+    y = sheet.write(_LEFT, _TOP, plan.team.name, size=18, bold=True, width=_WIDE, max_lines=2)
+    y = sheet.write(_LEFT, y + 2, sentence(total_text(plan)), size=10, width=_WIDE, max_lines=2) + 4
     for text in findings(plan):
-        y = sheet.write(_LEFT, y + 1, sentence(text), size=9, width=_WIDE, most=2)
+        y = sheet.write(_LEFT, y + 1, sentence(text), size=9, width=_WIDE, max_lines=2)
     y += 8
     for number, side in enumerate(plan.sides, 1):
         wide, tees = _WIDE - 24, [sentence(text) for text in tees_text(side)]
@@ -98,14 +98,16 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
             yield figure
             figure, sheet = _page(plan, conditions_text(plan))
             y = _TOP
-        sheet.rule(_LEFT, _RIGHT, y)
+        sheet.draw_rule(_LEFT, _RIGHT, y)
         sheet.write(_LEFT, y + 4, f"{number}", size=12, bold=True)
-        y = sheet.write(_LEFT + 24, y + 5, side_text(side), size=9, bold=True, width=wide, most=2)
-        y = sheet.write(_LEFT + 24, y, sentence(expected_text(side, plan.unit)), size=9, width=wide, most=1)
+        y = sheet.write(_LEFT + 24, y + 5, side_text(side), size=9, bold=True, width=wide, max_lines=2)
+        y = sheet.write(
+            _LEFT + 24, y, sentence(expected_text(side, plan.unit)), size=9, width=wide, max_lines=1
+        )
         for text in tees:
-            y = sheet.write(_LEFT + 24, y, text, size=8, colour=QUIET, width=wide, most=_MOST_LINES)
+            y = sheet.write(_LEFT + 24, y, text, size=8, colour=QUIET, width=wide, max_lines=_MOST_LINES)
         y += 4
-    y = sheet.rule(_LEFT, _RIGHT, y) + 8
+    y = sheet.draw_rule(_LEFT, _RIGHT, y) + 8
     below = [text for text in (LEGEND, assumed_text(plan)) if text]
     rows = sum(2 + _lines(" and ".join(names), _NAMES_WIDE, 8) for names in plan.rows)
     chances = 90 + rows if plan.chances else 0
@@ -116,24 +118,24 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
     if plan.chances:
         y = _write_chances(sheet, y, plan)
     for text in below:
-        y = sheet.write(_LEFT, y, text, size=SMALL, colour=QUIET, width=_WIDE, most=3)
+        y = sheet.write(_LEFT, y, text, size=SMALL, colour=QUIET, width=_WIDE, max_lines=3)
     yield figure
 
 
-def _write_chances(sheet: Sheet, y: float, plan: TeamPlan) -> float:
+def _write_chances(sheet: Canvas, y: float, plan: TeamPlan) -> float:
     """Write the points that each side may expect against each opponent."""
     y = sheet.write(_LEFT, y, "Expected points against", size=9, bold=True, width=_WIDE) + 1
     numbered = (f"{number} {' and '.join(names)}" for number, names in enumerate(plan.opponents, 1))
-    y = sheet.write(_LEFT, y, "; ".join(numbered), size=SMALL, colour=QUIET, width=_WIDE, most=6) + 3
+    y = sheet.write(_LEFT, y, "; ".join(numbered), size=SMALL, colour=QUIET, width=_WIDE, max_lines=6) + 3
     first, across = _LEFT + 190, (_WIDE - 190) / max(len(plan.opponents), 8)
     for column in range(len(plan.opponents)):
-        sheet.write(first + (column + 1) * across, y, f"{column + 1}", size=8, colour=QUIET, align="right")
+        sheet.write_right(first + (column + 1) * across, y, f"{column + 1}", size=8, colour=QUIET)
     below = y + 1.3 * 8
     for names, row in zip(plan.rows, plan.chances, strict=True):
         y = below + 2
-        below = sheet.write(_LEFT, y, " and ".join(names), size=8, width=_NAMES_WIDE, most=_MOST_LINES)
+        below = sheet.write(_LEFT, y, " and ".join(names), size=8, width=_NAMES_WIDE, max_lines=_MOST_LINES)
         for column, points in enumerate(row):
-            sheet.write(first + (column + 1) * across, y, f"{points:.2f}", size=8, align="right")
+            sheet.write_right(first + (column + 1) * across, y, f"{points:.2f}", size=8)
     return below + 10
 
 
@@ -161,12 +163,12 @@ def _row_tall(tee: TeeLine) -> float:
     return 2 + max(_LINE, _lines(tee.drive.mark.text(), _AIM_WIDE, SMALL) if tee.drive else 0)
 
 
-def _write_strip(sheet: Sheet, y: float, strip: HandOut) -> float:
+def _write_strip(sheet: Canvas, y: float, strip: HandOut) -> float:
     """Write what one player needs; return where the next strip begins."""
     end = y + _tall(strip)
-    y = sheet.write(_LEFT, y, strip.name, size=11, bold=True, width=_WIDE, most=1)
+    y = sheet.write(_LEFT, y, strip.name, size=11, bold=True, width=_WIDE, max_lines=1)
     if strip.place:
-        y = sheet.write(_LEFT, y, sentence(strip.place), size=8, width=_WIDE, most=_MOST_LINES)
+        y = sheet.write(_LEFT, y, sentence(strip.place), size=8, width=_WIDE, max_lines=_MOST_LINES)
     top = below = y + 2
     for left, column in zip((_LEFT, _LEFT + _COLUMN), _columns(strip), strict=True):
         y = top
@@ -174,30 +176,30 @@ def _write_strip(sheet: Sheet, y: float, strip: HandOut) -> float:
             for x, head in ((0, "hole"), (_HIT - 1, "hit"), (_AIM, "aim")):
                 sheet.write(left + x, y, head, size=SMALL, colour=QUIET)
             for x, head in ((_PAR, "par"), (_YARDS, "yd"), (_WORTH, "next best")):
-                sheet.write(left + x, y, head, size=SMALL, colour=QUIET, align="right")
+                sheet.write_right(left + x, y, head, size=SMALL, colour=QUIET)
             y += _LINE
         for tee in column:
             _write_tee(sheet, left, y, tee)
             y += _row_tall(tee)
         below = max(below, y)
     for change in strip.changes:
-        below = sheet.write(_LEFT, below, sentence(change), size=7.5, width=_WIDE, most=_MOST_LINES)
-    sheet.line(_LEFT, _RIGHT, end - 5, lw=0.6, c=QUIET, ls=(0, (4, 3)))
+        below = sheet.write(_LEFT, below, sentence(change), size=7.5, width=_WIDE, max_lines=_MOST_LINES)
+    sheet.draw_line(_LEFT, _RIGHT, end - 5, lw=0.6, c=QUIET, ls=(0, (4, 3)))
     return end
 
 
-def _write_tee(sheet: Sheet, left: float, y: float, tee: TeeLine) -> None:
+def _write_tee(sheet: Canvas, left: float, y: float, tee: TeeLine) -> None:
     """Write a hole, the strokes received there, the strike, what it is worth, and the aim."""
     sheet.write(left, y, f"{tee.hole.number}", size=SMALL, bold=True)
     sheet.write(left + 11, y, tee.dots, size=SMALL)
-    sheet.write(left + _PAR, y, f"{tee.hole.par}", size=SMALL, align="right")
-    sheet.write(left + _YARDS, y, tee.yards, size=SMALL, align="right")
+    sheet.write_right(left + _PAR, y, f"{tee.hole.par}", size=SMALL)
+    sheet.write_right(left + _YARDS, y, tee.yards, size=SMALL)
     if tee.drive is None:
         sheet.write(left + _HIT - 1, y, "partner drives", size=SMALL, colour=QUIET)
         return
     strike = tee.drive.strike
-    sheet.mark(left + _HIT - 6, y + 5, DRIVER.get(strike, CLUB))
-    sheet.write(left + _HIT, y, strike, size=SMALL, width=_WORTH - _HIT - 24, most=1)
-    sheet.write(left + _WORTH, y, worth_text(tee.drive), size=SMALL, align="right")
+    sheet.draw_marker(left + _HIT - 6, y + 5, DRIVER_STYLES.get(strike, CLUB_STYLE))
+    sheet.write(left + _HIT, y, strike, size=SMALL, width=_WORTH - _HIT - 24, max_lines=1)
+    sheet.write_right(left + _WORTH, y, worth_text(tee.drive), size=SMALL)
     aim = tee.drive.mark.text()
-    sheet.write(left + _AIM, y, aim, size=SMALL, colour=QUIET, width=_AIM_WIDE, most=_MOST_LINES)
+    sheet.write(left + _AIM, y, aim, size=SMALL, colour=QUIET, width=_AIM_WIDE, max_lines=_MOST_LINES)

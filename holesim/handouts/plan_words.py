@@ -1,8 +1,10 @@
-"""Wording: what every page says of a tee and its strikes, from a plan file."""
+"""Words of a plan file that several handouts share: holes, choices, strikes and the round."""
 
+from collections.abc import Iterator
+from math import radians, tan
 from typing import Final
 
-from holesim.common.text_format import minus
+from holesim.common.text_format import distance, minus
 from holesim.plan import explain
 from holesim.plan.doubt import Measuring
 from holesim.plan.estimate import sure_text
@@ -15,20 +17,35 @@ _FINISHES: Final = {
     "fairway": "fairway", "green": "green", "rough": "rough", "heavy_rough": "heavy rough", "sand": "sand",
     "trees": "among trees", "penalty": "penalty area", "out": "out or lost",
 }  # fmt: skip
-_LEAST: Final = 0.0005  # share of drives that is told
+_LEAST_SHARE: Final = 0.0005  # of drives, a smaller one is not told
+
+OUTLINES_NOTE: Final = (
+    "Half of the drives finish inside the solid outline, nine in ten inside the dashed one."
+)
+PLUS_MINUS_NOTE: Final = (
+    "Carry and side: ± is one standard deviation. "
+    "Strokes and chances: 19 times in 20 the true value is within ±."
+)
 
 
-def side_by_side(tee: TeeFile) -> list[StrikeFile]:
-    """Return the choice and what it is held against, if anything."""
+def hole_text(plan: PlanFile, tee: TeeFile, *, metric: bool) -> str:
+    """Return a hole's par, its length from a tee, and its stroke index if it has one."""
+    index = plan.hole(tee.hole).stroke_index
+    text = f"par {tee.par}, {distance(tee.length_yd * YARD, metric=metric)}"
+    return text if index is None else f"{text}, index {index}"
+
+
+def compared_strikes(tee: TeeFile) -> list[StrikeFile]:
+    """Return the choice, and the strike that it is compared with, if any."""
     rival = tee.held_against()
     return [tee.chosen()] if rival is None else [tee.chosen(), rival]
 
 
-def reason(tee: TeeFile, *, metric: bool) -> str:
-    """Return why the choice is what it is, in a sentence."""
+def reason_text(tee: TeeFile, *, metric: bool) -> str:
+    """Return how sure a choice is, and what speaks for it."""
     choice, rival = tee.chosen(), tee.held_against()
     if rival is None:
-        return f"{choice.label}: nothing to hold it against"
+        return f"{choice.label}: no other strike to compare it with"
     shares = [{name: getattr(strike, name) for name in _FINISHES} for strike in (choice, rival)]
     longer = (choice.total_yd - rival.total_yd) * YARD
     why = explain.compare_strikes(
@@ -37,22 +54,22 @@ def reason(tee: TeeFile, *, metric: bool) -> str:
     return "; ".join(filter(None, (tee.verdict, f"{choice.label}: {why}")))
 
 
-def notes_on(tee: TeeFile, *, metric: bool) -> list[str]:
-    """Return what would turn the choice: felt winds, what it hangs on, and a table of strokes."""
+def tee_notes(tee: TeeFile, *, metric: bool) -> list[str]:
+    """Return what would change a choice: wind, what is not known of the golfer, another table of strokes."""
     notes = [f"felt wind that would change it: {flips_text(tee.felt(), metric=metric)}"] if tee.flips else []
     notes += [tee.doubt] if tee.doubt else []
     return notes + ([tee.by_table] if tee.by_table else [])
 
 
-def mark_of(tee: TeeFile) -> str:
-    """Return how sure the choice is, as short as a card needs it; nothing where it is no free one."""
+def sureness_text(tee: TeeFile) -> str:
+    """Return how sure a choice is, short enough for a card; nothing where it was not compared freely."""
     if tee.rival is None or (tee.warning and not tee.beyond):
         return ""
     return sure_text(tee.choice.chance).removeprefix("a ").replace(",", "").removesuffix(" in 100")
 
 
-def rounds_of(plan: PlanFile, tee: str) -> list[tuple[str, str, str]]:
-    """Return by policy the strokes of the round from a set of tees, and what they are over this plan's."""
+def round_rows(plan: PlanFile, tee: str) -> list[tuple[str, str, str]]:
+    """Return for each policy its name, its strokes from a set of tees, and how many more than this plan's."""
     over = {policy: found.text() for policy, found in plan.over_plan[tee].items()}
     return [
         (policy, f"{strokes:.2f}", "" if policy == "this plan" else over[policy])
@@ -60,33 +77,55 @@ def rounds_of(plan: PlanFile, tee: str) -> list[tuple[str, str, str]]:
     ]
 
 
-def notes_on_round(plan: PlanFile, tee: str) -> list[str]:
-    """Return the driver's strike for the day, and what it is worth to know the golfer better."""
-    said = [plan.day[tee].text] if tee in plan.day else []
+def round_notes(plan: PlanFile, tee: str) -> list[str]:
+    """Return which driver strike to hit all day, and what measuring the golfer would save."""
+    notes = [plan.day[tee].text] if tee in plan.day else []
     if tee in plan.measuring:
         found = plan.measuring[tee]
         worth = Measuring(given_away=found.given_away, saved={s.drives: s.strokes for s in found.saved})
-        said.append(explain.measuring_text(worth))
-    return [minus(text) for text in said if text]
+        notes.append(explain.measuring_text(worth))
+    return [minus(text) for text in notes if text]
 
 
-def rows_of(strike: StrikeFile, plan: PlanFile, *, metric: bool) -> list[tuple[str, str]]:
-    """Return what a strike does, as a table of words and numbers."""
+def strike_rows(strike: StrikeFile, plan: PlanFile, *, metric: bool) -> list[tuple[str, str]]:
+    """Return the table of a strike: names of quantities and their values."""
     goal = GOALS[plan.options.goal]
     scale, unit = (YARD, "m") if metric else (1.0, "yd")
     rows = [] if plan.options.goal == "mean" else [(goal.head, goal.text(strike.loss))]
     rows.append(("strokes", f"{strike.strokes:.2f}"))
     if strike.over_choice is not None:
-        rows.append(("costs more", strike.over_choice.text(goal)))
+        rows.append((f"{goal.head} more", strike.over_choice.text(goal)))
     rows += [
         ("carry", f"{strike.carry_yd * scale:.0f} ±{strike.carry_sd_yd * scale:.0f} {unit}"),
         ("total", f"{strike.total_yd * scale:.0f} {unit}"),
         ("to the side", f"±{strike.side_sd_yd * scale:.0f} {unit}"),
     ]
     shares = ((words, float(getattr(strike, name))) for name, words in _FINISHES.items())
-    rows += [(words, f"{share:.1%}") for words, share in shares if share >= _LEAST]
+    rows += [(words, f"{share:.1%}") for words, share in shares if share >= _LEAST_SHARE]
     return [
         *rows,
         ("birdie or better", f"{strike.birdie_chance:.0%}"),
         ("double bogey or worse", f"{strike.worse_chance:.0%}"),
     ]
+
+
+def setup_texts(plan: PlanFile, *, metric: bool) -> Iterator[str]:
+    """Yield how to set up to each driver strike, the line also by how far it is off at a drive's distance."""
+    for up in plan.set_up:
+        tee = f"{up.strike}: tee it {up.tee_height_mm:.0f} mm high, ball {up.ball}"
+        yield f"{tee}, {_line_text(plan, up.strike, up.alignment_deg, metric=metric)}, face on the aim"
+
+
+def _line_text(plan: PlanFile, strike: str, right: float, *, metric: bool) -> str:
+    degrees = round(abs(right), 1)
+    if not degrees:
+        return "line up on the aim"
+    drives = [
+        s.total_yd for tee in plan.tees for s in tee.strikes if (s.club, s.strike) == ("driver", strike)
+    ]
+    off = ""
+    if drives:
+        scale, unit = (YARD, "m") if metric else (1.0, "yd")
+        away = round(scale * sum(drives) / len(drives), -1)
+        off = f" ({away * tan(radians(degrees)):.0f} {unit} at {away:.0f} {unit})"
+    return f"line up {degrees:g}°{off} {'right' if right > 0 else 'left'} of the aim"

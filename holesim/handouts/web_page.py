@@ -1,4 +1,4 @@
-"""The page for a browser: the whole plan in one file that fetches nothing, a hole at a time."""
+"""The page for a browser: a whole plan in one file that fetches nothing, shown hole by hole."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
@@ -12,10 +12,21 @@ from numpy.typing import NDArray
 
 from holesim._version import __version__
 from holesim.common.text_format import distance, minus, sentence
-from holesim.handouts.plan_words import notes_on, notes_on_round, reason, rounds_of, rows_of, side_by_side
-from holesim.pictures.backdrop import PAINT
-from holesim.pictures.hole_picture import styles
-from holesim.pictures.typesetting import INK
+from holesim.handouts.plan_words import (
+    OUTLINES_NOTE,
+    PLUS_MINUS_NOTE,
+    compared_strikes,
+    hole_text,
+    reason_text,
+    round_notes,
+    round_rows,
+    setup_texts,
+    strike_rows,
+    tee_notes,
+)
+from holesim.pictures.backdrop import GROUND_COLOURS
+from holesim.pictures.hole_picture import strike_style
+from holesim.pictures.typesetting import INK, SeriesStyle
 from holesim.plan import explain
 from holesim.plan.hole_wind import HoleWind
 from holesim.plan.plan_file import HoleFile, PlanFile, StrikeFile, TeeFile
@@ -24,12 +35,13 @@ from holesim.units import YARD
 
 Floats = NDArray[np.float64]
 
-_MARGIN: Final = 12.0  # m about what is drawn
+_MARGIN: Final = 12.0  # m around what is drawn
 _ABOVE: Final = 24.0  # m above the pin, for its flag
 _SIZE: Final = 7.0  # m, half of a marker
-_MOST: Final = 3  # strikes of a tee
-_OUTLINES: Final = "Inside the outlines half of the drives finish, and nine in ten (dashed)."
-_BARE: Final = "<noscript><style>article[hidden], .strike[hidden] { display: revert }</style></noscript>"
+_MAX_STRIKES: Final = 3  # of a tee
+_WITHOUT_SCRIPTS: Final = (
+    "<noscript><style>article[hidden], .strike[hidden] { display: revert }</style></noscript>"
+)
 _SHAPES: Final = {
     "^": "M0,-1L1,.8L-1,.8Z",
     "v": "M0,1L1,-.8L-1,-.8Z",
@@ -40,59 +52,63 @@ _SHAPES: Final = {
 
 
 def write_page(
-    plans: Sequence[PlanFile], path: Path, *, found: Sequence[TippingFile] = (), metric: bool = False
+    plans: Sequence[PlanFile], path: Path, *, break_evens: Sequence[TippingFile] = (), metric: bool = False
 ) -> None:
     """Write plans, one for each wind, as a page; the same plans give the same bytes.
 
     Parameters
     ----------
-    found
-        Where choices flip, to be said of the player.
+    break_evens
+        Where choices change, for the part about the player.
     """
-    path.write_text(page(plans, found, metric=metric), encoding="utf-8")
+    path.write_text(plan_page(plans, break_evens, metric=metric), encoding="utf-8")
 
 
-def page(plans: Sequence[PlanFile], found: Sequence[TippingFile], *, metric: bool) -> str:
+def plan_page(plans: Sequence[PlanFile], break_evens: Sequence[TippingFile], *, metric: bool) -> str:
     """Return the HTML of plans for one course and one golfer, one for each wind."""
     first = plans[0]
     winds = [plan.round_text(metric=metric).partition(";")[0] for plan in plans]
     tees = list(dict.fromkeys(tee.tee for tee in first.tees))
     holes = list(dict.fromkeys(tee.hole for tee in first.tees))
     title = escape(f"{first.course}, for {first.player}")
-    told = sentence(first.round_text(metric=metric).partition("; ")[2])
-    made = f"Made before the round with holesim {__version__}. {_OUTLINES}"
+    conditions = sentence(first.round_text(metric=metric).partition("; ")[2])
+    made = f"{OUTLINES_NOTE} {PLUS_MINUS_NOTE} Made before the round with holesim {__version__}."
     body = [
         f"<header><h1>{title}</h1>",
-        f'<p class="quiet">{escape(told)}</p></header>',
+        f'<p class="quiet">{escape(conditions)}</p></header>',
         '<nav aria-label="Holes">',
         *(f'<button type="button" value="{hole}" aria-label="Hole {hole}">{hole}</button>' for hole in holes),
         "</nav>",
-        *(_choices("tee", "Tees", tees, tees) if len(tees) > 1 else ()),
-        *(_choices("wind", "Wind", [str(i) for i in range(len(plans))], winds) if len(plans) > 1 else ()),
-        f'<svg width="0" height="0" aria-hidden="true"><defs>{"".join(_grounds(first))}</defs></svg>',
+        *(_radio_buttons("Tees", 'name="tee" data-sets="tee"', tees, tees) if len(tees) > 1 else ()),
+        *(
+            _radio_buttons("Wind", 'name="wind" data-sets="wind"', [*map(str, range(len(plans)))], winds)
+            if len(plans) > 1
+            else ()
+        ),
+        f'<svg width="0" height="0" aria-hidden="true"><defs>{"".join(_ground_svg(first))}</defs></svg>',
         "<main>",
         *(
             text
             for wind, plan in enumerate(plans)
             for tee in plan.tees
-            for text in _tee(plan, wind, tee, metric=metric)
+            for text in _tee_html(plan, wind, tee, metric=metric)
         ),
         "</main>",
-        *_player(plans, winds, found),
+        *_player_html(plans, winds, break_evens, metric=metric),
         f'<footer class="quiet"><p>{escape(" ".join(explain.CAUTIONS))}</p>',
         f"<p>{made}</p></footer>",
     ]
-    return document(title, body, _asset("page.js"))
+    return html_document(title, body, _read_asset("page.js"))
 
 
-def document(title: str, body: Iterable[str], script: str = "") -> str:
-    """Return a whole page that fetches nothing, of a title and parts that are HTML."""
+def html_document(title: str, body: Iterable[str], script: str = "") -> str:
+    """Return a page that fetches nothing, from its title and the parts of its body, all of it HTML."""
     rules = "default-src 'none'; style-src 'unsafe-inline'"
-    head = f"<title>{title}</title>\n<style>\n{_asset('page.css')}</style>"
+    head = f"<title>{title}</title>\n<style>\n{_read_asset('page.css')}</style>"
     parts = [*body]
     if script:
         rules += "; script-src 'unsafe-inline'"
-        head += f"\n{_BARE}"
+        head += f"\n{_WITHOUT_SCRIPTS}"
         parts.append(f"<script>\n{script}</script>")
     return "\n".join(
         [
@@ -106,24 +122,25 @@ def document(title: str, body: Iterable[str], script: str = "") -> str:
     )
 
 
-def _asset(name: str) -> str:
+def _read_asset(name: str) -> str:
     return (files("holesim.handouts") / name).read_text(encoding="utf-8")
 
 
-def mark(style: tuple[str, str]) -> str:
-    """Return the marker of a strike, to stand in a line of words."""
-    colour, marker = style
-    shape = f'<path d="{_SHAPES[marker]}" fill="{colour}"/>'
+def marker_svg(style: SeriesStyle) -> str:
+    """Return the marker of a strike, for a line of text."""
+    shape = f'<path d="{_SHAPES[style.marker]}" fill="{style.colour}"/>'
     return f'<svg class="mark" viewBox="-1.1 -1.1 2.2 2.2" aria-hidden="true">{shape}</svg>'
 
 
-def _choices(what: str, legend: str, values: Sequence[str], texts: Sequence[str]) -> Iterator[str]:
-    """Yield a group of radio buttons, the first of them chosen."""
+def _radio_buttons(
+    legend: str, attributes: str, values: Sequence[str], texts: Sequence[str]
+) -> Iterator[str]:
+    """Yield a group of radio buttons with HTML attributes in common, the first of them chosen."""
     yield f"<fieldset><legend>{legend}</legend>"
     for i, (value, text) in enumerate(zip(values, texts, strict=True)):
         chosen = "" if i else " checked"
         yield (
-            f'<label class="pick"><input type="radio" name="{what}" data-sets="{what}" '
+            f'<label class="pick"><input type="radio" {attributes} '
             f'value="{escape(value)}"{chosen}>{escape(text)}</label>'
         )
     yield "</fieldset>"
@@ -132,61 +149,49 @@ def _choices(what: str, legend: str, values: Sequence[str], texts: Sequence[str]
 # --- a hole ---------------------------------------------------------------------------------------
 
 
-def _tee(plan: PlanFile, wind: int, tee: TeeFile, *, metric: bool) -> Iterator[str]:
-    """Yield what is to be done on a tee, a strike at a time."""
-    key = f"{wind}-{plan.tees.index(tee)}"
-    hole, shown = plan.hole(tee.hole), _shown(tee)
-    blows = plan.wind_on(tee)
-    place = f"par {tee.par}, {distance(tee.length_yd * YARD, metric=metric)}, {tee.tee} tee"
-    place += "" if hole.stroke_index is None else f", index {hole.stroke_index}"
-    place += "" if blows is None else f"; wind {blows.text(metric=metric)}"
+def _tee_html(plan: PlanFile, wind_number: int, tee: TeeFile, *, metric: bool) -> Iterator[str]:
+    """Yield what to do on a tee, and its strikes, of which one is shown at a time."""
+    key = f"{wind_number}-{plan.tees.index(tee)}"
+    shown, wind = _strikes_shown(tee), plan.wind_on(tee)
+    place = f"{hole_text(plan, tee, metric=metric)}, {tee.tee} tee"
+    place += "" if wind is None else f"; wind {wind.text(metric=metric)}"
     yield (
-        f'<article data-hole="{tee.hole}" data-tee="{escape(tee.tee)}" data-wind="{wind}" '
+        f'<article data-hole="{tee.hole}" data-tee="{escape(tee.tee)}" data-wind="{wind_number}" '
         f'aria-labelledby="title-{key}" hidden>'
     )
     yield f'<h2 id="title-{key}">Hole {tee.hole}: {escape(tee.chosen().label)}</h2>'
-    yield f"<p>{escape(sentence(place))}</p><p>{escape(sentence(reason(tee, metric=metric)))}</p>"
-    notes = " ".join(map(sentence, notes_on(tee, metric=metric)))
+    yield f"<p>{escape(sentence(place))}</p><p>{escape(sentence(reason_text(tee, metric=metric)))}</p>"
+    notes = " ".join(map(sentence, tee_notes(tee, metric=metric)))
     if notes:
         yield f'<p class="quiet">{escape(notes)}</p>'
-    yield "<fieldset><legend>Strike</legend>"
-    for number, strike in enumerate(shown):
-        chosen = "" if number else " checked"
-        yield (
-            f'<label class="pick"><input type="radio" name="strike-{key}" data-strike '
-            f'value="{number}"{chosen}>{escape(strike.label)}</label>'
-        )
-    yield "</fieldset>"
-    for number, strike in enumerate(shown):
-        yield from _strike(plan, hole, tee, strike, shown, number, metric=metric)
+    values = [*map(str, range(len(shown)))]
+    attributes = f'name="strike-{key}" data-strike'
+    yield from _radio_buttons("Strike", attributes, values, [strike.label for strike in shown])
+    for strike in shown:
+        yield from _strike_html(plan, tee, strike, shown, metric=metric)
     yield "</article>"
 
 
-def _shown(tee: TeeFile) -> list[StrikeFile]:
-    """Return the strikes of a tee that can be looked at, the choice first."""
-    pair = side_by_side(tee)
-    return (pair + [strike for strike in tee.strikes if strike not in pair])[:_MOST]
+def _strikes_shown(tee: TeeFile) -> list[StrikeFile]:
+    """Return the strikes of a tee that can be shown, the choice first."""
+    pair = compared_strikes(tee)
+    return (pair + [strike for strike in tee.strikes if strike not in pair])[:_MAX_STRIKES]
 
 
-def _strike(
-    plan: PlanFile,
-    hole: HoleFile,
-    tee: TeeFile,
-    strike: StrikeFile,
-    shown: Sequence[StrikeFile],
-    number: int,
-    *,
-    metric: bool,
+def _strike_html(
+    plan: PlanFile, tee: TeeFile, strike: StrikeFile, shown: Sequence[StrikeFile], *, metric: bool
 ) -> Iterator[str]:
-    colour, marker = styles([strike])[0]
+    """Yield the picture, the aim and the numbers of one of the strikes shown."""
+    number, wind = shown.index(strike), plan.wind_on(tee)
     chosen, hidden = (" choice", "") if not number else ("", " hidden")
     yield f'<section class="strike{chosen}" data-strike="{number}"{hidden}>'
     aim = strike.sight.text(metric=metric)
     away = distance(strike.total_yd * YARD, metric=metric)
     label = f"Hole {tee.hole}, {strike.label}: aimed {aim}; drives finish {away} away."
-    yield from _picture(hole, tee, strike, shown, label, plan.wind_on(tee))
-    yield f"<div><h3>{mark((colour, marker))} {escape(strike.label)}</h3><p>Aim {escape(aim)}.</p><dl>"
-    for name, value in rows_of(strike, plan, metric=metric):
+    yield from _hole_svg(plan.hole(tee.hole), tee, strike, shown, label, wind)
+    head = f"{marker_svg(strike_style(strike))} {escape(strike.label)}"
+    yield f"<div><h3>{head}</h3><p>Aim {escape(aim)}.</p><dl>"
+    for name, value in strike_rows(strike, plan, metric=metric):
         yield f"<dt>{escape(name)}</dt><dd>{escape(value)}</dd>"
     yield "</dl><ul>"
     for reach in strike.in_the_way:
@@ -194,7 +199,7 @@ def _strike(
     yield "</ul></div></section>"
 
 
-def _picture(
+def _hole_svg(
     hole: HoleFile,
     tee: TeeFile,
     strike: StrikeFile,
@@ -202,8 +207,8 @@ def _picture(
     label: str,
     wind: HoleWind | None,
 ) -> Iterator[str]:
-    """Yield a hole true to scale, the pin straight up from the tee, with a strike's aim and finishes."""
-    colour, marker = styles([strike])[0]
+    """Yield a hole to scale, the pin straight up from the tee, with a strike's aim and finishes."""
+    colour, marker = strike_style(strike)
     east, north = np.subtract(hole.pin, tee.middle)
     bearing = atan2(east, north)
     turn = np.array([[cos(bearing), -sin(bearing)], [-sin(bearing), -cos(bearing)]])
@@ -224,13 +229,13 @@ def _picture(
     matrix = f"matrix({a[0]:.6f} {a[1]:.6f} {b[0]:.6f} {b[1]:.6f} {x:.1f} {y:.1f})"
     yield f'<use href="#hole-{hole.hole}" transform="{matrix}"/>'
     dots = "".join(f"M{px:.1f},{py:.1f}h0" for px, py in at(strike.finishes))
-    yield _drawn(dots, colour, 2.4, ' stroke-linecap="round" opacity="0.45"')
+    yield _line_svg(dots, colour, 2.4, ' stroke-linecap="round" opacity="0.45"')
     for outline in strike.outlines:
-        path = "".join(_path(at(ring)) for rings in outline.polygons for ring in rings)
-        yield _drawn(path, colour, 1.8, "" if outline.share <= 0.5 else ' stroke-dasharray="5 3"')
+        path = "".join(_ring_path(at(ring)) for rings in outline.polygons for ring in rings)
+        yield _line_svg(path, colour, 1.8, "" if outline.share <= 0.5 else ' stroke-dasharray="5 3"')
     heading, reach = radians(strike.heading_deg), strike.total_yd * YARD
     end = at([[tee.middle[0] + reach * sin(heading), tee.middle[1] + reach * cos(heading)]])[0]
-    yield _drawn(f"M0,0L{end[0]:.1f},{end[1]:.1f}", colour, 1.5)
+    yield _line_svg(f"M0,0L{end[0]:.1f},{end[1]:.1f}", colour, 1.5)
     place = f"translate({end[0]:.1f} {end[1]:.1f}) scale({_SIZE})"
     edge = 'stroke="#fff" stroke-width="0.2"'
     yield f'<path d="{_SHAPES[marker]}" transform="{place}" fill="{colour}" {edge}/>'
@@ -238,72 +243,73 @@ def _picture(
     yield f'<path d="M{pin[0]:.1f},{pin[1]:.1f}v-16l9,4l-9,4" fill="{INK}" stroke="{INK}"/>'
     yield f'<path d="M-3,-3H3V3H-3Z" fill="{INK}"/>'
     x, y = right + side - 14, bottom - 16
-    yield _arrow(x, y, -degrees(bearing), "north") + f'<text x="{x - 4:.0f}" y="{y - 13:.0f}">N</text>'
+    yield _arrow_svg(x, y, -degrees(bearing), "north") + f'<text x="{x - 4:.0f}" y="{y - 13:.0f}">N</text>'
     if wind is not None:
-        yield _arrow(left - side + 14, y, degrees(wind.bearing - bearing) + 180, "where the wind blows")
+        yield _arrow_svg(left - side + 14, y, degrees(wind.bearing - bearing) + 180, "where the wind blows")
     yield "</svg>"
 
 
-def _arrow(x: float, y: float, turn: float, words: str) -> str:
-    """Return an arrow about a place, turned right of up the picture [°]."""
+def _arrow_svg(x: float, y: float, turn: float, words: str) -> str:
+    """Return an arrow centred on (x, y), turned clockwise from up the picture [°], and named."""
     place = f"translate({x:.0f} {y:.0f}) rotate({turn:.1f})"
     return f'<path d="M0,-10L4,4L0,1L-4,4Z" transform="{place}" fill="{INK}"><title>{words}</title></path>'
 
 
-def _grounds(plan: PlanFile) -> Iterator[str]:
-    """Yield the ground of every hole, in metres east and north, to be turned where it is used."""
+def _ground_svg(plan: PlanFile) -> Iterator[str]:
+    """Yield the ground of every hole, in metres east and north; where it is used it is turned."""
     for hole in plan.holes:
         yield f'<g id="hole-{hole.hole}">'
-        window, (_, bare, _) = _paths([hole.window]), PAINT[hole.kind(hole.bare)]
+        window, (_, bare, _) = _polygons_path([hole.window]), GROUND_COLOURS[hole.kind(hole.bare)]
         yield f'<path d="{window}" fill="{bare}"/>'
         ground = {hole.kind(name): rings for name, rings in hole.ground.items()}
-        for kind, (_, fill, edge) in PAINT.items():
-            path = _paths(ground.get(kind, []))
+        for kind, (_, fill, edge) in GROUND_COLOURS.items():
+            path = _polygons_path(ground.get(kind, []))
             if path:
                 line = f'stroke="{edge}" stroke-width="0.8"'
                 yield f'<path d="{path}" fill="{fill}" fill-rule="evenodd" {line}/>'
         yield "</g>"
 
 
-def _paths(polygons: Sequence[Sequence[Sequence[Sequence[float]]]]) -> str:
-    return "".join(_path(np.array(ring)) for rings in polygons for ring in rings)
+def _polygons_path(polygons: Sequence[Sequence[Sequence[Sequence[float]]]]) -> str:
+    return "".join(_ring_path(np.array(ring)) for rings in polygons for ring in rings)
 
 
-def _drawn(path: str, stroke: str, width: float, more: str = "") -> str:
+def _line_svg(path: str, stroke: str, width: float, more: str = "") -> str:
     """Return a line along a path."""
     return f'<path d="{path}" fill="none" stroke="{stroke}" stroke-width="{width}"{more}/>'
 
 
-def _path(points: Floats) -> str:
+def _ring_path(points: Floats) -> str:
     return "M" + "L".join(f"{x:.1f},{y:.1f}" for x, y in points) + "Z"
 
 
 # --- the player -----------------------------------------------------------------------------------
 
 
-def _player(plans: Sequence[PlanFile], winds: Sequence[str], found: Sequence[TippingFile]) -> Iterator[str]:
-    """Yield how the player sets up, what the round costs, and what was assumed."""
+def _player_html(
+    plans: Sequence[PlanFile], winds: Sequence[str], break_evens: Sequence[TippingFile], *, metric: bool
+) -> Iterator[str]:
+    """Yield how to set up, the strokes of the round, and what was assumed."""
     plan = plans[0]
     yield f"<section><h2>{escape(plan.player)}</h2>"
-    for up in plan.set_up:
-        tee = f"{up.strike}: tee it {up.tee_height_mm:.0f} mm high, ball {up.ball}"
-        way = "right" if up.alignment_deg > 0 else "left"
-        yield f"<p>{escape(sentence(f'{tee}, line up {abs(up.alignment_deg):.1f}° {way} of the aim'))}</p>"
-    yield "<table><caption>Strokes for all that is planned, and over this plan</caption><tbody>"
+    for text in setup_texts(plan, metric=metric):
+        yield f"<p>{escape(sentence(text))}</p>"
+    caption = "Expected strokes over the holes planned, and how many more than this plan"
+    yield f"<table><caption>{caption}</caption><tbody>"
     for one, wind in zip(plans, winds, strict=True):
         for name in one.totals:
-            for policy, strokes, over in rounds_of(one, name):
+            for policy, strokes, over in round_rows(one, name):
                 head = escape(f"{name} tees, {wind}, {policy}")
                 yield f'<tr><th scope="row">{head}</th><td>{strokes}</td><td>{over}</td></tr>'
     yield "</tbody></table>"
     rounds = [(one, wind, name) for one, wind in zip(plans, winds, strict=True) for name in one.totals]
     for one, wind, name in rounds:
         where = f"{name} tees, {wind}: " if len(rounds) > 1 else ""
-        for text in notes_on_round(one, name):
+        for text in round_notes(one, name):
             yield f"<p>{escape(sentence(where + text))}</p>"
-    for text in (text for tipping in found for text in tipping.texts()):
+    for text in (text for found in break_evens for text in found.texts()):
         yield f"<p>{escape(sentence(text))}</p>"
-    for head, texts in (("Assumed", plan.assumed), ("Guessed of the course", plan.guesses)):
+    for head, texts in (("Assumed", plan.assumed), ("Guessed about the course", plan.guesses)):
         if texts:
             yield f'<p class="quiet">{head}: {escape(minus("; ".join(texts)))}.</p>'
     yield "</section>"

@@ -14,8 +14,8 @@ from holesim.common.density import SHARES, densest
 from holesim.measure.fit import DELIVERY
 from holesim.measure.measure import Found
 from holesim.pictures.backdrop import save_png
-from holesim.pictures.hole_picture import DRIVER
-from holesim.pictures.typesetting import INK, QUIET, font, own_settings
+from holesim.pictures.hole_picture import DRIVER_STYLES
+from holesim.pictures.typesetting import INK, QUIET, font, matplotlib_defaults
 from holesim.player.player import Player, Strike
 from holesim.shot.air import make_air
 from holesim.shot.deliveries import Deliveries, make_draws, sample
@@ -128,7 +128,7 @@ def draw_measured(found: Found, player: Player, *, metric: bool = False) -> Figu
 
 
 def _draw_strike(ax: Axes, name: str, cloud: Floats, drives: Floats, missed: NDArray[np.bool_]) -> None:
-    colour, marker = DRIVER[name]
+    colour, marker = DRIVER_STYLES[name]
     ax.axvline(0, color=QUIET, linewidth=0.8, linestyle=(0, (2, 3)))
     x, y, density, levels = densest(cloud, SHARES)
     for level, dashes in zip(levels, _DASHES, strict=True):
@@ -144,6 +144,6 @@ def _draw_strike(ax: Axes, name: str, cloud: Floats, drives: Floats, missed: NDA
 
 def save_measured(found: Found, player: Player, path: Path, *, metric: bool = False) -> None:
     """Write the picture as a PNG."""
-    with own_settings():
+    with matplotlib_defaults():
         figure = draw_measured(found, player, metric=metric)
         save_png(figure.axes[0], path)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy.stats import beta, binom
 
 from holesim.pictures.backdrop import save_png
-from holesim.pictures.typesetting import INK, QUIET, font, own_settings
+from holesim.pictures.typesetting import INK, QUIET, font, matplotlib_defaults
 from holesim.study.review import Review
 
 Floats = NDArray[np.float64]
@@ -88,7 +88,7 @@ def _dress(ax: Axes, x: str, y: str) -> None:
 
 def save_review(found: Review, folder: Path) -> None:
     """Write review.png."""
-    with own_settings():
+    with matplotlib_defaults():
         figure = Figure(figsize=(11.0, 4.2), dpi=150, layout="constrained")
         axes = figure.subplots(1, 3)
         draw_calibration(found, ax=axes[0])

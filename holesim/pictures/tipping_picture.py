@@ -9,8 +9,8 @@ from matplotlib.figure import Figure
 from scipy.interpolate import PchipInterpolator
 
 from holesim.pictures.backdrop import save_png
-from holesim.pictures.hole_picture import DRIVER
-from holesim.pictures.typesetting import INK, QUIET, font, own_settings
+from holesim.pictures.hole_picture import DRIVER_STYLES
+from holesim.pictures.typesetting import INK, QUIET, font, matplotlib_defaults
 from holesim.study.tipping import BreakEvenCurve, Tipping
 from holesim.units import YARD
 
@@ -34,7 +34,7 @@ def draw_tipping(
     unit, factor = scale.shown(metric=metric)
     x = np.array(found.values) * factor
     for k, name in enumerate(found.strikes[1:], 1):
-        colour, marker = DRIVER[name]
+        colour, marker = DRIVER_STYLES[name]
         found_over = [curve.over(value, k, 0) for value in range(len(x))]
         over, half = np.array([(o.mean, o.half) for o in found_over]).T
         style: dict[str, Any] = {"color": colour, "marker": marker, "linestyle": "", "markersize": 5}
@@ -77,7 +77,7 @@ def _mark_now(ax: Axes, now: float) -> None:
 
 def save_tipping(found: Tipping, folder: Path, *, metric: bool = False) -> None:
     """Write tipping.png, a panel for each wind."""
-    with own_settings():
+    with matplotlib_defaults():
         panels = len(found.curves)
         figure = Figure(figsize=(1.5 + 3.3 * max(panels, 1.6), 4.4), dpi=150, layout="constrained")
         axes = figure.subplots(1, panels, sharey=True, squeeze=False)[0]

@@ -1,5 +1,6 @@
-"""Sheets of paper: words placed in points, wrapped by their printed width, and never read as formulas."""
+"""Typesetting: text placed in points, wrapped by its printed width, and never read as a formula."""
 
+import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -8,7 +9,7 @@ from functools import cache, lru_cache
 from math import inf
 from pathlib import Path
 from threading import Lock
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from matplotlib import rc_context, rcdefaults, rcParams
 from matplotlib.artist import Artist
@@ -19,7 +20,9 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 from matplotlib.textpath import text_to_path
-from matplotlib.transforms import Transform
+from matplotlib.transforms import Affine2D, Transform
+
+from holesim.common.text_format import minus
 
 INK: Final = "#1a1a1a"
 QUIET: Final = "#595959"
@@ -29,31 +32,42 @@ _SETTINGS: Final = Lock()
 
 
 @contextmanager
-def own_settings() -> Iterator[None]:
-    """Set aside the user's style, which is global, so one thread at a time."""
+def matplotlib_defaults() -> Iterator[None]:
+    """Draw in matplotlib's own style, whatever the user's; it is global, so one thread at a time."""
     with _SETTINGS, rc_context():
         rcdefaults()
-        rcParams["pdf.fonttype"] = 42  # whole glyphs, which can be searched and copied
+        rcParams["pdf.fonttype"] = 42  # whole letters, so that text can be searched and copied
         yield
 
 
 def write_pdf(figures: Iterable[Figure], path: Path) -> None:
     """Write pages as a PDF; the same figures give the same bytes.
 
-    They are made one by one while the user's style is set aside, so an iterator should be given.
+    Parameters
+    ----------
+    figures
+        An iterator that makes each page when it is asked for, so that pages are drawn in matplotlib's own
+        style.
     """
-    # Pictures do without it.
+    # Only PDFs need it, pictures do not.
     from matplotlib.backends.backend_pdf import PdfPages  # noqa: PLC0415
 
     metadata: dict[str, Any] = {"CreationDate": None, "Creator": "holesim", "Producer": None}
-    with own_settings(), PdfPages(path, metadata=metadata) as pages:
+    with matplotlib_defaults(), PdfPages(path, metadata=metadata) as pages:
         for figure in figures:
             pages.savefig(figure)
 
 
+class SeriesStyle(NamedTuple):
+    """How a series is told apart: its colour and matplotlib's name of its marker."""
+
+    colour: str
+    marker: str
+
+
 @dataclass(frozen=True)
-class Sheet:
-    """A place to write, in points right of and below its top left corner."""
+class Canvas:
+    """A place to write and draw; x and y are points right of and below its top left corner."""
 
     add: Callable[[Artist], object]
     transform: Transform
@@ -68,45 +82,72 @@ class Sheet:
         bold: bool = False,
         colour: str = INK,
         width: float = inf,
-        most: int = 9,
-        align: str = "left",
+        max_lines: int = 9,
     ) -> float:
-        """Write below y in at most so many lines of `width`; return where the next line may begin."""
-        for line in wrap(text, width, most, size=size, bold=bold):
-            self.add(
-                Text(
-                    x, y + size, line, ha=align, va="baseline", color=colour, transform=self.transform,
-                    fontproperties=font(size, bold=bold), parse_math=False, clip_on=False,
-                )
-            )  # fmt: skip
-            y += 1.3 * size
+        """Write from x on, below y, in lines of at most `width`; return where the next line may begin."""
+        for line in wrap(text, width, max_lines, size=size, bold=bold):
+            y = self._write_line(x, y, line, "left", font(size, bold=bold), colour)
         return y
 
-    def line(self, left: float, right: float, y: float, **how: Any) -> None:  # noqa: ANN401
+    def write_right(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        *,
+        size: float = 8.0,
+        bold: bool = False,
+        colour: str = INK,
+        width: float = inf,
+        max_lines: int = 9,
+    ) -> float:
+        """Write as `write` does, but so that lines end at x."""
+        for line in wrap(text, width, max_lines, size=size, bold=bold):
+            y = self._write_line(x, y, line, "right", font(size, bold=bold), colour)
+        return y
+
+    def _write_line(
+        self, x: float, y: float, line: str, align: str, properties: FontProperties, colour: str
+    ) -> float:
+        size = float(properties.get_size_in_points())
+        self.add(
+            Text(
+                x, y + size, line, ha=align, va="baseline", color=colour, transform=self.transform,
+                fontproperties=properties, parse_math=False, clip_on=False,
+            )
+        )  # fmt: skip
+        return y + 1.3 * size
+
+    def draw_line(self, left: float, right: float, y: float, **how: Any) -> None:  # noqa: ANN401
         """Draw a level line."""
         self.add(Line2D([left, right], [y, y], transform=self.transform, clip_on=False, **how))
 
-    def path(self, points: Sequence[tuple[float, float]], **how: Any) -> None:  # noqa: ANN401
+    def draw_path(self, points: Sequence[tuple[float, float]], **how: Any) -> None:  # noqa: ANN401
         """Draw a line through points."""
         self.add(Line2D(*zip(*points, strict=True), transform=self.transform, clip_on=False, **how))
 
-    def rule(self, left: float, right: float, y: float) -> float:
-        """Draw a fine rule; return its place."""
-        self.line(left, right, y, lw=0.5, c="#b8b8b8")
+    def draw_rule(self, left: float, right: float, y: float) -> float:
+        """Draw a fine level line; return its y."""
+        self.draw_line(left, right, y, lw=0.5, c="#b8b8b8")
         return y
 
-    def mark(self, x: float, y: float, style: tuple[str, str]) -> None:
+    def draw_marker(self, x: float, y: float, style: SeriesStyle) -> None:
         """Draw the marker of a series."""
-        self.line(x, x, y, c=style[0], marker=style[1], ms=7, mec="white", mew=0.6)
+        self.draw_line(x, x, y, c=style.colour, marker=style.marker, ms=7, mec="white", mew=0.6)
 
-    def swatch(self, x: float, y: float, **how: Any) -> None:  # noqa: ANN401
-        """Draw a small patch of a tint."""
+    def draw_swatch(self, x: float, y: float, **how: Any) -> None:  # noqa: ANN401
+        """Draw a small filled patch."""
         self.add(Rectangle((x, y), 12, 8, transform=self.transform, clip_on=False, **how))
+
+
+def scratch_canvas() -> Canvas:
+    """Return a canvas that shows nothing, to find how much room text takes."""
+    return Canvas(lambda _: None, Affine2D())
 
 
 @cache
 def font(size: float, *, bold: bool = False) -> FontProperties:
-    """Return the one typeface, which travels with matplotlib."""
+    """Return the only typeface used, which is installed with matplotlib."""
     return FontProperties(family="DejaVu Sans", size=size, weight="bold" if bold else "normal")
 
 
@@ -116,11 +157,22 @@ def _glyphs() -> frozenset[int]:
 
 
 def _plain(text: str) -> str:
-    """Return text without control characters, and a question mark for what the font cannot draw."""
+    """Return text without control characters, with a question mark for each letter the font lacks."""
     text = "".join(
         " " if unicodedata.category(c)[0] in "CZ" else c for c in unicodedata.normalize("NFC", text)
     )
     return "".join(c if ord(c) in _glyphs() else "?" for c in " ".join(text.split()))
+
+
+def signed(text: str) -> str:
+    """Return a number with a true minus sign; one that rounds to nought loses its sign.
+
+    Examples
+    --------
+    >>> signed("-0.00 ±0.10"), signed("+0.31 ±0.10")
+    ('0.00 ±0.10', '+0.31 ±0.10')
+    """
+    return minus(re.sub(r"^[+-](?=0(\.0+)?(?![.\d]))", "", text))
 
 
 @lru_cache(maxsize=4096)
@@ -129,15 +181,15 @@ def printed_width(text: str, size: float, *, bold: bool = False) -> float:
     return float(text_to_path.get_text_width_height_descent(text, font(size, bold=bold), False)[0])
 
 
-def wrap(text: str, width: float, most: int, *, size: float, bold: bool = False) -> list[str]:
-    """Return text in at most so many lines of `width` [pt], the last cut with an ellipsis if need be."""
+def wrap(text: str, width: float, max_lines: int, *, size: float, bold: bool = False) -> list[str]:
+    """Return text in lines of at most `width` [pt]; if it is cut, the last line ends in an ellipsis."""
 
     def fits(line: str) -> bool:
         return printed_width(line, size, bold=bold) <= width
 
     lines = [""]
     for word in _plain(text).split(" "):
-        if len(lines) > most + 1:
+        if len(lines) > max_lines + 1:
             break  # the first may be blank
         if fits(f"{lines[-1]} {word}"):
             lines[-1] = f"{lines[-1]} {word}".strip()
@@ -148,9 +200,9 @@ def wrap(text: str, width: float, most: int, *, size: float, bold: bool = False)
                 lines.append("")
             lines[-1] += letter
     lines = [line for line in lines if line]
-    if len(lines) > most:
-        last = lines[most - 1]
+    if len(lines) > max_lines:
+        last = lines[max_lines - 1]
         while not fits(f"{last}…"):
             last = last[:-1]
-        lines[most - 1 :] = [f"{last}…"]
+        lines[max_lines - 1 :] = [f"{last}…"]
     return lines

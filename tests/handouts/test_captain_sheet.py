@@ -10,7 +10,7 @@ from matplotlib.text import Text
 
 from holesim.handouts.captain_page import captain_page, write_captains
 from holesim.handouts.captain_sheet import captain_pages
-from holesim.pictures.typesetting import own_settings
+from holesim.pictures.typesetting import matplotlib_defaults
 from holesim.plan.sights import Mark, Sight
 from holesim.team.benefit import Benefit
 from holesim.team.team_plan import Change, HolePlan, PlannedDrive, SidePlan, TeamPlan
@@ -76,7 +76,7 @@ SHORT_NAMES = [f"Player {k}" for k in range(12)]
 @pytest.mark.parametrize("names", [SHORT_NAMES, LONG_NAMES], ids=["short", "long"])
 def test_no_words_overlap_or_are_cut(names: list[str], *, one_ball: bool) -> None:
     count = 0
-    with own_settings():
+    with matplotlib_defaults():
         for figure in captain_pages(plan(names, one_ball=one_ball, matched=True)):
             boxes = texts(drawn(figure))
             check_words(boxes)

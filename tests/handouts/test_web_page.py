@@ -19,7 +19,7 @@ from selenium.webdriver.common.keys import Keys
 from holesim.app.plan_folder import plans_json
 from holesim.course.course import Course
 from holesim.handouts.captain_page import captain_page
-from holesim.handouts.plan_words import notes_on_round, rounds_of
+from holesim.handouts.plan_words import round_notes, round_rows
 from holesim.handouts.web_page import write_page
 from holesim.plan.plan import make_plan
 from holesim.plan.plan_file import PlanFile, load_plans
@@ -211,9 +211,9 @@ def test_it_says_once_what_the_round_costs(opened: Chrome, plans: list[PlanFile]
     text = opened.find_element(By.TAG_NAME, "body").text
     for plan in plans:
         for name in TEES:
-            for policy, strokes, over in rounds_of(plan, name):
+            for policy, strokes, over in round_rows(plan, name):
                 assert f"{policy} {strokes} {over}".strip() in text
-            for note in notes_on_round(plan, name):
+            for note in round_notes(plan, name):
                 assert text.count(note) == 1
 
 

@@ -3,22 +3,14 @@
 from dataclasses import replace
 
 import pytest
-import shapely
-from matplotlib.figure import Figure
-from matplotlib.text import Text
 
 from holesim.course.course import Course, Spot
 from holesim.course.ground_map import map_ground
 from holesim.errors import Guess
 from holesim.pictures.course_chart import chart_course, chart_hole
 from tests.conftest import DEMO, Run
-
-HOSTILE = r"$\alpha$ <b>Æ</b> ../../x \frac{1}{0} of a name that goes on for longer than any line"
-
-
-def said(figure: Figure | None) -> str:
-    assert figure is not None
-    return " ".join(text.get_text() for text in figure.findobj(Text))
+from tests.paper import check_picture, said
+from tests.pictures.conftest import HOSTILE
 
 
 def test_the_course_is_drawn_with_every_hole_and_what_is_open(demo_course: Course) -> None:
@@ -58,15 +50,7 @@ def test_names_from_files_stay_text_and_in_their_place(demo_course: Course) -> N
     for ax in (chart_course(course), chart_hole(course, hole, map_ground(course))):
         figure = ax.get_figure(root=True)
         assert figure is not None
-        figure.canvas.draw()
-        boxes = [text.get_window_extent() for text in figure.findobj(Text) if text.get_text()]
-        paper = shapely.box(*figure.bbox.extents)
-        shapes = [shapely.box(*box.extents) for box in boxes]
-        assert all(paper.contains(shape) for shape in shapes)
-        overlaps = shapely.STRtree(shapes).query(shapes, predicate="overlaps")
-        assert not [
-            pair for pair in overlaps.T.tolist() if shapes[pair[0]].intersection(shapes[pair[1]]).area > 9
-        ]
+        check_picture(figure)
 
 
 @pytest.mark.parametrize("words", [(), ("--metric",)])

@@ -14,7 +14,7 @@ from shapely.geometry import MultiPolygon, Point, Polygon
 from holesim.app.plan_folder import plans_json
 from holesim.course.course import Course, Ground
 from holesim.errors import InputError
-from holesim.handouts.plan_words import reason
+from holesim.handouts.plan_words import reason_text
 from holesim.plan import explain
 from holesim.plan.plan import Plan, make_plan
 from holesim.plan.plan_file import gathered, load_plan, load_plans, schema
@@ -59,7 +59,7 @@ def test_a_plan_is_read_back(plan: Plan, path: Path) -> None:
         assert tee.chosen().label == was.choice.label
         assert tee.chosen().sight.text(metric=True) == was.choice.mark.text(metric=True)
         assert tee.felt() == pytest.approx(list(was.flips))
-        assert reason(tee, metric=True).lower() == explain.reason(was, metric=True).lower()
+        assert reason_text(tee, metric=True).lower() == explain.reason(was, metric=True).lower()
         rival = tee.held_against()
         assert (rival is None) == (was.rival is None)
         if was.rival is not None and rival is not None and rival.over_choice is not None:

@@ -46,8 +46,8 @@ def card(
     found = [load_tipping(path, plans[0]) for path in tipping or ()]
     makers: dict[str, Callable[..., None]] = {
         "pocket": write_pocket,
-        "coach": partial(write_coach, found=found),
-        "page": partial(write_page, found=found),
+        "coach": partial(write_coach, break_evens=found),
+        "page": partial(write_page, break_evens=found),
     }
     write_file(out, lambda folder: makers[style](plans, folder / out.name, metric=metric))
     typer.echo(f"wrote {out}", err=True)

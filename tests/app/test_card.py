@@ -1,0 +1,75 @@
+"""`holesim card`: the same bytes each time, what a break-even file adds, and broken plans."""
+
+import json
+from html import escape
+from pathlib import Path
+
+from matplotlib.text import Text
+
+from holesim.common.safe_files import json_text
+from holesim.course.course import Course
+from holesim.handouts.coach_sheet import coach_pages
+from holesim.plan.plan import make_plan
+from holesim.plan.plan_file import load_plans
+from holesim.plan.round_options import RoundOptions
+from holesim.player.player import Player
+from holesim.reports.tipping_text import flips_in_words, tipping_dict
+from holesim.study.tipping import tipping
+from holesim.study.tipping_file import load_tipping
+from tests.conftest import Run
+
+
+def test_the_command_makes_the_same_bytes(
+    demo_course: Course, amateur: Player, run: Run, tmp_path: Path
+) -> None:
+    path = tmp_path / "plan.json"
+    path.write_text(
+        make_plan(demo_course, amateur, RoundOptions(draws=256, table=True), holes=[6]).to_json(),
+        encoding="utf-8",
+    )
+    for style in ("pocket", "coach"):
+        for name in ("one.pdf", "two.pdf"):
+            code, said, err = run("card", str(path), "--style", style, "--out", str(tmp_path / name))
+            assert (code, said) == (0, ""), err
+        assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
+
+
+def test_what_tipping_found_stands_on_the_sheet_and_the_page(
+    demo_course: Course, amateur: Player, run: Run, tmp_path: Path
+) -> None:
+    path, found = tmp_path / "plan.json", tmp_path / "tipping.json"
+    path.write_text(
+        make_plan(demo_course, amateur, RoundOptions(draws=256), holes=[4]).to_json(), encoding="utf-8"
+    )
+    case = tipping(demo_course, amateur, "firmness", RoundOptions(draws=256), hole=4)
+    found.write_text(json_text(tipping_dict(case)), encoding="utf-8")
+    said = f"hole 4, back tee, {case.scale.words}, calm: {flips_in_words(case, case.curves[0])}"
+    (plan,) = load_plans(path)[0]
+    (first, *_) = coach_pages(plan, [load_tipping(found, plan)], metric=False)
+    assert said in " ".join(t.get_text() for t in first.findobj(Text) if isinstance(t, Text))
+    how = ("card", str(path), "--tipping", str(found))
+    code, _, err = run(*how, "--style", "page", "--out", str(tmp_path / "plan.html"))
+    assert code == 0, err
+    assert escape(said[1:]) in (tmp_path / "plan.html").read_text(encoding="utf-8")
+    for style, content, message in (
+        ("pocket", found.read_text(encoding="utf-8"), "has no place on a pocket card"),
+        ("coach", "{", "tipping.json: is no tipping file"),
+        ("coach", json_text(tipping_dict(case) | {"inputs": {"a": "b"}}), "another course or player"),
+    ):
+        found.write_text(content, encoding="utf-8")
+        code, _, err = run(*how, "--style", style, "--out", str(tmp_path / "card.pdf"))
+        assert code == 2
+        assert message in err
+        assert err.count("\n") == 1
+
+
+def test_a_broken_plan_is_one_line_and_leaves_the_card_alone(run: Run, tmp_path: Path) -> None:
+    plan, card = tmp_path / "plan.json", tmp_path / "card.pdf"
+    card.write_text("mine")
+    for text in ("{", json.dumps({"schema": 2}), "[]"):
+        plan.write_text(text)
+        code, _, err = run("card", str(plan), "--style", "pocket", "--out", str(card))
+        assert code == 2
+        assert err.count("\n") == 1
+        assert "plan.json" in err
+    assert card.read_text() == "mine"

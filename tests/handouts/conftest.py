@@ -1,0 +1,30 @@
+"""Plans that tests of several handouts share."""
+
+from dataclasses import replace
+
+import pytest
+
+from holesim.app.plan_folder import plans_json
+from holesim.course.course import Course
+from holesim.plan.plan import make_plan
+from holesim.plan.plan_file import PlanFile, load_plans
+from holesim.plan.round_options import RoundOptions
+from holesim.player.player import Player
+
+
+@pytest.fixture(scope="session")
+def plans(demo_course: Course, amateur: Player, tmp_path_factory: pytest.TempPathFactory) -> list[PlanFile]:
+    """Eighteen holes in two winds, in the second for a left-hander and with long names."""
+    calm = RoundOptions(table=True)
+    windy = RoundOptions(wind_mph=18, wind_from_deg=250, table=True)
+    course = replace(
+        demo_course, name="The Very Long and Winding Links of Upper Vantle Skerry by the Sea" * 2
+    )
+    left = replace(amateur, hand="left", name="Bartholomew Featherstonehaugh-Cholmondeley the Younger" * 2)
+    made = [
+        make_plan(demo_course, amateur, calm.changed(draws=256)),
+        make_plan(course, left, windy.changed(draws=256, goal="par")),
+    ]
+    path = tmp_path_factory.mktemp("handouts") / "plan.json"
+    path.write_text(plans_json(made), encoding="utf-8")
+    return load_plans(path)[0]
