@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from holesim.plan.plan import make_plan as make_plan
     from holesim.player.player import Player as Player
     from holesim.scoring.skill import find_skill as find_skill
-    from holesim.scoring.strokes_table import distribution as distribution
+    from holesim.scoring.strokes_table import score_distribution as score_distribution
     from holesim.shot.air import Air as Air
     from holesim.shot.air import make_air as make_air
     from holesim.shot.club_speeds import load_player as load_player
@@ -37,7 +37,7 @@ _HOME = {
     "Lie": "shot.relief",
     "Plan": "plan.plan",
     "Player": "player.player",
-    "distribution": "scoring.strokes_table",
+    "score_distribution": "scoring.strokes_table",
     "draw_course": "course.draw_from_notes",
     "draw_hole": "pictures.hole_picture",
     "load_course": "course.course",

@@ -21,8 +21,8 @@ from holesim.shot.air import Air, make_air
 from holesim.shot.bounce import Finishes, run
 from holesim.shot.club_speeds import load_player
 from holesim.shot.deliveries import Deliveries
-from holesim.shot.flight import fly, turned
-from holesim.shot.impact import head, impact
+from holesim.shot.flight import fly, to_hole_frame
+from holesim.shot.impact import choose_head, impact
 from holesim.shot.single_drive import fly_shot, from_ball
 from holesim.units import DEGREE, MM, MPH, YARD
 from tests.conftest import one, straight_course
@@ -53,8 +53,8 @@ winds = st.tuples(number(0, 40), number(0, 360))
 
 def rest(delivery: Deliveries, air: Air, *, heading: float = 0.0, side: float = 1.0) -> Finishes:
     """Return where a drive from the origin along `heading` rests on endless fairway."""
-    launches = impact(delivery, head("driver", delivery.club_speed[0]), side=side)
-    placed, _ = turned(*fly(launches, air, heading=heading), heading=heading, origin=(0.0, 0.0))
+    launches = impact(delivery, choose_head("driver", delivery.club_speed[0]), side=side)
+    placed, _ = to_hole_frame(*fly(launches, air, heading=heading), heading=heading, origin=(0.0, 0.0))
     return run(placed, plain(Ground.FAIRWAY))
 
 

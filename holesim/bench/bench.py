@@ -38,16 +38,16 @@ from holesim.plan.plan import make_plan
 from holesim.player.player import Player, StrikeName, stranger
 from holesim.scoring import score_chances, strokes_table
 from holesim.scoring.dispersion import ClubDispersion, club_dispersion
-from holesim.scoring.expected_strokes import ExpectedStrokes, by_distance, points, solve_hole
+from holesim.scoring.expected_strokes import ExpectedStrokes, make_misses, solve_hole, strokes_by_distance
 from holesim.scoring.skill import find_dispersion_skill, find_skill
 from holesim.shot.air import Air, make_air
 from holesim.shot.bounce import run, surfaces
 from holesim.shot.club_speeds import load_player
 from holesim.shot.deliveries import Draws, make_draws, sample
-from holesim.shot.flight import Flights, Landings, Tracks, angles_of, fly, fly_around, turned
-from holesim.shot.impact import Launches, head, impact
+from holesim.shot.flight import Flights, Landings, Tracks, fly, fly_around, to_hole_frame, wind_angle_count
+from holesim.shot.impact import Launches, choose_head, impact
 from holesim.shot.landing import land
-from holesim.shot.relief import Lie, Target, blank_memory, take_relief, target
+from holesim.shot.relief import HoleConstants, Lie, blank_drop_cache, hole_constants, take_relief
 from holesim.team.handicap import Format
 from holesim.team.planner import plan_team
 from holesim.team.team_file import Team
@@ -218,7 +218,7 @@ def flight_rows(sizes: Sizes) -> list[Row]:
     rows = []
     for count in (parallel.count(), 1):
         with _on_threads(count):
-            flown = 4 * sizes.drives * angles_of(air)
+            flown = 4 * sizes.drives * wind_angle_count(air)
             rate = flown / seconds(lambda: fly_around(drives, air))
         what = f"drives flown a second on {_threads(count)}"
         rows += [Row("flight", what, rate, "/s", name, other) for name, other in others.items()]
@@ -256,8 +256,8 @@ def _between_angles(flights: Flights, launches: Launches, air: Air) -> float:
     """Return how far [m] the worst landing lies from where it is when flown along its own heading."""
     worst = 0.0
     for heading in np.random.default_rng(2).uniform(0, 2 * pi, 12):
-        found = flights.aimed(heading, (0.0, 0.0))
-        direct, _ = turned(*fly(launches, air, heading=heading), heading=heading, origin=(0.0, 0.0))
+        found = flights.landings_along(heading, (0.0, 0.0))
+        direct, _ = to_hole_frame(*fly(launches, air, heading=heading), heading=heading, origin=(0.0, 0.0))
         worst = max(worst, float(np.hypot(found.x - direct.x, found.y - direct.y).max()))
     return worst
 
@@ -346,7 +346,7 @@ def work_back(*, holes: int = 1, first: int = 0) -> dict[str, float]:
 
     Another hole goes first, so that everything is compiled.
     """
-    ground, chances_by_mean = _ground(), strokes_table.chances(_skill(_player()))
+    ground, chances_by_mean = _ground(), strokes_table.make_score_chances(_skill(_player()))
 
     def maps(played: Sequence[Hole]) -> list[ExpectedStrokes]:
         return parallel.share_out(lambda i: _worked_back(played[i], ground), len(played))
@@ -365,7 +365,9 @@ def work_back(*, holes: int = 1, first: int = 0) -> dict[str, float]:
     chances(played, known)
     done = perf_counter()
     chances(played, maps(played))
-    places = sum(int((expected.shots.lengths != 0).sum()) for expected in known if expected.shots is not None)
+    places = sum(
+        int((expected.policy.lengths != 0).sum()) for expected in known if expected.policy is not None
+    )
     return {
         "maps": worked - start, "chances": done - worked, "again": perf_counter() - done, "places": places,
     }  # fmt: skip
@@ -378,7 +380,7 @@ def _best_shot_seconds() -> float:
     (place,) = shapely.get_coordinates(hole.line.interpolate(hole.line.length - _REACH / 2)).tolist()
     east, north = np.meshgrid((-4.0, 0.0, 4.0), (-4.0, 0.0, 4.0))
     targets = list(zip((hole.pin[0] + east).flat, (hole.pin[1] + north).flat, strict=True))
-    misses, golfer = points()[:2].astype(float), _bag(_player())
+    misses, golfer = make_misses()[:2].astype(float), _bag(_player())
     return _seconds(1, lambda: reference.best_shot(place, Lie.FAIRWAY, golfer, misses, targets, plain))
 
 
@@ -391,7 +393,7 @@ def plan_rows(sizes: Sizes) -> list[Row]:
     tries = [_alone("whole_plan", size) for _ in range(sizes.repeats)]
     seconds = min((found["seconds"] for found in tries), key=lambda parts: sum(parts.values()))
     total, plain = sum(seconds.values()), _cost_one_seconds(sizes)
-    flown = len(STRIKES) * angles_of(_breeze()) * sizes.drives
+    flown = len(STRIKES) * wind_angle_count(_breeze()) * sizes.drives
     scored = len(STRIKES) * sizes.holes * sizes.tees * sizes.aims * sizes.drives
     size_text = ", ".join(f"{number:,} {name}" for name, number in size.items())
     plainly = "scipy, shapely, one by one"
@@ -455,7 +457,7 @@ def _sites(
     """Return the first tees of the first holes; those of a hole share what is found out about it."""
     found = []
     for hole in _course().holes[:holes]:
-        expected, memory = _remains(skill, hole, ground), blank_memory(ground)
+        expected, memory = _remains(skill, hole, ground), blank_drop_cache(ground)
         for tee in hole.tees[:tees]:
             site = Site(ground, _target(hole, tee, expected), memory)
             found.append((hole, tee, site))
@@ -541,8 +543,8 @@ def search_error(sizes: Sizes) -> float:
             found = costs(prepare(fly_around(struck, _breeze())), headings, site)
             for heading, cost in zip(headings, found, strict=True):
                 landings, tracks = _from_tee(struck, tee, float(heading))
-                lies = take_relief(run(landings, ground), tracks, ground, site.target)
-                worst = max(worst, abs(float(cost) - strokes_table.score(lies).expected))
+                lies = take_relief(run(landings, ground), tracks, ground, site.constants)
+                worst = max(worst, abs(float(cost) - strokes_table.score_drives(lies).expected))
     return worst
 
 
@@ -777,11 +779,11 @@ def _bag(player: Player) -> ClubDispersion:
 
 
 def _worked_back(hole: Hole, ground: GroundMap) -> ExpectedStrokes:
-    return solve_hole(_bag(_player()), strokes_table.remaining(_skill(_player())), hole, ground)
+    return solve_hole(_bag(_player()), strokes_table.make_strokes_table(_skill(_player())), hole, ground)
 
 
 def _remains(skill: strokes_table.Skill, hole: Hole, ground: GroundMap) -> ExpectedStrokes:
-    return by_distance(strokes_table.remaining(skill), hole, ground)
+    return strokes_by_distance(strokes_table.make_strokes_table(skill), hole, ground)
 
 
 def _drives(draws: int, strike: StrikeName = "up") -> Launches:
@@ -793,7 +795,7 @@ def _launches(player: Player, name: StrikeName, draws: Draws) -> Launches:
     """Return the drives of one strike of the golfer as the file has them."""
     strike = player.driver(name)
     deliveries = sample(strike, draws, spin=1.0, mean_spin=1.0)
-    return impact(deliveries, head(strike.kind, strike.club_speed), side=player.side)
+    return impact(deliveries, choose_head(strike.kind, strike.club_speed), side=player.side)
 
 
 def _from_tee(launches: Launches, tee: Tee, heading: float) -> tuple[Landings, Tracks]:
@@ -806,8 +808,8 @@ def _aims(hole: Hole, tee: Tee, aims: int, *, apart: float = 0.5 * DEGREE) -> Fl
     return np.asarray(middle + apart * (np.arange(aims) - aims // 2), dtype=np.float64)
 
 
-def _target(hole: Hole, tee: Tee, expected: ExpectedStrokes) -> Target:
-    return target(
+def _target(hole: Hole, tee: Tee, expected: ExpectedStrokes) -> HoleConstants:
+    return hole_constants(
         tee=(tee.x, tee.y), pin=hole.pin, green=hole.green, expected=expected.grid,
         lost_in_trees=strokes_table.LOST_IN_TREES, lost_in_heavy_rough=strokes_table.LOST_IN_HEAVY_ROUGH,
     )  # fmt: skip
@@ -816,7 +818,7 @@ def _target(hole: Hole, tee: Tee, expected: ExpectedStrokes) -> Target:
 def _site(hole: Hole, tee: Tee) -> Site:
     """Return a tee of the demo for its player."""
     expected = _remains(_skill(_player()), hole, _ground())
-    return Site(_ground(), _target(hole, tee, expected), blank_memory(_ground()))
+    return Site(_ground(), _target(hole, tee, expected), blank_drop_cache(_ground()))
 
 
 def _plain_hole(hole: Hole, tee: Tee, expected: ExpectedStrokes) -> reference.PlainHole:

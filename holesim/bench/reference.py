@@ -22,7 +22,7 @@ from holesim.course.course import Course, Ground
 from holesim.course.ground_map import treetop
 from holesim.scoring.dispersion import LENGTHS, ClubDispersion
 from holesim.scoring.expected_strokes import ExpectedStrokes
-from holesim.scoring.strokes_table import GRID, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
+from holesim.scoring.strokes_table import DISTANCES, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
 from holesim.shot.air import ROUGHNESS, Air
 from holesim.shot.flight import GRAVITY, QUINTAVALLA, Aerodynamics
 from holesim.shot.impact import BALL_MASS, BALL_RADIUS, Launches
@@ -652,8 +652,8 @@ def _strokes(lie: Lie, place: Place, hole: PlainHole) -> float:
     """Return what remains: putts by distance, other strokes between four nodes."""
     nodes = hole.expected.grid
     if lie == Lie.GREEN:
-        return float(np.interp(_distance(place, hole.pin), GRID, nodes.putts))
-    columns, rows = hole.expected.places
+        return float(np.interp(_distance(place, hole.pin), DISTANCES, nodes.putts))
+    columns, rows = hole.expected.axes
     inside = np.clip(place[::-1], (rows[0], columns[0]), (rows[-1], columns[-1]))
     return float(interpn((rows, columns), nodes.values[lie], inside)[0])
 

@@ -29,7 +29,7 @@ from holesim.pictures.typesetting import INK, QUIET, SMALL, Sheet
 from holesim.plan import sights
 from holesim.plan.decision import StrikePlan, TeePlan
 from holesim.scoring.expected_strokes import ASTRAY, STEP, ExpectedStrokes, NextShot, within_reach
-from holesim.shot._relief_kernel import LIES
+from holesim.shot._relief_kernel import LIE_BY_GROUND
 from holesim.shot.relief import Lie
 from holesim.units import YARD
 
@@ -74,7 +74,7 @@ def draw_next(
     ValueError
         If what remains was read from a table, which knows of no shots.
     """
-    if tee_plan.expected is None or tee_plan.expected.shots is None:
+    if tee_plan.expected is None or tee_plan.expected.policy is None:
         raise ValueError("this plan was made by a table, which knows of no next shots")
     scene = Scene(tee_plan, ax)
     view = scene.view
@@ -105,7 +105,7 @@ def _draw_contours(view: View, hole: Hole, expected: ExpectedStrokes, ground: Gr
     worked &= codes != Ground.OUT
     strokes = np.full(len(x), np.nan)
     for lie in _LIE_NAMES:
-        some = worked & (LIES[codes] == lie)
+        some = worked & (LIE_BY_GROUND[codes] == lie)
         strokes[some] = expected.at(lie, x[some], y[some])
     field, known = (
         gaussian_filter(values.reshape(len(along), len(across)), _SMOOTH / _STEP)

@@ -34,15 +34,23 @@ from holesim.plan.posterior_draws import posterior_draws
 from holesim.player.player import POSTERIOR_DRAWS, Player, Strike, path_shift, usual_wood
 from holesim.scoring import score_chances, strokes_table
 from holesim.scoring.dispersion import ClubDispersion, club_dispersion
-from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, by_distance, solve_hole
+from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, solve_hole, strokes_by_distance
 from holesim.scoring.skill import find_dispersion_skill, find_skill
 from holesim.shot.air import Air
-from holesim.shot.balls import ball
+from holesim.shot.balls import make_ball
 from holesim.shot.bounce import Finishes, run
-from holesim.shot.deliveries import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, nominal, sample
+from holesim.shot.deliveries import SPEED_EXPONENT, SPIN_EXPONENT, Draws, make_draws, mean_delivery, sample
 from holesim.shot.flight import QUINTAVALLA, Aerodynamics, Flights, Landings, fly
-from holesim.shot.impact import Launches, head, impact
-from holesim.shot.relief import Finish, Lies, Memory, OutOfBounds, blank_memory, take_relief, target
+from holesim.shot.impact import Launches, choose_head, impact
+from holesim.shot.relief import (
+    DropCache,
+    Finish,
+    Lies,
+    OutOfBounds,
+    blank_drop_cache,
+    hole_constants,
+    take_relief,
+)
 from holesim.units import MPH, YARD
 
 Floats = NDArray[np.float64]
@@ -89,7 +97,7 @@ class HoleValues:
 
     expected: ExpectedStrokes
     scores: score_chances.ScoreChances
-    memory: Memory
+    memory: DropCache
 
 
 class Aim(NamedTuple):
@@ -154,12 +162,15 @@ class Evaluator:
                 f"{player.club_speed / MPH:g} mph does not go with a handicap of {player.handicap_index:g}",
                 "correct the one or the other",
             ) from None
-        self.table, self.chances_by_mean = strokes_table.remaining(skill), strokes_table.chances(skill)
+        self.table, self.chances_by_mean = (
+            strokes_table.make_strokes_table(skill),
+            strokes_table.make_score_chances(skill),
+        )
         self.player = self._with_par_3_clubs(player)
         choosing, self.scoring, _ = np.random.default_rng(seed).spawn(3)
         found = posterior_draws(self.player, seed)
         self.golfers, self.features = found.golfers, Features(found.golfers, found.drag_slopes)
-        self.balls = [conditions.ball or ball(slope) for slope in found.drag_slopes.tolist()]
+        self.balls = [conditions.ball or make_ball(slope) for slope in found.drag_slopes.tolist()]
         # A half of the draws finds the aim, a part of those where to look for it; an independent set scores.
         self.choosing = make_draws(
             min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE), POSTERIOR_DRAWS, choosing
@@ -169,7 +180,7 @@ class Evaluator:
         # The first few of every golfer's drives.
         golfers, each, _ = self.choosing.points.shape
         few = np.arange(golfers * each).reshape(golfers, each)[:, : max(each // 4, FEWEST_DRAWS // golfers)]
-        self.coarse = self.prepared([flights.some(few.ravel()) for flights in flown])
+        self.coarse = self.prepared([flights.subset(few.ravel()) for flights in flown])
         self.lock = Lock()
         self.scored: dict[int, list[StruckDrives]] = {}
         self.carry, self.reach = zip(*map(self._errorless, self.player.strikes), strict=True)
@@ -212,7 +223,9 @@ class Evaluator:
         return less
 
     def _nominal(self, strike: Strike) -> Launches:
-        return impact(nominal(strike), head(strike.kind, strike.club_speed), side=self.player.side)
+        return impact(
+            mean_delivery(strike), choose_head(strike.kind, strike.club_speed), side=self.player.side
+        )
 
     def struck(self, strike: int, draws: Draws) -> StruckDrives:
         """Return the drives of a strike, as many by each golfer who may be the true one.
@@ -238,7 +251,7 @@ class Evaluator:
                 speed_exponent=self.conditions.speed_exponent,
                 spin_exponent=self.conditions.spin_exponent,
             )
-            launches = impact(deliveries, head(hit.kind, hit.club_speed), side=golfer.side)
+            launches = impact(deliveries, choose_head(hit.kind, hit.club_speed), side=golfer.side)
             found.append(replace(launches, speed=launches.speed * pace, direction=launches.direction + turn))
         return join_struck(found, self.balls)
 
@@ -255,7 +268,7 @@ class Evaluator:
         still = replace(self.conditions.air, wind_speed=0.0)
 
         def comes_down(drives: StruckDrives) -> tuple[Floats, Floats]:
-            landings = fly_struck(drives, still).aimed(0.0, (0.0, 0.0))
+            landings = fly_struck(drives, still).landings_along(0.0, (0.0, 0.0))
             return np.arctan2(landings.x, landings.y), np.hypot(landings.x, landings.y)
 
         found = []
@@ -311,16 +324,18 @@ class Evaluator:
         """Return what remains on a hole by own shots or the table, at nodes `step` [m] apart."""
         ground, rule = self.ground, self.conditions.out_of_bounds
         if self.conditions.by_table:
-            expected = by_distance(self.table, hole, ground, step=step)
+            expected = strokes_by_distance(self.table, hole, ground, step=step)
         else:
             expected = solve_hole(self.shots, self.table, hole, ground, out_of_bounds=rule, step=step)
         return HoleValues(
-            expected, score_chances.solve_scores(expected, self.chances_by_mean, ground), blank_memory(ground)
+            expected,
+            score_chances.solve_scores(expected, self.chances_by_mean, ground),
+            blank_drop_cache(ground),
         )
 
-    def site(self, hole: Hole, tee: Tee, expected: ExpectedStrokes, memory: Memory) -> Site:
+    def site(self, hole: Hole, tee: Tee, expected: ExpectedStrokes, memory: DropCache) -> Site:
         """Return a tee and its hole as the search sees them."""
-        seen = target(
+        seen = hole_constants(
             tee=(tee.x, tee.y),
             pin=hole.pin,
             green=hole.green,
@@ -413,7 +428,7 @@ class Evaluator:
         deliveries = sample(
             strike, draws, spin=1.0, mean_spin=1.0, speed_exponent=self.conditions.speed_exponent
         )
-        struck = impact(deliveries, head(strike.kind, strike.club_speed), side=self.player.side)
+        struck = impact(deliveries, choose_head(strike.kind, strike.club_speed), side=self.player.side)
         drives = join_struck([struck], [self.conditions.ball or QUINTAVALLA])
         played = self.play(drives, tee, aimed.heading, site, known)
         return np.full(len(struck.speed), np.nan) if played is None else played.cost.cost
@@ -453,12 +468,12 @@ class Evaluator:
         air, origin = self.conditions.air, (tee.x, tee.y)
         landings, tracks = land_struck(drives, air, self.ground, heading=heading, origin=origin)
         finishes = run(landings, self.ground)
-        lies = take_relief(finishes, tracks, self.ground, site.target)
+        lies = take_relief(finishes, tracks, self.ground, site.constants)
         try:
-            cost = strokes_table.score(lies)
+            cost = strokes_table.score_drives(lies)
         except ZeroDivisionError:
             return None
-        within = score_chances.from_tee(lies, cost, self.ground, known.scores)
+        within = score_chances.scores_from_tee(lies, cost, self.ground, known.scores)
         return Played(landings, finishes, lies, cost, within)
 
     def mark(self, index: int, hole: Hole, tee: Tee, heading: float, played: "Played") -> sights.Mark:
@@ -526,7 +541,7 @@ class Played:
     landings: Landings
     finishes: Finishes
     lies: Lies
-    cost: strokes_table.Strokes
+    cost: strokes_table.TeeStrokes
     within: Floats
 
     @property
@@ -553,7 +568,7 @@ def _lowest(headings: Floats, costs: Floats) -> float:
     return float(middle + half * steps[int(np.argmin(cubic(steps)))])
 
 
-def means_by_draw(loss: Floats, cost: strokes_table.Strokes) -> Floats:
+def means_by_draw(loss: Floats, cost: strokes_table.TeeStrokes) -> Floats:
     """Return what a tee costs each posterior draw by each replicate, shape (`POSTERIOR_DRAWS`, `REPLICATES`).
 
     To first order E moves by the mean cost's departure over 1 - p, p the share replayed; so the means are

@@ -9,7 +9,7 @@ from numpy.typing import NDArray  # noqa: TC002 - read at run time
 
 from holesim.course.ground_map import GroundMap
 from holesim.shot.air import Air
-from holesim.shot.flight import Aerodynamics, Flights, Landings, Tracks, fly_abreast, fly_around
+from holesim.shot.flight import Aerodynamics, Flights, Landings, Tracks, fly_around, fly_in_relative_wind
 from holesim.shot.impact import Launches
 from holesim.shot.landing import land
 
@@ -56,7 +56,9 @@ def fly_struck(drives: StruckDrives, air: Air) -> Flights:
 
 def fly_struck_abreast(drives: StruckDrives, air: Air) -> Flights:
     """Fly a volley to level ground in a wind that turns with the aim, as `fly_abreast` does."""
-    return _flights([fly_abreast(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()])
+    return _flights(
+        [fly_in_relative_wind(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()]
+    )
 
 
 def land_struck(

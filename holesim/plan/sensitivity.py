@@ -9,8 +9,8 @@ from holesim.plan.evaluator import FINE_STEP, AimedStrike, Evaluator
 from holesim.plan.goal import CLOSE
 from holesim.plan.hole_wind import Flip, HoleWind
 from holesim.plan.wind_sensitivity import drift_of, flips, fly_in_winds
-from holesim.scoring.expected_strokes import ExpectedStrokes, by_distance
-from holesim.shot.relief import Lie, blank_memory
+from holesim.scoring.expected_strokes import ExpectedStrokes, strokes_by_distance
+from holesim.shot.relief import Lie, blank_drop_cache
 
 _NEAR = FINE_STEP * np.arange(-4.0, 5.0)
 
@@ -34,8 +34,8 @@ class Sensitivity:
         evaluator = self.evaluator
         if evaluator.conditions.by_table:
             return ""
-        table = by_distance(evaluator.table, hole, evaluator.ground)
-        site = evaluator.site(hole, tee, table, blank_memory(evaluator.ground))
+        table = strokes_by_distance(evaluator.table, hole, evaluator.ground)
+        site = evaluator.site(hole, tee, table, blank_drop_cache(evaluator.ground))
         least = np.array([costs(evaluator.fine[i], aim + _NEAR, site).min() for i, aim, _ in tried])
         ours, theirs = tried[0].plan, tried[1 + int(np.argmin(least[1:]))].plan
         if least[0] - least[1:].min() <= CLOSE or theirs.strokes <= ours.strokes:

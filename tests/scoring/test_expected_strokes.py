@@ -17,9 +17,9 @@ from shapely.geometry import Polygon
 from holesim.course.course import Course, Ground, Spot
 from holesim.course.ground_map import map_ground
 from holesim.scoring import dispersion, strokes_table
-from holesim.scoring._expected_strokes_kernel import Shots
-from holesim.scoring.dispersion import TOUR, DispersionSkill, club_dispersion, on_plain_holes
-from holesim.scoring.expected_strokes import FREEDOM, STEP, ExpectedStrokes, follow_shots, solve_hole
+from holesim.scoring._expected_strokes_kernel import Policy
+from holesim.scoring.dispersion import TOUR, DispersionSkill, club_dispersion, plain_hole_table
+from holesim.scoring.expected_strokes import FREEDOM, STEP, ExpectedStrokes, follow_policy, solve_hole
 from holesim.shot.relief import Lie
 from holesim.units import YARD
 from tests.conftest import straight_course
@@ -40,7 +40,7 @@ ACROSS = np.arange(-35.0, 36.0, 2.5)  # m
 
 
 def remains_on(course: Course, golfer: DispersionSkill = TOUR, *, step: float = STEP) -> ExpectedStrokes:
-    table = strokes_table.remaining(
+    table = strokes_table.make_strokes_table(
         strokes_table.Skill(golfer.length_ratio, 1 + 0.33 * (golfer.dispersion_ratio - 1))
     )
     return solve_hole(club_dispersion(golfer), table, course.holes[0], map_ground(course), step=step)
@@ -71,7 +71,7 @@ def plain() -> ExpectedStrokes:
 
 
 def at(expected: ExpectedStrokes, lie: Lie, x: Floats, y: Floats) -> Floats:
-    columns, rows = expected.places
+    columns, rows = expected.axes
     return np.asarray(interpn((rows, columns), expected.grid.values[lie], np.stack([y, x], axis=-1)))
 
 
@@ -89,10 +89,10 @@ def test_a_plain_hole_gives_the_published_table_back(lie: Lie, aside: float) -> 
     expected = remains_on(straight_course(areas=traps())) if lie == Lie.SAND else plain()
     y = PIN - np.arange(40.0, 301.0, 20.0) * YARD
     x = np.full(len(y), aside * YARD)
-    table = strokes_table.remaining(strokes_table.Skill(1.0, 1.0))[lie]
+    table = strokes_table.make_strokes_table(strokes_table.Skill(1.0, 1.0))[lie]
     away = np.hypot(x, PIN - y)
     np.testing.assert_allclose(
-        at(expected, lie, x, y), np.interp(away, strokes_table.GRID, table), atol=0.05, rtol=0
+        at(expected, lie, x, y), np.interp(away, strokes_table.DISTANCES, table), atol=0.05, rtol=0
     )
 
 
@@ -100,12 +100,14 @@ def test_a_plain_hole_gives_the_published_table_back(lie: Lie, aside: float) -> 
 def test_plain_holes_of_the_file_are_those_worked_back(length_ratio: float, dispersion_ratio: float) -> None:
     """Near scratch and bogey golfers, and between the golfers that the file was made for."""
     who, course = DispersionSkill(length_ratio, dispersion_ratio), straight_course(640)
-    table = strokes_table.remaining(strokes_table.Skill(length_ratio, 1 + 0.33 * (dispersion_ratio - 1)))
+    table = strokes_table.make_strokes_table(
+        strokes_table.Skill(length_ratio, 1 + 0.33 * (dispersion_ratio - 1))
+    )
     expected = solve_hole(club_dispersion(who), table, course.holes[0], map_ground(course))
     away = np.arange(60.0, 501.0, 40.0) * YARD
     found = at(expected, Lie.FAIRWAY, 0 * away, 640 * YARD - away)
     np.testing.assert_allclose(
-        found, np.interp(away, strokes_table.GRID, on_plain_holes(who)[Lie.FAIRWAY]), atol=0.04, rtol=0
+        found, np.interp(away, strokes_table.DISTANCES, plain_hole_table(who)[Lie.FAIRWAY]), atol=0.04, rtol=0
     )
 
 
@@ -115,12 +117,12 @@ def test_what_trees_stop_lies_among_them(length: float) -> None:
     wood = shapely.box(20.5, 60, 60, PIN - 30)  # half a metre from nodes
     course = straight_course(areas=((Ground.TREES, wood),))
     expected = remains_on(course, step=10.0)
-    assert expected.shots is not None
-    assert expected.setting is not None
+    assert expected.policy is not None
+    assert expected.problem is not None
     for bearing in (0.0, 2.0):
-        turned = Shots(*(np.full_like(expected.grid.values, value) for value in (length, bearing)))
-        follow_shots.cache_clear()
-        found = follow_shots(replace(expected, shots=turned), map_ground(course)).outcomes
+        turned = Policy(*(np.full_like(expected.grid.values, value) for value in (length, bearing)))
+        follow_policy.cache_clear()
+        found = follow_policy(replace(expected, policy=turned), map_ground(course)).outcomes
         stopped = found.lies == Lie.RECOVERY
         assert stopped.mean() > 0.01
         # Trees are known by the metre.
@@ -132,8 +134,10 @@ def test_from_a_wood_beside_a_plain_hole_the_published_recoveries_come_back() ->
     wood = (Ground.TREES, shapely.box(25, 60, 60, PIN - 30))
     expected = remains_on(straight_course(areas=(wood,)))
     x, y = (axis.ravel() for axis in np.meshgrid([27.0, 30.0], PIN - np.arange(100.0, 301.0, 25.0) * YARD))
-    table = strokes_table.remaining(strokes_table.Skill(1.0, 1.0))[Lie.RECOVERY]
-    excess = at(expected, Lie.RECOVERY, x, y) - np.interp(np.hypot(x, PIN - y), strokes_table.GRID, table)
+    table = strokes_table.make_strokes_table(strokes_table.Skill(1.0, 1.0))[Lie.RECOVERY]
+    excess = at(expected, Lie.RECOVERY, x, y) - np.interp(
+        np.hypot(x, PIN - y), strokes_table.DISTANCES, table
+    )
     assert excess.mean() == pytest.approx(0, abs=0.2)
 
 
@@ -216,7 +220,7 @@ def test_no_other_target_is_better(yards: float) -> None:
             x = x0 + along * sin(bearing) + aside * cos(bearing)
             y = y0 + along * cos(bearing) - aside * sin(bearing)
             codes = ground.at(x, y)
-            left = np.interp(np.hypot(x, y - PIN), strokes_table.GRID, expected.grid.putts)
+            left = np.interp(np.hypot(x, y - PIN), strokes_table.DISTANCES, expected.grid.putts)
             for code, lie in ((Ground.FAIRWAY, Lie.FAIRWAY), (Ground.ROUGH, Lie.ROUGH)):
                 left[codes == code] = expected.at(lie, x[codes == code], y[codes == code])
             best = min(best, 1 + left.mean())

@@ -16,27 +16,27 @@ from scipy.optimize import brentq
 from holesim.course.course import Ground
 from holesim.course.ground_map import map_ground, plain, strip
 from holesim.player.player import Strike, default_spread, standard_player
-from holesim.scoring.dispersion import on_plain_holes
+from holesim.scoring.dispersion import plain_hole_table
 from holesim.scoring.skill import (
-    FAIRWAY,
+    FAIRWAY_WIDTH,
     TOUR_SPEED,
     Sex,
-    better_half,
-    drives_on,
+    better_half_mean,
+    better_half_score,
     find_dispersion_skill,
     find_skill,
+    fly_drives,
     plain_drives,
-    plain_lengths,
-    rating,
+    plain_hole_lengths,
     round_chances,
     tour_handicap,
 )
-from holesim.scoring.strokes_table import GRID, Skill, chances, remaining
+from holesim.scoring.strokes_table import DISTANCES, Skill, make_score_chances, make_strokes_table
 from holesim.shot.air import make_air
 from holesim.shot.bounce import run
-from holesim.shot.deliveries import nominal
+from holesim.shot.deliveries import mean_delivery
 from holesim.shot.flight import fly
-from holesim.shot.impact import head, impact
+from holesim.shot.impact import choose_head, impact
 from holesim.shot.relief import Lie
 from holesim.units import DEGREE, MPH, YARD
 from tests.agreement.table import Agreement
@@ -49,16 +49,16 @@ ROUNDS = 4000
 
 def at_rest(strike: Strike, length: float, draws: int = 4096) -> tuple[Floats, NDArray[np.bool_]]:
     """Return how far from the hole of `length` [m] drives rest [m], and whether on the fairway."""
-    finishes = drives_on(strip(FAIRWAY, length), strike, draws=draws, seed=5)
+    finishes = fly_drives(strip(FAIRWAY_WIDTH, length), strike, draws=draws, seed=5)
     return np.hypot(finishes.x, finishes.y - length), finishes.ground == Ground.FAIRWAY
 
 
 def test_the_strip_is_a_plain_hole_painted() -> None:
-    painted = map_ground(straight_course(400, fairway=FAIRWAY / YARD))
+    painted = map_ground(straight_course(400, fairway=FAIRWAY_WIDTH / YARD))
     rng = np.random.default_rng(2)
     x, y = rng.uniform(-60, 60, 5000), rng.uniform(101, 340, 5000)
-    clear = np.abs(np.abs(x) - FAIRWAY / 2) > 0.07  # an edge is true to 5 cm
-    ours, reference = strip(FAIRWAY, 400 * YARD).at(x, y), painted.at(x, y)
+    clear = np.abs(np.abs(x) - FAIRWAY_WIDTH / 2) > 0.07  # an edge is true to 5 cm
+    ours, reference = strip(FAIRWAY_WIDTH, 400 * YARD).at(x, y), painted.at(x, y)
     np.testing.assert_array_equal(ours[clear], reference[clear])
 
 
@@ -76,14 +76,16 @@ def test_simulated_drives_give_the_tee_column_back(agree: Agreement) -> None:
     # A tour-like player: the handicap that the table stands for, the tour's average attack and loft, and the
     # club speed by which drives go about 285 yd in all, as in the table's years.
     strike = tour_like(112.5)
-    table = remaining(Skill(1.0, 1.0))
+    table = make_strokes_table(Skill(1.0, 1.0))
     file = resources.files("holesim") / "data" / "strokes_to_hole_out.csv"
     published = pd.read_csv(str(file), comment="#").set_index("distance_yd")["tee"]
     far, _ = at_rest(strike, 800.0)
     errors, fairways = [], []
     for yards in range(360, 581, 20):
         away, fairway = at_rest(strike, yards * YARD)
-        lie = {name: np.interp(away, GRID, table[name]) for name in (Lie.FAIRWAY, Lie.ROUGH, Lie.RECOVERY)}
+        lie = {
+            name: np.interp(away, DISTANCES, table[name]) for name in (Lie.FAIRWAY, Lie.ROUGH, Lie.RECOVERY)
+        }
         rough = lie[Lie.ROUGH][~fairway].mean()
         found = 1 + np.where(fairway, lie[Lie.FAIRWAY], lie[Lie.ROUGH]).mean()
         # Recovery and penalties befall drives that miss the fairway.
@@ -163,7 +165,7 @@ def speed_of(golfer: Golfer) -> float:
 
     def excess(mph: float) -> float:
         strike = standard_player(golfer.handicap, mph * MPH, golfer.sex).driver("level")
-        launches = impact(nominal(strike), head("driver", mph * MPH), side=1.0)
+        launches = impact(mean_delivery(strike), choose_head("driver", mph * MPH), side=1.0)
         landings, _ = fly(launches, make_air())
         return float(run(landings, plain(Ground.FAIRWAY)).x[0]) / YARD - golfer.drive
 
@@ -172,15 +174,17 @@ def speed_of(golfer: Golfer) -> float:
 
 def play(who: Skill, strike: Strike, length: float, rng: np.random.Generator) -> NDArray[np.int64]:
     """Return the scores of `ROUNDS` rounds: each drive flown, each stroke after it drawn."""
-    table, chances_by_mean = remaining(who), chances(who)
+    table, chances_by_mean = make_strokes_table(who), make_score_chances(who)
     scores = np.zeros(ROUNDS, dtype=np.int64)
-    for number, metres in enumerate(plain_lengths(length)):
+    for number, metres in enumerate(plain_hole_lengths(length)):
         if number < 4:
-            means = np.full(ROUNDS, np.interp(metres, GRID, table[Lie.FAIRWAY]))
+            means = np.full(ROUNDS, np.interp(metres, DISTANCES, table[Lie.FAIRWAY]))
         else:
             away, fairway = at_rest(strike, metres)
             means = np.where(
-                fairway, np.interp(away, GRID, table[Lie.FAIRWAY]), np.interp(away, GRID, table[Lie.ROUGH])
+                fairway,
+                np.interp(away, DISTANCES, table[Lie.FAIRWAY]),
+                np.interp(away, DISTANCES, table[Lie.ROUGH]),
             )
             means = rng.choice(means, ROUNDS)
             scores += 1
@@ -225,10 +229,10 @@ def test_better_rounds_by_the_golfers_own_shots_meet_the_rating(agree: Agreement
     """What remains worked back on plain holes instead of read from the table."""
     speed = speed_of(who)
     skilled, drives = find_skill(who.handicap, speed, who.sex), plain_drives(who.handicap, speed, who.sex)
-    table = on_plain_holes(find_dispersion_skill(who.handicap, speed, who.sex))
+    table = plain_hole_table(find_dispersion_skill(who.handicap, speed, who.sex))
     _, anchor, _ = LENGTHS[who.sex]
     for length in LENGTHS[who.sex]:
-        found = better_half(round_chances(table, chances(skilled), drives, length))
+        found = better_half_mean(round_chances(table, make_score_chances(skilled), drives, length))
         if length == anchor:
             assert found == pytest.approx(who.rating(anchor), abs=0.3)
             continue
@@ -271,18 +275,18 @@ def test_chances_of_a_round_are_those_of_rounds_played(
     speed = speed_of(golfer)
     drives = plain_drives(golfer.handicap, speed, golfer.sex, draws=4096)
     who = find_skill(golfer.handicap, speed, golfer.sex)
-    chance = round_chances(remaining(who), chances(who), drives, 7200)
+    chance = round_chances(make_strokes_table(who), make_score_chances(who), drives, 7200)
     numbers = np.arange(len(chance))
     scores = rounds[golfer.name, 7200]
     mean = float(chance @ numbers)
     assert mean == pytest.approx(scores.mean(), abs=0.25)
     assert np.sqrt(chance @ numbers**2 - mean**2) == pytest.approx(scores.std(), rel=0.05)
-    assert better_half(chance) == pytest.approx(best_half(scores), abs=0.3)
+    assert better_half_mean(chance) == pytest.approx(best_half(scores), abs=0.3)
 
 
 def test_better_half_of_a_fair_coin() -> None:
-    assert better_half(np.array([0.5, 0.5])) == 0
-    assert better_half(np.array([0.25, 0.75])) == pytest.approx(0.5)
+    assert better_half_mean(np.array([0.5, 0.5])) == 0
+    assert better_half_mean(np.array([0.25, 0.75])) == pytest.approx(0.5)
 
 
 def test_the_tour_table_stands_for_a_plus_handicap() -> None:
@@ -300,6 +304,6 @@ def test_handicap_and_speed_trade_length_for_skill() -> None:
 
 
 def test_scratch_and_bogey_are_the_rating_systems() -> None:
-    assert rating(0, "man") == 6600 / 220 + 40.9
-    assert rating(20, "man") == 6600 / 160 + 50.7
-    assert rating(24, "woman") == 5600 / 120 + 51.3
+    assert better_half_score(0, "man") == 6600 / 220 + 40.9
+    assert better_half_score(20, "man") == 6600 / 160 + 50.7
+    assert better_half_score(24, "woman") == 5600 / 120 + 51.3

@@ -79,7 +79,9 @@ def main() -> None:
     found = pd.DataFrame(fits, SLOPES, balls.REFITTED).rename_axis("drag_1")
     for column, nought in (("chi2", usual), ("chi2_of_refit", law())):
         moved = [dict(zip(balls.REFITTED, (fit - nought).tolist(), strict=True)) for fit in fits]
-        of_all = [chi2(balls.shifted(*given)) for given in zip(SLOPES.tolist(), moved, strict=True)]
+        of_all = [
+            chi2(balls.shift_coefficients(*given)) for given in zip(SLOPES.tolist(), moved, strict=True)
+        ]
         found[column] = np.round(of_all, 2)
     file = balls.BALLS_FILE
     header = "".join(line for line in file.read_text().splitlines(keepends=True) if line.startswith("#"))

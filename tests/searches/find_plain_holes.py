@@ -13,7 +13,7 @@ from holesim.course.ground_map import map_ground
 from holesim.scoring import strokes_table
 from holesim.scoring.dispersion import PLAIN_FILE, DispersionSkill, club_dispersion
 from holesim.scoring.expected_strokes import solve_hole
-from holesim.scoring.skill import FAIRWAY
+from holesim.scoring.skill import FAIRWAY_WIDTH
 from holesim.shot.relief import Lie
 from holesim.units import YARD
 from tests.conftest import straight_course
@@ -26,7 +26,7 @@ DISTANCES = (*range(10, 60, 10), *range(60, 640, 20))  # yd
 SHORT_GAME_BY_DISPERSION = (
     0.33  # for each time that misses are as wide again: as `rating.skill` and `rating.golfer` have it
 )
-ASIDE = {Lie.FAIRWAY: 0.0, Lie.ROUGH: FAIRWAY / 2 + 3}
+ASIDE = {Lie.FAIRWAY: 0.0, Lie.ROUGH: FAIRWAY_WIDTH / 2 + 3}
 
 HEADER = """\
 # Mean strokes to hole out on a plain hole from so many yards, straight along it, in the middle of the fairway
@@ -37,7 +37,7 @@ HEADER = """\
 
 
 def main() -> None:
-    course = straight_course(LENGTH, fairway=FAIRWAY / YARD)
+    course = straight_course(LENGTH, fairway=FAIRWAY_WIDTH / YARD)
     ground, away = map_ground(course), np.array(DISTANCES) * YARD
     wanted = [
         DispersionSkill(length_ratio, dispersion_ratio)
@@ -47,7 +47,7 @@ def main() -> None:
 
     def rows(i: int) -> list[dict[str, object]]:
         who = wanted[i]
-        table = strokes_table.remaining(
+        table = strokes_table.make_strokes_table(
             strokes_table.Skill(who.length_ratio, 1 + SHORT_GAME_BY_DISPERSION * (who.dispersion_ratio - 1))
         )
         expected = solve_hole(club_dispersion(who), table, course.holes[0], ground)

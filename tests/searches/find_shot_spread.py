@@ -31,8 +31,10 @@ def missing(lengths: Floats, lie: Lie) -> Floats:
     """Return how many strokes the map says too few from each length."""
     expected = remains_on(straight_course(areas=traps() if lie == Lie.SAND else ()))
     x, y = np.full(len(lengths), ASIDE[lie]), PIN - lengths
-    table = strokes_table.remaining(strokes_table.Skill(1.0, 1.0))[lie]
-    return np.asarray(np.interp(np.hypot(x, PIN - y), strokes_table.GRID, table) - at(expected, lie, x, y))
+    table = strokes_table.make_strokes_table(strokes_table.Skill(1.0, 1.0))[lie]
+    return np.asarray(
+        np.interp(np.hypot(x, PIN - y), strokes_table.DISTANCES, table) - at(expected, lie, x, y)
+    )
 
 
 def main(rounds: int) -> None:
@@ -57,7 +59,7 @@ def main(rounds: int) -> None:
             found[name] = spread
         sys.stdout.write(f"{number}: {worst}\n")
         file.write_text(header + found.round(2).to_csv())
-        dispersion.spread_of.cache_clear()
+        dispersion.tour_spread.cache_clear()
 
 
 if __name__ == "__main__":

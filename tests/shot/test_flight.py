@@ -16,7 +16,7 @@ from holesim.shot.flight import (
     Aerodynamics,
     Landings,
     fly,
-    turned,
+    to_hole_frame,
 )
 from holesim.shot.impact import Launches
 from holesim.units import DEGREE, MPH, YARD
@@ -226,11 +226,11 @@ def test_mirror_symmetry() -> None:
 
 def test_turning_aim_and_wind_together_turns_the_result() -> None:
     launches = assorted(20)
-    one = turned(
+    one = to_hole_frame(
         *fly(launches, make_air(wind_mph=20, wind_from_deg=200), heading=0.0), heading=0.0, origin=(0, 0)
     )[0]
     air = make_air(wind_mph=20, wind_from_deg=290)
-    other = turned(*fly(launches, air, heading=pi / 2), heading=pi / 2, origin=(0, 0))[0]
+    other = to_hole_frame(*fly(launches, air, heading=pi / 2), heading=pi / 2, origin=(0, 0))[0]
     np.testing.assert_allclose(other.x, one.y, atol=1e-6)
     np.testing.assert_allclose(other.y, -one.x, atol=1e-6)
 

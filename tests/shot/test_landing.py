@@ -12,7 +12,7 @@ from holesim.course.course import Course, Firmness, Ground, Spot
 from holesim.course.ground_map import GroundMap, map_ground, plain
 from holesim.shot.air import make_air
 from holesim.shot.bounce import run
-from holesim.shot.flight import fly, turned
+from holesim.shot.flight import fly, to_hole_frame
 from holesim.shot.impact import Launches
 from holesim.shot.landing import land
 from holesim.units import DEGREE, YARD
@@ -45,7 +45,7 @@ def wooded(*, height: float, start: float, depth: float = 40.0) -> Course:
 def test_level_ground_without_trees_is_where_a_flight_ends() -> None:
     launches, air = assorted(50), make_air(wind_mph=15, wind_from_deg=100)
     landed = land(launches, air, plain(Ground.FAIRWAY), heading=1.0, origin=(30.0, -20.0))
-    flown = turned(*fly(launches, air, heading=1.0), heading=1.0, origin=(30.0, -20.0))
+    flown = to_hole_frame(*fly(launches, air, heading=1.0), heading=1.0, origin=(30.0, -20.0))
     for ours, theirs in zip(landed, flown, strict=True):
         for name, values in vars(ours).items():
             np.testing.assert_allclose(values, getattr(theirs, name), atol=1e-3)

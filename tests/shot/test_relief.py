@@ -9,10 +9,10 @@ from shapely.geometry import Polygon
 
 from holesim.course.course import Ground
 from holesim.course.ground_map import map_ground
-from holesim.scoring.expected_strokes import by_distance
+from holesim.scoring.expected_strokes import strokes_by_distance
 from holesim.shot.bounce import Finishes
 from holesim.shot.flight import Tracks
-from holesim.shot.relief import CLUB_LENGTH, Finish, Lie, Lies, OutOfBounds, take_relief, target
+from holesim.shot.relief import CLUB_LENGTH, Finish, Lie, Lies, OutOfBounds, hole_constants, take_relief
 from holesim.units import YARD
 from tests.conftest import straight_course
 
@@ -39,8 +39,8 @@ def settled(
     finishes = Finishes(np.array([x]), np.array([y]), ground.at(np.array([x]), np.array([y])))
     points = np.array([[*way, (x, y)]], dtype=float)
     track = np.concatenate([points, np.zeros((1, len(way) + 1, 1))], axis=2).transpose(1, 2, 0)
-    expected = by_distance(TABLE, course.holes[0], ground)
-    hole = target(
+    expected = strokes_by_distance(TABLE, course.holes[0], ground)
+    hole = hole_constants(
         tee=(0.0, 0.0), pin=PIN, green=course.holes[0].green, expected=expected.grid,
         lost_in_trees=0.04, lost_in_heavy_rough=0.03, out_of_bounds=out_of_bounds,
     )  # fmt: skip
