@@ -199,7 +199,7 @@ def explored(x, y, lie, here, best, length, bearing, misses, model, hole):  # ty
 def borrowed(x, y, lie, row, column, here, nearer_than, misses, model, hole, policy):  # type: ignore[no-untyped-def]
     """Return strokes, length and bearing of the best of the shots known at a grid point and around it.
 
-    A neighbour's shot is tried if it lies less than `nearer_than` [m] from the pin and its target is not close
+    A neighbour's shot is tried if it lies less than `nearer_than` [m] from the pin and its target is not near
     to the grid point's own.
     """
     expected = hole.constants.expected

@@ -238,7 +238,7 @@ def test_the_plain_pipeline_finds_what_the_compiled_one_does(
     launches, air = drives_of(amateur, 64), make_air(wind_mph=wind_mph, wind_from_deg=250)
 
     painted = map_ground(course)
-    expected = remains_of(amateur, hole, painted)
+    expected = strokes_of(amateur, hole, painted)
     landings, tracks = land(launches, air, painted, heading=heading, origin=tee)
     finishes = run(landings, painted)
     seen = hole_constants(
@@ -258,7 +258,9 @@ def test_the_plain_pipeline_finds_what_the_compiled_one_does(
         same = np.array(ours) == theirs  # infinities too
         return np.abs(np.subtract(ours, theirs, out=np.zeros(len(theirs)), where=~same))
 
-    moved = np.hypot([one.rest[0] for one in found] - finishes.x, [one.rest[1] for one in found] - finishes.y)
+    moved = np.hypot(
+        [one.stopped[0] for one in found] - finishes.x, [one.stopped[1] for one in found] - finishes.y
+    )
     felled = np.hypot(landings.vx, landings.vy) == 0
     assert np.quantile(moved[~felled], 0.9) < 0.1
     assert np.quantile(moved[~felled], 0.95) < 0.5
@@ -281,7 +283,7 @@ def test_the_plain_pipeline_finds_what_the_compiled_one_does(
     assert len({one.finish for one in found}) >= kinds
     if where == "trouble":
         assert sum(one.finish == Finish.OUT for one in found) >= 4
-        assert sum(one.rest != one.place and not one.may_replay for one in found) >= 4
+        assert sum(one.stopped != one.place and not one.may_replay for one in found) >= 4
 
 
 def test_the_plain_best_shot_is_as_good_as_the_one_worked_back(demo_course: Course) -> None:
@@ -307,7 +309,7 @@ def test_the_plain_best_shot_is_as_good_as_the_one_worked_back(demo_course: Cour
         assert shot.strokes == pytest.approx(best, abs=0.03)
 
 
-def remains_of(player: Player, hole: Hole, ground: GroundMap) -> ExpectedStrokes:
+def strokes_of(player: Player, hole: Hole, ground: GroundMap) -> ExpectedStrokes:
     who = find_skill(player.handicap_index, player.club_speed, player.sex)
     return strokes_by_distance(strokes_table.make_strokes_table(who), hole, ground)
 
@@ -316,19 +318,19 @@ def plain_hole(course: Course, player: Player) -> PlainHole:
     hole = course.holes[0]
     return PlainHole(
         ground=PlainGround.of(course), tee=(0.0, 0.0), pin=hole.pin, green=hole.green,
-        surfaces=surfaces("medium"), expected=remains_of(player, hole, map_ground(course)),
+        surfaces=surfaces("medium"), expected=strokes_of(player, hole, map_ground(course)),
     )  # fmt: skip
 
 
 def test_a_ball_off_another_green_is_no_nearer(amateur: Player) -> None:
     plain = plain_hole(TROUBLE, amateur)
     path = np.array([[0.0, 0.0, 0.0], [0.0, 247.0, 0.0]])
-    moved = reference.settle_one((0.0, 247.0, Ground.GREEN), path, plain)
+    moved = reference.apply_rules((0.0, 247.0, Ground.GREEN), path, plain)
     assert plain.ground.at(*moved.place) > Ground.GREEN
     assert hypot(moved.place[0], moved.place[1] - 246) >= 9
     assert hypot(moved.place[0], moved.place[1] - plain.pin[1]) >= plain.pin[1] - 247
     own = replace(plain, green=shapely.Point(0, 246).buffer(9))
-    kept = reference.settle_one((0.0, 247.0, Ground.GREEN), path, own)
+    kept = reference.apply_rules((0.0, 247.0, Ground.GREEN), path, own)
     assert kept.place == (0.0, 247.0)
     assert kept.finish == Finish.GREEN
 
@@ -338,7 +340,7 @@ def test_a_wood_blocks_and_a_hedge_does_not(amateur: Player, depth: float, finis
     trees = shapely.box(30, 220, 60, 220 + depth)
     plain = plain_hole(straight_course(areas=((Ground.TREES, trees),)), amateur)
     path = np.array([[0.0, 0.0, 0.0], [50.0, 200.0, 0.0]])
-    assert reference.settle_one((50.0, 200.0, Ground.ROUGH), path, plain).finish == finish
+    assert reference.apply_rules((50.0, 200.0, Ground.ROUGH), path, plain).finish == finish
 
 
 def test_a_drop_may_go_back_past_a_wood(amateur: Player) -> None:
@@ -349,7 +351,7 @@ def test_a_drop_may_go_back_past_a_wood(amateur: Player) -> None:
     table = 2 + 0.001 * strokes_table.DISTANCES + 0.5 * np.arange(len(Lie))[:, None]
     plain = replace(plain, expected=strokes_by_distance(table, course.holes[0], map_ground(course)))
     path = np.array([[0.0, 0.0, 0.0], [40.0, 100.0, 30.0], [40.0, 250.0, 0.0]])
-    dropped = reference.settle_one((40.0, 250.0, Ground.YELLOW), path, plain)
+    dropped = reference.apply_rules((40.0, 250.0, Ground.YELLOW), path, plain)
     x, y = dropped.place
     # On the line from the pin through (40, 240), as near the wood as it can be cleared from: two strides of
     # it block, it is 5 m from drop to drop, and what is blocked is blurred between nodes.
