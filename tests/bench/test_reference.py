@@ -1,4 +1,4 @@
-"""The plain pipeline: against itself at a tight tolerance, closed forms, and the compiled one."""
+"""The reference compared with itself at a tight tolerance, with closed forms, and with the kernels."""
 
 from collections.abc import Callable
 from dataclasses import replace

@@ -1,4 +1,4 @@
-"""Strokes against the published table, the rating system, and arithmetic done another way."""
+"""Expected strokes compared with the published table, and replays compared with closed forms."""
 
 from importlib import resources
 from itertools import pairwise
@@ -117,7 +117,7 @@ def test_stroke_and_distance_in_closed_form() -> None:
     assert result.cost.mean() == pytest.approx(result.expected)
 
 
-def test_stroke_and_distance_against_playing_it_out() -> None:
+def test_stroke_and_distance_meets_rounds_played_out() -> None:
     rng = np.random.default_rng(3)
     costs = np.array([4.1, 4.4, 4.9, 5.6])
     scores = []

@@ -1,4 +1,4 @@
-"""The family of balls: what its file holds, and which way a ball's slope moves what a golfer sees."""
+"""The family of balls: its file, and how the slope of drag changes what a golfer sees."""
 
 from dataclasses import replace
 
@@ -24,7 +24,7 @@ def carry(ball: Aerodynamics, rpm: float) -> float:
 def test_the_file_is_what_the_script_finds() -> None:
     assert balls.SLOPES.tolist() == find_balls.SLOPES.tolist()
     assert [find_balls.chi2(ball) for ball in FAMILY] == pytest.approx(balls.CHI2.tolist(), abs=0.02)
-    # The rest follows in the same way, and takes some seconds.
+    # The other slopes are found in the same way, in some seconds.
     usual, shown = (find_balls.refit(slope) for slope in (QUINTAVALLA.drag_1, balls.SLOPES[1]))
     kept = [getattr(FAMILY[1], name) - getattr(QUINTAVALLA, name) for name in balls.REFITTED]
     assert kept == pytest.approx((shown - usual).tolist(), abs=1e-3)

@@ -1,4 +1,4 @@
-"""Players as commands read them: carries for club speeds, and a whole bag."""
+"""Reading player files: carries in place of club speeds, and the usual clubs."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -100,7 +100,7 @@ def test_all_carries_may_be_stated_and_no_speed(read: Read) -> None:
         ("[strikes.up]\ncarry_yd = 200\n", "club_speed_mph: is missing; add it, or the driver's carry_yd"),
     ],
 )
-def test_what_no_club_does_is_one_line(read: Read, text: str, said: str) -> None:
+def test_an_impossible_carry_is_one_clear_line(read: Read, text: str, said: str) -> None:
     with pytest.raises(InputError) as caught:
         read(text)
     assert str(caught.value).startswith(f"player.toml: {said}")
