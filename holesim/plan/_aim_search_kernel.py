@@ -436,7 +436,7 @@ def settle_block(b, wet, ground, a, constants, grid, drop_cache, bill):  # type:
 
 @part
 def _expected(bill, a, drives):  # type: ignore[no-untyped-def]
-    """Return what a tee costs along aim `a`, replays in closed form, as `strokes.score` does."""
+    """Return what a tee costs along aim `a`, replays in closed form, as `score_drives` does."""
     expected = 4.0
     for _ in range(60):
         again = 2.0 + expected

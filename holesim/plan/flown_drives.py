@@ -55,7 +55,7 @@ def fly_struck(drives: StruckDrives, air: Air) -> Flights:
 
 
 def fly_struck_abreast(drives: StruckDrives, air: Air) -> Flights:
-    """Fly a volley to level ground in a wind that turns with the aim, as `fly_abreast` does."""
+    """Fly a volley to level ground in a wind that turns with the aim, as `fly_in_relative_wind` does."""
     return _flights(
         [fly_in_relative_wind(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()]
     )
