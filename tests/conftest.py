@@ -10,6 +10,7 @@ import numpy as np
 import pandas as pd
 import pytest
 import shapely
+from hypothesis import settings
 from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
@@ -42,6 +43,18 @@ def one(*values: float) -> tuple[NDArray[np.float64], ...]:
 
 def launch(mph: float, angle: float, rpm: float, tilt: float = 0.0, direction: float = 0.0) -> Launches:
     return Launches(*one(mph * MPH, angle * DEGREE, direction * DEGREE, rpm * RPM, tilt * DEGREE))
+
+
+def property_test(examples: int = 60) -> settings:
+    """Return the settings of a property test: the same cases in every run, on every machine.
+
+    With HOLESIM_RANDOM=1 in the environment they are fresh in every run, and five times as many.
+    """
+    fresh = os.environ.get("HOLESIM_RANDOM") == "1"
+    return settings(
+        deadline=None, database=None, derandomize=not fresh, max_examples=examples * (5 if fresh else 1),
+        print_blob=fresh,
+    )  # fmt: skip
 
 
 def published(name: str) -> pd.DataFrame:

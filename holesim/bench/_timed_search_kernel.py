@@ -6,17 +6,17 @@ from holesim.plan._aim_search_kernel import LANES, aim_block, meet_block, run_bl
 
 @entry
 def search_up_to(  # type: ignore[no-untyped-def]
-    stages, flown, aims, around, target, grid, surfaces, runs, memory, b, lanes, bill, expected
+    stages, flown, aims, around, constants, grid, surfaces, runs, drop_cache, b, lanes, bill, expected
 ):  # fmt: skip
     """Do what `_search_kernel.search` does with every drive along every aim, but only the first `stages`."""
     bill.known[:], bill.replayed[:], bill.counts[:] = 0.0, 0.0, 0
     landed, ground, listed = lanes[:LANES], lanes[LANES : 2 * LANES], lanes[2 * LANES :]
     for at in range(0, flown.ways.shape[2], LANES):
         for a in range(len(expected)):
-            aim_block(b, at, flown, aims, a, target)
-            meet_block(b, at, flown, aims, a, around, listed, target, grid)
+            aim_block(b, at, flown, aims, a, constants)
+            meet_block(b, at, flown, aims, a, around, listed, constants, grid)
             if stages > 1:
                 run_block(b, at, flown, aims, a, landed, listed, ground, grid, surfaces, runs)
             if stages > 2:
-                settle_block(b, listed, ground, a, target, grid, memory, bill)
+                settle_block(b, listed, ground, a, constants, grid, drop_cache, bill)
             expected[a] = b[0] + bill.known[a]

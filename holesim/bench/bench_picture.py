@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import LogLocator, NullFormatter, StrMethodFormatter
 
-from holesim.bench.bench import Result, ScalingCurve, panels_of
+from holesim.bench.records import BenchResult, ScalingCurve, panels_of
 from holesim.common.safe_files import renamed_into
 from holesim.common.text_format import minus
 from holesim.pictures.typesetting import QUIET, matplotlib_defaults
@@ -19,7 +19,7 @@ from holesim.pictures.typesetting import QUIET, matplotlib_defaults
 _LOOKS: Final = (("#0072B2", "o"), ("#D55E00", "s"), ("#009E73", "^"))  # of Okabe and Ito
 
 
-def write_bench(result: Result, folder: Path) -> list[Path]:
+def write_bench(result: BenchResult, folder: Path) -> list[Path]:
     """Write bench.json, scaling.png and draws.png; return their paths.
 
     Raises

@@ -1,7 +1,8 @@
-"""Reference: the same job in plain general-purpose code, to check and to time the compiled kernels against.
+"""Reference: the same job in plain general-purpose code, with which the compiled kernels are compared.
 
-One drive at a time it is scipy's `solve_ivp`, shapely's outlines and `numpy.interp`; many drives at once it
-is a Runge-Kutta integration in numpy. It shares records, coefficients and tables with the rest, no formula.
+One drive at a time uses scipy's `solve_ivp`, shapely's outlines and `numpy.interp`. Many drives at once use a
+Runge-Kutta integration in numpy. The reference shares records, coefficients and tables with the kernels, but
+no formula.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -22,7 +23,7 @@ from holesim.course.course import Course, Ground
 from holesim.course.ground_map import treetop
 from holesim.scoring.dispersion import LENGTHS, ClubDispersion
 from holesim.scoring.expected_strokes import ExpectedStrokes
-from holesim.scoring.strokes_table import GRID, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
+from holesim.scoring.strokes_table import DISTANCES, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
 from holesim.shot.air import ROUGHNESS, Air
 from holesim.shot.flight import GRAVITY, QUINTAVALLA, Aerodynamics
 from holesim.shot.impact import BALL_MASS, BALL_RADIUS, Launches
@@ -55,8 +56,8 @@ _MIRROR: Final = np.array([1.0, -1.0, 1.0])
 def _leave(launches: Launches, drives: slice) -> tuple[Floats, Floats]:
     """Return velocities and spin axes as some drives leave the ground, shape (drives, 3), y to the left.
 
-    The axis of backspin points level to the right; by its tilt it turns about the launch, right side down.
-    Lift lies along the cross product of axis and airspeed.
+    The axis of pure backspin is level and points right; a positive tilt turns it about the launch, right side
+    down. Lift points along the cross product of axis and airspeed.
     """
     turn = Rotation.from_euler("ZY", -np.column_stack([launches.direction, launches.angle])[drives])
     lean = Rotation.from_euler("X", launches.tilt[drives, None])
@@ -64,12 +65,12 @@ def _leave(launches: Launches, drives: slice) -> tuple[Floats, Floats]:
 
 
 def _drag_scale(air: Air) -> float:
-    """Return the deceleration for each unit of drag coefficient and of speed squared [1/m]."""
+    """Return the deceleration over drag coefficient and speed squared [1/m]."""
     return 0.5 * air.density * pi * BALL_RADIUS**2 / BALL_MASS
 
 
 def _crisis_scale(air: Air, law: Aerodynamics) -> float:
-    """Return the Reynolds number over that of the drag crisis, for each m/s."""
+    """Return the Reynolds number over that of the drag crisis, at 1 m/s [s/m]."""
     return 2 * BALL_RADIUS * air.density / air.viscosity / law.crisis
 
 
@@ -94,11 +95,11 @@ def fly_one(
     Parameters
     ----------
     heading
-        True direction of the aim [rad], clockwise from north; only the wind needs it.
+        True direction of the aim [rad], clockwise from north; it matters only in wind.
     aerodynamics
         The ball.
     rise
-        Of the ground, for each metre along the aim.
+        Slope of the ground along the aim.
     rtol, atol
         Relative and absolute tolerance of each step.
 
@@ -123,7 +124,7 @@ def fly_one(
 
 
 def _landing_on(rise: float) -> Callable[[float, Floats], float]:
-    """Return the height above the ground, falling through nought, as solve_ivp wants to be told."""
+    """Return the event at which `solve_ivp` stops: the height above the ground falls through 0."""
 
     def height(_: float, state: Floats) -> float:
         return float(state[2] - rise * state[0])
@@ -172,7 +173,7 @@ def _rates(axis: Floats, air: Air, wind: _Wind, law: Aerodynamics) -> Callable[[
 
 BLOCK: Final = 2**17
 """Bytes of each array of drives that fly together, 16,384 drives in double precision: few enough to stay in a
-processor's cache, enough to pay for the calls. Measured: half or twice as many cost 4 to 20 % more."""
+processor's cache, and enough to pay for the calls. Half or twice as many take 4 to 20 % longer (measured)."""
 
 _STEPS: Final = (
     0.005,
@@ -235,7 +236,7 @@ def _start(launches: Launches, dtype: type[np.float32 | np.float64]) -> Reals:
 
 
 class _Flight:
-    """The flight of up to `size` drives at a time, in working memory that is taken once."""
+    """The flight of up to `size` drives at a time, in working memory that is allocated once."""
 
     def __init__(
         self, size: int, air: Air, wind: _Wind, law: Aerodynamics, dtype: type[np.float32 | np.float64]
@@ -381,7 +382,7 @@ def _onward(start: Reals, rate: Reals, time: Reals | float, out: Reals) -> None:
 
 
 def _level_off(ratio: Reals, law: Aerodynamics) -> None:
-    """Let spin ratios beyond the knee level off, in place."""
+    """Let spin ratios above `level_from` level off, in place."""
     knee, room = law.level_from, law.level_to - law.level_from
     # The exponential is dear, so it is taken of those alone.
     beyond = np.flatnonzero(ratio > knee)
@@ -402,7 +403,7 @@ _STRIDE: Final = 1.0  # m
 
 @dataclass(frozen=True)
 class PlainGround:
-    """The ground of a course as its outlines, in order of precedence, and what lies in none of them."""
+    """The ground of a course as its outlines, in order of precedence, and the ground outside all of them."""
 
     outlines: NDArray[np.object_]
     codes: tuple[Ground, ...]
@@ -412,7 +413,7 @@ class PlainGround:
 
     @classmethod
     def of(cls, course: Course, *, unmapped: Literal["rough", "heavy"] | None = None) -> "PlainGround":
-        """Return the ground of `course`, `unmapped` being as for `ground.map_ground`."""
+        """Return the ground of `course`; `unmapped` is as for `map_ground`."""
         areas = sorted(course.areas, key=lambda area: area.ground)
         outlines = np.array([area.outline for area in areas], dtype=np.object_)
         shapely.prepare(outlines)
@@ -423,7 +424,7 @@ class PlainGround:
         return cls(outlines, codes, heights, course.boundary, bare)
 
     def at(self, x: float, y: float) -> Ground:
-        """Return what is at a point [m, hole frame]."""
+        """Return the ground at a point [m, hole frame]."""
         return self._look(x, y)[0]
 
     def treetop(self, x: float, y: float) -> float:
@@ -438,7 +439,7 @@ class PlainGround:
 
 
 def meet_trees(landing: Floats, path: Floats, ground: PlainGround) -> tuple[Floats, Floats]:
-    """Let a ball drop where it flies into trees below their top, two strides of them, as `landing.land` says.
+    """Let a ball drop after two strides in trees below their top, as `landing.land` says.
 
     Parameters
     ----------
@@ -485,7 +486,7 @@ class _Surface(NamedTuple):
 def run_one(
     landing: Floats, tilt: float, ground: PlainGround, surfaces: Floats
 ) -> tuple[float, float, Ground]:
-    """Let one ball bounce and roll to rest on level ground, as `bounce.run` says.
+    """Let one ball bounce and roll on level ground until it stops, as `bounce.run` says.
 
     Parameters
     ----------
@@ -583,9 +584,9 @@ _LOST: Final = {Ground.TREES: LOST_IN_TREES, Ground.HEAVY_ROUGH: LOST_IN_HEAVY_R
 
 @dataclass(frozen=True, kw_only=True)
 class PlainHole:
-    """What is the same for all drives from a tee: places [m, hole frame], and the tables they are judged by.
+    """What is the same for all drives from a tee: places [m, hole frame], surfaces and expected strokes.
 
-    `surfaces` is what `bounce.surfaces` makes, `expected` what `holesim.expected` does.
+    `surfaces` is what `bounce.surfaces` returns.
     """
 
     ground: PlainGround
@@ -599,9 +600,9 @@ class PlainHole:
 
 @dataclass(frozen=True, kw_only=True)
 class Outcome:
-    """Where one ball came to `rest`, and what `relief.Lies` says of it."""
+    """Where one ball stopped, and what `relief.Lies` holds of it."""
 
-    rest: Place
+    stopped: Place
     place: Place
     finish: Finish
     cost: float
@@ -610,8 +611,8 @@ class Outcome:
     lost_cost: float = inf
 
 
-def settle_one(rest: tuple[float, float, Ground], path: Floats, hole: PlainHole) -> Outcome:
-    """Apply the Rules to one ball at rest, as `relief.settle` says.
+def apply_rules(stopped: tuple[float, float, Ground], path: Floats, hole: PlainHole) -> Outcome:
+    """Apply the Rules to one ball that has stopped, as `relief.take_relief` says.
 
     Parameters
     ----------
@@ -620,26 +621,26 @@ def settle_one(rest: tuple[float, float, Ground], path: Floats, hole: PlainHole)
     path
         The way there, in the hole frame, from the tee to the landing, shape (points, 3) [m].
     """
-    x, y, code = rest
-    stopped = place = x, y
+    x, y, code = stopped
+    where = place = x, y
     if code == Ground.GREEN and hole.green.distance(shapely.Point(place)) > 0.2:
         place = _off_green(place, hole)
         code = hole.ground.at(*place)
     if code == Ground.OUT:
         cost = inf
         if hole.out_of_bounds == "drop":
-            place = _crossing(stopped, path, (Ground.OUT,), hole)
+            place = _crossing(where, path, (Ground.OUT,), hole)
             cost = 3 + _strokes(Lie.FAIRWAY, place, hole)
-        return Outcome(rest=stopped, place=place, finish=Finish.OUT, cost=cost, may_replay=True)
+        return Outcome(stopped=where, place=place, finish=Finish.OUT, cost=cost, may_replay=True)
     if code in _PENALTY:
-        edge = _crossing(stopped, path, _PENALTY, hole)
+        edge = _crossing(where, path, _PENALTY, hole)
         cost, place = _cheapest_drop(edge, hole, red=code == Ground.RED)
-        return Outcome(rest=stopped, place=place, finish=Finish.PENALTY, cost=2 + cost, may_replay=True)
+        return Outcome(stopped=where, place=place, finish=Finish.PENALTY, cost=2 + cost, may_replay=True)
     lie = _lie(place, code, hole)
     lost = _LOST.get(code, 0.0)
     local_rule = lost > 0 and hole.out_of_bounds == "drop"
     return Outcome(
-        rest=stopped,
+        stopped=where,
         place=place,
         finish=_FINISHES[lie],
         cost=1 + _strokes(_LIES[code], place, hole),
@@ -649,13 +650,13 @@ def settle_one(rest: tuple[float, float, Ground], path: Floats, hole: PlainHole)
 
 
 def _strokes(lie: Lie, place: Place, hole: PlainHole) -> float:
-    """Return what remains: putts by distance, other strokes between four nodes."""
-    nodes = hole.expected.grid
+    """Return the expected strokes: putts by distance, else interpolated between four grid points."""
+    grid = hole.expected.grid
     if lie == Lie.GREEN:
-        return float(np.interp(_distance(place, hole.pin), GRID, nodes.putts))
-    columns, rows = hole.expected.places
+        return float(np.interp(_distance(place, hole.pin), DISTANCES, grid.putts))
+    columns, rows = hole.expected.axes
     inside = np.clip(place[::-1], (rows[0], columns[0]), (rows[-1], columns[-1]))
-    return float(interpn((rows, columns), nodes.values[lie], inside)[0])
+    return float(interpn((rows, columns), grid.values[lie], inside)[0])
 
 
 def _distance(a: Place, b: Place) -> float:
@@ -672,7 +673,7 @@ def _lie(place: Place, code: Ground, hole: PlainHole) -> Lie:
 
 
 def _blocked(place: Place, hole: PlainHole) -> bool:
-    """Return whether trees too near to be cleared stand on the line to the pin, two strides of them."""
+    """Return whether two strides of trees too near to be cleared stand on the line to the pin."""
     away = _distance(place, hole.pin)
     climb = tan(RECOVERY_LAUNCH)
     strides = int(min(away, max(hole.ground.heights, default=0) / climb) / _STRIDE)
@@ -681,10 +682,10 @@ def _blocked(place: Place, hole: PlainHole) -> bool:
     return any(one and other for one, other in pairwise(trees))
 
 
-def _crossing(rest: Place, path: Floats, area: tuple[Ground, ...], hole: PlainHole) -> Place:
-    """Return where a ball at rest in `area` last came into it, walking back along its run and flight."""
-    inside = rest
-    for here, before in pairwise([rest, *((x, y) for x, y, _ in reversed(path.tolist()))]):
+def _crossing(stopped: Place, path: Floats, area: tuple[Ground, ...], hole: PlainHole) -> Place:
+    """Return where a ball that stopped in `area` last entered it, going back along its run and flight."""
+    inside = stopped
+    for here, before in pairwise([stopped, *((x, y) for x, y, _ in reversed(path.tolist()))]):
         strides = ceil(_distance(here, before) / _STRIDE)
         for k in range(1, strides + 1):
             outside = _between(here, before, k / strides)
@@ -695,7 +696,7 @@ def _crossing(rest: Place, path: Floats, area: tuple[Ground, ...], hole: PlainHo
 
 
 def _edge(inside: Place, outside: Place, area: tuple[Ground, ...], hole: PlainHole) -> Place:
-    """Return a place at the edge of `area` and outside it: a stride halved to a centimetre."""
+    """Return a place just outside the edge of `area`, to a centimetre, by halving a stride."""
     for _ in range(7):
         middle = _between(inside, outside, 0.5)
         if hole.ground.at(*middle) in area:
@@ -706,7 +707,7 @@ def _edge(inside: Place, outside: Place, area: tuple[Ground, ...], hole: PlainHo
 
 
 def _cheapest_drop(edge: Place, hole: PlainHole, *, red: bool) -> tuple[float, Place]:
-    """Return the strokes that remain from the cheapest drop for a ball that crossed at `edge`, and where."""
+    """Return the expected strokes and the place of the cheapest drop for a ball that crossed at `edge`."""
     best, where = inf, edge
     for place in _drops(edge, hole.pin, red=red):
         code = hole.ground.at(*place)
@@ -743,18 +744,18 @@ def _off_green(place: Place, hole: PlainHole) -> Place:
     return place
 
 
-# --- the rest of the hole -------------------------------------------------------------------------
+# --- the next shot --------------------------------------------------------------------------------
 
 
 def best_shot(
     place: Place, lie: Lie, bag: ClubDispersion, misses: Floats, targets: Sequence[Place], hole: PlainHole
 ) -> float:
-    """Return the strokes to hole out by the best of the shots at some targets, where no trees are in the way.
+    """Return the expected strokes by the best of the shots at some targets, where no trees are in the way.
 
     Parameters
     ----------
     misses
-        How shots go wrong, along and across in standard deviations, shape (2, outcomes).
+        Misses of a shot, along and across in standard deviations, shape (2, misses).
     """
     best = inf
     for target in targets:
@@ -766,7 +767,7 @@ def best_shot(
             go, drift = length + far * along, wide * aside
             x, y = place[0] + go * east + drift * north, place[1] + go * north - drift * east
             way = np.array([[*place, 0.0], [x, y, 0.0]])
-            costs.append(settle_one((x, y, hole.ground.at(x, y)), way, hole))
+            costs.append(apply_rules((x, y, hole.ground.at(x, y)), way, hole))
         kept = sum((1 - one.lost) * one.cost for one in costs if one.cost < inf)
         again = sum(one.lost if one.cost < inf else 1 for one in costs) / len(costs)
         if again < 1:
@@ -778,7 +779,7 @@ def best_shot(
 
 
 def turn_one(landing: Floats, path: Floats, *, heading: float, tee: Place) -> tuple[Floats, Floats]:
-    """Return a landing and a path of the shot frame in the hole frame: from `tee` along `heading` [rad]."""
+    """Turn a landing and a path from the shot frame to the hole frame: from `tee` along `heading` [rad]."""
     east_north = np.array([[sin(heading), cos(heading)], [cos(heading), -sin(heading)]])
     landing, path = landing.copy(), path.copy()
     landing[:2] = east_north @ landing[:2] + tee
@@ -796,8 +797,8 @@ def cost_one(
     heading: float,
     aerodynamics: Aerodynamics = QUINTAVALLA,
 ) -> Outcome:
-    """Return what becomes of drive `i` of `launches`, aimed along `heading` [rad], and what it costs."""
+    """Return where drive `i` of `launches`, aimed along `heading` [rad], finishes and what it costs."""
     flown = fly_one(launches, i, air, heading=heading, aerodynamics=aerodynamics)
     landing, path = meet_trees(*turn_one(*flown, heading=heading, tee=hole.tee), hole.ground)
-    rest = run_one(landing, float(launches.tilt[i]), hole.ground, hole.surfaces)
-    return settle_one(rest, path, hole)
+    stopped = run_one(landing, float(launches.tilt[i]), hole.ground, hole.surfaces)
+    return apply_rules(stopped, path, hole)

@@ -12,9 +12,9 @@ from holesim.measure import _fit_kernel as kernel
 from holesim.player import population
 from holesim.player.player import ATTACK_BOUNDS_DEG, Strike
 from holesim.shot.air import make_air
-from holesim.shot.balls import CHANCES, SLOPES, ball
+from holesim.shot.balls import CHANCES, SLOPES, make_ball
 from holesim.shot.flight import QUINTAVALLA, law_rows
-from holesim.shot.impact import club_row, head
+from holesim.shot.impact import choose_head, club_row
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
 
 Floats = NDArray[np.float64]
@@ -125,8 +125,8 @@ def fit(
         np.ones(1),
     )
     missed = np.zeros(len(strike_of))
-    club = club_row(head("driver", speed))
-    laws = np.array([law_rows(ball(slope), make_air(), 0.0) for slope in slopes.tolist()])
+    club = club_row(choose_head("driver", speed))
+    laws = np.array([law_rows(make_ball(slope), make_air(), 0.0) for slope in slopes.tolist()])
     measures = kernel.Measures(*_values(measured, len(strike_of)), strike_of, centres, unit, club, side, laws)
     kernel.sample(measures, prior, golfer, kept, missed, rng)
     # The path's own spread is what is left of it beside the face's part.

@@ -20,7 +20,7 @@ from holesim.player.player import Player, Strike
 from holesim.shot.air import make_air
 from holesim.shot.deliveries import Deliveries, make_draws, sample
 from holesim.shot.flight import fly
-from holesim.shot.impact import Launches, head, impact
+from holesim.shot.impact import Launches, choose_head, impact
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
@@ -62,7 +62,7 @@ def landed(found: Found, along: Floats) -> Landed:
     known = _all_of(got, DELIVERY)
     if known.any():
         by_name = {name: got[name][known] for name in DELIVERY}
-        driver = head("driver", found.before.club_speed)
+        driver = choose_head("driver", found.before.club_speed)
         launches = impact(Deliveries(**by_name), driver, side=found.before.side)
         return _flown(launches, known, "flown from the club measured")
     direction = np.where(np.isfinite(got["offline"]), got["offline"], got["start_direction"])
@@ -88,7 +88,7 @@ def simulated(strike: Strike, side: float) -> Floats:
     draws = make_draws(_DRAWS, 1, np.random.default_rng(1))
     # Without an exponent of spin the spread law knows none.
     deliveries = sample(strike, draws, spin=1.0, mean_spin=strike.spread.at_spin or 1.0)
-    landings, _ = fly(impact(deliveries, head(strike.kind, strike.club_speed), side=side), make_air())
+    landings, _ = fly(impact(deliveries, choose_head(strike.kind, strike.club_speed), side=side), make_air())
     return np.column_stack([landings.y, landings.x])
 
 

@@ -29,7 +29,7 @@ from holesim.pictures.typesetting import INK, QUIET, SMALL, Canvas, SeriesStyle
 from holesim.plan import explain
 from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.scoring.expected_strokes import ASTRAY, STEP, ExpectedStrokes, NextShot, within_reach
-from holesim.shot._relief_kernel import LIES
+from holesim.shot._relief_kernel import LIE_BY_GROUND
 from holesim.shot.relief import Lie
 
 Floats = NDArray[np.float64]
@@ -73,7 +73,7 @@ def draw_next_shot(
     ValueError
         If the plan was made from the table of lies and distances, which has no next shots.
     """
-    if tee_plan.expected is None or tee_plan.expected.shots is None:
+    if tee_plan.expected is None or tee_plan.expected.policy is None:
         raise ValueError("the plan was made from the table of lies and distances, which has no next shots")
     scene = Scene(tee_plan, ax)
     map_axes = scene.map_axes
@@ -104,7 +104,7 @@ def _draw_contours(map_axes: MapAxes, hole: Hole, expected: ExpectedStrokes, gro
     solved &= codes != Ground.OUT
     strokes = np.full(len(x), np.nan)
     for lie in _LIE_NAMES:
-        here = solved & (LIES[codes] == lie)
+        here = solved & (LIE_BY_GROUND[codes] == lie)
         strokes[here] = expected.at(lie, x[here], y[here])
     field, known = (
         gaussian_filter(values.reshape(len(along), len(across)), _SMOOTH / _SPACING)

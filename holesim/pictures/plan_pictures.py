@@ -21,7 +21,7 @@ def write_pictures(plan: Plan, folder: Path, *, metric: bool = False) -> list[Pa
         stems.append(_file_stem(tee, set(stems)))
         with matplotlib_defaults():
             drawn = {"hole": draw_hole(tee, plan.course, metric=metric, unmapped=unmapped)}
-            if tee.expected is not None and tee.expected.shots is not None:
+            if tee.expected is not None and tee.expected.policy is not None:
                 drawn["next"] = draw_next_shot(tee, plan.course, ground, metric=metric, unmapped=unmapped)
             for kind, axes in drawn.items():
                 paths.append(folder / f"{kind}-{stems[-1]}.png")

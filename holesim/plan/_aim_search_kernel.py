@@ -16,7 +16,7 @@ from holesim.shot._bounce_kernel import ROLLING, STOPS
 from holesim.shot._relief_kernel import (
     GREEN,
     HEAVY,
-    LIES,
+    LIE_BY_GROUND,
     OUT,
     RED,
     TREES,
@@ -118,7 +118,7 @@ class Aim(NamedTuple):
 
 
 @part
-def aim_block(b, at, flown, aims, a, target):  # type: ignore[no-untyped-def]
+def aim_block(b, at, flown, aims, a, constants):  # type: ignore[no-untyped-def]
     """Fill block `b` with the drives from `at` on as they land along aim `a`, in the hole frame."""
     nodes, weights = aims.nodes[a], aims.weights[a]
     for row in range(4):
@@ -133,14 +133,14 @@ def aim_block(b, at, flown, aims, a, target):  # type: ignore[no-untyped-def]
     forward, aside = flown.nudges[0, at : at + LANES], flown.nudges[1, at : at + LANES]
     for j in range(LANES):
         along, right = b[_X + j] + forward[j], b[_Y + j] + aside[j]
-        b[_X + j] = target.tee_x + sine * along + cosine * right
-        b[_Y + j] = target.tee_y + cosine * along - sine * right
+        b[_X + j] = constants.tee_x + sine * along + cosine * right
+        b[_Y + j] = constants.tee_y + cosine * along - sine * right
         along, right = b[_HX + j], b[_HY + j]
         b[_HX + j], b[_HY + j] = sine * along + cosine * right, cosine * along - sine * right
 
 
 @part
-def meet_block(b, at, flown, aims, a, around, listed, target, grid):  # type: ignore[no-untyped-def]
+def meet_block(b, at, flown, aims, a, around, listed, constants, grid):  # type: ignore[no-untyped-def]
     """Let the drives of a block meet ground above or below the tee, and drop where they fly into trees.
 
     `listed` is room for their numbers.
@@ -171,7 +171,7 @@ def meet_block(b, at, flown, aims, a, around, listed, target, grid):  # type: ig
     for k in range(kept):
         j = np.uint32(listed[np.uint32(k)])
         i = np.uint64(at + np.int64(j))
-        dx, dy = b[_X + j] - target.tee_x, b[_Y + j] - target.tee_y
+        dx, dy = b[_X + j] - constants.tee_x, b[_Y + j] - constants.tee_y
         seen = np.uint64(np.int64(np.floor(aims.towards[a] + arcs[_TOWARDS, i])) & (BEARINGS - 1))
         away = around.away[seen]
         if arcs[_RISE, i] - arcs[_SAG, i] * away < around.steep[seen] and away * away < dx * dx + dy * dy:
@@ -337,14 +337,14 @@ def _within(code, out):  # type: ignore[no-untyped-def]
 
 
 @part
-def _take_back(b, wet, count, ground, target, grid):  # type: ignore[no-untyped-def]
+def _take_back(b, wet, count, ground, constants, grid):  # type: ignore[no-untyped-def]
     """Take the balls on the list `wet` back to where they last crossed the edge of what they are in.
 
     Leaves in `b` where that is.
     """
     for k in range(count):
         j = np.uint32(wet[np.uint32(k)])
-        _bend_back(b, j, b[_X + j] - target.tee_x, b[_Y + j] - target.tee_y)
+        _bend_back(b, j, b[_X + j] - constants.tee_x, b[_Y + j] - constants.tee_y)
         b[_NEAR + j], b[_FAR + j] = _NOUGHT, _STRIDE
     active, kept = wet[count:], count
     for k in range(count):
@@ -396,39 +396,39 @@ def _offer(bill, a, cost, share):  # type: ignore[no-untyped-def]
 
 
 @part
-def settle_block(b, wet, ground, a, target, grid, memory, bill):  # type: ignore[no-untyped-def]
+def settle_block(b, wet, ground, a, constants, grid, drop_cache, bill):  # type: ignore[no-untyped-def]
     """Add what the drives of a block cost along aim `a`; `wet` is room for the numbers of two blocks."""
     known, replayed, count = 0.0, 0.0, np.uint64(0)
     for k in range(LANES):
         j = np.uint32(k)
         x, y, code = b[_X + j], b[_Y + j], ground[j]
-        if code == GREEN and not on_own_green(x, y, target):
-            x, y, code = off_green(x, y, target, grid)
+        if code == GREEN and not on_own_green(x, y, constants):
+            x, y, code = off_green(x, y, constants, grid)
         if code <= YELLOW:  # or out
-            if code != OUT or target.drop_out:
+            if code != OUT or constants.drop_out:
                 wet[count] = j
                 count += np.uint64(1)
             else:
                 replayed += 1.0
             continue
-        cost = _ONE + strokes(LIES[code], x, y, target.expected)
+        cost = _ONE + strokes(LIE_BY_GROUND[code], x, y, constants.expected)
         if code != TREES and code != HEAVY:
             known += cost
             continue
-        lost = target.lost_in_trees if code == TREES else target.lost_in_heavy
+        lost = constants.lost_in_trees if code == TREES else constants.lost_in_heavy
         known += (1.0 - lost) * cost
-        if target.drop_out:
-            _offer(bill, a, single(3) + strokes(ON_FAIRWAY, x, y, target.expected), single(lost))
+        if constants.drop_out:
+            _offer(bill, a, single(3) + strokes(ON_FAIRWAY, x, y, constants.expected), single(lost))
         else:
             replayed += lost
-    _take_back(b, wet, count, ground, target, grid)
+    _take_back(b, wet, count, ground, constants, grid)
     for k in range(count):
         j = np.uint32(wet[np.uint32(k)])
         x, y, code = b[_X + j], b[_Y + j], ground[j]
         if code == OUT:
-            cost = single(3) + strokes(ON_FAIRWAY, x, y, target.expected)
+            cost = single(3) + strokes(ON_FAIRWAY, x, y, constants.expected)
         else:
-            cost = _TWO + noted_drop(x, y, code == RED, target, grid, memory)
+            cost = _TWO + noted_drop(x, y, code == RED, constants, grid, drop_cache)
         _offer(bill, a, cost, _ONE)
     bill.known[a] += known
     bill.replayed[a] += replayed
@@ -436,7 +436,7 @@ def settle_block(b, wet, ground, a, target, grid, memory, bill):  # type: ignore
 
 @part
 def _expected(bill, a, drives):  # type: ignore[no-untyped-def]
-    """Return what a tee costs along aim `a`, replays in closed form, as `strokes.score` does."""
+    """Return what a tee costs along aim `a`, replays in closed form, as `score_drives` does."""
     expected = 4.0
     for _ in range(60):
         again = 2.0 + expected
@@ -458,7 +458,7 @@ def _expected(bill, a, drives):  # type: ignore[no-untyped-def]
 
 
 @entry
-def search(flown, aims, around, target, grid, surfaces, runs, memory, b, lanes, bill, expected):  # type: ignore[no-untyped-def]
+def search(flown, aims, around, constants, grid, surfaces, runs, drop_cache, b, lanes, bill, expected):  # type: ignore[no-untyped-def]
     """Fill `expected` with what the tee costs along each aim.
 
     `b` and `lanes` are room for `ROOM` numbers and `INTEGERS`, `bill` a blank one.
@@ -468,9 +468,9 @@ def search(flown, aims, around, target, grid, surfaces, runs, memory, b, lanes, 
     landed, ground, listed = lanes[:LANES], lanes[LANES : 2 * LANES], lanes[2 * LANES :]
     for at in range(0, drives, LANES):
         for a in range(len(expected)):
-            aim_block(b, at, flown, aims, a, target)
-            meet_block(b, at, flown, aims, a, around, listed, target, grid)
+            aim_block(b, at, flown, aims, a, constants)
+            meet_block(b, at, flown, aims, a, around, listed, constants, grid)
             run_block(b, at, flown, aims, a, landed, listed, ground, grid, surfaces, runs)
-            settle_block(b, listed, ground, a, target, grid, memory, bill)
+            settle_block(b, listed, ground, a, constants, grid, drop_cache, bill)
     for a in range(len(expected)):
         expected[a] = _expected(bill, a, drives)

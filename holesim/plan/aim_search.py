@@ -16,7 +16,7 @@ from holesim.plan._first_bounce_kernel import HOP_ROWS, Runs, hop_once
 from holesim.shot.bounce import run, surfaces
 from holesim.shot.flight import GRAVITY, Flights, Landings
 from holesim.shot.impact import BALL_RADIUS
-from holesim.shot.relief import Memory, Target
+from holesim.shot.relief import DropCache, HoleConstants
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
@@ -66,8 +66,8 @@ def prepare(flights: Flights, firmness: Firmness = "medium") -> SearchDrives:
         raise ValueError(f"the search takes multiples of {kernel.LANES} drives")
     # Mirrored drives are nudged as mirrors are.
     nudges = _even(drives) * np.stack([np.ones(drives), np.sign(flights.landings[0, 1])])
-    order = flights.neighbours()
-    flights = flights.some(order)
+    order = flights.neighbour_order()
+    flights = flights.subset(order)
     ways = np.empty((angles, 4, drives), dtype=np.float32)
     hops = np.empty((angles, len(Ground), HOP_ROWS, drives), dtype=np.float32)
     cos_tilt = np.cos(flights.tilt, dtype=np.float32)
@@ -102,13 +102,13 @@ class Site:
     """A tee and its hole, as the search sees them."""
 
     ground: GroundMap
-    target: Target
-    memory: Memory
+    constants: HoleConstants
+    drop_cache: DropCache
 
     @cached_property
     def around(self) -> kernel.Around:
         """What is to be seen around the tee."""
-        x, y = self.target.tee_x, self.target.tee_y
+        x, y = self.constants.tee_x, self.constants.tee_y
         blank = (np.empty(kernel.BEARINGS, dtype=np.float32) for _ in range(4))
         around = kernel.Around(np.float32(self.ground.elevation(float(x), float(y))), *blank)
         kernel.look_around(x, y, self.ground.grid, around)
@@ -136,7 +136,7 @@ def kernel_arguments(drives: SearchDrives, headings: Floats, site: Site) -> tupl
     """Return what the compiled search takes, the last being what it fills."""
     grid, n, count = site.ground.grid, len(headings), drives.ways.shape[2]
     nodes, weights = drives.flights.weights(headings)
-    place, angles = drives.flights.place(headings), len(drives.ways)
+    place, angles = drives.flights.angle_position(headings), len(drives.ways)
     lower = np.floor(place).astype(np.int64)
     upper = (lower + 1) % angles
     towards = headings % (2 * np.pi) * _BEARING
@@ -146,7 +146,7 @@ def kernel_arguments(drives: SearchDrives, headings: Floats, site: Site) -> tupl
             drives.ways, drives.arcs, drives.hops, drives.nudges * np.float32(0.5 * grid.cell), drives.ease
         ),
         kernel.Aim(nodes, weights, lower, upper, *shares),
-        site.around, site.target, grid, drives.surfaces, drives.runs, site.memory,
+        site.around, site.constants, grid, drives.surfaces, drives.runs, site.drop_cache,
         np.empty(kernel.ROOM, dtype=np.float32), np.empty(kernel.INTEGERS, dtype=np.int32),
         kernel.Bill(
             np.empty(n), np.empty(n), np.empty(n, dtype=np.int64), np.empty((n, 2, count), dtype=np.float32)

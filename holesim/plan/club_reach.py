@@ -13,9 +13,9 @@ from holesim.player.make_player import usual_wood
 from holesim.player.player import Player, Strike
 from holesim.scoring.dispersion import ClubDispersion
 from holesim.shot.bounce import run
-from holesim.shot.deliveries import nominal
+from holesim.shot.deliveries import mean_delivery
 from holesim.shot.flight import QUINTAVALLA, fly
-from holesim.shot.impact import Launches, head, impact
+from holesim.shot.impact import Launches, choose_head, impact
 from holesim.units import YARD
 
 FITS: Final = 6 * YARD
@@ -36,7 +36,7 @@ class Reach:
 
 def nominal_launch(strike: Strike, side: float) -> Launches:
     """Return the launch of a strike without errors; `side` is the player's."""
-    return impact(nominal(strike), head(strike.kind, strike.club_speed), side=side)
+    return impact(mean_delivery(strike), choose_head(strike.kind, strike.club_speed), side=side)
 
 
 def find_reach(strike: Strike, side: float, conditions: Conditions, firmness: Firmness) -> Reach:

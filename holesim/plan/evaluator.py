@@ -32,12 +32,12 @@ from holesim.plan.tee_plan import FinishedDrives, StrikePlan
 from holesim.player.player import POSTERIOR_DRAWS, Player, Strike, path_shift
 from holesim.scoring import score_chances, strokes_table
 from holesim.scoring.dispersion import club_dispersion
-from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, NextShot, by_distance, solve_hole
+from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, NextShot, solve_hole, strokes_by_distance
 from holesim.scoring.skill import find_dispersion_skill, find_skill
 from holesim.shot.bounce import run
 from holesim.shot.deliveries import Draws, make_draws
 from holesim.shot.flight import Flights
-from holesim.shot.relief import Finish, Lie, blank_memory, take_relief, target
+from holesim.shot.relief import Finish, Lie, blank_drop_cache, hole_constants, take_relief
 from holesim.units import MPH
 
 Floats = NDArray[np.float64]
@@ -87,7 +87,10 @@ class Evaluator:
                 f"{player.club_speed / MPH:g} mph does not go with a handicap of {player.handicap_index:g}",
                 "correct the one or the other",
             ) from None
-        self.table, self.chances_by_mean = strokes_table.remaining(skill), strokes_table.chances(skill)
+        self.table, self.chances_by_mean = (
+            strokes_table.make_strokes_table(skill),
+            strokes_table.make_score_chances(skill),
+        )
 
         def total(strike: Strike) -> float:
             return find_reach(strike, player.side, conditions, self.ground.firmness).total
@@ -110,7 +113,7 @@ class Evaluator:
         # The first few of every golfer's drives.
         golfers, each, _ = self._choosing.points.shape
         few = np.arange(golfers * each).reshape(golfers, each)[:, : max(each // 4, FEWEST_DRAWS // golfers)]
-        self.coarse = self._prepared([flights.some(few.ravel()) for flights in flown])
+        self.coarse = self._prepared([flights.subset(few.ravel()) for flights in flown])
         self._lock = Lock()
         self._struck: dict[int, list[StruckDrives]] = {}
 
@@ -141,11 +144,11 @@ class Evaluator:
         """Return expected strokes and score chances on a hole, at grid points `step` [m] apart."""
         ground, rule = self.ground, self.conditions.out_of_bounds
         if self.conditions.by_table:
-            expected = by_distance(self.table, hole, ground, step=step)
+            expected = strokes_by_distance(self.table, hole, ground, step=step)
         else:
             expected = solve_hole(self.shots, self.table, hole, ground, out_of_bounds=rule, step=step)
         scores = score_chances.solve_scores(expected, self.chances_by_mean, ground)
-        return HoleValues(expected, scores, blank_memory(ground))
+        return HoleValues(expected, scores, blank_drop_cache(ground))
 
     def on_tee(self, hole: Hole, tee: Tee, values: HoleValues) -> TeeOnHole:
         """Return a tee on a hole."""
@@ -153,7 +156,7 @@ class Evaluator:
 
     def site(self, hole: Hole, tee: Tee, values: HoleValues) -> Site:
         """Return a tee and its hole as the search sees them."""
-        seen = target(
+        seen = hole_constants(
             tee=(tee.x, tee.y),
             pin=hole.pin,
             green=hole.green,
@@ -172,12 +175,12 @@ class Evaluator:
             drives, self.conditions.air, self.ground, heading=heading, origin=(at.tee.x, at.tee.y)
         )
         finishes = run(landings, self.ground)
-        lies = take_relief(finishes, tracks, self.ground, at.site.target)
+        lies = take_relief(finishes, tracks, self.ground, at.site.constants)
         try:
-            cost = strokes_table.score(lies)
+            cost = strokes_table.score_drives(lies)
         except ZeroDivisionError:
             return None
-        within = score_chances.from_tee(lies, cost, self.ground, at.hole_values.scores)
+        within = score_chances.scores_from_tee(lies, cost, self.ground, at.hole_values.scores)
         return StrikeOutcome(landings, finishes, lies, cost, within)
 
     def score(self, aims: Iterable[Aim], at: TeeOnHole, draws: int | None = None) -> list[AimedStrike]:
@@ -196,7 +199,7 @@ class Evaluator:
         if not found:
             problem, remedy = "every drive is out of bounds", "check the boundary and the hole's line"
             raise InputError(self.course.file, at.place, problem, remedy)
-        return sorted(found, key=lambda aimed: float(aimed.plan.loss.mean()))
+        return sorted(found, key=lambda landings_along: float(landings_along.plan.loss.mean()))
 
     def cost_as_filed(self, aim: Aim, draws: Draws, at: TeeOnHole) -> Floats:
         """Return what each of some drives costs the golfer as the file has them; nan if all are out."""
@@ -266,7 +269,7 @@ def next_shot(drives: FinishedDrives, expected: ExpectedStrokes) -> NextShot | N
     return expected.next_shot(_LIES[finish], *middle.tolist())
 
 
-def means_by_draw(loss: Floats, cost: strokes_table.Strokes) -> Floats:
+def means_by_draw(loss: Floats, cost: strokes_table.TeeStrokes) -> Floats:
     """Return what a tee costs each posterior draw by each replicate, shape (draws, replicates).
 
     To first order E moves by the mean cost's departure over 1 - p, p the share replayed; so the means are

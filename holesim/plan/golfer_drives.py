@@ -11,10 +11,10 @@ from holesim.plan.conditions import Conditions
 from holesim.plan.posterior_draws import posterior_draws
 from holesim.plan.struck_drives import StruckDrives, fly_struck, join_struck
 from holesim.player.player import POSTERIOR_DRAWS, Player
-from holesim.shot.balls import ball
+from holesim.shot.balls import make_ball
 from holesim.shot.deliveries import Draws, sample
 from holesim.shot.flight import QUINTAVALLA
-from holesim.shot.impact import head, impact
+from holesim.shot.impact import choose_head, impact
 
 Floats = NDArray[np.float64]
 
@@ -32,7 +32,7 @@ class GolferDrives:
         self.player, self.conditions = player, conditions
         found = posterior_draws(player, seed)
         self.golfers, self.drag_slopes = found.golfers, found.drag_slopes
-        self.balls = [conditions.ball or ball(slope) for slope in found.drag_slopes.tolist()]
+        self.balls = [conditions.ball or make_ball(slope) for slope in found.drag_slopes.tolist()]
 
     def strike_all(self, draws: Draws) -> list[StruckDrives]:
         """Return the drives of each strike."""
@@ -64,7 +64,7 @@ class GolferDrives:
                 speed_exponent=self.conditions.speed_exponent,
                 spin_exponent=self.conditions.spin_exponent,
             )
-            launches = impact(deliveries, head(hit.kind, hit.club_speed), side=golfer.side)
+            launches = impact(deliveries, choose_head(hit.kind, hit.club_speed), side=golfer.side)
             found.append(replace(launches, speed=launches.speed * pace, direction=launches.direction + turn))
         return join_struck(found, self.balls)
 
@@ -74,7 +74,7 @@ class GolferDrives:
         deliveries = sample(
             strike, draws, spin=1.0, mean_spin=1.0, speed_exponent=self.conditions.speed_exponent
         )
-        launches = impact(deliveries, head(strike.kind, strike.club_speed), side=self.player.side)
+        launches = impact(deliveries, choose_head(strike.kind, strike.club_speed), side=self.player.side)
         return join_struck([launches], [self.conditions.ball or QUINTAVALLA])
 
     def start_direction(self, index: int) -> float:
@@ -90,7 +90,7 @@ class GolferDrives:
         still, side = replace(self.conditions.air, wind_speed=0.0), self.player.side
 
         def comes_down(drives: StruckDrives) -> tuple[Floats, Floats]:
-            landings = fly_struck(drives, still).aimed(0.0, (0.0, 0.0))
+            landings = fly_struck(drives, still).landings_along(0.0, (0.0, 0.0))
             return np.arctan2(landings.x, landings.y), np.hypot(landings.x, landings.y)
 
         found = []

@@ -13,8 +13,8 @@ from holesim.plan.table_comparison import HoleComparison, compare_with_table
 from holesim.plan.tee_on_hole import AimedStrike, HoleValues, TeeOnHole
 from holesim.plan.tee_plan import TableComparison
 from holesim.plan.wind_sensitivity import drift_of, flips, fly_in_winds
-from holesim.scoring.expected_strokes import by_distance
-from holesim.shot.relief import Lie, blank_memory
+from holesim.scoring.expected_strokes import strokes_by_distance
+from holesim.shot.relief import Lie, blank_drop_cache
 
 _NEAR = FINE_STEP * np.arange(-4.0, 5.0)
 
@@ -43,8 +43,8 @@ class Sensitivity:
         evaluator = self.evaluator
         if evaluator.conditions.by_table:
             return None
-        table = by_distance(evaluator.table, at.hole, evaluator.ground)
-        values = HoleValues(table, at.hole_values.scores, blank_memory(evaluator.ground))
+        table = strokes_by_distance(evaluator.table, at.hole, evaluator.ground)
+        values = HoleValues(table, at.hole_values.scores, blank_drop_cache(evaluator.ground))
         site = evaluator.site(at.hole, at.tee, values)
         least = np.array(
             [costs(evaluator.fine[aim.strike], aim.heading + _NEAR, site).min() for aim, _ in tried]

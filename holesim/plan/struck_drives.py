@@ -1,4 +1,4 @@
-"""A strike's drives by everyone who may be the true golfer, each with a ball of their own."""
+"""Volleys: one strike's drives by every golfer who may be the true one, each with a ball of their own."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
@@ -9,7 +9,7 @@ from numpy.typing import NDArray  # noqa: TC002 - read at run time
 
 from holesim.course.ground_map import GroundMap
 from holesim.shot.air import Air
-from holesim.shot.flight import Aerodynamics, Flights, Landings, Tracks, fly_abreast, fly_around
+from holesim.shot.flight import Aerodynamics, Flights, Landings, Tracks, fly_around, fly_in_relative_wind
 from holesim.shot.impact import Launches
 from holesim.shot.landing import land
 
@@ -42,7 +42,7 @@ class StruckDrives:
 
 
 def join_struck(struck: Sequence[Launches], balls: Sequence[Aerodynamics]) -> StruckDrives:
-    """Return the drives of golfers as one record; golfers with the same ball stand next to one another."""
+    """Return the drives of golfers as one volley; golfers with the same ball stand next to one another."""
     counts: dict[Aerodynamics, int] = {}
     for launches, ball in zip(struck, balls, strict=True):
         counts[ball] = counts.get(ball, 0) + len(launches.speed)
@@ -50,19 +50,21 @@ def join_struck(struck: Sequence[Launches], balls: Sequence[Aerodynamics]) -> St
 
 
 def fly_struck(drives: StruckDrives, air: Air) -> Flights:
-    """Fly drives to level ground, as `fly_around` does."""
+    """Fly a volley to level ground, as `fly_around` does."""
     return _flights([fly_around(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()])
 
 
 def fly_struck_abreast(drives: StruckDrives, air: Air) -> Flights:
-    """Fly drives to level ground in a wind that turns with the aim, as `fly_abreast` does."""
-    return _flights([fly_abreast(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()])
+    """Fly a volley to level ground in a wind that turns with the aim, as `fly_in_relative_wind` does."""
+    return _flights(
+        [fly_in_relative_wind(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()]
+    )
 
 
 def land_struck(
     drives: StruckDrives, air: Air, ground: GroundMap, *, heading: float, origin: tuple[float, float]
 ) -> tuple[Landings, Tracks]:
-    """Fly drives from a tee to the ground of a course, as `land` does."""
+    """Fly a volley from a tee to the ground of a course, as `land` does."""
     landed = [
         land(launches, air, ground, heading=heading, origin=origin, aerodynamics=ball)
         for launches, ball in drives.by_ball()

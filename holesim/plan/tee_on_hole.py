@@ -11,10 +11,10 @@ from holesim.plan.aim_search import Site
 from holesim.plan.tee_plan import StrikePlan
 from holesim.scoring.expected_strokes import ExpectedStrokes
 from holesim.scoring.score_chances import ScoreChances
-from holesim.scoring.strokes_table import Strokes
+from holesim.scoring.strokes_table import TeeStrokes
 from holesim.shot.bounce import Finishes
 from holesim.shot.flight import Landings
-from holesim.shot.relief import Finish, Lies, Memory
+from holesim.shot.relief import DropCache, Finish, Lies
 
 Floats = NDArray[np.float64]
 
@@ -25,7 +25,7 @@ class HoleValues:
 
     expected: ExpectedStrokes
     scores: ScoreChances
-    memory: Memory
+    memory: DropCache
 
 
 @dataclass(frozen=True)
@@ -71,7 +71,7 @@ class StrikeOutcome:
     landings: Landings
     finishes: Finishes
     lies: Lies
-    cost: Strokes
+    cost: TeeStrokes
     within: Floats
 
     @property

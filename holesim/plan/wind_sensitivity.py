@@ -67,7 +67,7 @@ def fly_in_winds(drives: StruckDrives, air: Air, *, firmness: Firmness = "medium
 
 def drift_of(flights: Flights, heading: float) -> float:
     """Return how far right of its aim a strike lands on the whole [rad]."""
-    landed = flights.aimed(heading, (0.0, 0.0))
+    landed = flights.landings_along(heading, (0.0, 0.0))
     bearing = atan2(landed.x.mean(), landed.y.mean())
     return float((bearing - heading + np.pi) % (2 * np.pi) - np.pi)
 

@@ -1,6 +1,6 @@
-"""Compiled dynamic programming: the best next shot from every place on a hole, worked back from the cup.
+"""Compiled dynamic programming: the best shot from every place on a hole, by policy iteration.
 
-Knows only floats and arrays; `holesim.expected` says what they are.
+Knows only floats and arrays; `holesim.scoring.expected_strokes` says what they are.
 """
 
 from math import cos, exp, pi, sin, sqrt
@@ -19,7 +19,7 @@ from holesim.scoring._next_shot_kernel import (
     outcome,
     pattern,
 )
-from holesim.shot._relief_kernel import LIES, drop, noted_drop
+from holesim.shot._relief_kernel import LIE_BY_GROUND, drop, noted_drop
 from holesim.shot._strokes_grid_kernel import (
     IN_HEAVY,
     IN_RECOVERY,
@@ -34,42 +34,42 @@ _NOUGHT, _HALF, _ONE, _TWO = single(0), single(0.5), single(1), single(2)
 
 
 @inline
-def lost_from(lie, penalty, target):  # type: ignore[no-untyped-def]
-    """Return the chance that a ball is not found where a shot left it."""
+def lost_from(lie, penalty, constants):  # type: ignore[no-untyped-def]
+    """Return the chance that a ball is not found where a shot leaves it."""
     if penalty > _NOUGHT:
         return _NOUGHT
     if lie == IN_RECOVERY:
-        return single(target.lost_in_trees)
-    return single(target.lost_in_heavy) if lie == IN_HEAVY else _NOUGHT
+        return single(constants.lost_in_trees)
+    return single(constants.lost_in_heavy) if lie == IN_HEAVY else _NOUGHT
 
 
 @part
-def holes_out(x, y, shot, swings, expected):  # type: ignore[no-untyped-def]
-    """Return the chance that a shot finds the hole: its density there, over the area that lets it in."""
+def holes_out(x, y, shot, model, expected):  # type: ignore[no-untyped-def]
+    """Return the chance that a shot is holed: its density at the hole times the area that lets it in."""
     dx, dy = expected.pin_x - x, expected.pin_y - y
     a = (dx * shot.east + dy * shot.north - shot.length) / shot.along
     b = ((dx * shot.north - dy * shot.east) / shot.across - shot.lean * a) / shot.upright
-    peak = swings.hole / (single(2 * pi) * shot.along * shot.across * shot.upright)
+    peak = model.hole / (single(2 * pi) * shot.along * shot.across * shot.upright)
     return min(peak * exp(-_HALF * (a * a + b * b)), _HALF)
 
 
 @part
-def cost(x, y, lie, here, length, bearing, points, swings, hole):  # type: ignore[no-untyped-def]
-    """Return the mean strokes to hole out from a place by one shot, aimed to finish `length` along `bearing`.
+def cost(x, y, lie, here, length, bearing, misses, model, hole):  # type: ignore[no-untyped-def]
+    """Return the expected strokes from a place by a shot aimed to finish `length` [m] along `bearing` [rad].
 
-    `points` are those of the bag, or some; `here` is what is thought to remain now, against which a replay
-    is weighed.
+    `misses` are those of the shot model, or some of them. `here` is the present estimate of expected strokes,
+    with which a drop is compared before a replay is chosen.
     """
-    target, expected = hole.target, hole.target.expected
-    shot = pattern(x, y, length, bearing, lie, swings, hole.grid)
-    if shot.played > swings.longest[lie] + single(0.01):
+    constants, expected = hole.constants, hole.constants.expected
+    shot = pattern(x, y, length, bearing, lie, model, hole.grid)
+    if shot.played > model.longest[lie] + single(0.01):
         return single(np.inf)
     left, replayed = _NOUGHT, _NOUGHT
-    finish(x, y, shot, points, hole)
-    for k in range(points.shape[1]):
+    finish(x, y, shot, misses, hole)
+    for k in range(misses.shape[1]):
         code, nx, ny, penalty = outcome(k, hole)
         if code < REPLAY:
-            dropped = noted_drop(nx, ny, code == RED_DROP, target, hole.grid, hole.memory)
+            dropped = noted_drop(nx, ny, code == RED_DROP, constants, hole.grid, hole.drop_cache)
             if dropped < here:
                 left += _ONE + dropped
             else:
@@ -77,38 +77,38 @@ def cost(x, y, lie, here, length, bearing, points, swings, hole):  # type: ignor
         elif code == REPLAY:
             replayed += _ONE
         else:
-            lost = lost_from(code, penalty, target)
+            lost = lost_from(code, penalty, constants)
             left += (_ONE - lost) * (penalty + strokes(code, nx, ny, expected))
-            if target.drop_out:
+            if constants.drop_out:
                 left += lost * (_TWO + strokes(ON_FAIRWAY, nx, ny, expected))
             else:
                 replayed += lost
-    count = single(points.shape[1])
+    count = single(misses.shape[1])
     left, replayed = left / count, replayed / count
     if replayed >= single(0.999):
         return single(np.inf)
-    left *= _ONE - holes_out(x, y, shot, swings, expected)
+    left *= _ONE - holes_out(x, y, shot, model, expected)
     return (_ONE + left + replayed) / (_ONE - replayed)
 
 
 # --- the best shot --------------------------------------------------------------------------------
 
-# Where to look for it: shares of the longest, the most likely first, and turns from the pin [rad].
+# Where to search: shares of the longest shot, the likeliest first, and angles from the line to the pin [rad].
 SHARES = np.array([1.0, 0.89, 0.78, 0.67, 0.55, 0.43, 0.32, 0.22, 0.14, 0.08, 0.04], dtype=np.float32)
 _ASIDE = np.array([0.05, 0.1, 0.17, 0.27, 0.4, 0.6, 0.9, 1.3, 1.8, 2.4])
 TURNS = np.concatenate([[0.0], np.stack([_ASIDE, -_ASIDE], axis=1).ravel(), [pi]]).astype(np.float32)
-FORWARD = 17  # of these turns, the first, are tried from elsewhere than among trees
-FEW, SOME = 8, 32  # points that a first look takes, and that shots are compared by until each state has one
-_SLACK = single(0.1)  # strokes that a shot may cost less than it would if it were straight, to the fairway
-_LOOSE = single(0.3)  # strokes that a shot may seem to cost more than another, by few points, and be better
-_WIDE, _CLOSE = single(0.7), single(0.5)  # shares of the spread by which targets are apart
+FORWARD = 17  # of these turns, the first, are tried from anywhere but among trees
+FEW, SOME = 8, 32  # misses in a first look, and in comparing shots until each state has one
+_SLACK = single(0.1)  # strokes by which a shot may cost less than a perfect one to a fairway
+_LOOSE = single(0.3)  # strokes by which a shot may look worse than another with few misses, and be better
+_WIDE, _CLOSE = single(0.7), single(0.5)  # shares of the spread by which targets must differ
 _SHORTEST = single(1)  # m
 
 
-class Shots(NamedTuple):
+class Policy(NamedTuple):
     """The best shot known from each [lie, row, column]: its length [m] and its bearing [rad].
 
-    A length of nought is no shot known yet, one below it a ball declared unplayable.
+    A length of 0 means that no shot is known yet, a negative one that the ball is declared unplayable.
     """
 
     lengths: np.ndarray
@@ -116,16 +116,16 @@ class Shots(NamedTuple):
 
 
 @inline
-def _spread(lie, length, swings):  # type: ignore[no-untyped-def]
-    """Return how far a shot spreads along its line, and by what angle across, neither of them too little."""
-    i = min(np.uint32(length * swings.per_metre), np.uint32(swings.table.shape[1] - 1))
-    angle = min(max(swings.table[lie, i, ACROSS] / length, single(0.02)), _HALF)
-    return max(swings.table[lie, i, ALONG], _TWO), angle
+def _spread(lie, length, model):  # type: ignore[no-untyped-def]
+    """Return a shot's spread along its line [m] and across it [rad], each with a lower limit."""
+    i = min(np.uint32(length * model.per_metre), np.uint32(model.dispersion.shape[1] - 1))
+    angle = min(max(model.dispersion[lie, i, ACROSS] / length, single(0.02)), _HALF)
+    return max(model.dispersion[lie, i, ALONG], _TWO), angle
 
 
 @inline
 def _lowest(before, middle, after):  # type: ignore[no-untyped-def]
-    """Return where the parabola through values at -1, 0 and 1 is lowest, within 2 either way; else nought."""
+    """Return where the parabola through values at -1, 0 and 1 is lowest, at most 2 away; else 0."""
     bend = before - _TWO * middle + after
     if not single(1e-5) < bend < single(1e5):
         return _NOUGHT
@@ -133,13 +133,13 @@ def _lowest(before, middle, after):  # type: ignore[no-untyped-def]
 
 
 @part
-def refined(x, y, lie, here, best, length, bearing, share, points, swings, hole):  # type: ignore[no-untyped-def]
-    """Return strokes, length and bearing of the best shot near one that costs `best`, by some points.
+def refined(x, y, lie, here, best, length, bearing, share, misses, model, hole):  # type: ignore[no-untyped-def]
+    """Return strokes, length and bearing of the best shot near one that costs `best`, by some misses.
 
-    Looks either way, along and across, by `share` of the spread; and where parabolas through what it finds
-    are lowest. More looks, or nearer ones, would find what suits these points and no others.
+    Tries shots a `share` of the spread away, along and across, and one where the parabolas through their
+    costs are lowest. More or nearer tries would find what suits these misses and no others.
     """
-    further, turn = _spread(lie, length, swings)
+    further, turn = _spread(lie, length, model)
     further, turn = share * further, share * turn
     middle, l0, b0 = best, length, bearing
     shorter, longer, left, right = middle, middle, middle, middle
@@ -151,8 +151,8 @@ def refined(x, y, lie, here, best, length, bearing, share, points, swings, hole)
             db = turn if look == 3 else -turn
         else:
             dl, db = _lowest(shorter, middle, longer) * further, _lowest(left, middle, right) * turn
-        to_length, to_bearing = min(max(l0 + dl, _SHORTEST), swings.longest[lie]), b0 + db
-        tried = cost(x, y, lie, here, to_length, to_bearing, points, swings, hole)
+        to_length, to_bearing = min(max(l0 + dl, _SHORTEST), model.longest[lie]), b0 + db
+        tried = cost(x, y, lie, here, to_length, to_bearing, misses, model, hole)
         if look == 0:
             shorter = tried
         elif look == 1:
@@ -167,71 +167,71 @@ def refined(x, y, lie, here, best, length, bearing, share, points, swings, hole)
 
 
 @part
-def explored(x, y, lie, here, best, length, bearing, points, swings, hole):  # type: ignore[no-untyped-def]
-    """Return strokes, length and bearing of the best of many shots and one that costs `best`, by some points.
+def explored(x, y, lie, here, best, length, bearing, misses, model, hole):  # type: ignore[no-untyped-def]
+    """Return strokes, length and bearing of the best of many shots and one that costs `best`, by some misses.
 
-    Of each length the best at a first look is looked at closely: by few points it is not seen whether it is
-    better to carry water or to keep short of it.
+    For each length a first look with few misses chooses the direction. Few misses do not show whether to
+    carry water or to stay short of it, so lengths are compared by all `misses`.
     """
-    few, expected = swings.points[:, :FEW], hole.target.expected
+    few, expected = model.misses[:, :FEW], hole.constants.expected
     dx, dy = expected.pin_x - x, expected.pin_y - y
     away, pin = sqrt(dx * dx + dy * dy), np.arctan2(dx, dy)
-    to_pin = min(max(away, _SHORTEST), swings.longest[lie])
+    to_pin = min(max(away, _SHORTEST), model.longest[lie])
     for j in range(-1, len(SHARES)):
-        tried = to_pin if j < 0 else SHARES[j] * swings.longest[lie]
+        tried = to_pin if j < 0 else SHARES[j] * model.longest[lie]
         first, ahead = best + _LOOSE, pin
         for k in range(len(TURNS) if lie == IN_RECOVERY else FORWARD):
             turned = pin + TURNS[k]
             there = strokes(ON_FAIRWAY, x + tried * sin(turned), y + tried * cos(turned), expected)
             if _ONE + there > min(first, best) + _SLACK:
                 continue
-            strokes_then = cost(x, y, lie, here, tried, turned, few, swings, hole)
+            strokes_then = cost(x, y, lie, here, tried, turned, few, model, hole)
             if strokes_then < first:
                 first, ahead = strokes_then, turned
         if first < best + _LOOSE:
-            strokes_then = cost(x, y, lie, here, tried, ahead, points, swings, hole)
+            strokes_then = cost(x, y, lie, here, tried, ahead, misses, model, hole)
             if strokes_then < best:
                 best, length, bearing = strokes_then, tried, ahead
     return best, length, bearing
 
 
 @part
-def borrowed(x, y, lie, row, column, here, within, points, swings, hole, shots):  # type: ignore[no-untyped-def]
-    """Return strokes, length and bearing of the best of the shots known at this node and those around it.
+def borrowed(x, y, lie, row, column, here, nearer_than, misses, model, hole, policy):  # type: ignore[no-untyped-def]
+    """Return strokes, length and bearing of the best of the shots known at a grid point and around it.
 
-    Of those around it nodes are asked that are less than `within` from the pin, for targets that are not
-    close to its own.
+    A neighbour's shot is tried if it lies less than `nearer_than` [m] from the pin and its target is not near
+    to the grid point's own.
     """
-    nodes = hole.target.expected
-    _, rows, columns = nodes.values.shape
-    length, bearing = shots.lengths[lie, row, column], shots.bearings[lie, row, column]
+    expected = hole.constants.expected
+    _, rows, columns = expected.values.shape
+    length, bearing = policy.lengths[lie, row, column], policy.bearings[lie, row, column]
     best = single(np.inf) if length == _NOUGHT else here
     known = length > _NOUGHT
     east, north = length * sin(bearing), length * cos(bearing)
     for r in range(max(row - 1, 0), min(row + 2, rows)):
         for c in range(max(column - 1, 0), min(column + 2, columns)):
-            tried, turned = shots.lengths[lie, r, c], shots.bearings[lie, r, c]
-            dx, dy = single(c - column) / nodes.per_metre, single(r - row) / nodes.per_metre
-            if not tried > _NOUGHT or from_pin(x + dx, y + dy, nodes) > within:
+            tried, turned = policy.lengths[lie, r, c], policy.bearings[lie, r, c]
+            dx, dy = single(c - column) / expected.per_metre, single(r - row) / expected.per_metre
+            if not tried > _NOUGHT or from_pin(x + dx, y + dy, expected) > nearer_than:
                 continue
-            # Theirs is aimed at a place, not along a line.
+            # The neighbour's shot is aimed at a place, so from here its length and bearing differ.
             dx, dy = dx + tried * sin(turned), dy + tried * cos(turned)
-            tried = min(max(sqrt(dx * dx + dy * dy), _SHORTEST), swings.longest[lie])
-            near = _CLOSE * _spread(lie, tried, swings)[0]
+            tried = min(max(sqrt(dx * dx + dy * dy), _SHORTEST), model.longest[lie])
+            near = _CLOSE * _spread(lie, tried, model)[0]
             if known and (dx - east) * (dx - east) + (dy - north) * (dy - north) < near * near:
                 continue
             turned = np.arctan2(dx, dy)
-            strokes_then = cost(x, y, lie, here, tried, turned, points, swings, hole)
+            strokes_then = cost(x, y, lie, here, tried, turned, misses, model, hole)
             if strokes_then < best:
                 best, length, bearing = strokes_then, tried, turned
     return best, length, bearing
 
 
 class States(NamedTuple):
-    """What a ball may be played from, nearest the pin first.
+    """All grid points and lies from which a ball may be played, nearest the pin first.
 
-    `scouts` look around for themselves, as does whoever is among trees, where each gap is another; the others
-    try what those around them play.
+    States marked in `scouts`, and all among trees, where gaps differ from place to place, search for a shot
+    of their own. All others try their neighbours' shots.
     """
 
     lies: np.ndarray
@@ -241,9 +241,9 @@ class States(NamedTuple):
 
 
 class Outcomes(NamedTuple):
-    """Where each point of each state's best shot leads [state, point], and the chance that it is `holed`.
+    """Where each outcome of each state's shot leads [state, outcome], and the chance that it is `holed`.
 
-    A lie of `REPLAY` is the same shot again; `lost` is the chance that it comes to that.
+    A lie of `REPLAY` is the same shot again. `lost` is the chance that the ball is not found.
     """
 
     lies: np.ndarray
@@ -255,96 +255,101 @@ class Outcomes(NamedTuple):
 
 
 @inline
-def _at(s, states, nodes):  # type: ignore[no-untyped-def]
-    x = nodes.x0 + single(states.columns[s]) / nodes.per_metre
-    return x, nodes.y0 + single(states.rows[s]) / nodes.per_metre
+def _at(s, states, expected):  # type: ignore[no-untyped-def]
+    x = expected.x0 + single(states.columns[s]) / expected.per_metre
+    return x, expected.y0 + single(states.rows[s]) / expected.per_metre
 
 
 @part
-def _keep(s, best, length, bearing, states, hole, shots):  # type: ignore[no-untyped-def]
-    """Make this the shot of a state, unless its ball is better declared unplayable."""
+def _keep(s, best, length, bearing, states, hole, policy):  # type: ignore[no-untyped-def]
+    """Store a shot as that of a state, unless declaring the ball unplayable costs less."""
     lie, row, column = states.lies[s], states.rows[s], states.columns[s]
     if lie in (IN_RECOVERY, IN_HEAVY):
-        x, y = _at(s, states, hole.target.expected)
-        unplayable = _ONE + drop(x, y, True, hole.target, hole.grid)[0]
+        x, y = _at(s, states, hole.constants.expected)
+        unplayable = _ONE + drop(x, y, True, hole.constants, hole.grid)[0]
         if unplayable < best:
             best, length = unplayable, -_ONE
-    if best < single(np.inf):  # else nothing is known to leave from here
-        hole.target.expected.values[lie, row, column] = best
-        shots.lengths[lie, row, column], shots.bearings[lie, row, column] = length, bearing
+    if best < single(np.inf):  # else no shot is known from here
+        hole.constants.expected.values[lie, row, column] = best
+        policy.lengths[lie, row, column], policy.bearings[lie, row, column] = length, bearing
 
 
 @entry
-def begin(states, swings, hole, shots):  # type: ignore[no-untyped-def]
-    """Look in each state for a good shot, nearest the pin first.
+def begin_policy(states, model, hole, policy):  # type: ignore[no-untyped-def]
+    """Find a good shot for each state, nearest the pin first.
 
-    Shots are borrowed from half a step nearer the pin, so that it does not matter which of two as near comes
-    first.
+    Shots are borrowed from states at least half a step nearer the pin, so that the order of states at one
+    distance does not matter.
     """
-    nodes, some = hole.target.expected, swings.points[:, :SOME]
+    expected, some = hole.constants.expected, model.misses[:, :SOME]
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
-        x, y = _at(s, states, nodes)
-        here, within = nodes.values[lie, row, column], from_pin(x, y, nodes) - _HALF / nodes.per_metre
-        best, length, bearing = borrowed(x, y, lie, row, column, here, within, some, swings, hole, shots)
-        if states.scouts[s] or lie == IN_RECOVERY or best == single(np.inf):
-            best, length, bearing = explored(x, y, lie, here, best, length, bearing, some, swings, hole)
-        best = cost(x, y, lie, here, length, bearing, swings.points, swings, hole)
-        best, length, bearing = refined(
-            x, y, lie, here, best, length, bearing, _WIDE, swings.points, swings, hole
+        x, y = _at(s, states, expected)
+        here, nearer_than = (
+            expected.values[lie, row, column],
+            from_pin(x, y, expected) - _HALF / expected.per_metre,
         )
-        _keep(s, best, length, bearing, states, hole, shots)
+        best, length, bearing = borrowed(x, y, lie, row, column, here, nearer_than, some, model, hole, policy)
+        if states.scouts[s] or lie == IN_RECOVERY or best == single(np.inf):
+            best, length, bearing = explored(x, y, lie, here, best, length, bearing, some, model, hole)
+        best = cost(x, y, lie, here, length, bearing, model.misses, model, hole)
+        best, length, bearing = refined(
+            x, y, lie, here, best, length, bearing, _WIDE, model.misses, model, hole
+        )
+        _keep(s, best, length, bearing, states, hole, policy)
 
 
 @entry
-def improve_policy(states, swings, hole, shots):  # type: ignore[no-untyped-def]
-    """Look in each state for a better shot: that of one of those around it, or one close by."""
-    nodes = hole.target.expected
+def improve_policy(states, model, hole, policy):  # type: ignore[no-untyped-def]
+    """Find a better shot for each state: one of a neighbour, or one close to its own."""
+    expected = hole.constants.expected
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
-        x, y = _at(s, states, nodes)
-        here, within, points = nodes.values[lie, row, column], single(np.inf), swings.points
-        best, length, bearing = borrowed(x, y, lie, row, column, here, within, points, swings, hole, shots)
+        x, y = _at(s, states, expected)
+        here, nearer_than, misses = expected.values[lie, row, column], single(np.inf), model.misses
+        best, length, bearing = borrowed(
+            x, y, lie, row, column, here, nearer_than, misses, model, hole, policy
+        )
         if length > _NOUGHT:
             best, length, bearing = refined(
-                x, y, lie, here, best, length, bearing, _CLOSE, points, swings, hole
+                x, y, lie, here, best, length, bearing, _CLOSE, misses, model, hole
             )
-        _keep(s, best, length, bearing, states, hole, shots)
+        _keep(s, best, length, bearing, states, hole, policy)
 
 
 @entry
-def play(states, swings, hole, shots, outcomes):  # type: ignore[no-untyped-def]
-    """Fill in where each state's best shot leads."""
-    target, nodes = hole.target, hole.target.expected
+def play_policy(states, model, hole, policy, outcomes):  # type: ignore[no-untyped-def]
+    """Fill in where the shot of each state leads."""
+    constants, expected = hole.constants, hole.constants.expected
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
-        x, y = _at(s, states, nodes)
-        here, length = nodes.values[lie, row, column], shots.lengths[lie, row, column]
+        x, y = _at(s, states, expected)
+        here, length = expected.values[lie, row, column], policy.lengths[lie, row, column]
         outcomes.holed[s] = _NOUGHT
         if not length > _NOUGHT:
             dx, dy, there = x, y, lie
             if length < _NOUGHT:
-                _, dx, dy = drop(x, y, True, target, hole.grid)
-                there = LIES[look_up(dx, dy, hole.grid)]
+                _, dx, dy = drop(x, y, True, constants, hole.grid)
+                there = LIE_BY_GROUND[look_up(dx, dy, hole.grid)]
             outcomes.lies[s], outcomes.x[s], outcomes.y[s] = there, dx, dy
             outcomes.penalties[s], outcomes.lost[s] = _NOUGHT, _NOUGHT
             continue
-        shot = pattern(x, y, length, shots.bearings[lie, row, column], lie, swings, hole.grid)
-        outcomes.holed[s] = holes_out(x, y, shot, swings, nodes)
-        finish(x, y, shot, swings.points, hole)
-        for k in range(swings.points.shape[1]):
+        shot = pattern(x, y, length, policy.bearings[lie, row, column], lie, model, hole.grid)
+        outcomes.holed[s] = holes_out(x, y, shot, model, expected)
+        finish(x, y, shot, model.misses, hole)
+        for k in range(model.misses.shape[1]):
             code, nx, ny, penalty = outcome(k, hole)
             if code < REPLAY:
-                remain, nx, ny = drop(nx, ny, code == RED_DROP, target, hole.grid)
-                code = LIES[look_up(nx, ny, hole.grid)] if remain < here else REPLAY
+                dropped, nx, ny = drop(nx, ny, code == RED_DROP, constants, hole.grid)
+                code = LIE_BY_GROUND[look_up(nx, ny, hole.grid)] if dropped < here else REPLAY
             outcomes.lies[s, k], outcomes.x[s, k], outcomes.y[s, k] = code, nx, ny
-            outcomes.penalties[s, k], outcomes.lost[s, k] = penalty, lost_from(code, penalty, target)
+            outcomes.penalties[s, k], outcomes.lost[s, k] = penalty, lost_from(code, penalty, constants)
 
 
 @entry
-def evaluate_policy(states, outcomes, target):  # type: ignore[no-untyped-def]
-    """Work out anew, state by state, what remains by the shots as they are; return the largest change."""
-    nodes, largest = target.expected, 0.0
+def evaluate_policy(states, outcomes, constants):  # type: ignore[no-untyped-def]
+    """Update the expected strokes of each state under the present policy; return the largest change."""
+    expected, largest = constants.expected, 0.0
     count = single(outcomes.lies.shape[1])
     for s in range(len(states.lies)):
         lie, row, column = states.lies[s], states.rows[s], states.columns[s]
@@ -355,33 +360,33 @@ def evaluate_policy(states, outcomes, target):  # type: ignore[no-untyped-def]
                 replayed += _ONE
             else:
                 lost = outcomes.lost[s, k]
-                left += (_ONE - lost) * (outcomes.penalties[s, k] + strokes(code, x, y, nodes))
+                left += (_ONE - lost) * (outcomes.penalties[s, k] + strokes(code, x, y, expected))
                 if lost > _NOUGHT:
-                    if target.drop_out:
-                        left += lost * (_TWO + strokes(ON_FAIRWAY, x, y, nodes))
+                    if constants.drop_out:
+                        left += lost * (_TWO + strokes(ON_FAIRWAY, x, y, expected))
                     else:
                         replayed += lost
         left, replayed = (_ONE - outcomes.holed[s]) * left / count, replayed / count
         value = (_ONE + left + replayed) / (_ONE - replayed)
-        largest = max(largest, abs(value - nodes.values[lie, row, column]))
-        nodes.values[lie, row, column] = value
+        largest = max(largest, abs(value - expected.values[lie, row, column]))
+        expected.values[lie, row, column] = value
     return largest
 
 
 @inline
-def _add(share, n, lie, x, y, target, putted, then, chances):  # type: ignore[no-untyped-def]
+def _add(share, n, lie, x, y, constants, putting, then, chances):  # type: ignore[no-untyped-def]
     """Add a share of the chances of holing out in n strokes or fewer from a lie at a place."""
     if n < 1:
         return
-    nodes, one = target.expected, np.uint32(1)
+    expected, one = constants.expected, np.uint32(1)
     if lie == ON_GREEN:
-        row, up = between(from_pin(x, y, nodes), putted.shape[1])
-        low, high = putted[n - 1, row], putted[n - 1, row + one]
+        row, up = between(from_pin(x, y, expected), putting.shape[1])
+        low, high = putting[n - 1, row], putting[n - 1, row + one]
         for k in range(len(chances)):
             chances[k] += share * (low[k] + up * (high[k] - low[k]))
         return
-    row, v = between((y - nodes.y0) * nodes.per_metre, then.shape[2])
-    column, u = between((x - nodes.x0) * nodes.per_metre, then.shape[3])
+    row, v = between((y - expected.y0) * expected.per_metre, then.shape[2])
+    column, u = between((x - expected.x0) * expected.per_metre, then.shape[3])
     south, north = then[n - 1, lie, row], then[n - 1, lie, row + one]
     a, b, c, d = south[column], south[column + one], north[column], north[column + one]
     for k in range(len(chances)):
@@ -390,26 +395,26 @@ def _add(share, n, lie, x, y, target, putted, then, chances):  # type: ignore[no
 
 
 @entry
-def distribute(n, states, outcomes, target, putted, then, chances):  # type: ignore[no-untyped-def]
-    """Fill in each state's `chances` [state, k] of n strokes or fewer, where golfer k plays next.
+def spread_chances(n, states, outcomes, constants, putting, then, chances):  # type: ignore[no-untyped-def]
+    """Fill in the `chances` [state, k] of n strokes or fewer from each state, where golfer k plays next.
 
-    `putted` [strokes - 1, metre, k] and `then` [strokes - 1, lie, row, column, k] are those of fewer strokes.
+    `putting` [strokes - 1, metre, k] and `then` [strokes - 1, lie, row, column, k] hold fewer strokes.
     """
-    points = outcomes.lies.shape[1]
+    misses = outcomes.lies.shape[1]
     for s in range(len(states.lies)):
         found, holed, replayed = chances[s], outcomes.holed[s], _NOUGHT
         found[:] = holed
-        share = (_ONE - holed) / single(points)
-        for k in range(points):
+        share = (_ONE - holed) / single(misses)
+        for k in range(misses):
             code, x, y = outcomes.lies[s, k], outcomes.x[s, k], outcomes.y[s, k]
             if code == REPLAY:
                 replayed += share
                 continue
             lost, left = outcomes.lost[s, k], n - 1 - int(outcomes.penalties[s, k])
-            _add((_ONE - lost) * share, left, code, x, y, target, putted, then, found)
+            _add((_ONE - lost) * share, left, code, x, y, constants, putting, then, found)
             if lost > _NOUGHT:
-                if target.drop_out:
-                    _add(lost * share, n - 3, ON_FAIRWAY, x, y, target, putted, then, found)
+                if constants.drop_out:
+                    _add(lost * share, n - 3, ON_FAIRWAY, x, y, constants, putting, then, found)
                 else:
                     replayed += lost * share
         if n > 2 and replayed > _NOUGHT:

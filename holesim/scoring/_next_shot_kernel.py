@@ -1,8 +1,8 @@
-"""Compiled next shots: how one spreads about its target, and where it leaves the ball each time.
+"""Compiled next shots: how a shot spreads about its target, and where each of its outcomes leaves the ball.
 
-Takes all the ways in which a shot may go wrong through one stage after another. Loops are short, and lists
-take every ball, to be overwritten if it does not belong: so a processor runs ahead, where branches would have
-it guess. Knows only floats and arrays; `holesim.expected` says what they are.
+Takes all outcomes of a shot through one stage after another. Loops are short and free of branches, which a
+processor would have to guess: lists take every ball, and one that does not belong is overwritten. Knows only
+floats and arrays; `holesim.scoring.expected_strokes` says what they are.
 """
 
 from math import cos, sin, sqrt
@@ -15,13 +15,13 @@ from holesim.course._ground_map_kernel import Grid, canopy, incline, look_up
 from holesim.shot._relief_kernel import (
     BUNKER,
     GREEN,
-    LIES,
+    LIE_BY_GROUND,
     OUT,
     RED,
     STRIDE,
     TREES,
-    Memory,
-    Target,
+    DropCache,
+    HoleConstants,
     in_penalty,
     leaves,
     off_green,
@@ -29,54 +29,57 @@ from holesim.shot._relief_kernel import (
 )
 from holesim.shot._strokes_grid_kernel import ON_FAIRWAY
 
-POINTS = 64  # ways in which a shot may go wrong, at the most
-# Columns of a shot, as in `holesim.shots`.
+MISSES = 64  # misses of a shot, at most
+# Columns of a shot, as in `holesim.scoring.dispersion`.
 ALONG, ACROSS, LEAN, RISE, FALL, RUN, MISHIT = range(7)
-# Rows of the room for them: where each ball lands and then where it stays, and where it would rest if it ran;
-# what share of its way through the air a metre is, how much of it it has come, and how much wood it may still
-# pass [m]; penalty strokes. Of the integers: the lie, or what stands for it, the ground, and the list.
+# Rows of working memory: where each ball lands and then where it stays, and where it stops if it runs; the
+# share of its way through the air that a metre is, the share it has come, and the wood it may still pass [m];
+# penalty strokes. Rows of integers: the lie or a code below, the ground, and the list.
 _X, _Y, _REST_X, _REST_Y, _PER_METRE, _SHARE, _MAY_PASS, _PENALTY = (
-    np.uint32(POINTS * row) for row in range(8)
+    np.uint32(MISSES * row) for row in range(8)
 )
-_LIE, _CODE, _LISTED = (np.uint32(POINTS * row) for row in range(3))
-ROOM, INTEGERS = 8 * POINTS, 3 * POINTS
-# Instead of a lie: the shot is played again, or its ball is dropped where it crossed the edge of an area.
+_LIE, _CODE, _LISTED = (np.uint32(MISSES * row) for row in range(3))
+ROOM, INTEGERS = 8 * MISSES, 3 * MISSES
+# Codes in place of a lie: the shot is replayed, or the ball is dropped where it crossed the edge of an area.
 REPLAY, RED_DROP, YELLOW_DROP = -1, -2, -3
 _UNKNOWN = -1  # ground
 _TWIG = single(1.5)  # strides of wood; two are a tree
 _NOUGHT, _HALF, _ONE, _TWO = single(0), single(0.5), single(1), single(2)
 
 
-class Swings(NamedTuple):
-    """A golfer's shots: `table` [lie, length, column], `per_metre` lengths to a metre, `longest` by lie.
+class ShotModel(NamedTuple):
+    """A golfer's shots: `dispersion` [lie, length, column], `per_metre` lengths to a metre, `longest` by lie.
 
-    `points` (4, shots) are how far a shot goes wrong along and across, in standard deviations, through how
-    much wood it finds a way [m], and a chance below which it is mishit. `hole` is the area over which a ball
-    that would stop there finds the hole [m²].
+    `misses` (4, misses) are the misses along and across in standard deviations, the length of wood that the
+    ball gets through [m], and a chance: the shot is mishit if it is below the share of mishits. `hole` is the
+    area in which a ball that would stop there finds the hole [m²].
     """
 
-    table: np.ndarray
+    dispersion: np.ndarray
     per_metre: np.float32
     longest: np.ndarray
-    points: np.ndarray
+    misses: np.ndarray
     hole: np.float32
 
 
 class HoleArrays(NamedTuple):
-    """Where shots are played: as relief knows it, the ground, and what drops are known to cost.
+    """A hole on which shots are played: its constants, the ground map, and the costs of drops found so far.
 
-    `room` (`ROOM`) and `integers` (`INTEGERS`) are room for the balls of one shot.
+    `room` (`ROOM`) and `integers` (`INTEGERS`) are working memory for the outcomes of one shot.
     """
 
-    target: Target
+    constants: HoleConstants
     grid: Grid
-    memory: Memory
+    drop_cache: DropCache
     room: np.ndarray
     integers: np.ndarray
 
 
 class Pattern(NamedTuple):
-    """How one shot spreads about its target: where it is aimed, and the columns of the length `played`."""
+    """How a shot spreads about its target: length and direction of the aim, and its row of the dispersion.
+
+    `played` is the length that the shot would have on level ground.
+    """
 
     length: np.float32
     played: np.float32
@@ -93,23 +96,27 @@ class Pattern(NamedTuple):
 
 
 @inline
-def uphill(x, y, tx, ty, lie, length, swings, grid):  # type: ignore[no-untyped-def]
-    """Return how much longer a shot is that rises: its ball comes down on higher ground so much sooner."""
+def uphill(x, y, tx, ty, lie, length, model, grid):  # type: ignore[no-untyped-def]
+    """Return by how much [m] a shot to higher ground must be longer, because its ball comes down sooner."""
     if grid.even:
         return _NOUGHT
-    i = min(np.uint32(length * swings.per_metre), np.uint32(swings.table.shape[1] - 1))
-    return (incline(tx, ty, grid)[0] - incline(x, y, grid)[0]) / swings.table[lie, i, FALL]
+    i = min(np.uint32(length * model.per_metre), np.uint32(model.dispersion.shape[1] - 1))
+    return (incline(tx, ty, grid)[0] - incline(x, y, grid)[0]) / model.dispersion[lie, i, FALL]
 
 
 @part
-def pattern(x, y, length, bearing, lie, swings, grid):  # type: ignore[no-untyped-def]
-    """Return the pattern of a shot; uphill it is that of a longer one."""
+def pattern(x, y, length, bearing, lie, model, grid):  # type: ignore[no-untyped-def]
+    """Return the pattern of a shot; uphill it is that of a longer shot."""
     east, north = sin(bearing), cos(bearing)
-    further = uphill(x, y, x + length * east, y + length * north, lie, length, swings, grid)
+    further = uphill(x, y, x + length * east, y + length * north, lie, length, model, grid)
     played = max(length + further, _NOUGHT)
-    place = played * swings.per_metre
-    i = min(np.uint32(place), np.uint32(swings.table.shape[1] - 2))
-    shots, further, share = swings.table[lie, i], swings.table[lie, i + np.uint32(1)], place - single(i)
+    place = played * model.per_metre
+    i = min(np.uint32(place), np.uint32(model.dispersion.shape[1] - 2))
+    shots, further, share = (
+        model.dispersion[lie, i],
+        model.dispersion[lie, i + np.uint32(1)],
+        place - single(i),
+    )
     lean = _column(shots, further, share, LEAN)
     return Pattern(
         single(length),
@@ -133,34 +140,34 @@ def _column(shots, further, share, column):  # type: ignore[no-untyped-def]
 
 
 @part
-def finish(x, y, shot, points, hole):  # type: ignore[no-untyped-def]
-    """Find out, and leave in the room, what `outcome` tells of a shot."""
-    _land(x, y, shot, points, hole)
+def finish(x, y, shot, misses, hole):  # type: ignore[no-untyped-def]
+    """Find the outcomes of a shot and leave them in the working memory, for `outcome` to read."""
+    _land(x, y, shot, misses, hole)
     if hole.grid.tallest > _NOUGHT:
-        count = _meet_trees(x, y, shot, points, hole)
+        count = _meet_trees(x, y, shot, misses, hole)
         while count > 0:
             count = _through(x, y, shot, count, hole)
-    count = _rest(points.shape[1], hole)
+    count = _rest(misses.shape[1], hole)
     for k in range(count):
         _take_out(x, y, np.uint32(hole.integers[_LISTED + np.uint32(k)]), hole)
 
 
 @inline
 def outcome(k, hole):  # type: ignore[no-untyped-def]
-    """Return the lie and the place that the shot leaves at point k, and penalty strokes."""
+    """Return the lie (or code), place and penalty strokes of outcome k."""
     b, c, j = hole.room, hole.integers, np.uint32(k)
     return c[_LIE + j], b[_X + j], b[_Y + j], b[_PENALTY + j]
 
 
 @inline
-def _land(x, y, shot, points, hole):  # type: ignore[no-untyped-def]
-    """Note where balls land, and where they rest if they run."""
+def _land(x, y, shot, misses, hole):  # type: ignore[no-untyped-def]
+    """Store where balls land, and where they stop if they run."""
     b, c = hole.room, hole.integers
-    for k in range(points.shape[1]):
+    for k in range(misses.shape[1]):
         j = np.uint32(k)
-        along = max(shot.length + shot.along * points[0, k], _NOUGHT)
-        along *= _HALF if points[3, k] < shot.mishit else _ONE
-        aside = shot.across * (shot.lean * points[0, k] + shot.upright * points[1, k])
+        along = max(shot.length + shot.along * misses[0, k], _NOUGHT)
+        along *= _HALF if misses[3, k] < shot.mishit else _ONE
+        aside = shot.across * (shot.lean * misses[0, k] + shot.upright * misses[1, k])
         rx, ry = x + along * shot.east + aside * shot.north, y + along * shot.north - aside * shot.east
         rolled = min(shot.run, along)
         b[_REST_X + j], b[_REST_Y + j] = rx, ry
@@ -170,20 +177,20 @@ def _land(x, y, shot, points, hole):  # type: ignore[no-untyped-def]
 
 @inline
 def _height(u, rise, fall):  # type: ignore[no-untyped-def]
-    """Return how high a ball is after a share of its way through the air, over the length of that."""
+    """Return the height of a ball over the length of its flight, after a share `u` of the flight."""
     return u * (_ONE - u) * (rise * (_ONE - u) + fall * u)
 
 
 @inline
-def _meet_trees(x, y, shot, points, hole):  # type: ignore[no-untyped-def]
-    """List the balls that may meet trees, and return how many they are.
+def _meet_trees(x, y, shot, misses, hole):  # type: ignore[no-untyped-def]
+    """List the balls that may meet trees, and return their number.
 
-    Most rise above all trees before they meet any, and land far from them.
+    Most balls rise above all trees before they meet any, and land far from them.
     """
     b, c, grid = hole.room, hole.integers, hole.grid
     clear, near = max(-canopy(x, y, grid) - grid.cell, _NOUGHT), _TWO * grid.tallest / shot.fall
     kept = np.uint64(0)
-    for k in range(points.shape[1]):
+    for k in range(misses.shape[1]):
         j = np.uint32(k)
         dx, dy = b[_X + j] - x, b[_Y + j] - y
         per_metre = _ONE / (sqrt(dx * dx + dy * dy) + single(1e-6))
@@ -192,7 +199,7 @@ def _meet_trees(x, y, shot, points, hole):  # type: ignore[no-untyped-def]
         share = max(share, _ONE - near * per_metre) if high else share
         first = max(share, STRIDE * per_metre)
         b[_PER_METRE + j], b[_SHARE + j] = per_metre, first
-        b[_MAY_PASS + j] = points[2, k] if clear < STRIDE else _TWIG
+        b[_MAY_PASS + j] = misses[2, k] if clear < STRIDE else _TWIG
         c[_LISTED + np.uint32(kept)] = j
         free = -canopy(b[_X + j], b[_Y + j], grid) - grid.cell
         kept += np.uint64((first < _ONE) & (free * per_metre <= _ONE - share))
@@ -201,9 +208,9 @@ def _meet_trees(x, y, shot, points, hole):  # type: ignore[no-untyped-def]
 
 @inline
 def _through(x, y, shot, count, hole):  # type: ignore[no-untyped-def]
-    """Take the balls on the list one look further; return how many stay on it.
+    """Take each ball on the list one look-up further; return the number that stay on it.
 
-    In the wood it begins in a ball finds its way for so many metres; once it is out of that, or above it, two
+    A ball struck in a wood gets through some metres of it. Once it is out of that wood, or above it, two
     strides of wood stop it.
     """
     b, c, grid = hole.room, hole.integers, hole.grid
@@ -216,7 +223,7 @@ def _through(x, y, shot, count, hole):  # type: ignore[no-untyped-def]
         height, top = _height(share, shot.rise, shot.fall), canopy(px, py, grid)
         may_pass = b[_MAY_PASS + j] - STRIDE if height < top * per_metre else _TWIG
         over = height - grid.tallest * per_metre
-        # Above all trees it is so until near its landing, and there as long as it cannot have come down.
+        # Above all trees a ball stays so until near its landing, or as long as it cannot have come down.
         high = max(_ONE - near * per_metre - share, over * shallow)
         share += max(high if over > _NOUGHT else np.floor(-top) * per_metre, STRIDE * per_metre)
         b[_SHARE + j], b[_MAY_PASS + j] = share, may_pass
@@ -230,7 +237,7 @@ def _through(x, y, shot, count, hole):  # type: ignore[no-untyped-def]
 
 @inline
 def _rest(count, hole):  # type: ignore[no-untyped-def]
-    """Let balls come to rest, list those that have to be taken from where they are, and return how many."""
+    """Let balls stop, list those that must be moved from where they are, and return their number."""
     b, c, grid = hole.room, hole.integers, hole.grid
     kept = np.uint64(0)
     for k in range(count):
@@ -240,7 +247,7 @@ def _rest(count, hole):  # type: ignore[no-untyped-def]
         runs = landed > BUNKER and not stopped
         code = TREES if stopped else (ran if runs else landed)
         b[_X + j], b[_Y + j] = rx if runs else x, ry if runs else y
-        c[_CODE + j], c[_LIE + j] = code, LIES[np.uint32(code)]
+        c[_CODE + j], c[_LIE + j] = code, LIE_BY_GROUND[np.uint32(code)]
         c[_LISTED + np.uint32(kept)] = j
         kept += np.uint64(code <= GREEN and code != BUNKER)
     return kept
@@ -248,15 +255,15 @@ def _rest(count, hole):  # type: ignore[no-untyped-def]
 
 @inline
 def _take_out(x, y, j, hole):  # type: ignore[no-untyped-def]
-    """Note where ball `j` is played from that rests on another green, in a penalty area, or out."""
-    b, c, target, grid = hole.room, hole.integers, hole.target, hole.grid
+    """Store where ball `j` is played from, which stopped on another green, in a penalty area, or out."""
+    b, c, constants, grid = hole.room, hole.integers, hole.constants, hole.grid
     code, rx, ry = c[_CODE + j], b[_X + j], b[_Y + j]
     if code == GREEN:
-        if on_own_green(rx, ry, target):
+        if on_own_green(rx, ry, constants):
             return
-        rx, ry, code = off_green(rx, ry, target, grid)
-    lie, penalty = LIES[code], _NOUGHT
-    if code == OUT and not target.drop_out:
+        rx, ry, code = off_green(rx, ry, constants, grid)
+    lie, penalty = LIE_BY_GROUND[code], _NOUGHT
+    if code == OUT and not constants.drop_out:
         lie, penalty = REPLAY, _ONE
     elif code == OUT or in_penalty(code):
         found, rx, ry = leaves(x, y, rx, ry, code == OUT, grid)

@@ -1,4 +1,4 @@
-"""What remains: from every place on a hole and every lie there, the mean strokes to hole out."""
+"""Expected strokes to hole out from every place on a hole and every lie there."""
 
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -20,34 +20,34 @@ from holesim.course.holes import Hole
 from holesim.scoring import _expected_strokes_kernel as kernel
 from holesim.scoring import _next_shot_kernel as shot_kernel
 from holesim.scoring.dispersion import LENGTHS, ClubDispersion
-from holesim.scoring.strokes_table import GRID, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
-from holesim.shot._relief_kernel import LIES, all_blocked
+from holesim.scoring.strokes_table import DISTANCES, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
+from holesim.shot._relief_kernel import LIE_BY_GROUND, all_blocked
 from holesim.shot._strokes_grid_kernel import StrokesGrid
-from holesim.shot.relief import CLIMB, Lie, OutOfBounds, Target, blank_memory, target
+from holesim.shot.relief import CLIMB, HoleConstants, Lie, OutOfBounds, blank_drop_cache, hole_constants
 
 Floats = NDArray[np.float64]
 Wholes = NDArray[np.int64]
 
-STEP: Final = 5.0  # m between nodes
-MARGIN: Final = 150.0  # m of nodes beyond the tees, the hole's line and the green
-ASTRAY: Final = 72.0  # m from the line, beyond which what remains goes by distance
+STEP: Final = 5.0  # m between grid points
+MARGIN: Final = 150.0  # m that the grid extends beyond the tees, the hole's line and the green
+ASTRAY: Final = 72.0  # m from the line, beyond which expected strokes depend on distance alone
 BEHIND: Final = 20.0  # m from a tee, where a ball hardly ever is
 FREEDOM: Final = 4
-"""Degrees of freedom of Student's t, by which shots miss."""
+"""Degrees of freedom of Student's t, the distribution of misses: our assumption."""
 WAYS: Final = 25.0
-"""Wood that a ball gets through on average from among trees [m]: found, so that from a few paces inside a
-wood the published recoveries come back."""
+"""Mean length of wood that a ball struck from among trees gets through [m]: fitted, so that shots from a few
+paces inside a wood give the published recoveries."""
 HOLE: Final = 0.12
-"""Area over which a ball that would stop there finds the hole [m²]: its width by a metre; our assumption."""
-SETTLED: Final = 2e-3  # strokes
-SCOUTS: Final = 3  # nodes, each way, from one that looks around for itself to the next
+"""Area in which a ball that would stop there finds the hole [m²]: its width by a metre; our assumption."""
+TOLERANCE: Final = 2e-3  # strokes
+SCOUTS: Final = 3  # grid points, each way, from one that searches for a shot of its own to the next
 MOST_SWEEPS: Final = 50
-_PER_STEP: Final = 4  # places between nodes where it is looked for lies
+_PER_STEP: Final = 4  # places between grid points at which lies are looked up
 
 
 @dataclass(frozen=True)
 class NextShot:
-    """The best shot from a place: its lie, what remains there, and the target, places in metres."""
+    """The best shot from a place [m, hole frame] and lie: its target, and the expected strokes there."""
 
     lie: Lie
     x: float
@@ -57,33 +57,40 @@ class NextShot:
 
 
 @dataclass(frozen=True)
-class Setting:
-    """A hole as the kernels are given it, to be worked back for one golfer."""
+class HoleProblem:
+    """One hole for one golfer, as the kernels that solve it need it."""
 
     states: kernel.States
-    swings: shot_kernel.Swings
-    target: Target
+    shot_model: shot_kernel.ShotModel
+    constants: HoleConstants
 
     @property
     def content(self) -> list[object]:
-        """All that is in it."""
-        return [*self.swings, *self.target[:-1], *self.target.expected, *self.states]
+        """All numbers in it, from which the name of the stored solution is made."""
+        return [*self.shot_model, *self.constants[:-1], *self.constants.expected, *self.states]
 
 
 @dataclass(frozen=True, eq=False)
 class ExpectedStrokes:
-    """What remains on one hole, for one golfer; `grid` is what the kernels read.
+    """Expected strokes on one hole for one golfer.
 
-    `shots` are the best from each node, where any are known, and `setting` what they were worked out from.
+    Attributes
+    ----------
+    grid
+        Expected strokes by lie and place, as the kernels read them.
+    policy
+        The best shot from each grid point and lie; None where none was looked for.
+    problem
+        What the solution was found from; None where there is no policy.
     """
 
     grid: StrokesGrid
-    shots: kernel.Shots | None = None
-    setting: Setting | None = None
+    policy: kernel.Policy | None = None
+    problem: HoleProblem | None = None
 
     @property
-    def places(self) -> tuple[Floats, Floats]:
-        """Where nodes are [m]: x of the columns, and y of the rows."""
+    def axes(self) -> tuple[Floats, Floats]:
+        """Places of the grid [m]: x of its columns, and y of its rows."""
         _, rows, columns = self.grid.values.shape
         x, y = (
             start + np.arange(count) / self.grid.per_metre
@@ -92,42 +99,46 @@ class ExpectedStrokes:
         return x, y
 
     def at(self, lie: Lie, x: Floats, y: Floats) -> Floats:
-        """Return the strokes that remain off the green, between nodes and beyond the last as there."""
+        """Return the expected strokes off the green, interpolated; beyond the grid as at its edge."""
         grid = self.grid
         place = (y - grid.y0) * grid.per_metre, (x - grid.x0) * grid.per_metre
         return np.asarray(map_coordinates(grid.values[lie], place, order=1, mode="nearest", prefilter=False))
 
     def next_shot(self, lie: Lie, x: float, y: float) -> NextShot | None:
-        """Return the best shot from a place, to the target of the nearest node that has one, if any has."""
-        if self.shots is None:
+        """Return the best shot from a place: at the target of the nearest grid point that has one."""
+        if self.policy is None:
             return None
-        columns, rows = self.places
+        columns, rows = self.axes
         near = [
             (np.hypot(columns[j] - x, rows[i] - y), i, j)
             for i in np.flatnonzero(np.abs(rows - y) < rows[1] - rows[0])
             for j in np.flatnonzero(np.abs(columns - x) < columns[1] - columns[0])
-            if self.shots.lengths[lie, i, j] > 0
+            if self.policy.lengths[lie, i, j] > 0
         ]
         if not near:
             return None
         _, i, j = min(near)
-        length, bearing = (float(a[lie, i, j]) for a in (self.shots.lengths, self.shots.bearings))
+        length, bearing = (float(a[lie, i, j]) for a in (self.policy.lengths, self.policy.bearings))
         target = columns[j] + length * np.sin(bearing), rows[i] + length * np.cos(bearing)
         strokes = float(self.at(lie, np.array([x]), np.array([y]))[0])
         return NextShot(lie, x, y, strokes, (float(target[0]), float(target[1])))
 
 
-def by_distance(table: Floats, hole: Hole, ground: GroundMap, *, step: float = STEP) -> ExpectedStrokes:
-    """Return what remains by lie and distance alone, but for trees close by on the line to the pin.
+def strokes_by_distance(
+    table: Floats, hole: Hole, ground: GroundMap, *, step: float = STEP
+) -> ExpectedStrokes:
+    """Return expected strokes by lie and distance alone; trees close by on the line make a lie a recovery.
 
     Parameters
     ----------
     table
-        Mean strokes to hole out, shape (lies, metres), as `strokes.remaining` makes it.
+        As `make_strokes_table` makes it, shape (lies, distances).
+    step
+        Distance between grid points [m].
     """
-    places = _places(hole, ground, step)
-    recovery = np.interp(places.away, GRID, table[Lie.RECOVERY])
-    by_lie = [np.where(places.blocked, recovery, np.interp(places.away, GRID, row)) for row in table]
+    places = _hole_grid(hole, ground, step)
+    recovery = np.interp(places.away, DISTANCES, table[Lie.RECOVERY])
+    by_lie = [np.where(places.blocked, recovery, np.interp(places.away, DISTANCES, row)) for row in table]
     values, putts = np.array(by_lie, dtype=np.float32), table[Lie.GREEN].astype(np.float32)
     return ExpectedStrokes(places.grid._replace(values=values, putts=putts))
 
@@ -141,99 +152,111 @@ def solve_hole(
     out_of_bounds: OutOfBounds = "distance",
     step: float = STEP,
 ) -> ExpectedStrokes:
-    """Return what remains when the best next shot is played from everywhere.
+    """Return the expected strokes when the best shot is played from everywhere.
 
-    Once worked out it is kept in `disk_cache.folder`.
+    The solution is stored in `disk_cache.folder` and read back from there.
 
     Parameters
     ----------
+    shots
+        The golfer's shots off the ground.
     table
-        Mean strokes to hole out, shape (lies, metres), to begin with and far from the hole.
+        Expected strokes by lie and distance, shape (lies, distances): the first guess, and the values far
+        from the hole.
+    out_of_bounds
+        "distance" for stroke and distance (18.2), "drop" for Model Local Rule E-5.
+    step
+        Distance between grid points [m].
 
     Notes
     -----
-    It is dynamic programming, by improving a policy: a look for a good shot in each state, nearest the pin
-    first, and another for better ones among those around it; after each, sweeps work out what remains by the
-    shots as they are. A state is a node and a lie that is met there. Of a shot 64 outcomes are looked at,
-    with as many to the left as to the right. From trees and heavy rough a ball may be unplayable (19.2b, c).
+    This is dynamic programming by policy iteration. A state is a grid point and a lie that occurs there. The
+    first policy is found state by state, nearest the pin first. It is evaluated by sweeps over all states
+    until expected strokes change by less than `TOLERANCE`. Then each state takes the best of its own shot,
+    its neighbours' shots and shots close by, and the policy is evaluated again. Each shot has 64 outcomes,
+    as many to the left as to the right. From trees and heavy rough a ball may be declared unplayable (19.2b,
+    c).
     """
-    begun = by_distance(table, hole, ground, step=step).grid
-    grid = begun._replace(putts=shots.putts.astype(np.float32))
-    states = _places(hole, ground, step).states
-    set_out = setting(shots, hole, grid, states, out_of_bounds=out_of_bounds)
-    name = disk_cache.digest([code(), ground.digest, *set_out.content])
+    first = strokes_by_distance(table, hole, ground, step=step).grid
+    grid = first._replace(putts=shots.putts.astype(np.float32))
+    states = _hole_grid(hole, ground, step).states
+    problem = make_problem(shots, hole, grid, states, out_of_bounds=out_of_bounds)
+    name = disk_cache.digest([code_digest(), ground.digest, *problem.content])
     kept = disk_cache.load(name)
     if kept is not None:
         grid.values[:] = kept["values"]
-        return ExpectedStrokes(grid, kernel.Shots(kept["lengths"], kept["bearings"]), set_out)
-    best = kernel.Shots(np.zeros_like(grid.values), np.zeros_like(grid.values))
-    for look in (kernel.begin, kernel.improve_policy):
-        # What a drop costs changes with what remains.
-        place = _place(set_out.target, ground)
-        look(set_out.states, set_out.swings, place, best)
-        outcomes = outcomes_of(set_out.states, set_out.swings, place, best)
+        return ExpectedStrokes(grid, kernel.Policy(kept["lengths"], kept["bearings"]), problem)
+    policy = kernel.Policy(np.zeros_like(grid.values), np.zeros_like(grid.values))
+    for step_policy in (kernel.begin_policy, kernel.improve_policy):
+        # The cost of a drop changes with the expected strokes, so its store starts empty.
+        place = _hole_arrays(problem.constants, ground)
+        step_policy(problem.states, problem.shot_model, place, policy)
+        outcomes = play_policy(problem.states, problem.shot_model, place, policy)
         for _ in range(MOST_SWEEPS):
-            if kernel.evaluate_policy(set_out.states, outcomes, set_out.target) < SETTLED:
+            if kernel.evaluate_policy(problem.states, outcomes, problem.constants) < TOLERANCE:
                 break
-    disk_cache.save(name, {"values": grid.values, "lengths": best.lengths, "bearings": best.bearings})
-    return ExpectedStrokes(grid, best, set_out)
+    disk_cache.save(name, {"values": grid.values, "lengths": policy.lengths, "bearings": policy.bearings})
+    return ExpectedStrokes(grid, policy, problem)
 
 
-def setting(
+def make_problem(
     shots: ClubDispersion,
     hole: Hole,
     grid: StrokesGrid,
     states: kernel.States,
     *,
     out_of_bounds: OutOfBounds,
-) -> Setting:
-    """Return what the kernels need besides the ground."""
-    seen = target(
+) -> HoleProblem:
+    """Return what the kernels need of hole and golfer."""
+    constants = hole_constants(
         tee=hole.pin, pin=hole.pin, green=hole.green, expected=grid, lost_in_trees=LOST_IN_TREES,
         lost_in_heavy_rough=LOST_IN_HEAVY_ROUGH, out_of_bounds=out_of_bounds,
     )  # fmt: skip
     per_metre, area = singles(1 / LENGTHS[1], HOLE)
-    swings = shot_kernel.Swings(
-        shots.shots.astype(np.float32), per_metre, shots.longest.astype(np.float32), points(), area
+    shot_model = shot_kernel.ShotModel(
+        shots.shots.astype(np.float32), per_metre, shots.longest.astype(np.float32), make_misses(), area
     )
-    return Setting(states, swings, seen)
+    return HoleProblem(states, shot_model, constants)
 
 
-def _place(seen: Target, ground: GroundMap) -> shot_kernel.HoleArrays:
-    """Return a hole as one thread plays shots on it."""
+def _hole_arrays(constants: HoleConstants, ground: GroundMap) -> shot_kernel.HoleArrays:
+    """Return a hole with the working memory of one thread."""
     room = np.empty(shot_kernel.ROOM, dtype=np.float32)
     integers = np.empty(shot_kernel.INTEGERS, dtype=np.int32)
-    return shot_kernel.HoleArrays(seen, ground.grid, blank_memory(ground), room, integers)
+    return shot_kernel.HoleArrays(constants, ground.grid, blank_drop_cache(ground), room, integers)
 
 
-def outcomes_of(
-    states: kernel.States, swings: shot_kernel.Swings, place: shot_kernel.HoleArrays, best: kernel.Shots
+def play_policy(
+    states: kernel.States,
+    shot_model: shot_kernel.ShotModel,
+    place: shot_kernel.HoleArrays,
+    policy: kernel.Policy,
 ) -> kernel.Outcomes:
-    """Return where the best shot known from each state leads."""
-    shape = len(states.lies), shot_kernel.POINTS
+    """Return where the shot of each state leads."""
+    shape = len(states.lies), shot_kernel.MISSES
     x, y, penalties, lost = np.empty((4, *shape), dtype=np.float32)
     lies, holed = np.empty(shape, dtype=np.int8), np.empty(shape[0], dtype=np.float32)
     outcomes = kernel.Outcomes(lies, x, y, penalties, lost, holed)
-    kernel.play(states, swings, place, best, outcomes)
+    kernel.play_policy(states, shot_model, place, policy, outcomes)
     return outcomes
 
 
 @dataclass(frozen=True)
-class ShotOutcomes:
-    """A hole as the kernels are given it, and where the best shots known there lead."""
+class PolicyOutcomes:
+    """The problem of one hole for one golfer, and where the shots of its policy lead."""
 
-    setting: Setting
+    problem: HoleProblem
     outcomes: kernel.Outcomes
 
 
-@lru_cache(maxsize=4)  # asked for the chances of each score, and soon after for one ball in turn
-def follow_shots(expected: ExpectedStrokes, ground: GroundMap) -> ShotOutcomes:
-    """Return where the best shots known lead, on a hole that was worked back."""
-    assert expected.shots is not None  # noqa: S101
-    assert expected.setting is not None  # noqa: S101
-    place = _place(expected.setting.target, ground)
-    outcomes = outcomes_of(expected.setting.states, expected.setting.swings, place, expected.shots)
-    return ShotOutcomes(expected.setting, outcomes)
+@lru_cache(maxsize=4)  # score chances need it, and alternate shots soon after
+def follow_policy(expected: ExpectedStrokes, ground: GroundMap) -> PolicyOutcomes:
+    """Return where the shots of the policy lead, on a hole that `solve_hole` solved."""
+    assert expected.policy is not None  # noqa: S101
+    assert expected.problem is not None  # noqa: S101
+    place = _hole_arrays(expected.problem.constants, ground)
+    outcomes = play_policy(expected.problem.states, expected.problem.shot_model, place, expected.policy)
+    return PolicyOutcomes(expected.problem, outcomes)
 
 
 _MODULES: Final = (
@@ -245,30 +268,35 @@ _MODULES: Final = (
     "course/_ground_map_kernel",
     "common/_simd_kernel",
 )
-"""What works maps out."""
+"""Modules whose code decides the solution."""
 
 
 @cache
-def code() -> str:
-    """Return a name for the code that works maps out, so that those of another are not taken for its own."""
+def code_digest() -> str:
+    """Return a digest of the code that solves holes: solutions of other code are not read back."""
     package, made = Path(__file__).parents[1], blake2b()
     for name in _MODULES:
         made.update((package / f"{name}.py").read_bytes())
     return made.hexdigest()
 
 
-def within_reach(hole: Hole, reach: float) -> BaseGeometry:
-    """Return what lies within `reach` [m] of a hole's line or green, and a little behind its tees."""
+def within_reach(hole: Hole, distance: float) -> BaseGeometry:
+    """Return the area within a distance [m] of a hole's line or green, and a little behind its tees."""
     tees = shapely.points([(tee.x, tee.y) for tee in hole.tees])
-    parts = hole.line.buffer(reach, cap_style="flat"), hole.green.buffer(reach), *shapely.buffer(tees, BEHIND)
+    parts = (
+        hole.line.buffer(distance, cap_style="flat"),
+        hole.green.buffer(distance),
+        *shapely.buffer(tees, BEHIND),
+    )
     return shapely.union_all(parts)
 
 
 @dataclass(frozen=True)
-class _Places:
-    """What is the same for every golfer: where nodes are, how far from the pin, and what may be played from.
+class _HoleGrid:
+    """What is the same for every golfer on one hole.
 
-    `away` [row, column] is in metres; `blocked` says that trees stand close by on the line to the pin.
+    `away` [row, column] is the distance to the pin [m]. `blocked` tells where trees stand close by on the
+    line to the pin. `states` are the grid points and lies that a ball may be played from.
     """
 
     grid: StrokesGrid
@@ -278,8 +306,8 @@ class _Places:
 
 
 @lru_cache(maxsize=8)
-def _places(hole: Hole, ground: GroundMap, step: float) -> _Places:
-    """Return places about a hole; one node is at the pin, so that mirrored holes' are mirrored."""
+def _hole_grid(hole: Hole, ground: GroundMap, step: float) -> _HoleGrid:
+    """Return the grid of a hole. A grid point is at the pin, so that a mirrored hole has a mirrored grid."""
     corners = shapely.total_bounds([hole.line, hole.green, *(shapely.Point(t.x, t.y) for t in hole.tees)])
     before, after = (
         np.ceil((side * (corners[i : i + 2] - hole.pin) + MARGIN) / step).astype(int)
@@ -289,21 +317,21 @@ def _places(hole: Hole, ground: GroundMap, step: float) -> _Places:
     nothing = np.empty((len(Lie), rows, columns), dtype=np.float32)
     x0, y0, per_metre, pin_x, pin_y = singles(*(hole.pin - step * before), 1 / step, *hole.pin)
     grid = StrokesGrid(x0, y0, per_metre, pin_x, pin_y, nothing, nothing[0, 0])
-    x, y = np.meshgrid(*ExpectedStrokes(grid).places)
+    x, y = np.meshgrid(*ExpectedStrokes(grid).axes)
     blocked = np.empty(x.size, dtype=np.bool_)
     flat = x.ravel().astype(np.float32), y.ravel().astype(np.float32)
     all_blocked(*flat, pin_x, pin_y, CLIMB, ground.grid, blocked)
     away = np.hypot(x - hole.pin[0], y - hole.pin[1])
-    return _Places(grid, away, blocked.reshape(x.shape), _states(hole, ground, grid))
+    return _HoleGrid(grid, away, blocked.reshape(x.shape), _states(hole, ground, grid))
 
 
 def _states(hole: Hole, ground: GroundMap, grid: StrokesGrid) -> kernel.States:
-    """Return lie, row and column of what a ball may be played from near the hole, nearest the pin first."""
-    x, y = ExpectedStrokes(grid).places
-    # What is met between nodes: a node has a part in what is interpolated as far as those around it.
+    """Return the lie, row and column of every state near the hole, nearest the pin first."""
+    x, y = ExpectedStrokes(grid).axes
+    # Lies between grid points count too: values are interpolated there.
     parts = (np.arange(_PER_STEP) + 0.5) / _PER_STEP * (x[1] - x[0])
     fine = np.meshgrid(*((axis[:-1, None] + parts).ravel() for axis in (x, y)))
-    met = LIES[ground.at(*(axis.ravel() for axis in fine))].reshape(
+    met = LIE_BY_GROUND[ground.at(*(axis.ravel() for axis in fine))].reshape(
         len(y) - 1, _PER_STEP, len(x) - 1, _PER_STEP
     )
     east, north = np.meshgrid(x, y)
@@ -318,19 +346,19 @@ def _states(hole: Hole, ground: GroundMap, grid: StrokesGrid) -> kernel.States:
     away = np.hypot(x[columns] - hole.pin[0], y[rows] - hole.pin[1])
     order = np.argsort(away, kind="stable")
     lies, rows, columns = lies[order], rows[order], columns[order]
-    # Scouts are counted from the pin on, so that mirrored holes' are mirrored.
+    # Scouts are counted from the pin, so that a mirrored hole has mirrored scouts.
     on, up = np.round((hole.pin - np.array([x[0], y[0]])) / (x[1] - x[0])).astype(int)
     scouts = ((rows - up) % SCOUTS == 0) & ((columns - on) % SCOUTS == 0)
     return kernel.States(lies, rows, columns, scouts)
 
 
-def points() -> NDArray[np.float32]:
-    """Return how shots go wrong: along, across, through how much wood [m], and a chance of being mishit."""
-    u = Sobol(4, scramble=False).random(shot_kernel.POINTS // 2).T + 1 / shot_kernel.POINTS
-    # Student's t in the plane, of unit variance each way: how far off, and from straight on to straight back;
-    # the farthest off is so along as much as across.
+def make_misses() -> NDArray[np.float32]:
+    """Return the misses of a shot, in the order of `ShotModel.misses`."""
+    u = Sobol(4, scramble=False).random(shot_kernel.MISSES // 2).T + 1 / shot_kernel.MISSES
+    # Student's t in the plane, with unit variance each way, as a distance and a direction. The largest
+    # distance lies as much along as across.
     off, turn = np.sqrt((FREEDOM - 2) * (u[0] ** (-2 / FREEDOM) - 1)), np.pi * ((u[1] + 0.25) % 1)
     along, across, ways = off * np.cos(turn), off * np.sin(turn), -WAYS * np.log(u[2])
-    # In pairs, so that the first few are as even as all.
+    # In mirrored pairs, so that the first few are as even as all.
     pairs = [np.stack([along, side * across, ways, u[3]]) for side in (1, -1)]
-    return np.ascontiguousarray(np.stack(pairs, axis=2).reshape(4, shot_kernel.POINTS), dtype=np.float32)
+    return np.ascontiguousarray(np.stack(pairs, axis=2).reshape(4, shot_kernel.MISSES), dtype=np.float32)

@@ -1,4 +1,4 @@
-"""Scores: the chance of each number of strokes, from every place on a hole and then from its tee."""
+"""Score chances: the chance of each number of strokes from every place on a hole and from a tee."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,39 +13,40 @@ from holesim.common import disk_cache
 from holesim.course.ground_map import GroundMap
 from holesim.scoring import _expected_strokes_kernel as kernel
 from holesim.scoring import strokes_table
-from holesim.scoring.expected_strokes import ExpectedStrokes, ShotOutcomes, code, follow_shots
-from holesim.shot._relief_kernel import LIES
+from holesim.scoring.expected_strokes import ExpectedStrokes, PolicyOutcomes, code_digest, follow_policy
+from holesim.shot._relief_kernel import LIE_BY_GROUND
 from holesim.shot._strokes_grid_kernel import StrokesGrid
 from holesim.shot.relief import Finish, Lie, Lies
 
 Floats = NDArray[np.float64]
 
-MOST: Final = 12  # strokes that are told apart
+MOST_STROKES: Final = 12  # strokes; chances are known for 1 to this many
 _WHOLE: Final = 65535
 
 
 @dataclass(frozen=True)
 class ScoreChances:
-    """The chance of holing out in so many strokes or fewer, on one hole for one golfer.
+    """Cumulative chances of holing out, in so many strokes or fewer, on one hole for one golfer.
 
-    `within` [strokes - 1, lie, row, column] is at `grid`, `putted` [strokes - 1, metre] by distance.
+    `cumulative` [strokes - 1, lie, row, column] holds them at the points of `grid`, `putting` [strokes - 1,
+    metre] on the green by distance.
     """
 
     grid: StrokesGrid
-    within: NDArray[np.float32]
-    putted: NDArray[np.float32]
+    cumulative: NDArray[np.float32]
+    putting: NDArray[np.float32]
 
     @cached_property
     def by_place(self) -> NDArray[np.float32]:
-        """The chances at all places, shape (places, `MOST`): nodes lie by lie, then metres on the green."""
-        grid = self.within.reshape(MOST, -1)
-        return np.ascontiguousarray(np.concatenate([grid, self.putted], axis=1).T)
+        """All chances, shape (places, `MOST_STROKES`): grid points lie by lie, then metres on the green."""
+        grid = self.cumulative.reshape(MOST_STROKES, -1)
+        return np.ascontiguousarray(np.concatenate([grid, self.putting], axis=1).T)
 
     def weights(self, lies: NDArray[np.int64], x: Floats, y: Floats) -> csr_array:
-        """Return how much each place tells of balls that lie at x, y [m], shape (balls, places).
+        """Return weights that interpolate `by_place` at balls at x, y [m], shape (balls, places).
 
-        They are the same for every golfer. Between nodes it is bilinear, and beyond the last as there; on the
-        green it is by the distance.
+        They are the same for every golfer. Interpolation is bilinear off the green and by distance on it;
+        beyond the grid the values are those at its edge.
         """
         _, rows, columns = self.grid.values.shape
         v, u = (
@@ -57,166 +58,177 @@ class ScoreChances:
         at = (lies * rows + row) * columns + column
         green = lies == Lie.GREEN
         away = np.hypot(x - self.grid.pin_x, y - self.grid.pin_y)
-        away = np.clip(away, 0, self.putted.shape[1] - 1.001)
+        away = np.clip(away, 0, self.putting.shape[1] - 1.001)
         putt = len(Lie) * rows * columns + away.astype(int)
-        nought = np.zeros(len(x), dtype=int)
+        zeros = np.zeros(len(x), dtype=int)
         places = np.where(
             green,
-            np.stack([putt, putt + 1, nought, nought]),
+            np.stack([putt, putt + 1, zeros, zeros]),
             np.stack([at, at + 1, at + columns, at + columns + 1]),
         )
         weights = np.where(
             green,
-            np.stack([1 - away % 1, away % 1, nought, nought]),
+            np.stack([1 - away % 1, away % 1, zeros, zeros]),
             np.stack([(1 - v) * (1 - u), (1 - v) * u, v * (1 - u), v * u]),
         )
-        shape = len(x), len(Lie) * rows * columns + self.putted.shape[1]
+        shape = len(x), len(Lie) * rows * columns + self.putting.shape[1]
         return csr_array((weights.T.ravel(), places.T.ravel(), 4 * np.arange(len(x) + 1)), shape=shape)
 
     def at(self, lie: Lie, x: Floats, y: Floats) -> Floats:
-        """Return the chance of 1, 2, … `MOST` strokes or fewer, shape (balls, `MOST`)."""
+        """Return the chance of 1, 2, … `MOST_STROKES` strokes or fewer, shape (balls, `MOST_STROKES`)."""
         return np.asarray(self.weights(np.full(len(x), lie), x, y) @ self.by_place)
 
 
-def scores_by_mean(expected: ExpectedStrokes, chances_by_mean: strokes_table.Chances) -> ScoreChances:
-    """Return the chances that go with what remains on average, as `strokes_table.chances` has them."""
+def scores_by_mean(expected: ExpectedStrokes, chances_by_mean: strokes_table.ChancesByMean) -> ScoreChances:
+    """Return the score chances that go with the expected strokes at every place."""
     grid = expected.grid
     within, putted = (
-        np.ascontiguousarray(chances_by_mean.within(means.ravel(), MOST).T)
+        np.ascontiguousarray(chances_by_mean.cumulative(means.ravel(), MOST_STROKES).T)
         for means in (grid.values, grid.putts)
     )
-    return ScoreChances(grid, within.reshape(MOST, *grid.values.shape), putted)
+    return ScoreChances(grid, within.reshape(MOST_STROKES, *grid.values.shape), putted)
 
 
 def solve_scores(
-    expected: ExpectedStrokes, chances_by_mean: strokes_table.Chances, ground: GroundMap
+    expected: ExpectedStrokes, chances_by_mean: strokes_table.ChancesByMean, ground: GroundMap
 ) -> ScoreChances:
-    """Return the chances where the shots of `expected` are played; once worked out they are kept.
+    """Return the score chances of a golfer who plays the policy of `expected`; they are stored on disk.
 
-    Putts, places far from the hole, and all where no shots are known, go by the mean.
+    On the green, far from the hole, and everywhere if there is no policy, they follow from expected strokes.
 
     Notes
     -----
-    P(N ≤ n) from a place is the mean of P(N ≤ n - 1 - penalties) over where the outcomes of its shot lead.
+    P(N ≤ n) from a place is the mean of P(N ≤ n - 1 - penalties) over the places where its shot leads.
     """
-    begun = scores_by_mean(expected, chances_by_mean)
-    if expected.setting is None:
-        return begun
-    content = expected.setting.content
-    name = disk_cache.digest([code(), __name__, ground.digest, *content, begun.within, begun.putted])
+    first = scores_by_mean(expected, chances_by_mean)
+    if expected.problem is None:
+        return first
+    content = expected.problem.content
+    name = disk_cache.digest(
+        [code_digest(), __name__, ground.digest, *content, first.cumulative, first.putting]
+    )
     kept = disk_cache.load(name)
     if kept is None:
-        known = follow_shots(expected, ground)
-        states = known.setting.states
-        for n in range(1, MOST + 1):
-            chances = _chances(n, known, begun.putted[..., None], begun.within[..., None])
-            begun.within[n - 1, states.lies, states.rows, states.columns] = chances[:, 0]
-        kept = {"within": np.rint(begun.within * _WHOLE).astype(np.uint16)}
+        known = follow_policy(expected, ground)
+        states = known.problem.states
+        for n in range(1, MOST_STROKES + 1):
+            chances = _chances(n, known, first.putting[..., None], first.cumulative[..., None])
+            first.cumulative[n - 1, states.lies, states.rows, states.columns] = chances[:, 0]
+        kept = {"within": np.rint(first.cumulative * _WHOLE).astype(np.uint16)}
         disk_cache.save(name, kept)
-    # Rounded alike, whether worked out or read.
-    return ScoreChances(begun.grid, (kept["within"] / np.float32(_WHOLE)).astype(np.float32), begun.putted)
+    # Rounded in the same way, whether solved or read.
+    return ScoreChances(first.grid, (kept["within"] / np.float32(_WHOLE)).astype(np.float32), first.putting)
 
 
 @dataclass(frozen=True)
-class InTurn:
-    """The chances with one ball that any two of several golfers play in turn.
+class AlternateShotChances:
+    """Cumulative chances of holing out one ball that two of several golfers play in alternate shots.
 
-    `within` has an array [strokes - 1, lie, row, column, golfer who plays next] for each who plays after
-    that, and `putted` [strokes - 1, metre, golfer who putts] holds for all of them.
+    `cumulative` has one array [strokes - 1, lie, row, column, golfer who plays next] for each golfer who
+    plays the shot after that. `putting` [strokes - 1, metre, golfer who putts] is the same for all of these.
     """
 
-    within: tuple[NDArray[np.float32], ...]
-    putted: NDArray[np.float32]
+    cumulative: tuple[NDArray[np.float32], ...]
+    putting: NDArray[np.float32]
 
     def at(self, places: NDArray[np.int64], after: int) -> NDArray[np.float32]:
-        """Return the chance of 1, 2, … `MOST` strokes or fewer.
+        """Return the chance of 1, 2, … `MOST_STROKES` strokes or fewer.
 
         Parameters
         ----------
         places
-            Numbers of places, in rising order, as `ScoreChances.by_place` has them.
+            Numbers of places, rising, as in `ScoreChances.by_place`.
         after
             The golfer who plays after the one who plays next.
 
         Returns
         -------
-        Array of shape (places, `MOST`, golfers who play next).
+        Array of shape (places, `MOST_STROKES`, golfers who play next).
         """
-        grid = self.within[after].reshape(MOST, -1, len(self.within))
+        grid = self.cumulative[after].reshape(MOST_STROKES, -1, len(self.cumulative))
         count = grid.shape[1]
         putts = np.searchsorted(places, count)
-        found = [grid[:, places[:putts]], self.putted[:, places[putts:] - count]]
+        found = [grid[:, places[:putts]], self.putting[:, places[putts:] - count]]
         return np.ascontiguousarray(np.concatenate(found, axis=1).swapaxes(0, 1))
 
 
-def in_turn(alone: Sequence[ScoreChances], shots: Sequence[ShotOutcomes]) -> InTurn:
-    """Return the chances of any two who play one ball in turn, by those of each alone and their shots.
+def solve_alternate_shots(
+    alone: Sequence[ScoreChances], shots: Sequence[PolicyOutcomes]
+) -> AlternateShotChances:
+    """Return the score chances of any two golfers who play one ball in alternate shots.
 
-    Each plays the shots that would serve their own ball best; who has the first putt has them all, and far
-    from the hole's line chances stay as they are alone.
+    Each plays the policy that is best for their own ball. Whoever has the first putt takes them all. Far from
+    the hole's line the chances are those of the golfer alone.
+
+    Parameters
+    ----------
+    alone, shots
+        The score chances and the policy outcomes of each golfer.
 
     Notes
     -----
-    P(N ≤ n) where one plays is the mean of P(N ≤ n - 1 - penalties) where the other does.
+    P(N ≤ n) where one golfer plays is the mean of P(N ≤ n - 1 - penalties) where the other plays next.
     """
-    putted = np.stack([one.putted for one in alone], axis=-1)
-    begun = np.stack([one.within for one in alone], axis=-1)
-    within = tuple(begun.copy() for _ in alone)
-    for n in range(1, MOST + 1):
+    putted = np.stack([one.putting for one in alone], axis=-1)
+    first = np.stack([one.cumulative for one in alone], axis=-1)
+    within = tuple(first.copy() for _ in alone)
+    for n in range(1, MOST_STROKES + 1):
         found = [_chances(n, my_shots, putted, mine) for my_shots, mine in zip(shots, within, strict=True)]
         for i, (my_shots, mine) in enumerate(zip(shots, found, strict=True)):
-            states = my_shots.setting.states
+            states = my_shots.problem.states
             for j, theirs in enumerate(within):
                 theirs[n - 1, states.lies, states.rows, states.columns, i] = mine[:, j]
-    return InTurn(within, putted)
+    return AlternateShotChances(within, putted)
 
 
 def _chances(
-    n: int, shots: ShotOutcomes, putted: NDArray[np.float32], then: NDArray[np.float32]
+    n: int, shots: PolicyOutcomes, putted: NDArray[np.float32], then: NDArray[np.float32]
 ) -> NDArray[np.float32]:
-    """Return each state's chances of n strokes or fewer by these shots, after which others hold.
+    """Return the chance of n strokes or fewer from each state, given the chances `then` after its shot.
 
-    They are of shape (states, golfers), as `then` and `putted` have golfers last.
+    `then` and `putting` have golfers on their last axis, and so has the result, of shape (states, golfers).
     """
-    states = shots.setting.states
+    states = shots.problem.states
     chances = np.empty((len(states.lies), then.shape[-1]), dtype=np.float32)
-    kernel.distribute(n, states, shots.outcomes, shots.setting.target, putted, then, chances)
+    kernel.spread_chances(n, states, shots.outcomes, shots.problem.constants, putted, then, chances)
     return chances
 
 
-def from_tee(lies: Lies, cost: strokes_table.Strokes, ground: GroundMap, scores: ScoreChances) -> Floats:
-    """Return the chance of 1, 2, … strokes or fewer from a tee, whose drives end in `lies` and cost `cost`.
+def scores_from_tee(
+    lies: Lies, cost: strokes_table.TeeStrokes, ground: GroundMap, scores: ScoreChances
+) -> Floats:
+    """Return the chance of 1, 2, … strokes or fewer from a tee whose drives end in `lies` and cost `cost`.
 
     Returns
     -------
-    Array of shape (drives, `MOST` + 1): each drive's, whose mean is the tee's.
+    Array of shape (drives, `MOST_STROKES` + 1), a row for each drive. Their mean is the tee's.
     """
-    kept, dropped = shares_kept(lies, cost)
-    met, penalties = played_from(lies, ground)
+    kept, dropped = shares_played_on(lies, cost)
+    met, penalties = next_lies(lies, ground)
     chances = scores.weights(met, lies.x, lies.y) @ scores.by_place
-    total = np.zeros((len(lies.x), MOST + 1))
+    total = np.zeros((len(lies.x), MOST_STROKES + 1))
     for spent in np.unique(penalties):
         those = np.flatnonzero(penalties == spent)
-        total[those, 1 + spent :] += kept[those, None] * chances[those, : MOST - spent]
+        total[those, 1 + spent :] += kept[those, None] * chances[those, : MOST_STROKES - spent]
     if dropped.any():
-        total[:, 3:] += dropped[:, None] * scores.at(Lie.FAIRWAY, lies.x, lies.y)[:, : MOST - 2]
-    # A drive that is replayed is the tee's own chance, two strokes later.
+        total[:, 3:] += dropped[:, None] * scores.at(Lie.FAIRWAY, lies.x, lies.y)[:, : MOST_STROKES - 2]
+    # A replayed drive has the tee's own chances, two strokes later.
     tee, replayed = total.mean(axis=0), cost.replayed.mean()
-    for n in range(2, MOST + 1):
+    for n in range(2, MOST_STROKES + 1):
         tee[n] += replayed * tee[n - 2]
     total[:, 2:] += cost.replayed[:, None] * tee[:-2]
     return total
 
 
-def shares_kept(lies: Lies, cost: strokes_table.Strokes) -> tuple[Floats, Floats]:
-    """Return the share of each drive that is played on, and that which is dropped for when lost."""
+def shares_played_on(lies: Lies, cost: strokes_table.TeeStrokes) -> tuple[Floats, Floats]:
+    """Return the chance that each drive is played on, and the chance that it is lost and dropped for."""
     again = 2 + cost.expected
     kept = (1 - lies.lost) * ~(lies.may_replay & (lies.cost > again))
     return kept, lies.lost * (lies.lost_cost <= again)
 
 
-def played_from(lies: Lies, ground: GroundMap) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Return the lie of each ball that is played on, and the penalty strokes it has cost."""
-    met = LIES[ground.at(lies.x, lies.y)].astype(np.int64)
+def next_lies(lies: Lies, ground: GroundMap) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return the lie from which each ball is played on, and the penalty strokes it has cost."""
+    met = LIE_BY_GROUND[ground.at(lies.x, lies.y)].astype(np.int64)
     met[(lies.finish == Finish.OUT) | (met < 0)] = Lie.FAIRWAY
     return met, np.where(lies.finish == Finish.OUT, 2, lies.finish == Finish.PENALTY)

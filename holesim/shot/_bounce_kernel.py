@@ -1,7 +1,8 @@
 """Compiled bounce and run: blocks of balls over the ground map, until each has stopped.
 
-Knows only floats and arrays; `holesim.bounce` says where the numbers come from. Arithmetic goes over a whole
-block without branches; only the look-ups between go ball by ball, and close the ranks of those still moving.
+Knows only floats and arrays; `holesim.shot.bounce` says where the numbers come from. Arithmetic runs over a
+whole block without branches. The look-ups in between go ball by ball and close the gaps that stopped balls
+leave.
 """
 
 from math import pi, sqrt
@@ -15,25 +16,27 @@ from holesim.course._ground_map_kernel import incline, survey, turf
 RESTITUTION, FRICTION, GIVE, ROLLING, STOPS = range(5)
 GROUNDS = 10
 
-LEAN = single(15.4 / (18.6 * 44.4))  # radians of lean for each m/s and each radian from the vertical
-GRAZE2 = single((11.0 * pi / 180.0) ** 2)  # below this angle the crater has less depth to lean in; squared
-REBOUND = single(0.3)  # of its speed of descent, the most that a grazing ball keeps
+LEAN = single(15.4 / (18.6 * 44.4))  # rad of lean for each m/s and each radian of the path from the vertical
+GRAZE2 = single(
+    (11.0 * pi / 180.0) ** 2
+)  # rad², of the angle below which the crater is too shallow to lean in
+REBOUND = single(0.3)  # largest share of its speed of descent that a grazing ball keeps
 HOP_DRAG = single(0.0046)  # 1/m; drag of a ball without spin, over its mass and the square of its speed
-GRASS2 = single(7.0**2)  # (m/s)² at which the drag of the grass is as much as rolling resistance
+GRASS2 = single(7.0**2)  # (m/s)² at which the drag of the grass equals rolling resistance
 HOP = single(0.4)  # m/s of rise below which a ball no longer clears the grass
 STAND_STILL2 = single(0.05**2)  # (m/s)²
 EDGE_STEP = single(0.4)  # m of roll between look-ups where an outline passes
 TURN = single(0.1)  # rad that a slope may turn a ball between look-ups
-SAME_SLOPE = single(8)  # m of roll for which a slope may stand, where the ground is not even
+SAME_SLOPE = single(8)  # m of roll for which one slope is taken, where the ground is not even
 
 MAX_BOUNCES = 30
 MAX_ROLLS = 2000
 
 LANES = 256  # balls to a block
 # Rows of a block: place, velocity, level spin, the surface under the ball, the distance to the next outline,
-# the rise of the ground for each metre to the east and to the north, and what a step leads to.
+# the slope of the ground to the east and to the north, and the speed of rise after a bounce.
 (
-    X, Y, VX, VY, VZ, WX, WY, _RESTITUTION, _FRICTION, _GIVE, _ROLLING, _CLEAR, _EAST, _NORTH, RISE,
+    X, Y, VX, VY, VZ, WX, WY, _RESTITUTION, _FRICTION, _GIVE, _ROLLING, _CLEARANCE, _EAST, _NORTH, RISE,
 ) = (LANES * row for row in range(15))  # fmt: skip
 ROWS = 15
 ROOM, INTEGERS = (2 * ROWS + 2) * LANES, 3 * LANES
@@ -59,16 +62,16 @@ def _descent(down, level):  # type: ignore[no-untyped-def]
 
 @inline
 def kick(level, vz, back, roll, restitution, friction, give, radius):  # type: ignore[no-untyped-def]
-    """Return what a bounce off level ground leaves, along the travel and to its right, and up.
+    """Return the velocity after a bounce off level ground (forward, right and up), and the two spins.
 
-    `level` and `vz` are the velocity it meets the ground with, `back` and `roll` its spin about the level
-    axis square to the travel and about the travel. Returns velocity forward, right and up, and the spins.
+    `level` and `vz` are the velocity before it. `back` is the spin about the level axis square to the travel,
+    `roll` the spin about the direction of travel.
     """
     speed = sqrt(level * level + vz * vz)
-    # The ball digs a crater whose far wall it leaves by: a slope against its travel.
+    # The ball digs a crater and leaves off its far wall: a slope that faces it.
     descent = _descent(-vz, level)
     lean = give * LEAN * speed * (_RIGHT - descent)
-    # Smoothly at most what a shallow crater has room for, and never past meeting the ball square.
+    # A smooth limit for shallow craters; and the wall never leans past square to the path.
     q = min(lean * GRAZE2 / (descent * descent * abs(descent) + _TINY), single(1e4))
     q *= q
     lean = min(lean / sqrt(sqrt(_ONE + q * q)), _RIGHT - descent)
@@ -76,9 +79,9 @@ def kick(level, vz, back, roll, restitution, friction, give, radius):  # type: i
     q = lean * lean
     s = lean * (((single(-1.83e-4) * q + single(8.3315e-3)) * q - single(0.16666650)) * q + _ONE)
     c = ((single(-1.29e-3) * q + single(4.16468e-2)) * q - single(0.49999)) * q + _ONE
-    into = level * s - vz * c  # speed into the leaning ground
-    along = level * c + vz * s  # and along it, in the vertical plane of travel
-    # Slip of the contact point, forward and to the right: velocity plus what the spin adds at the bottom.
+    into = level * s - vz * c  # speed into the wall
+    along = level * c + vz * s  # speed along it, in the vertical plane of travel
+    # Slip of the contact point, forward and to the right: the velocity plus that of the spinning surface.
     slip_f, slip_s = along + radius * back, -radius * roll
     slip = sqrt(slip_f * slip_f + slip_s * slip_s) + _TINY
     penner = (single(0.000903) * into - single(0.0375)) * into + single(0.510)
@@ -94,7 +97,7 @@ def kick(level, vz, back, roll, restitution, friction, give, radius):  # type: i
 
 @inline
 def _strike(vx, vy, vz, wx, wy, restitution, friction, give, radius):  # type: ignore[no-untyped-def]
-    """Return velocity and the level components of spin after one bounce off level ground."""
+    """Return velocity and level spin, east and north, after one bounce off level ground."""
     level = sqrt(vx * vx + vy * vy) + _TINY
     hx, hy = vx / level, vy / level
     back, roll = wx * hy - wy * hx, wx * hx + wy * hy
@@ -110,9 +113,9 @@ def _strike(vx, vy, vz, wx, wy, restitution, friction, give, radius):  # type: i
 
 @inline
 def leap(level, time):  # type: ignore[no-untyped-def]
-    """Return how far a ball of so much level speed hops for each m/s of it, and what share of it is left.
+    """Return the length of a hop over the level speed [s], and the share of the level speed that is left.
 
-    A hop is low and short: drag takes from the level speed alone.
+    A hop is low and short, so drag acts on the level speed alone.
     """
     slowing = HOP_DRAG * level * time
     # ln(1 + slowing)/slowing, as slowing is small.
@@ -124,7 +127,7 @@ def hop(b, count, radius, gravity):  # type: ignore[no-untyped-def]
     """Bounce the balls of a block off the ground, and hop."""
     for j in range(count):
         vx, vy, vz = b[VX + j], b[VY + j], b[VZ + j]
-        # The ground rises by `steep` a metre along (ex, ey). It is turned level and back.
+        # The ground has slope `steep` along (ex, ey). Turn it level, bounce, and turn back.
         steep = sqrt(b[_EAST + j] * b[_EAST + j] + b[_NORTH + j] * b[_NORTH + j])
         ex, ey = (b[_EAST + j] + _TINY) / (steep + _TINY), b[_NORTH + j] / (steep + _TINY)
         c = _ONE / sqrt(_ONE + steep * steep)
@@ -151,7 +154,7 @@ def hop(b, count, radius, gravity):  # type: ignore[no-untyped-def]
 
 @part
 def roll(b, count, gravity):  # type: ignore[no-untyped-def]
-    """Roll the balls of a block to the next place where the ground may change, or until they stop."""
+    """Roll the balls of a block to where the ground may change, or until they stop."""
     for j in range(count):
         vx, vy, slope_x, slope_y = b[VX + j], b[VY + j], b[_EAST + j], b[_NORTH + j]
         steep2 = slope_x * slope_x + slope_y * slope_y
@@ -166,7 +169,7 @@ def roll(b, count, gravity):  # type: ignore[no-untyped-def]
         stop = log2(_ONE + v2 / max(ratio, _TINY)) * _LN2 / (_TWO * grass)
         stop = stop if a > _NOUGHT else single(1e9)
         bend = TURN * v2 / (gravity * sqrt(steep2) + _TINY)
-        part = min(stop, max(b[_CLEAR + j], EDGE_STEP), max(bend, EDGE_STEP))
+        part = min(stop, max(b[_CLEARANCE + j], EDGE_STEP), max(bend, EDGE_STEP))
         left2 = (v2 + ratio) * exp2(single(-2) * _LOG2E * grass * part) - ratio
         left = sqrt(max(left2, _NOUGHT)) if part < stop else _NOUGHT
         b[X + j] += vx / speed * part
@@ -182,7 +185,7 @@ def roll(b, count, gravity):  # type: ignore[no-untyped-def]
 
 @inline
 def load(b, j, x, y, vx, vy, vz, back):  # type: ignore[no-untyped-def]
-    """Put a ball that lands with so much backspin into place `j` of a block."""
+    """Put a ball that lands with backspin `back` into place `j` of a block."""
     level = sqrt(vx * vx + vy * vy) + _TINY
     b[X + j], b[Y + j], b[VX + j], b[VY + j], b[VZ + j] = x, y, vx, vy, vz
     # The axis is level and to the right of the travel.
@@ -190,32 +193,36 @@ def load(b, j, x, y, vx, vy, vz, back):  # type: ignore[no-untyped-def]
 
 
 @inline
-def stand(b, k, code, clear, grid, surfaces):  # type: ignore[no-untyped-def]
-    """Note the ground under ball `k`."""
+def stand(b, k, code, clearance, grid, surfaces):  # type: ignore[no-untyped-def]
+    """Store the ground under ball `k`."""
     x, y = b[X + k], b[Y + k]
     firmness = np.int32(grid.firmness[0, 0]) if grid.even else turf(x, y, grid)
     kind = np.uint32(code + GROUNDS * firmness)
     b[_RESTITUTION + k], b[_FRICTION + k] = surfaces[kind, RESTITUTION], surfaces[kind, FRICTION]
-    b[_GIVE + k], b[_ROLLING + k], b[_CLEAR + k] = surfaces[kind, GIVE], surfaces[kind, ROLLING], clear
+    b[_GIVE + k], b[_ROLLING + k], b[_CLEARANCE + k] = (
+        surfaces[kind, GIVE],
+        surfaces[kind, ROLLING],
+        clearance,
+    )
     b[_EAST + k], b[_NORTH + k] = _NOUGHT, _NOUGHT
     if not grid.even:
         _, b[_EAST + k], b[_NORTH + k] = incline(x, y, grid)
-        b[_CLEAR + k] = min(clear, SAME_SLOPE)
+        b[_CLEARANCE + k] = min(clearance, SAME_SLOPE)
 
 
 @inline
-def move(source, j, target, k, order, order_to):  # type: ignore[no-untyped-def]
+def move(source, j, into_block, k, order, order_to):  # type: ignore[no-untyped-def]
     """Move ball `j` of one block to place `k` of another."""
     for row in range(_RESTITUTION // LANES):
-        target[row * LANES + k] = source[row * LANES + j]
+        into_block[row * LANES + k] = source[row * LANES + j]
     order_to[k] = order[j]
 
 
 @part
-def run_block(b, r, order, order_r, count, grid, surfaces, radius, gravity, rest, ground):  # type: ignore[no-untyped-def]
-    """Run the first `count` balls of block `b` until they stop; `r` is room for those that roll.
+def run_block(b, r, order, order_r, count, grid, surfaces, radius, gravity, finish, ground):  # type: ignore[no-untyped-def]
+    """Run the first `count` balls of block `b` until they stop; `r` is working memory for balls that roll.
 
-    Fills, for each, `rest` with x and, LANES later, y, and `ground` with what is there.
+    Fills `finish` with the x of each ball and, `LANES` places later, its y, and `ground` with its ground.
     """
     moving, rolling = count, whole(0)
     for j in range(count):
@@ -226,17 +233,17 @@ def run_block(b, r, order, order_r, count, grid, surfaces, radius, gravity, rest
         kept = whole(0)
         for j in range(moving):
             i = order[j]
-            code, clear = survey(b[X + j], b[Y + j], grid)
+            code, clearance = survey(b[X + j], b[Y + j], grid)
             if surfaces[code, STOPS] > _NOUGHT:
-                rest[i], rest[LANES + i], ground[i] = b[X + j], b[Y + j], code
+                finish[i], finish[LANES + i], ground[i] = b[X + j], b[Y + j], code
                 continue
             if bounce > 0 and (b[RISE + j] < HOP or bounce == MAX_BOUNCES):
                 move(b, j, r, rolling, order, order_r)
-                stand(r, rolling, code, clear, grid, surfaces)
+                stand(r, rolling, code, clearance, grid, surfaces)
                 rolling += 1
                 continue
             move(b, j, b, kept, order, order)
-            stand(b, kept, code, clear, grid, surfaces)
+            stand(b, kept, code, clearance, grid, surfaces)
             kept += 1
         moving = kept
         if moving == 0:
@@ -248,25 +255,25 @@ def run_block(b, r, order, order_r, count, grid, surfaces, radius, gravity, rest
         kept = whole(0)
         for j in range(rolling):
             i = order_r[j]
-            code, clear = survey(r[X + j], r[Y + j], grid)
+            code, clearance = survey(r[X + j], r[Y + j], grid)
             still = r[VX + j] * r[VX + j] + r[VY + j] * r[VY + j] <= STAND_STILL2
             if still or surfaces[code, STOPS] > _NOUGHT or step == MAX_ROLLS - 1:
-                rest[i], rest[LANES + i], ground[i] = r[X + j], r[Y + j], code
+                finish[i], finish[LANES + i], ground[i] = r[X + j], r[Y + j], code
             else:
                 move(r, j, r, kept, order_r, order_r)
-                stand(r, kept, code, clear, grid, surfaces)
+                stand(r, kept, code, clearance, grid, surfaces)
                 kept += 1
         rolling = kept
 
 
 @entry
 def run(  # type: ignore[no-untyped-def]
-    x, y, vx, vy, vz, back, grid, surfaces, radius, gravity, room, lanes, rest, ground
+    x, y, vx, vy, vz, back, grid, surfaces, radius, gravity, room, lanes, finish, ground
 ):  # fmt: skip
-    """Fill `rest` (2, balls) with where each ball stops and `ground` with what is there.
+    """Fill `finish` (2, balls) with where each ball stops and `ground` with the ground there.
 
-    `back` is backspin, about a level axis square to the travel and to its right. `room` and `lanes` are for
-    `ROOM` numbers and `INTEGERS`.
+    `back` is the spin about the level axis to the right of the travel. `room` and `lanes` are working memory
+    for `ROOM` floats and `INTEGERS` integers.
     """
     b, r, place = room[: ROWS * LANES], room[ROWS * LANES : 2 * ROWS * LANES], room[2 * ROWS * LANES :]
     order, order_r, code = lanes[:LANES], lanes[LANES : 2 * LANES], lanes[2 * LANES :]
@@ -279,4 +286,4 @@ def run(  # type: ignore[no-untyped-def]
             )
         run_block(b, r, order, order_r, count, grid, surfaces, radius, gravity, place, code)
         for j in range(count):
-            rest[0, at + j], rest[1, at + j], ground[at + j] = place[j], place[LANES + j], code[j]
+            finish[0, at + j], finish[1, at + j], ground[at + j] = place[j], place[LANES + j], code[j]

@@ -1,7 +1,8 @@
-"""Compiled flight: blocks of drives stepped together, without branches, through a fourth-order integration.
+"""Compiled flight: blocks of drives integrated together, to fourth order and without branches.
 
-Knows only floats and arrays; `holesim.flight` gives them names, and says where the numbers come from. A drive
-takes as many steps as any other, each a share of the time that is left to it, so that no drive waits.
+Knows only floats and arrays; `holesim.shot.flight` gives them names and says where the numbers come from.
+Every drive takes the same number of steps, each a share of its own remaining time, so that no drive waits for
+another.
 """
 
 from math import sqrt
@@ -16,15 +17,15 @@ from holesim.common._simd_kernel import entry, exp2, inline, log2, part, single
     SPIN_DECAY, DYNAMIC, WIND_X, WIND_Y, ROUGHNESS, GRAVITY, RADIUS,
 ) = range(17)  # fmt: skip
 
-# Each step is a share of the time that is left by the present acceleration, and the first are no longer than
-# so many seconds: the wind profile is singular at the ground, so steps grow from it and come down on it.
-# They were sought for the least error of landings, in winds up to 40 mph.
+# Each step is a share of the remaining time, estimated from the present acceleration; the first steps have
+# upper limits in seconds. The wind profile is singular at the ground, so steps are short near it. The numbers
+# were searched for the least error of landings in winds up to 40 mph.
 FIRST_STEPS = (0.011, 0.036, 0.078, 0.14, 0.25)
 FIRST_SHARE = 0.3
 SHARES = (
     0.047, 0.043, 0.068, 0.066, 0.063, 0.078, 0.1, 0.14, 0.16, 0.19, 0.27, 0.41, 0.5, 0.84, 0.947, 1.0,
 )  # fmt: skip
-POINTS = len(SHARES)  # of a track: where these steps end, the last at the landing
+POINTS = len(SHARES)  # of a track: the ends of these steps, the last at the landing
 
 LANES = 128  # drives to a block
 START = 7  # rows of a start, as `start_of` has them
@@ -35,9 +36,9 @@ _MOST_LIFT = single(0.75)
 _SIXTH, _TINY = single(1 / 6), single(1e-12)
 
 
-# Rows of a block: state, time and apex; the planes of the spin, as `start_of` has them; a stage's state and
-# airspeed; the step [s], and what it adds; the height of the ground it comes down to, the time left until
-# then, and whether it is still up, 1 or 0.
+# Rows of a block: state, time and apex; the planes of the spin, as in `start_of`; state and airspeed of a
+# stage; the step [s] and its increments; the height of the ground below the landing, the time left until
+# then, and 1 while the drive is up, else 0.
 (
     X, Y, Z, VX, VY, VZ, SPIN, TIME, APEX, _XY, _XZ, _YZ,
     _SZ, _SVX, _SVY, _SVZ, _SSPIN, _WIND, _SPEED, _RATIO, _DRAG, _LIFT,
@@ -62,14 +63,14 @@ def _coefficients(ratio, speed, power, law):  # type: ignore[no-untyped-def]
 
 @inline
 def _levelled(ratio, law):  # type: ignore[no-untyped-def]
-    """Return the spin ratio, levelling off."""
+    """Return the spin ratio with its levelling off."""
     over = max(ratio - law[LEVEL_FROM], _NOUGHT) / law[LEVEL_ROOM]
     return min(ratio, law[LEVEL_FROM]) + law[LEVEL_ROOM] * (_ONE - exp2(over * single(-1.44269504)))
 
 
 @part
 def coefficients(b, law):  # type: ignore[no-untyped-def]
-    """Work out drag and lift of a block from its spin ratios and speeds."""
+    """Fill in drag and lift of a block from its spin ratios and speeds."""
     if law[LIFT_POWER] == _ONE:
         for j in range(LANES):
             s = _levelled(b[_RATIO + j], law)
@@ -83,7 +84,7 @@ def coefficients(b, law):  # type: ignore[no-untyped-def]
 
 @part
 def _meet_air(b, law):  # type: ignore[no-untyped-def]
-    """Work out wind, airspeed, drag and lift at a stage: in short loops, whose turns a processor overlaps."""
+    """Fill in wind, airspeed, drag and lift at a stage. Short loops let the processor overlap iterations."""
     for j in range(LANES):
         b[_WIND + j] = log2(max(b[_SZ + j] / law[ROUGHNESS], _ONE))
     for j in range(LANES):
@@ -111,7 +112,7 @@ def _rates(b, j, law):  # type: ignore[no-untyped-def]
 
 @inline
 def _go(b, j, h, ax, ay, az, decay):  # type: ignore[no-untyped-def]
-    """Go to the next stage, a time `h` into the step, by the rates of this one."""
+    """Set the next stage, a time `h` into the step, from the rates of this one."""
     b[_SZ + j] = b[Z + j] + h * b[_SVZ + j]
     b[_SVX + j] = b[VX + j] + h * ax
     b[_SVY + j] = b[VY + j] + h * ay
@@ -121,7 +122,7 @@ def _go(b, j, h, ax, ay, az, decay):  # type: ignore[no-untyped-def]
 
 @inline
 def _depart(b, j, h, ax, ay, az, decay):  # type: ignore[no-untyped-def]
-    """Begin a step of a time `h` by the rates of where the drive is."""
+    """Begin a step of length `h` with the rates at the drive's present state."""
     b[STEP + j] = h
     b[_DX + j], b[_DY + j], b[_DZ + j] = b[VX + j], b[VY + j], b[VZ + j]
     b[_DVX + j], b[_DVY + j], b[_DVZ + j], b[_DSPIN + j] = ax, ay, az, decay
@@ -130,7 +131,7 @@ def _depart(b, j, h, ax, ay, az, decay):  # type: ignore[no-untyped-def]
 
 @part
 def _stand(b, law):  # type: ignore[no-untyped-def]
-    """Make where each drive is the first stage of a step."""
+    """Make each drive's present state the first stage of a step."""
     for j in range(LANES):
         b[_SZ + j], b[_SVX + j], b[_SVY + j] = b[Z + j], b[VX + j], b[VY + j]
         b[_SVZ + j], b[_SSPIN + j] = b[VZ + j], b[SPIN + j]
@@ -139,7 +140,7 @@ def _stand(b, law):  # type: ignore[no-untyped-def]
 
 @part
 def begin(b, longest, share, law):  # type: ignore[no-untyped-def]
-    """Choose the length of each drive's step, and begin it."""
+    """Choose the step of each drive, at most `longest` [s] and a `share` of its time left, and begin it."""
     _stand(b, law)
     for j in range(LANES):
         ax, ay, az, decay = _rates(b, j, law)
@@ -152,7 +153,7 @@ def begin(b, longest, share, law):  # type: ignore[no-untyped-def]
 
 @part
 def _stage(b, weight, ahead, law):  # type: ignore[no-untyped-def]
-    """Add a stage's rates, so weighted, and go to the next stage, a share `ahead` of the step."""
+    """Add a stage's rates with a weight, and set the next stage, a share `ahead` of the step."""
     _meet_air(b, law)
     for j in range(LANES):
         ax, ay, az, decay = _rates(b, j, law)
@@ -168,7 +169,7 @@ def _stage(b, weight, ahead, law):  # type: ignore[no-untyped-def]
 
 @part
 def end(b, law):  # type: ignore[no-untyped-def]
-    """End a step that has begun, of the classical fourth-order Runge-Kutta method."""
+    """Finish a step of the classical fourth-order Runge-Kutta method that `begin` began."""
     _stage(b, _TWO, _HALF, law)
     _stage(b, _TWO, _ONE, law)
     _stage(b, _ONE, _NOUGHT, law)
@@ -176,7 +177,7 @@ def end(b, law):  # type: ignore[no-untyped-def]
         h, z, vz = b[STEP + j], b[Z + j], b[VZ + j]
         sixth = _SIXTH * h
         dz, dvz = sixth * b[_DZ + j], sixth * b[_DVZ + j]
-        # At the apex the climb, near enough linear, runs out inside the step.
+        # At the apex the speed of climb, nearly linear in time, passes 0 inside the step.
         top = z - _HALF * vz * vz * h / dvz if vz > _NOUGHT and vz + dvz <= _NOUGHT else z + dz
         b[APEX + j] = max(b[APEX + j], top)
         b[Z + j], b[VZ + j] = z + dz, vz + dvz
@@ -190,7 +191,7 @@ def end(b, law):  # type: ignore[no-untyped-def]
 
 @part
 def go_on(b, law):  # type: ignore[no-untyped-def]
-    """Take each drive of a block on by the time in its row `STEP`, or back."""
+    """Take each drive of a block forward, or back, by the time in its row `STEP`."""
     _stand(b, law)
     for j in range(LANES):
         ax, ay, az, decay = _rates(b, j, law)
@@ -200,11 +201,11 @@ def go_on(b, law):  # type: ignore[no-untyped-def]
 
 @inline
 def start_of(speed, angle, direction, spin, tilt):  # type: ignore[no-untyped-def]
-    """Return what a drive starts from: vx, vy, vz, spin, and the planes that its spin turns in.
+    """Return the state at the launch: vx, vy, vz, spin, and the three planes in which the spin turns.
 
-    The axis is square to the launch and keeps its direction. Lift lies where a quarter turn about it takes
-    the airspeed, less what of that is along the axis. The turn takes the launch, u, to its lift, l: for the
-    plane xy its number is ux·ly - uy·lx, and so on. Arrays do as well, by `py_func`.
+    The axis is square to the launch and keeps its direction. Lift points where a quarter turn about the axis
+    takes the part of the airspeed that is square to it. The turn takes the direction of launch u to that of
+    lift l, and its component in the plane xy is ux·ly - uy·lx, and so on. `py_func` takes arrays too.
     """
     up, level = np.sin(angle), np.cos(angle)
     right, ahead = np.sin(direction), np.cos(direction)
@@ -222,7 +223,7 @@ def start_of(speed, angle, direction, spin, tilt):  # type: ignore[no-untyped-de
 
 @part
 def load(b, start, at, filled):  # type: ignore[no-untyped-def]
-    """Put the drives from `at` on at the start of a block, and the last of them in the lanes left over."""
+    """Put `filled` drives, from number `at` on, into a block; the last also fills the lanes left over."""
     b[:_XY] = _NOUGHT
     for row in range(4):
         for j in range(LANES):
@@ -236,7 +237,7 @@ def load(b, start, at, filled):  # type: ignore[no-untyped-def]
 
 @entry
 def coefficients_all(ratio, reynolds, law, b, drag, lift):  # type: ignore[no-untyped-def]
-    """Fill `drag` and `lift` of a ball at spin ratios and Reynolds numbers, its crisis being one."""
+    """Fill `drag` and `lift` at spin ratios and Reynolds numbers; the crisis in `law` is one too."""
     for at in range(0, len(ratio), LANES):
         filled = min(LANES, len(ratio) - at)
         for j in range(LANES):
@@ -248,7 +249,7 @@ def coefficients_all(ratio, reynolds, law, b, drag, lift):  # type: ignore[no-un
 
 @part
 def note(b, k, at, filled, track):  # type: ignore[no-untyped-def]
-    """Note where the drives of a block are as point `k` of their tracks."""
+    """Store the places of the drives of a block as point `k` of their tracks."""
     for row in range(3):
         for j in range(filled):
             track[k, row, at + j] = b[row * LANES + j]
@@ -256,7 +257,7 @@ def note(b, k, at, filled, track):  # type: ignore[no-untyped-def]
 
 @part
 def unload(b, at, filled, landing):  # type: ignore[no-untyped-def]
-    """Fill the landings of the drives of a block."""
+    """Fill in the landings of the drives of a block."""
     for j in range(filled):
         landing[0, at + j], landing[1, at + j] = b[X + j], b[Y + j]
         for row in range(LANDING - 2):
@@ -267,8 +268,8 @@ def unload(b, at, filled, landing):  # type: ignore[no-untyped-def]
 def fly(start, law, first, last, room, landing, track):  # type: ignore[no-untyped-def]
     """Fly the drives of blocks `first` to `last` from the ground to the ground.
 
-    `room` is for `ROOM` numbers. Fills `landing` (rows, drives) and `track` (points, 3, drives): x, y and
-    height on the way there.
+    Fills `landing` (rows, drives) and `track` (points, 3, drives), which is x, y and height on the way there.
+    `room` is working memory for `ROOM` numbers.
     """
     n, b = start.shape[1], room
     for block in range(first, last):

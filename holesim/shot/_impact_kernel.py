@@ -1,4 +1,7 @@
-"""Compiled impulse and momentum of one ball on one face, in double precision; `impact` says what it is."""
+"""Compiled impulse and momentum of one ball on one face, in double precision.
+
+Knows only floats and arrays; `holesim.shot.impact` says what they are.
+"""
 
 from math import asin, atan2, cos, hypot, sin, sqrt
 
@@ -17,8 +20,8 @@ def _solve(k_tt, k_uu, k_tu, a, b):  # type: ignore[no-untyped-def]
 def launch(swing, club, side):  # type: ignore[no-untyped-def]
     """Return speed, angle, direction, spin and tilt of a ball.
 
-    `swing` holds club speed, attack, path, face, dynamic loft, toe and high; `club` what
-    `impact.club_row` gives.
+    `swing` holds club speed, attack, path, face, dynamic loft, toe and high; `club` is what
+    `impact.club_row` returns.
     """
     speed, attack, path, face, loft, toe, high = swing
     mass, ball_mass, radius, restitution, g, b, i_u, i_t, i_n, bend_aside, bend_up = club
@@ -38,13 +41,13 @@ def launch(swing, club, side):  # type: ignore[no-untyped-def]
     k_uu = slide + 1 / mass + b * b / i_t + y * y / i_n
     k_nt, k_nu, k_tu = -b * y / i_u, -b * z / i_t, -y * z / i_n
 
-    # Tangential impulse as a linear function of the normal one, then the normal one alone.
+    # The tangential impulse is linear in the normal one; solve for the normal one.
     t0, u0 = _solve(k_tt, k_uu, k_tu, v_t, v_u)
     t1, u1 = _solve(k_tt, k_uu, k_tu, -k_nt, -k_nu)
     j_n = ((1 + restitution) * v_n - g * (k_nt * t0 + k_nu * u0)) / (k_nn + g * (k_nt * t1 + k_nu * u1))
     j_t, j_u = g * (t0 + t1 * j_n), g * (u0 + u1 * j_n)
 
-    # The tangential impulse, and with the normal one the velocity, in the axes of the ground.
+    # The tangential impulse, and the velocity, in the axes of the ground.
     tx, ty, tz = -j_t * sf - j_u * sl * cf, j_t * cf - j_u * sl * sf, j_u * cl
     vx, vy, vz = (
         (j_n * cl * cf + tx) / ball_mass,

@@ -1,6 +1,6 @@
 """Compiled landing: flights to ground that is not level, and into trees.
 
-Knows only floats and arrays; `holesim.landing` says what they are.
+Knows only floats and arrays; `holesim.shot.landing` says what they are.
 """
 
 from math import sqrt
@@ -37,17 +37,17 @@ from holesim.shot._flight_kernel import (
 )  # fmt: skip
 from holesim.shot._relief_kernel import TREES
 
-APPROACHES = 3  # of Newton's method, each of which squares what the last step left
+APPROACHES = 3  # steps of Newton's method, each of which squares the error
 _LEAST_CLOSING = single(0.5)  # m/s
-_UNDER = single(0.01)  # m under the ground, from which a drive has met it on its way
-_SLOWING = single(0.8)  # of the speed a drive has, what it goes on at
+_UNDER = single(0.01)  # m below the ground, from which a drive has met it on its way
+_SLOWING = single(0.8)  # of its present speed, the mean speed of the rest of a flight
 _STRIDE = single(1)  # m between look-ups in trees
 
 _NOUGHT, _TWO = single(0), single(2)
 
 
 class Stand(NamedTuple):
-    """Where a golfer stands in the hole frame, how high, and the sine and cosine of the heading."""
+    """The tee: its place in the hole frame and height, and the sine and cosine of the heading."""
 
     x: np.float32
     y: np.float32
@@ -58,13 +58,13 @@ class Stand(NamedTuple):
 
 @inline
 def _turn(along, right, stand):  # type: ignore[no-untyped-def]
-    """Return east and north of what is along the aim and to its right."""
+    """Return the components to the east and north of a vector along the aim and to its right."""
     return stand.sine * along + stand.cosine * right, stand.cosine * along - stand.sine * right
 
 
 @inline
 def _ground(along, right, stand, grid):  # type: ignore[no-untyped-def]
-    """Return where a place is in the hole frame, how far above the golfer, and how the ground rises."""
+    """Return a place in the hole frame, its ground's height above the tee, and the slopes of the ground."""
     east, north = _turn(along, right, stand)
     x, y = stand.x + east, stand.y + north
     height, rise_east, rise_north = incline(x, y, grid)
@@ -73,7 +73,7 @@ def _ground(along, right, stand, grid):  # type: ignore[no-untyped-def]
 
 @part
 def _approach(b, stand, grid, gravity):  # type: ignore[no-untyped-def]
-    """Choose the time in which each drive of a block would meet the ground, if it only fell."""
+    """Choose as step the time in which each drive of a block would meet the ground without air."""
     for j in range(LANES):
         _, _, height, rise_east, rise_north = _ground(b[X + j], b[Y + j], stand, grid)
         east, north = _turn(b[VX + j], b[VY + j], stand)
@@ -85,7 +85,7 @@ def _approach(b, stand, grid, gravity):  # type: ignore[no-untyped-def]
 
 @part
 def _look_ahead(b, stand, grid):  # type: ignore[no-untyped-def]
-    """Note how high the ground lies where each drive of a block will come down, as far as can be told yet."""
+    """Store the height of the ground where each drive of a block is expected to come down."""
     for j in range(LANES):
         left = _SLOWING * (b[LEFT + j] - b[STEP + j])
         _, _, height, _, _ = _ground(b[X + j] + left * b[VX + j], b[Y + j] + left * b[VY + j], stand, grid)
@@ -94,7 +94,7 @@ def _look_ahead(b, stand, grid):  # type: ignore[no-untyped-def]
 
 @part
 def _stop_at_rises(b, stand, grid):  # type: ignore[no-untyped-def]
-    """Stop the drives of a block that have met the ground on their way."""
+    """Stop the drives of a block that have met the ground early."""
     for j in range(LANES):
         _, _, height, _, _ = _ground(b[X + j], b[Y + j], stand, grid)
         if b[Z + j] < height - _UNDER:
@@ -105,7 +105,7 @@ def _stop_at_rises(b, stand, grid):  # type: ignore[no-untyped-def]
 def fly_over(start, law, stand, grid, b, landing, track):  # type: ignore[no-untyped-def]
     """Fly drives from the ground to the ground of the map, as `_flight_kernel.fly` does to level ground.
 
-    Heights are above where the golfer stands.
+    Heights are above the tee.
     """
     n = start.shape[1]
     for at in range(0, n, LANES):
@@ -131,7 +131,10 @@ def fly_over(start, law, stand, grid, b, landing, track):  # type: ignore[no-unt
 
 @part
 def _into_trees(track, i, stand, grid):  # type: ignore[no-untyped-def]
-    """Return from which point of its way on drive `i` is in trees, and where it flies into them, or none."""
+    """Return the first point of the track of drive `i` that lies in trees, and where it flies into them.
+
+    The first point is `POINTS` if it meets none.
+    """
     ax, ay, az, above = _NOUGHT, _NOUGHT, _NOUGHT, _NOUGHT
     hits, f = 0, _STRIDE  # m from here to the next look
     for k in range(POINTS):
@@ -159,7 +162,7 @@ def _into_trees(track, i, stand, grid):  # type: ignore[no-untyped-def]
 
 @entry
 def meet_trees(stand, grid, gravity, landing, track):  # type: ignore[no-untyped-def]
-    """Let drives drop where they fly into trees below the top. Changes `landing` and `track`."""
+    """Let drives drop where they fly into trees below their top. Changes `landing` and `track`."""
     for i in range(landing.shape[1]):
         first, x, y, above = _into_trees(track, i, stand, grid)
         if first == POINTS:

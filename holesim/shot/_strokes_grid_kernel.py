@@ -1,6 +1,6 @@
-"""Compiled look-up of what remains on a hole: by lie and place, and on the green by distance.
+"""Compiled look-up of expected strokes on a hole: by lie and place, and on the green by distance.
 
-Knows only floats and arrays; `holesim.expected` says how they are filled.
+Knows only floats and arrays; `holesim.scoring.expected_strokes` says how they are filled.
 """
 
 from math import sqrt
@@ -15,9 +15,10 @@ ON_GREEN, ON_FAIRWAY, IN_HEAVY, IN_RECOVERY = 0, 1, 3, 5
 
 
 class StrokesGrid(NamedTuple):
-    """Mean strokes to hole out: `values` [lie, row, column] at nodes, `putts` [metre] by distance to the pin.
+    """Expected strokes: `values` [lie, row, column] on a grid, `putts` [metre] by distance to the pin.
 
-    Nodes are from (`x0`, `y0`) on, `per_metre` of them to a metre; beyond the last it is as there.
+    The grid starts at (`x0`, `y0`) and has `per_metre` points to a metre. Beyond it, values are those at its
+    edge.
     """
 
     x0: np.float32
@@ -38,15 +39,15 @@ def from_pin(x, y, grid):  # type: ignore[no-untyped-def]
 
 @inline
 def between(place, count):  # type: ignore[no-untyped-def]
-    """Return the last of `count` nodes before a place, but for the last of all, and how far it is beyond."""
+    """Return the step of a grid of `count` points in which a place lies, and how far along it."""
     place = clamped(place, count - 1)
-    node = np.uint32(clamped(place, count - 2))
-    return node, place - single(node)
+    step = np.uint32(clamped(place, count - 2))
+    return step, place - single(step)
 
 
 @inline
 def strokes(lie, x, y, grid):  # type: ignore[no-untyped-def]
-    """Return the mean strokes to hole out from a lie at a place."""
+    """Return the expected strokes from a lie at a place."""
     one = np.uint32(1)
     if lie == ON_GREEN:
         i, f = between(from_pin(x, y, grid), grid.putts.shape[0])

@@ -39,7 +39,7 @@ class Air:
     wind_height: float = FORECAST_HEIGHT
 
     def wind_at(self, height: float) -> float:
-        """Return the wind's speed [m/s] at a height [m]: the log law, and none below the roughness."""
+        """Return the wind's speed [m/s] at a height [m], by the log law; 0 below the roughness length."""
         return self.wind_speed * log(max(height / ROUGHNESS, 1.0)) / log(self.wind_height / ROUGHNESS)
 
 
@@ -52,7 +52,7 @@ def make_air(
     wind_from_deg: float = 0.0,
     wind_height_ft: float = FORECAST_HEIGHT / FOOT,
 ) -> Air:
-    """Make the air from what a forecast states.
+    """Make the air from the numbers of a forecast.
 
     Parameters
     ----------
@@ -64,6 +64,14 @@ def make_air(
         Relative humidity, 0 to 1.
     wind_mph, wind_from_deg, wind_height_ft
         Wind speed [mph], the true direction it comes from [deg], and the height it is stated for [ft].
+
+    Examples
+    --------
+    >>> make_air().density > make_air(altitude_ft=5000).density
+    True
+    >>> air = make_air(wind_mph=10, wind_from_deg=270)
+    >>> f"{air.wind_at(40.0) / air.wind_speed:.2f} times the wind at 10 m"
+    '1.24 times the wind at 10 m'
     """
     pressure = standard_pressure(altitude_ft * FOOT)
     return Air(
@@ -99,9 +107,13 @@ def moist_air_density(temperature: float, pressure: float, humidity: float) -> f
 
     Notes
     -----
+    With 400 ppm of carbon dioxide. The equation is stated for 600-1100 hPa and 15-27 °C; outside that range
+    it stays smooth and within 0.1 % of the ideal-gas value.
+
+    References
+    ----------
     Picard, Davis, Gläser and Fujii, "Revised formula for the density of moist air (CIPM-2007)",
-    Metrologia 45, 2008, appendix A.1, with 400 ppm of carbon dioxide. The equation is stated for
-    600-1100 hPa and 15-27 °C; outside it stays smooth and within 0.1 % of the ideal-gas value.
+    Metrologia 45, 2008, appendix A.1.
     """
     T, p, t = temperature, pressure, temperature - 273.15
     saturation = exp(1.2378847e-5 * T**2 - 1.9121316e-2 * T + 33.93711047 - 6.3431645e3 / T)

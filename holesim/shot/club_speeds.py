@@ -1,4 +1,4 @@
-"""Players as every command reads them: their file, and the club speed where it states a carry instead."""
+"""Reading a player file; where it gives a carry instead of a club speed, the speed is found by flying."""
 
 from pathlib import Path
 from typing import Any, Final, TypeAlias
@@ -10,9 +10,9 @@ from holesim.player.make_player import make_player
 from holesim.player.player import Player, Strike
 from holesim.player.player_file import PlayerFile, read_player
 from holesim.shot.air import make_air
-from holesim.shot.deliveries import nominal
+from holesim.shot.deliveries import mean_delivery
 from holesim.shot.flight import fly
-from holesim.shot.impact import head, impact
+from holesim.shot.impact import choose_head, impact
 from holesim.units import YARD
 
 _Place: TypeAlias = tuple[()] | tuple[str, str]
@@ -39,7 +39,7 @@ def load_player(path: str | Path) -> Player:
 
 
 def load_player_file(path: str | Path) -> tuple[PlayerFile, str]:
-    """Read a player file as it is written, but for carries, which become club speeds; and its SHA-256.
+    """Return the content of a player file, with a club speed in place of each carry, and its SHA-256.
 
     Raises
     ------
@@ -51,17 +51,17 @@ def load_player_file(path: str | Path) -> tuple[PlayerFile, str]:
 
 
 def with_speeds(model: PlayerFile, file: str) -> PlayerFile:
-    """Return a player file in which a club speed stands for each carry.
+    """Return a player file's content with each carry replaced by the club speed that gives it.
 
     Raises
     ------
     InputError
-        If a club has both or the driver neither, or no club speed carries so far.
+        If a club has both or the driver has neither, or if no club speed gives the carry.
 
     Notes
     -----
-    The carry is that of the club's mean delivery in calm air at 75 °F and sea level. The driver's own is the
-    mean of all its strikes, or that of the usual one where the file says which that is.
+    The carry is that of the club's mean delivery in calm air at 75 °F and sea level. The driver's carry is
+    that of the usual strike; where the file does not say which is usual, it is the mean over all strikes.
     """
     if model.club_speed_mph is None and model.carry_yd is None:
         raise InputError(file, "club_speed_mph", "is missing", "add it, or the driver's carry_yd")
@@ -75,7 +75,7 @@ def with_speeds(model: PlayerFile, file: str) -> PlayerFile:
 
 
 def _solved(model: PlayerFile, place: _Place, file: str) -> PlayerFile:
-    """Return a player file with a club speed for the carry that the table at a place states, if it does."""
+    """Return the content with the carry of one table, if it has one, replaced by a club speed."""
     table = _table(model, place)
     if table.carry_yd is None:
         return model
@@ -103,7 +103,7 @@ def _table(model: PlayerFile, place: _Place) -> Any:  # noqa: ANN401 - one of th
 
 
 def _with_speed(model: PlayerFile, place: _Place, mph: float) -> PlayerFile:
-    """Return a player file in which the table at a place has a club speed and no carry."""
+    """Return the content with a club speed and no carry in one table."""
     table = _table(model, place).model_copy(update={"club_speed_mph": mph, "carry_yd": None})
     match place:
         case ("strikes", name):
@@ -114,16 +114,16 @@ def _with_speed(model: PlayerFile, place: _Place, mph: float) -> PlayerFile:
 
 
 def _carry(model: PlayerFile, place: _Place) -> float:
-    """Return how far the club at a place carries [yd], by the mean delivery in calm air."""
+    """Return the carry [yd] of the club of one table: its mean delivery in calm air."""
     player = make_player(model, "", "")
     if place:
         strikes = [s for s in player.strikes if s.place == ".".join(place)]
     else:
         strikes = [s for s in player.drivers if player.usual in (None, s.name)]
-    return sum(_flown(strike, player) for strike in strikes) / len(strikes)
+    return sum(_carry_of(strike, player) for strike in strikes) / len(strikes)
 
 
-def _flown(strike: Strike, player: Player) -> float:
-    launches = impact(nominal(strike), head(strike.kind, strike.club_speed), side=player.side)
+def _carry_of(strike: Strike, player: Player) -> float:
+    launches = impact(mean_delivery(strike), choose_head(strike.kind, strike.club_speed), side=player.side)
     landings, _ = fly(launches, make_air())
     return float(landings.x[0] / YARD)

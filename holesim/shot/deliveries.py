@@ -1,4 +1,4 @@
-"""The swing's errors: the same quasi-random draws for every strike and aim, scaled by the spread law."""
+"""Deliveries: what the club does at impact, with errors drawn from the player's dispersion."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -14,18 +14,18 @@ from holesim.units import DEGREE
 Floats = NDArray[np.float64]
 
 SPEED_EXPONENT: Final = 0.5
-"""How the spread grows when one player swings harder: noise that grows with force (Harris & Wolpert,
-Nature 394, 1998) in a swing that takes less time gives between 0 and 1; 0.5 is an assumption."""
+"""Power of club speed by which a player's dispersion grows. Noise that grows with force (Harris & Wolpert,
+Nature 394, 1998) in a swing that takes less time gives a power between 0 and 1; 0.5 is our assumption."""
 
 SPIN_EXPONENT: Final = 0.0
-"""What a player's own data show beyond the mechanics of spin; 0 without data."""
+"""Power of spin by which a player's dispersion falls, beyond what the flight does; 0 without data."""
 
-_DIMENSIONS: Final = 8  # seven errors and the chance of a bad miss
+_DIMENSIONS: Final = 8  # seven errors, and whether the drive is a bad miss
 
 
 @dataclass(frozen=True)
 class Draws:
-    """Points in the unit cube, shape (replicates, draws in each, 8)."""
+    """Points in the unit cube, shape (replicates, draws of each, 8)."""
 
     points: Floats
 
@@ -34,8 +34,8 @@ class Draws:
 class Deliveries:
     """What the club does at impact; arrays of equal length, SI units and radians.
 
-    `path` and `face` are right of the aim; `attack` is up; `toe` is towards the club's own toe and
-    `high` up the face, both from its centre.
+    Positive is right of the aim for `path` and `face`, up for `attack`, and from the centre of the face
+    towards the toe for `toe` and up for `high`.
     """
 
     club_speed: Floats
@@ -48,18 +48,23 @@ class Deliveries:
 
 
 def make_draws(draws: int, replicates: int, rng: np.random.Generator) -> Draws:
-    """Return independent scrambles of a Sobol' sequence (Owen scrambling), `draws` points in all.
+    """Return `draws` points in all, shared evenly among scrambled Sobol' sequences, one for each replicate.
 
-    Quasi-random points fill the cube evenly; each scramble is an independent estimate, so the spread
-    among them measures the error that is left.
+    Quasi-random points fill the cube evenly. Each scramble (Owen's) gives an independent estimate, so the
+    spread among replicates measures the error of their mean.
+
+    Examples
+    --------
+    >>> make_draws(4096, 16, np.random.default_rng(1)).points.shape
+    (16, 256, 8)
     """
     each = draws // replicates
     points = np.stack([qmc.Sobol(_DIMENSIONS, rng=stream).random(each) for stream in rng.spawn(replicates)])
     return Draws(np.clip(points, 1e-12, 1 - 1e-12))
 
 
-def nominal(strike: Strike) -> Deliveries:
-    """Return the strike's delivery without errors, as arrays of one."""
+def mean_delivery(strike: Strike) -> Deliveries:
+    """Return the mean delivery of a strike, as arrays of length 1."""
     means = (
         strike.club_speed,
         strike.attack,
@@ -81,16 +86,28 @@ def sample(
     speed_exponent: float = SPEED_EXPONENT,
     spin_exponent: float = SPIN_EXPONENT,
 ) -> Deliveries:
-    """Return the deliveries of one strike, one for each draw, replicate after replicate.
+    """Return the deliveries of one strike: one for each draw, replicate after replicate.
+
+    Strikes that share their draws share their luck, so that their difference is known better than either.
 
     Parameters
     ----------
     spin, mean_spin
-        Nominal spin of this strike and the mean of the player's driver strikes [rad/s]; the latter is where
-        the spread holds if the player file does not say.
+        Spin of this strike's mean delivery, and its mean over the player's driver strikes [rad/s]. The player
+        file may say at which spin its dispersion holds; if it does not, `mean_spin` is taken.
     speed_exponent, spin_exponent
-        a and b of the spread law sd = sd₀·(speed/speed₀)^a·(spin₀/spin)^b, which scales face, path and
-        strike point.
+        Powers a and b of the law sd = sd₀·(speed/speed₀)^a·(spin₀/spin)^b, which scales the dispersion of
+        face, path and strike point.
+
+    Examples
+    --------
+    >>> from holesim.data.examples import PLAYER, find
+    >>> from holesim.shot.club_speeds import load_player
+    >>> strike = load_player(find(PLAYER)).driver("up")
+    >>> draws = make_draws(1024, 1, np.random.default_rng(1))
+    >>> deliveries = sample(strike, draws, spin=250.0, mean_spin=250.0)
+    >>> bool(abs(deliveries.face.mean() - strike.face) < 0.1 * strike.spread.face)
+    True
     """
     spread = strike.spread
     u = draws.points.reshape(-1, _DIMENSIONS)

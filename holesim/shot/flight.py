@@ -1,4 +1,4 @@
-"""Flight: drag, lift and spin decay through air of any density and a wind that grows with height."""
+"""Flight: drag, lift and spin decay in air of any density and in a wind that grows with height."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -25,10 +25,10 @@ GRAVITY: Final = 9.80665  # m/s², standard acceleration of free fall (ISO 80000
 class Aerodynamics:
     """Drag and lift of a golf ball as functions of spin ratio S = ωr/v and Reynolds number Re.
 
-    Beyond the drag crisis C_D = drag_0 + drag_1·S and C_L = lift_0·fade + lift_1·S^lift_power. There S
-    levels off smoothly from `level_from` towards `level_to`, and fade rises as q·(2 - q), q = S/onset, to 1.
-    Below the crisis drag passes to `smooth_drag` and lift to nought, by the share 1/(1 + (Re/crisis)^10).
-    Spin decays at `spin_decay`·v/r a second.
+    Beyond the drag crisis C_D = drag_0 + drag_1·S and C_L = lift_0·fade + lift_1·S^lift_power. In both, S
+    levels off smoothly from `level_from` towards `level_to`. For S below `onset`, fade is q·(2 - q) with
+    q = S/onset; above it, fade is 1. Below the crisis drag becomes `smooth_drag` and lift 0, with the weight
+    1/(1 + (Re/crisis)^10). Spin decays at the rate `spin_decay`·v/r [1/s].
     """
 
     name: str
@@ -58,30 +58,34 @@ QUINTAVALLA: Final = Aerodynamics(
     name="modern", drag_0=0.171, drag_1=0.62,
     lift_0=0.083, lift_1=0.885, lift_power=1.0, level_from=0.20, level_to=0.30,
 )  # fmt: skip
-"""A ball of the turn of the century and since: the affine form of Quintavalla, "A generally applicable model
-for the aerodynamic behavior of golf balls", Science and Golf IV, 2002, its coefficients from memory.
+"""A ball of about 2000 and since: the affine form of Quintavalla (2002), its coefficients from memory.
 
 Three additions are ours. A ball without spin has no lift, so the constant term fades below S = 0.03, where
-no drive flies. The form was measured on drives: above S = 0.20 the coefficients level off, as those of
-Bearman & Harvey, Aeronautical Quarterly 27, 1976, do; the limit of 0.30 is that of the last row of US Patent
-6,729,976 (2004, from memory), a ball of that time. And the drag crisis of a dimpled ball lies near
-Re 4-6·10⁴, the drag before it near 0.5 (Bearman & Harvey). No coefficient was tuned on a carry. The spin
-decay is Smits & Smith's (1994)."""
+no drive flies. The form was measured on drives; above S = 0.20 the coefficients level off, as Bearman and
+Harvey's (1976) do, and the limit of 0.30 comes from the last row of US Patent 6,729,976 (2004, from memory).
+The drag crisis of a dimpled ball lies near Re 4-6·10⁴ and its drag below the crisis near 0.5 (Bearman and
+Harvey). No coefficient was tuned on a carry. The spin decay is Smits and Smith's (1994).
+
+References
+----------
+Quintavalla, "A generally applicable model for the aerodynamic behavior of golf balls", Science and Golf IV,
+2002.
+Bearman and Harvey, "Golf ball aerodynamics", Aeronautical Quarterly 27, 1976.
+Smits and Smith, "A new aerodynamic model of a golf ball in flight", Science and Golf II, 1994."""
 
 SMITS_SMITH: Final = Aerodynamics(
     name="older", drag_0=0.24, drag_1=0.18,
     lift_0=0.0, lift_1=0.54, lift_power=0.4, level_from=10.0, level_to=11.0,
 )  # fmt: skip
-"""Smits & Smith, "A new aerodynamic model of a golf ball in flight", Science and Golf II, 1994 (from memory):
-an older ball, that climbs higher. The drag crisis is the same."""
+"""An older ball, which climbs higher: Smits and Smith (1994, from memory). The drag crisis is the same."""
 
 BALL_FLIGHTS: Final = {law.name: law for law in (QUINTAVALLA, SMITS_SMITH)}
-"""The published laws of lift and drag, by the name of the ball they describe."""
+"""Published laws of lift and drag, by the name of the ball that each describes."""
 
 
 @dataclass(frozen=True)
 class Tracks:
-    """The way to the ground: `points` (points, 3, drives) of x, y and height [m], the last at the landing."""
+    """Paths in the air: `points` (points, 3, drives) are x, y and height [m], the last at the landing."""
 
     points: Singles
 
@@ -90,7 +94,8 @@ class Tracks:
 class Landings:
     """Where and how drives land; arrays of equal length, SI units and radians.
 
-    In the shot frame x runs along the aim, y right of it; `turned` gives the same in the hole frame.
+    In the shot frame x runs along the aim and y to the right of it. `to_hole_frame` turns them into the hole
+    frame.
     """
 
     x: Floats
@@ -108,8 +113,8 @@ class Landings:
 class Flights:
     """One strike's drives, flown once and aimed anywhere.
 
-    In still air a flight is the same along every aim. In wind drives are flown with the wind at several
-    angles to the aim, and the landing along an aim is interpolated between the nearest five.
+    In still air a flight is the same along every aim. In wind, drives are flown with the wind at several
+    angles to the aim, and the landing along an aim is interpolated from the five nearest angles.
 
     Attributes
     ----------
@@ -118,7 +123,7 @@ class Flights:
     points
         Shape (angles, 3, 3, drives): x, y and height at two points of the climb and one of the descent.
     tilt
-        Of the spin axis at the launch, one for each drive [rad].
+        Tilt of the spin axis at the launch, one for each drive [rad].
     wind_from
         As in `Air`.
     """
@@ -129,27 +134,28 @@ class Flights:
     wind_from: float
 
     def weights(self, headings: Floats) -> tuple[NDArray[np.int64], Singles]:
-        """Return which angles the flights along `headings` [rad] are made of, and how much of each.
+        """Return from which angles, and with which weights, flights along `headings` [rad] are interpolated.
 
         Returns
         -------
-        Two arrays of shape (headings, taps).
+        angles, weights
+            Arrays of shape (headings, 5), or (headings, 1) in still air.
 
         Notes
         -----
-        The weights are exact for a constant and two harmonics of the angle, which a flight is but for
-        millimetres.
+        The weights are exact for a constant and two harmonics of the angle. To within millimetres a flight is
+        the sum of these.
         """
         if len(self.landings) == 1:
             return np.zeros((len(headings), 1), dtype=np.int64), np.ones((len(headings), 1), dtype=np.float32)
-        apart, place = 2 * pi / len(self.landings), self.place(headings)
+        apart, place = 2 * pi / len(self.landings), self.angle_position(headings)
         nearest, taps = np.rint(place), np.arange(-2.0, 3.0)
         weights = np.linalg.solve(_harmonics(taps * apart), _harmonics((place - nearest) * apart)).T
-        nodes = (nearest[:, None] + taps).astype(np.int64) % len(self.landings)
-        return nodes, np.ascontiguousarray(weights, dtype=np.float32)
+        angles = (nearest[:, None] + taps).astype(np.int64) % len(self.landings)
+        return angles, np.ascontiguousarray(weights, dtype=np.float32)
 
-    def place(self, headings: Floats) -> Floats:
-        """Return where among the angles, the first of which is 0, the flights along `headings` [rad] lie."""
+    def angle_position(self, headings: Floats) -> Floats:
+        """Return the angle between wind and aim along `headings` [rad], in steps between the angles."""
         angles = len(self.landings)
         if angles == 1:
             return np.zeros(len(headings))
@@ -157,19 +163,19 @@ class Flights:
         # The remainder of a tiny negative number rounds to the divisor itself.
         return np.where(place < angles, place, 0.0)
 
-    def aimed(self, heading: float, origin: tuple[float, float]) -> Landings:
+    def landings_along(self, heading: float, origin: tuple[float, float]) -> Landings:
         """Return the landings in the hole frame, from a tee at `origin` [m] along `heading` [rad]."""
-        nodes, weights = self.weights(np.array([heading]))
-        rows = np.tensordot(weights[0], self.landings[nodes[0]], 1)
-        return _turned(landings_of(rows, self.tilt), heading, origin)
+        angles, weights = self.weights(np.array([heading]))
+        rows = np.tensordot(weights[0], self.landings[angles[0]], 1)
+        return _landings_to_hole_frame(unpack_landings(rows, self.tilt), heading, origin)
 
-    def some(self, drives: NDArray[np.int64]) -> "Flights":
-        """Return the flights of some drives, by their numbers."""
+    def subset(self, drives: NDArray[np.int64]) -> "Flights":
+        """Return the flights of the drives with these numbers."""
         landings, points = (rows.take(drives, axis=-1) for rows in (self.landings, self.points))
         return Flights(landings, points, self.tilt[drives], self.wind_from)
 
-    def neighbours(self) -> NDArray[np.int64]:
-        """Return the numbers of the drives in an order in which those that land close together are close."""
+    def neighbour_order(self) -> NDArray[np.int64]:
+        """Return the numbers of the drives in an order that puts those that land close together together."""
         along, right = self.landings[0, :2]
         strip = np.floor(right / _STRIP)
         return np.lexsort((np.where(strip % 2, -along, along), strip))
@@ -182,10 +188,10 @@ def _harmonics(angles: Floats) -> Floats:
 _ANGLES: Final = ((12 * MPH, 12), (17 * MPH, 16), (24 * MPH, 24))
 
 
-def angles_of(air: Air) -> int:
-    """Return at how many angles of the wind to the aim drives are flown.
+def wind_angle_count(air: Air) -> int:
+    """Return the number of angles between wind and aim at which drives are flown.
 
-    There are so many that a landing between them is off by at most 1 cm, in winds over 30 mph by 2 cm.
+    It keeps the error of a landing interpolated between them below 1 cm, and below 2 cm in winds over 30 mph.
     """
     if not air.wind_speed:
         return 1
@@ -194,19 +200,21 @@ def angles_of(air: Air) -> int:
 
 
 def fly_around(launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUINTAVALLA) -> Flights:
-    """Fly `launches` to level ground with the wind at as many angles to the aim as `angles_of` says."""
-    angles = angles_of(air)
+    """Fly `launches` to level ground, with the wind at each of `wind_angle_count` angles to the aim."""
+    angles = wind_angle_count(air)
     turns = 2 * pi / angles * np.arange(angles)
     return _fly_under(launches, air, [law_rows(aerodynamics, air, air.wind_from - turn) for turn in turns])
 
 
-def fly_abreast(launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUINTAVALLA) -> Flights:
-    """Fly `launches` to level ground in a wind that turns with the aim, `wind_from` being right of that."""
+def fly_in_relative_wind(
+    launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUINTAVALLA
+) -> Flights:
+    """Fly `launches` to level ground in a wind whose `wind_from` is measured clockwise from the aim."""
     return _fly_under(launches, air, [law_rows(aerodynamics, air, 0.0)])
 
 
 def _fly_under(launches: Launches, air: Air, laws: Sequence[tuple[np.float32, ...]]) -> Flights:
-    """Fly `launches` to level ground under each law, a wind at an angle to the aim."""
+    """Fly `launches` to level ground under each of several laws, which differ in the angle of the wind."""
     n = len(launches.speed)
     landings = np.empty((len(laws), kernel.LANDING, n), dtype=np.float32)
     points = np.empty((len(laws), len(_KEPT), 3, n), dtype=np.float32)
@@ -243,51 +251,66 @@ def fly(
     Parameters
     ----------
     heading
-        True direction of the aim [rad], clockwise from north; only the wind needs it.
+        True direction of the aim [rad], clockwise from north; it matters only in wind.
     aerodynamics
         The ball.
 
+    Returns
+    -------
+    Landings, Tracks
+        In the shot frame.
+
     Notes
     -----
-    The equations of motion are those of a point mass with drag along the airspeed and lift square to it and
-    to the spin axis. The axis is square to the launch, leaning by the tilt, and keeps that direction, as a
-    spinning ball does that nothing turns. So a drive curves less as its path bends over, and a cross-wind
-    turns no lift aside. Lift goes by the part of the airspeed square to the axis, which is our assumption:
-    the coefficients were measured with all of it square. The wind follows the log law
-    u(z) = u_ref·ln(z/z₀)/ln(z_ref/z₀). The landing is within 1 cm of scipy's `solve_ivp` at rtol 1e-10 on the
-    same equations, in winds over 30 mph within 2 cm, of a ball topped at under 1.5° within a metre;
-    arithmetic is in single precision.
+    The ball is a point mass. Drag acts against the airspeed, lift square to the airspeed and to the spin
+    axis. At the launch the axis is square to the path and leans by the tilt; it then keeps its direction,
+    because nothing turns it. So a drive curves less as its path bends over, and a cross-wind does not turn
+    the lift. Lift depends on the part of the airspeed that is square to the axis. This is our assumption: the
+    coefficients were measured with all of the airspeed square to it. The wind follows the log law
+    u(z) = u_ref·ln(z/z₀)/ln(z_ref/z₀).
+
+    Arithmetic is in single precision. Landings lie within 1 cm of scipy's `solve_ivp` at rtol 1e-10 on the
+    same equations, within 2 cm in winds over 30 mph, and within 1 m for a ball topped at under 1.5°.
+
+    Examples
+    --------
+    >>> from holesim.shot.air import make_air
+    >>> from holesim.shot.single_drive import from_ball
+    >>> from holesim.units import YARD
+    >>> landings, _ = fly(from_ball(speed_mph=167, angle_deg=10.9, spin_rpm=2686), make_air())
+    >>> f"{landings.x[0] / YARD:.0f} yd of carry, {landings.apex[0] / YARD:.0f} yd high"
+    '274 yd of carry, 34 yd high'
     """
     n = len(launches.speed)
     landing, track = blank_landing(n), blank_track(n)
     law, blocks = law_rows(aerodynamics, air, heading), ceil(n / kernel.LANES)
     kernel.fly(start_rows(launches), law, 0, blocks, blank_room(), landing, track)
-    return landings_of(landing, launches.tilt), Tracks(track)
+    return unpack_landings(landing, launches.tilt), Tracks(track)
 
 
-def landings_of(rows: Singles, tilt: Floats) -> Landings:
-    """Return landings from the kernel's rows, shape (8, drives), and the tilt at the launch."""
+def unpack_landings(rows: Singles, tilt: Floats) -> Landings:
+    """Return landings from the kernel's rows, shape (8, drives), and the tilts at the launch [rad]."""
     x, y, vx, vy, vz, spin, time, apex = rows.astype(float)
     return Landings(x, y, vx, vy, vz, spin, tilt, time, apex)
 
 
 def blank_room() -> Singles:
-    """Return room for a block of flights."""
+    """Return working memory for a block of flights."""
     return np.empty(kernel.ROOM, dtype=np.float32)
 
 
 def blank_landing(drives: int) -> Singles:
-    """Return rows for a kernel to fill with landings."""
+    """Return an array for a kernel to fill with landings."""
     return np.empty((kernel.LANDING, drives), dtype=np.float32)
 
 
 def blank_track(drives: int) -> Singles:
-    """Return points for a kernel to fill with the way there."""
+    """Return an array for a kernel to fill with the points of tracks."""
     return np.empty((kernel.POINTS, 3, drives), dtype=np.float32)
 
 
 def start_rows(launches: Launches) -> Singles:
-    """Return what the kernel starts from, in its order."""
+    """Return the state at the launch, its rows in the kernel's order."""
     rows = kernel.start_of.py_func(
         launches.speed, launches.angle, launches.direction, launches.spin, launches.tilt
     )
@@ -295,7 +318,7 @@ def start_rows(launches: Launches) -> Singles:
 
 
 def law_rows(ball: Aerodynamics, air: Air, heading: float) -> tuple[np.float32, ...]:
-    """Return what the kernel needs to know of ball and air, in its order."""
+    """Return the numbers of ball and air in the kernel's order."""
     away = air.wind_from + pi - heading
     # The kernel takes binary logarithms of the height over the roughness.
     gust = air.wind_at(2 * ROUGHNESS)
@@ -308,17 +331,17 @@ def law_rows(ball: Aerodynamics, air: Air, heading: float) -> tuple[np.float32, 
 
 
 def _coefficients(ball: Aerodynamics, crisis: float) -> tuple[float, ...]:
-    """Return drag and lift in the kernel's order, `crisis` as a speed or a Reynolds number."""
+    """Return the ball's numbers in the kernel's order; `crisis` is a speed or a Reynolds number."""
     return (
         ball.drag_0, ball.drag_1, ball.lift_0, ball.lift_1, ball.lift_power, ball.level_from,
         ball.level_to - ball.level_from, ball.onset, ball.smooth_drag, crisis,
     )  # fmt: skip
 
 
-def turned(
+def to_hole_frame(
     landings: Landings, tracks: Tracks, *, heading: float, origin: tuple[float, float]
 ) -> tuple[Landings, Tracks]:
-    """Return the same flights in the hole frame: from a tee at `origin` [m], aimed along `heading` [rad]."""
+    """Turn flights from the shot frame to the hole frame: from `origin` [m], aimed along `heading` [rad]."""
     s, c = sin(heading), cos(heading)
     along, right, height = tracks.points.transpose(1, 0, 2)
     points = np.stack(
@@ -326,10 +349,10 @@ def turned(
         axis=1,
         dtype=np.float32,
     )
-    return _turned(landings, heading, origin), Tracks(points)
+    return _landings_to_hole_frame(landings, heading, origin), Tracks(points)
 
 
-def _turned(landings: Landings, heading: float, origin: tuple[float, float]) -> Landings:
+def _landings_to_hole_frame(landings: Landings, heading: float, origin: tuple[float, float]) -> Landings:
     s, c = sin(heading), cos(heading)
     x, y = s * landings.x + c * landings.y, c * landings.x - s * landings.y
     vx, vy = s * landings.vx + c * landings.vy, c * landings.vx - s * landings.vy

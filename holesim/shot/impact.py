@@ -1,10 +1,14 @@
-"""Impact: what the ball does off the face, from what the club does.
+"""Impact: how the ball leaves the face, from how the club meets it.
 
-A rigid head of stated effective mass and inertia meets the ball for an instant. Impulse and momentum in
-three dimensions give ball speed, launch and spin together, and with them the loss of speed, the gear
-effect and the bulge and roll of a strike off the centre. The treatment is that of Penner, "The physics of
-golf: the optimum loft of a driver", Am. J. Phys. 69, 2001, and Cross and Dewhurst, "Launch speed, angle
-and spin in golf", Eur. J. Phys. 39, 2018, written for a contact anywhere on the face.
+A rigid head of given effective mass and inertia meets the ball for an instant. Impulse and momentum in three
+dimensions give ball speed, launch and spin together. So they also give what a strike off the centre does: the
+loss of speed, the gear effect, and the effects of bulge and roll. The model is Penner's (2001) and Cross and
+Dewhurst's (2018), written for a contact anywhere on the face.
+
+References
+----------
+Penner, "The physics of golf: the optimum loft of a driver", Am. J. Phys. 69, 2001.
+Cross and Dewhurst, "Launch speed, angle and spin in golf", Eur. J. Phys. 39, 2018.
 """
 
 from dataclasses import dataclass, replace
@@ -20,8 +24,8 @@ from holesim.units import MPH
 
 Floats = NDArray[np.float64]
 
-BALL_MASS: Final = 0.04593  # kg, the most the Equipment Rules allow
-BALL_RADIUS: Final = 0.042672 / 2  # m, the least they allow
+BALL_MASS: Final = 0.04593  # kg, the most that the Equipment Rules allow
+BALL_RADIUS: Final = 0.042672 / 2  # m, the least that they allow
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,18 +35,18 @@ class Head:
     Attributes
     ----------
     mass
-        Effective mass [kg]: the head, and what of the shaft moves with it during the half millisecond.
+        Effective mass [kg]: the head, and the part of the shaft that moves with it during the contact.
     restitution
-        Of the normal velocity at the contact.
+        Coefficient of restitution of the normal velocity at the contact.
     grip
-        Share of the tangential impulse that would leave the ball rolling on the face. 1 is rolling; less
-        is a ball still slipping, more one that springs back along the face.
+        Tangential impulse over the one that would leave the ball rolling on the face. At 1 the ball rolls;
+        below 1 it still slips, above 1 it springs back along the face.
     depth
-        From the face to the centre of gravity [m].
+        Distance from the face to the centre of gravity [m].
     inertia_up, inertia_toe, inertia_forward
         Moments of inertia [kg m²] about the vertical, heel-to-toe and front-to-back axes.
     bulge, roll
-        Radii of the face [m] heel to toe and top to bottom; infinite when flat.
+        Radii of the face [m], heel to toe and top to bottom; infinite where it is flat.
     """
 
     mass: float
@@ -56,10 +60,11 @@ class Head:
     roll: float
 
 
-# Restitution is the Equipment Rules' limit. Inertias, depths and radii are those of ordinary heads (common
-# practice, no source). The driver's ball leaves rolling, as Penner has it, unless `head` fits it otherwise;
-# its mass, a 200 g head and 23 g of shaft, is our assumption. The grips of the other clubs are tuned on the
-# tour's average fairway wood, hybrid and middle iron (radar, widely reproduced, from memory).
+# The driver's restitution is the Equipment Rules' limit. Inertias, depths and radii are those of ordinary
+# heads (common practice, no source). The ball leaves the driver rolling, as in Penner's model, unless
+# `choose_head` says otherwise. The driver's mass, a 200 g head and 23 g of shaft, is our assumption. The
+# grips of other clubs were tuned on the tour's average fairway wood, hybrid and middle iron (radar, widely
+# reproduced, from memory).
 HEADS: Final[dict[ClubKind, Head]] = {
     "driver": Head(
         mass=0.223, restitution=0.83, grip=1.0, depth=0.036, inertia_up=4.8e-4, inertia_toe=3.0e-4,
@@ -83,15 +88,16 @@ _LEAST_GRIP: Final = 0.728
 _FITTED: Final = (90 * MPH, 120 * MPH)
 
 
-def head(kind: ClubKind, club_speed: float) -> Head:
-    """Return the head that a golfer of that club speed [m/s] plays.
+def choose_head(kind: ClubKind, club_speed: float) -> Head:
+    """Return the head that a golfer of a given club speed [m/s] plays.
 
     Notes
     -----
-    A rolling ball spins as much as the women's tour's and the club golfer's average drives do, but a third
-    more than the men's tour's. Fast swings are fitted with heads and balls that spin less, which shows here
-    as less grip. The least of it was tuned on the spin of the men's average alone; that it is reached
-    smoothly from 90 to 120 mph is our assumption, which the average women's and amateurs' drives check.
+    A rolling ball spins as much as the average drives of the women's tour and of club golfers, but a third
+    more than those of the men's tour. Fast swings are fitted with heads and balls that spin less, which is
+    modelled as less grip. The least grip was tuned on one number, the spin of the men's average drive. That
+    grip falls smoothly from 90 to 120 mph is our assumption; the average drives of women and of amateurs
+    check it.
     """
     ordinary = HEADS[kind]
     if kind != "driver":
@@ -103,9 +109,10 @@ def head(kind: ClubKind, club_speed: float) -> Head:
 
 @dataclass(frozen=True)
 class Launches:
-    """What the ball does off the face; arrays of equal length, SI units and radians.
+    """How the ball leaves the face; arrays of equal length, SI units and radians.
 
-    `direction` is right of the aim, `tilt` of the spin axis positive where it curves the ball right.
+    A positive `direction` is right of the aim. `tilt` is that of the spin axis; a positive one curves the
+    ball right.
     """
 
     speed: Floats
@@ -127,11 +134,22 @@ def impact(deliveries: Deliveries, head: Head, *, side: float) -> Launches:
 
     Notes
     -----
-    In axes n (out of the face), t (right along it) and u (up it), with the contact at (depth, y, z) from
-    the centre of gravity, an impulse J changes the velocity between ball and face by K·J. The normal
-    impulse leaves the ball parting at `restitution` times the speed of approach; the tangential one is
-    `grip` times that which would stop all slip. Face and loft are those at the middle of the face, from which
-    toe and high are measured too, and whose normal passes through the centre of gravity.
+    The axes are n (out of the face), t (right along it) and u (up it), and the contact lies at (depth, y, z)
+    from the centre of gravity. An impulse J changes the velocity between ball and face by K·J. The normal
+    impulse makes the ball part from the face at `restitution` times the speed of approach. The tangential
+    impulse is `grip` times the one that would stop all slip. Face angle and loft are those at the centre of
+    the face, whose normal passes through the centre of gravity.
+
+    Examples
+    --------
+    >>> from holesim.data.examples import PLAYER, find
+    >>> from holesim.shot.club_speeds import load_player
+    >>> from holesim.shot.deliveries import mean_delivery
+    >>> player = load_player(find(PLAYER))
+    >>> club = choose_head("driver", player.club_speed)
+    >>> up, down = (impact(mean_delivery(player.driver(s)), club, side=player.side) for s in ("up", "down"))
+    >>> bool(up.angle[0] > down.angle[0] and up.spin[0] < down.spin[0])
+    True
     """
     d = deliveries
     swings = np.array([d.club_speed, d.attack, d.path, d.face, d.dynamic_loft, d.toe, d.high], dtype=float)
@@ -141,7 +159,7 @@ def impact(deliveries: Deliveries, head: Head, *, side: float) -> Launches:
 
 
 def club_row(head: Head) -> tuple[float, ...]:
-    """Return what the kernel needs to know of clubhead and ball, in its order."""
+    """Return the numbers of clubhead and ball in the kernel's order."""
     return (
         head.mass, BALL_MASS, BALL_RADIUS, head.restitution, head.grip, head.depth, head.inertia_up,
         head.inertia_toe, head.inertia_forward, 1 / head.bulge, 1 / head.roll,
@@ -149,7 +167,7 @@ def club_row(head: Head) -> tuple[float, ...]:
 
 
 def spin_loft(deliveries: Deliveries) -> Floats:
-    """Return the angle between path and face normal at the face's centre [rad]."""
+    """Return the angle between the club path and the normal of the face at its centre [rad]."""
     d = deliveries
     cosine = np.cos(d.attack) * np.cos(d.dynamic_loft) * np.cos(d.face - d.path) + np.sin(d.attack) * np.sin(
         d.dynamic_loft

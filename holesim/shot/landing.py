@@ -1,4 +1,4 @@
-"""Landing: where drives come down on a course, which is lower or higher than the tee, or under trees."""
+"""Landing: where drives come down on ground that is higher or lower than the tee, and in trees."""
 
 from math import ceil, cos, sin
 
@@ -16,10 +16,10 @@ from holesim.shot.flight import (
     blank_landing,
     blank_room,
     blank_track,
-    landings_of,
     law_rows,
     start_rows,
-    turned,
+    to_hole_frame,
+    unpack_landings,
 )
 from holesim.shot.impact import Launches
 
@@ -46,13 +46,14 @@ def land(
 
     Returns
     -------
-    Landings and tracks in the hole frame, heights being above the tee.
+    Landings, Tracks
+        In the hole frame; heights are above the tee.
 
     Notes
     -----
-    The wind's height, too, is above the tee. The landing is within 1 cm of scipy's `solve_ivp`; in wind and
-    below the tee, where the air is still, within 20 cm. In trees below their top a ball drops straight down,
-    its time and apex being those of the flight without them.
+    The height that sets the wind is above the tee too, so below the tee the air is still. Landings lie within
+    1 cm of scipy's `solve_ivp`, and within 20 cm in wind and below the tee. A ball that flies into trees
+    below their top drops straight down; its time and apex stay those of the flight without trees.
     """
     n, law = len(launches.speed), law_rows(aerodynamics, air, heading)
     landing, track = blank_landing(n), blank_track(n)
@@ -64,4 +65,6 @@ def land(
         kernel.fly_over(start, law, stand, ground.grid, room, landing, track)
     if ground.grid.tallest:
         kernel.meet_trees(stand, ground.grid, *singles(GRAVITY), landing, track)
-    return turned(landings_of(landing, launches.tilt), Tracks(track), heading=heading, origin=origin)
+    return to_hole_frame(
+        unpack_landings(landing, launches.tilt), Tracks(track), heading=heading, origin=origin
+    )

@@ -1,4 +1,4 @@
-"""Relief: what a ball lies in, or where a penalty puts it, by the Rules of Golf (2023)."""
+"""Relief: where the next stroke is played from and what the drive then costs, by the Rules of Golf (2023)."""
 
 from dataclasses import dataclass
 from enum import IntEnum
@@ -13,8 +13,8 @@ from shapely.geometry import Point, Polygon
 from holesim.course.course import Ground
 from holesim.course.ground_map import GroundMap
 from holesim.shot import _relief_kernel as kernel
-from holesim.shot._relief_kernel import Memory as Memory  # noqa: PLC0414 - an export
-from holesim.shot._relief_kernel import Target as Target  # noqa: PLC0414 - an export
+from holesim.shot._relief_kernel import DropCache as DropCache  # noqa: PLC0414 - an export
+from holesim.shot._relief_kernel import HoleConstants as HoleConstants  # noqa: PLC0414 - an export
 from holesim.shot._strokes_grid_kernel import StrokesGrid
 from holesim.shot.bounce import Finishes
 from holesim.shot.flight import Tracks
@@ -23,14 +23,14 @@ from holesim.units import DEGREE, INCH
 Floats = NDArray[np.float64]
 OutOfBounds = Literal["distance", "drop"]
 
-CLUB_LENGTH: Final = 45.5 * INCH  # the longest club but the putter, an ordinary driver (Definitions)
+CLUB_LENGTH: Final = 45.5 * INCH  # the longest club other than the putter (Definitions): an ordinary driver
 RECOVERY_LAUNCH: Final = 16 * DEGREE
-"""Launch of a middle iron from the ground: trees nearer than their height over its tangent are in the way."""
+"""Launch of a middle iron off the ground. Trees nearer than their height over its tangent are in the way."""
 CLIMB: Final = np.float32(tan(RECOVERY_LAUNCH))
 
 
 class Lie(IntEnum):
-    """What the next stroke is played from: the rows of the table of strokes."""
+    """What the next stroke is played from; also the rows of the strokes table."""
 
     GREEN = 0
     FAIRWAY = 1
@@ -65,22 +65,22 @@ _FINISH: Final = {
 
 @dataclass(frozen=True)
 class Lies:
-    """Where each ball is played from next, and what it then costs; arrays of equal length.
+    """Where each ball is played from next, and what the drive then costs; arrays of equal length.
 
     Attributes
     ----------
     x, y
-        Place of the next stroke [m, hole frame]: at rest, or where relief puts it.
+        Place of the next stroke [m, hole frame]: where the ball stopped, or where relief puts it.
     finish
         `Finish` code of where the drive finished.
     cost
-        The drive, any penalty, and the strokes that remain; infinite where only a replay is allowed.
+        The drive, any penalty and the expected strokes from there; infinite where only a replay is allowed.
     may_replay
-        Whether stroke and distance is a choice, or the only one.
+        Whether the golfer may, or must, take stroke and distance.
     lost
-        Chance that a ball at rest here is not found.
+        Chance that the ball is not found.
     lost_cost
-        What it then costs by the committee's local rule; infinite under stroke and distance.
+        Cost if it is not found, by the committee's local rule; infinite under stroke and distance.
     """
 
     x: Floats
@@ -92,7 +92,7 @@ class Lies:
     lost_cost: Floats
 
 
-def target(
+def hole_constants(
     *,
     tee: tuple[float, float],
     pin: tuple[float, float],
@@ -101,15 +101,19 @@ def target(
     lost_in_trees: float,
     lost_in_heavy_rough: float,
     out_of_bounds: OutOfBounds = "distance",
-) -> Target:
-    """Return a hole as seen from a tee: places [m, hole frame], the committee's rules and what remains.
+) -> HoleConstants:
+    """Return the numbers that relief needs of a hole, for one tee.
 
     Parameters
     ----------
-    remains
-        What remains by lie and place, by which the cheapest relief is chosen.
+    tee, pin
+        Places [m, hole frame].
+    green
+        Outline of the putting green.
+    expected
+        Expected strokes by lie and place, by which the cheapest relief is chosen.
     lost_in_trees, lost_in_heavy_rough
-        Chance that a ball at rest there is not found.
+        Chance that a ball in trees or in heavy rough is not found.
     out_of_bounds
         "distance" for stroke and distance (18.2), "drop" for Model Local Rule E-5.
     """
@@ -117,7 +121,7 @@ def target(
     dx, dy = np.diff(ring, append=ring[:, -1:])
     slope = np.divide(dx, dy, out=np.zeros_like(dx), where=dy != 0)
     single = np.float32
-    return Target(
+    return HoleConstants(
         tee_x=single(tee[0]),
         tee_y=single(tee[1]),
         green=np.stack([*ring, slope]),
@@ -132,21 +136,22 @@ def target(
     )
 
 
-def blank_memory(ground: GroundMap) -> Memory:
-    """Return room for what is found out about one hole for one golfer: threads may share it."""
-    return Memory(*(np.zeros(len(ground.grid.fine), dtype=np.float32) for _ in range(2)))
+def blank_drop_cache(ground: GroundMap) -> DropCache:
+    """Return an empty store for the costs of drops on one hole for one golfer; threads may share it."""
+    return DropCache(*(np.zeros(len(ground.grid.fine), dtype=np.float32) for _ in range(2)))
 
 
-def take_relief(finishes: Finishes, tracks: Tracks, ground: GroundMap, hole: Target) -> Lies:
-    """Apply the Rules to every ball at rest on a `hole` that `target` makes.
+def take_relief(finishes: Finishes, tracks: Tracks, ground: GroundMap, hole: HoleConstants) -> Lies:
+    """Apply the Rules to every ball that has stopped on a `hole` made by `hole_constants`.
 
     Notes
     -----
-    A ball in a penalty area (17.1d) is dropped, at the cost of a stroke, on the line from the hole through
-    the point where it last crossed the edge, or, if red, within two club-lengths of that point and no
-    nearer the hole. Trees are recovery; so is a ball whose line to the pin trees block close by. On another
-    hole's green the ball takes free relief (13.1f), at the nearest place off it. Under E-5 a ball out, or
-    lost, is dropped for two strokes at the fairway, no nearer the hole.
+    A ball in a penalty area costs a stroke and is dropped on the line from the hole through the point where
+    it last crossed the edge, or, in a red area, within two club-lengths of that point and no nearer the hole
+    (17.1d). The cheapest of these places is taken. A ball in trees is a recovery, and so is one whose line to
+    the pin is blocked by trees close to it. A ball on another hole's green gets free relief at the nearest
+    place off the green (13.1f). Under Model Local Rule E-5 a ball that is out or lost costs two strokes and
+    is dropped on the fairway, no nearer the hole.
     """
     n = len(finishes.x)
     codes = finishes.ground.copy()

@@ -1,4 +1,4 @@
-"""One drive without errors: from a player, the ball or the club, to where it stops on a fairway."""
+"""One drive without errors, from the numbers of a ball, a club or a player to where it stops on a fairway."""
 
 from math import atan2, hypot
 
@@ -10,16 +10,16 @@ from holesim.errors import InputError, rather
 from holesim.player.player import Player
 from holesim.shot.air import Air
 from holesim.shot.bounce import run
-from holesim.shot.deliveries import Deliveries, nominal
-from holesim.shot.flight import QUINTAVALLA, Aerodynamics, fly, turned
-from holesim.shot.impact import Launches, head, impact
+from holesim.shot.deliveries import Deliveries, mean_delivery
+from holesim.shot.flight import QUINTAVALLA, Aerodynamics, fly, to_hole_frame
+from holesim.shot.impact import Launches, choose_head, impact
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
 
 
 def from_ball(
     speed_mph: float, angle_deg: float, spin_rpm: float, tilt_deg: float = 0.0, direction_deg: float = 0.0
 ) -> Launches:
-    """Return a launch as measured off the face."""
+    """Return the launch of a ball with these measured numbers."""
     values = (speed_mph * MPH, angle_deg * DEGREE, direction_deg * DEGREE, spin_rpm * RPM, tilt_deg * DEGREE)
     return Launches(*(np.array([value]) for value in values))
 
@@ -33,18 +33,20 @@ def from_club(
     toe_mm: float = 0.0,
     high_mm: float = 0.0,
 ) -> Launches:
-    """Return the launch a right-hander's driver gives."""
+    """Return the launch of a ball struck so by a right-hander's driver."""
     values = (
         speed_mph * MPH, attack_deg * DEGREE, path_deg * DEGREE, face_deg * DEGREE,
         dynamic_loft_deg * DEGREE, toe_mm * MM, high_mm * MM,
     )  # fmt: skip
     return impact(
-        Deliveries(*(np.array([value]) for value in values)), head("driver", speed_mph * MPH), side=1.0
+        Deliveries(*(np.array([value]) for value in values)), choose_head("driver", speed_mph * MPH), side=1.0
     )
 
 
 def from_player(player: Player, name: str | None = None) -> Launches:
-    """Return the launch of a player's mean delivery, by the strike of that name, else the usual or first.
+    """Return the launch of a player's mean delivery with a named strike or club.
+
+    Without a name it is the usual strike; if the player has no usual strike, it is the first.
 
     Raises
     ------
@@ -57,7 +59,7 @@ def from_player(player: Player, name: str | None = None) -> Launches:
         remedy = rather(wanted, named, f"choose one of {', '.join(named)}")
         raise InputError(player.file, "", f"has no strike {wanted!r:.40}", remedy)
     strike = named[wanted]
-    return impact(nominal(strike), head(strike.kind, strike.club_speed), side=player.side)
+    return impact(mean_delivery(strike), choose_head(strike.kind, strike.club_speed), side=player.side)
 
 
 def fly_shot(
@@ -67,16 +69,26 @@ def fly_shot(
     firmness: Firmness = "medium",
     aerodynamics: Aerodynamics = QUINTAVALLA,
 ) -> dict[str, float]:
-    """Fly one launch over level ground to rest on a fairway; the wind's direction is from the aim.
+    """Fly one launch over level ground until it stops on a fairway; 0° is a head wind.
 
     Returns
     -------
     dict
-        The measures by name, each with its unit.
+        Numbers by name; each name ends with its unit.
+
+    Examples
+    --------
+    >>> from holesim.shot.air import make_air
+    >>> drive = from_ball(speed_mph=167, angle_deg=10.9, spin_rpm=2686)
+    >>> calm = fly_shot(drive, make_air())
+    >>> f"{calm['carry_yd']:.0f} yd of carry, {calm['total_yd']:.0f} yd total"
+    '274 yd of carry, 295 yd total'
+    >>> fly_shot(drive, make_air(wind_mph=10))["carry_yd"] < calm["carry_yd"]
+    True
     """
     landings, tracks = fly(launches, air, aerodynamics=aerodynamics)
-    # Along the aim, as if it pointed north: then x is right of it and y along it.
-    placed, _ = turned(landings, tracks, heading=0.0, origin=(0.0, 0.0))
+    # As if the aim were north: then x is to the right of it and y along it.
+    placed, _ = to_hole_frame(landings, tracks, heading=0.0, origin=(0.0, 0.0))
     finishes = run(placed, plain(Ground.FAIRWAY, firmness=firmness))
     level = hypot(landings.vx[0], landings.vy[0])
     measures = {
@@ -93,12 +105,12 @@ def fly_shot(
         "spin_rpm": launches.spin[0] / RPM,
         "axis_tilt_deg": launches.tilt[0] / DEGREE,
     }
-    # Adding nought turns a minus nought, which nobody wants to read, into nought.
+    # Adding 0 turns -0.0 into 0.0.
     return {name: float(value) + 0.0 for name, value in measures.items()}
 
 
 def shot_text(measures: dict[str, float], *, metric: bool = False) -> str:
-    """Return one drive as lines a golfer reads."""
+    """Return the numbers of one drive as three lines of text."""
     unit, scale = ("m", YARD) if metric else ("yd", 1.0)
     speed, pace = ("m/s", MPH) if metric else ("mph", 1.0)
 

@@ -15,8 +15,15 @@ from numpy.typing import NDArray
 from scipy.sparse import csr_array, vstack
 
 from holesim.course.ground_map import GroundMap
-from holesim.scoring.expected_strokes import ShotOutcomes, follow_shots
-from holesim.scoring.score_chances import MOST, InTurn, ScoreChances, in_turn, played_from, shares_kept
+from holesim.scoring.expected_strokes import PolicyOutcomes, follow_policy
+from holesim.scoring.score_chances import (
+    MOST_STROKES,
+    AlternateShotChances,
+    ScoreChances,
+    next_lies,
+    shares_played_on,
+    solve_alternate_shots,
+)
 from holesim.shot.relief import Lie
 from holesim.team.roster_scores import HoleScores
 from holesim.team.side_options import Option
@@ -66,7 +73,7 @@ class PartnerDrives:
         within = np.zeros((DRAW_SETS, LAST, then.shape[-1]))
         for k, spent in enumerate(self.spent):
             rows = slice(k * DRAW_SETS, (k + 1) * DRAW_SETS)
-            within[:, 1 + spent : MOST + 1] += found[rows, : MOST - spent]
+            within[:, 1 + spent : MOST_STROKES + 1] += found[rows, : MOST_STROKES - spent]
             within[:, LAST - 1] += whole[rows, None]  # in so many strokes or more all end
         return np.moveaxis(np.diff(within, axis=1, prepend=0), -1, 0)
 
@@ -95,7 +102,9 @@ class PartnerDrives:
         total = np.zeros((count, then.shape[-1]))
         for k, spent in enumerate(self.spent):
             rows = slice(k * count, (k + 1) * count)
-            total += LAST * whole[rows, None] - self.weights[rows] @ then[:, : MOST - spent].sum(axis=1)
+            total += LAST * whole[rows, None] - self.weights[rows] @ then[:, : MOST_STROKES - spent].sum(
+                axis=1
+            )
         return total.T
 
 
@@ -120,8 +129,8 @@ class SharedStrike:
 def drives_of(tried: TriedStrike, ground: GroundMap, grid: ScoreChances) -> SharedStrike:
     """Return a strike as weights of places on a hole."""
     lies = tried.lies
-    kept, dropped = shares_kept(lies, tried.cost)
-    met, penalties = played_from(lies, ground)
+    kept, dropped = shares_played_on(lies, tried.cost)
+    met, penalties = next_lies(lies, ground)
     at = grid.weights(met, lies.x, lies.y)
     parts = {int(n): at.multiply((kept * (penalties == n))[:, None]) for n in np.unique(penalties)}
     if dropped.any():
@@ -150,7 +159,7 @@ class Partner:
     """One who may share a ball on a hole: what they may score from everywhere, their shots, and strikes."""
 
     scores: ScoreChances
-    shots: ShotOutcomes
+    shots: PolicyOutcomes
     strikes: Mapping[str, SharedStrike]
 
 
@@ -158,14 +167,14 @@ def partner(played: HoleScores) -> Partner:
     """Return a player on a hole as one who may share a ball."""
     ground, known = played.evaluator.ground, played.known
     strikes = {one.label: drives_of(one, ground, known.scores) for one in played.tried}
-    return Partner(known.scores, follow_shots(known.expected, ground), strikes)
+    return Partner(known.scores, follow_policy(known.expected, ground), strikes)
 
 
 def in_pairs(
     partners: Sequence[Partner], group: Sequence[int], labels: Sequence[Sequence[str]]
 ) -> list["PairHole"]:
     """Return a hole for each two of a group of partners, by the labels of the strikes that each may hit."""
-    turns = in_turn([partners[i].scores for i in group], [partners[i].shots for i in group])
+    turns = solve_alternate_shots([partners[i].scores for i in group], [partners[i].shots for i in group])
     strikes = [
         [Driven(partners[i].strikes[label], turns, k) for label in labels[i]] for k, i in enumerate(group)
     ]
@@ -177,7 +186,7 @@ class Driven:
     """A strike of one of several who may share the ball, any of whom may play next."""
 
     strike: SharedStrike
-    turns: InTurn
+    turns: AlternateShotChances
     driver: int
 
     @cached_property

@@ -17,8 +17,8 @@ from holesim.plan.evaluator import REPLICATES, Evaluator
 from holesim.plan.sights import Mark
 from holesim.plan.tee_on_hole import TeeOnHole
 from holesim.player.player import POSTERIOR_DRAWS
-from holesim.scoring.score_chances import MOST
-from holesim.scoring.strokes_table import Strokes
+from holesim.scoring.score_chances import MOST_STROKES
+from holesim.scoring.strokes_table import TeeStrokes
 from holesim.shot.relief import Finish, Lies
 
 Floats = NDArray[np.float64]
@@ -29,7 +29,7 @@ DRAW_SETS: Final = POSTERIOR_DRAWS * REPLICATES
 CHOOSING: Final = slice(0, None, REPLICATES)
 WEIGHING: Final = slice(1, None, REPLICATES)
 
-LAST: Final = MOST + 2  # strokes from a tee; more count as so many
+LAST: Final = MOST_STROKES + 2  # strokes from a tee; more count as so many
 _MOSTLY: Final = 0.5  # of drives
 MOST_RECEIVED: Final = 5  # strokes on a hole, by an index of 54 where slope is 155, off a plus handicap
 MOST_GIVEN: Final = 1
@@ -72,7 +72,7 @@ class TriedStrike:
     club: str
     mark: Mark
     lies: Lies
-    cost: Strokes
+    cost: TeeStrokes
     within: Floats
 
     def prospect(self) -> StrikeScores:
@@ -122,7 +122,7 @@ def try_strikes(evaluator: Evaluator, at: TeeOnHole, place: int) -> list[TriedSt
                 club=strike.club,
                 mark=evaluator.mark(aim, played, at),
                 lies=Lies(*(getattr(played.lies, field.name)[order] for field in fields(Lies))),
-                cost=Strokes(cost.cost[order], cost.expected, cost.replayed[order]),
+                cost=TeeStrokes(cost.cost[order], cost.expected, cost.replayed[order]),
                 within=played.within[order],
             )
         )

@@ -13,9 +13,9 @@ from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import SWING_PLANE, Player, path_shift
 from holesim.shot.air import make_air
-from holesim.shot.deliveries import Deliveries, nominal
+from holesim.shot.deliveries import Deliveries, mean_delivery
 from holesim.shot.flight import QUINTAVALLA, SMITS_SMITH, Aerodynamics, Landings, fly
-from holesim.shot.impact import Launches, head, impact
+from holesim.shot.impact import Launches, choose_head, impact
 from holesim.units import DEGREE, YARD
 from tests.agreement.table import Agreement
 from tests.conftest import straight_course
@@ -27,11 +27,11 @@ def struck(
     player: Player, name: str, *, face: float = 0.0, mph: float | None = None, law: Aerodynamics = QUINTAVALLA
 ) -> tuple[Launches, Landings]:
     strike = player.driver(name)  # type: ignore[arg-type]
-    given: Deliveries = nominal(strike)
+    given: Deliveries = mean_delivery(strike)
     given = replace(given, face=given.face + face * DEGREE)
     if mph is not None:
         given = replace(given, club_speed=np.array([mph * 0.44704]))
-    launches = impact(given, head("driver", given.club_speed[0]), side=player.side)
+    launches = impact(given, choose_head("driver", given.club_speed[0]), side=player.side)
     return launches, fly(launches, make_air(), aerodynamics=law)[0]
 
 
@@ -91,8 +91,8 @@ def test_an_aligned_swing_flies_straight_and_an_unaligned_one_curves(amateur: Pl
     straight = struck(amateur, "up")[1]
     assert abs(straight.y[0]) < 0.5
     strike = amateur.driver("up")
-    given = nominal(replace(strike, swing_line=0.0, path=path_shift(strike.attack, 1.0)))
-    landing = fly(impact(given, head("driver", given.club_speed[0]), side=1.0), make_air())[0]
+    given = mean_delivery(replace(strike, swing_line=0.0, path=path_shift(strike.attack, 1.0)))
+    landing = fly(impact(given, choose_head("driver", given.club_speed[0]), side=1.0), make_air())[0]
     assert landing.y[0] > 3 * YARD  # the path left of the face fades the ball
 
 

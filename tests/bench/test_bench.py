@@ -1,4 +1,7 @@
-"""The bench at small sizes: it holds every part, its limits are met, and it draws; no times are checked."""
+"""The bench at small sizes: every part is there, accuracy is within its limits, pictures are drawn.
+
+No time is checked.
+"""
 
 import json
 import os
@@ -11,32 +14,34 @@ import pytest
 from matplotlib.figure import Figure
 
 from holesim.app.cli import main as cli
-from holesim.bench import bench
-from holesim.bench.bench import AT_MOST, Result, Row, ScalingCurve, Sizes, bench_text, make_bench
+from holesim.bench import bench, curves, process_rows
+from holesim.bench.bench import bench_text, make_bench
 from holesim.bench.bench_picture import draw_draws, draw_scaling, write_bench
+from holesim.bench.records import AT_MOST, BenchResult, Row, ScalingCurve, Sizes
+from holesim.bench.timing import most_memory, on_threads
 from holesim.common import parallel
 
 PARTS = [
-    "flight", "accuracy", "ground", "bounce", "relief", "remains", "plan", "team", "scaling", "draws",
-    "start-up", "same answer",
+    "flight", "accuracy", "ground", "bounce", "relief", "expected strokes", "plan", "team", "scaling",
+    "draws", "start-up", "same answer",
 ]  # fmt: skip
 SMALL = Sizes(
     repeats=1, drives=512, checked=6, sampled=8, points=2000, holes=1, tees=2, aims=3, scaled_holes=(1, 2),
     scaled_draws=(256, 512), scaled_players=(1, 2), counted=(256, 512, 1024, 2048), independent=16, starts=1,
-    members=2, first="_most_memory", thread_counts=(1, 2),
+    members=2, first=most_memory, thread_counts=(1, 2),
 )  # fmt: skip
 
 
 @pytest.fixture(scope="module")
-def measured() -> Result:
+def measured() -> BenchResult:
     return make_bench(SMALL)
 
 
-def rows(result: Result, part: str, what: str = "") -> list[Row]:
+def rows(result: BenchResult, part: str, what: str = "") -> list[Row]:
     return [row for row in result.rows if row.part == part and what in row.what]
 
 
-def test_the_table_and_the_json_hold_every_part(measured: Result) -> None:
+def test_the_table_and_the_json_hold_every_part(measured: BenchResult) -> None:
     text = bench_text(measured)
     assert list(dict.fromkeys(line.split("  ")[0] for line in text.splitlines()[4:])) == PARTS
     for words in (measured.date, measured.processor, *measured.versions.values()):
@@ -49,12 +54,12 @@ def test_the_table_and_the_json_hold_every_part(measured: Result) -> None:
     keys = ["part", "what", "value", "unit", "reference", "against", "ratio", "met"]
     assert all(list(row) == keys and isinstance(row["value"], int | float) for row in content["rows"])
     assert {curve["panel"] for curve in content["scaling"]} == {"holes", "draws", "players"}
-    assert {curve["name"] for curve in content["draws"]} == set(bench.SCHEMES)
+    assert {curve["name"] for curve in content["draws"]} == set(curves.SCHEMES)
 
 
-def test_what_is_computed_is_true(measured: Result) -> None:
+def test_errors_are_within_their_limits(measured: BenchResult) -> None:
     near_scipy = rows(measured, "accuracy", "scipy")
-    between = rows(measured, "accuracy", "interpolated")
+    between = rows(measured, "accuracy", "interpolation")
     assert [row.against for row in near_scipy] == [1, 1, 1, 2]
     assert [row.against for row in between] == [1, 1, 2]
     wrong, search = rows(measured, "ground", "wrong"), rows(measured, "plan", "exact stages")
@@ -67,10 +72,10 @@ def test_what_is_computed_is_true(measured: Result) -> None:
     assert all(row.value > 0 for row in (*near_scipy, *between, *search))
 
 
-def test_the_whole_plan_is_accounted_for(measured: Result) -> None:
+def test_the_whole_plan_is_accounted_for(measured: BenchResult) -> None:
     total, *parts = [row.value for row in rows(measured, "plan") if row.unit == "s"][:6]
     assert sum(parts) == pytest.approx(total)
-    (scored,) = rows(measured, "plan", "each one flown")
+    (scored,) = rows(measured, "plan", "for each drive flown")
     assert scored.value == 2 * SMALL.holes * SMALL.tees * SMALL.aims * SMALL.drives
     assert scored.against == 2 * 12 * SMALL.drives
     shares = [row.value for row in rows(measured, "plan", "of the search") if row.unit == "%"]
@@ -79,24 +84,24 @@ def test_the_whole_plan_is_accounted_for(measured: Result) -> None:
     assert 50 < memory.value < 4000
 
 
-def test_reading_back_costs_next_to_nothing(measured: Result) -> None:
-    whole, chances, again, places = rows(measured, "remains")
+def test_parts_of_solving_are_compared_with_the_whole(measured: BenchResult) -> None:
+    whole, chances, again, states = rows(measured, "expected strokes")
     assert whole.against == 20
     assert chances.against == again.against == whole.value
-    assert places.value > 0
-    assert places.ratio is not None
+    assert states.value > 0
+    assert states.ratio is not None
 
 
-def test_fewer_draws_are_needed_when_strikes_share_them(measured: Result) -> None:
+def test_fewer_draws_are_needed_when_strikes_share_them(measured: BenchResult) -> None:
     for number, kind in ((13, "open"), (4, "tight")):
         independent, common, share = [row.value for row in rows(measured, "draws", f"hole {number}, {kind}")]
         assert common < 0.6 * independent
-        assert share == pytest.approx(bench.DRAWS / independent)
+        assert share == pytest.approx(curves.DRAWS / independent)
 
 
 def test_a_scheme_shares_draws_or_not() -> None:
     rng = np.random.default_rng(1)
-    shared = {scheme: bench._scheme_draws(scheme, 256, rng) for scheme in bench.SCHEMES}  # noqa: SLF001
+    shared = {scheme: curves.make_scheme_draws(scheme, 256, rng) for scheme in curves.SCHEMES}
     assert [a is b for a, b in shared.values()] == [False, True, True]
     assert all(a.points.shape == b.points.shape == (1, 256, 8) for a, b in shared.values())
 
@@ -107,12 +112,12 @@ def test_a_power_law_is_found_and_followed() -> None:
     assert (exponent, exp(factor)) == pytest.approx((-0.5, 0.64))
 
 
-def test_a_row_is_held_against_a_reference_or_a_limit() -> None:
+def test_a_row_is_compared_with_a_reference_or_a_limit() -> None:
     faster = Row("flight", "drives", 1_234_567.0, "/s", "numpy", 100_000.0)
     within, beyond = (Row("ground", "wrong", value, "cm", AT_MOST, 1) for value in (1.0, 1.5))
     assert faster.ratio == pytest.approx(12.34567)
     assert (within.ratio, faster.met, within.met, beyond.met) == (None, None, True, False)
-    text = bench_text(Result("2026-01-01", {}, "", 2, (faster, within, beyond), (), ()))
+    text = bench_text(BenchResult("2026-01-01", {}, "", 2, (faster, within, beyond), (), ()))
     assert [line.split() for line in text.splitlines()[4:]] == [
         ["flight", "drives", "1,230,000/s", "numpy", "100,000/s", "12.3"],
         ["ground", "wrong", "1", "cm", "at", "most", "1", "cm", "met"],
@@ -121,27 +126,27 @@ def test_a_row_is_held_against_a_reference_or_a_limit() -> None:
 
 
 def test_an_answer_that_depends_on_the_threads_is_noticed(monkeypatch: pytest.MonkeyPatch) -> None:
-    def alone(name: str, _: object, **environment: str) -> dict[str, str]:
-        assert name == "answers"
+    def alone(work: object, _: object, **environment: str) -> dict[str, str]:
+        assert work is process_rows.answer_digests
         return {"costs": environment["HOLESIM_THREADS"], "a plan": "the same"}
 
-    monkeypatch.setattr(bench, "_alone", alone)
-    costs, plan = bench.answer_rows(Sizes(thread_counts=(1, 2, 8)))
+    monkeypatch.setattr(process_rows, "run_alone", alone)
+    costs, plan = process_rows.answer_rows(Sizes(thread_counts=(1, 2, 8)))
     assert (costs.value, costs.met, plan.value, plan.met) == (2, False, 0, True)
 
 
 def test_the_number_of_threads_is_put_back(monkeypatch: pytest.MonkeyPatch) -> None:
     before = parallel.count()
-    with bench._on_threads(before + 1):  # noqa: SLF001
+    with on_threads(before + 1):
         assert parallel.count() == before + 1
     assert parallel.count() == before
     monkeypatch.setenv("HOLESIM_THREADS", "3")
-    with bench._on_threads(1):  # noqa: SLF001
+    with on_threads(1):
         assert parallel.count() == 1
     assert os.environ["HOLESIM_THREADS"] == "3"
 
 
-def test_pictures_are_made(measured: Result, tmp_path: Path) -> None:
+def test_pictures_are_made(measured: BenchResult, tmp_path: Path) -> None:
     written = write_bench(measured, tmp_path / "new")
     assert [path.name for path in written] == ["bench.json", "draws.png", "scaling.png"]
     assert all(path.read_bytes().startswith(b"\x89PNG") for path in written[1:])
@@ -156,9 +161,9 @@ def test_pictures_are_made(measured: Result, tmp_path: Path) -> None:
 
 
 def test_the_command(
-    measured: Result, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+    measured: BenchResult, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    def quickly(*, progress: object) -> Result:
+    def quickly(*, progress: object) -> BenchResult:
         assert callable(progress)
         progress("the flight")
         return measured

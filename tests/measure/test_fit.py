@@ -18,10 +18,10 @@ from holesim.player.player import Strike
 from holesim.player.player_file import read_player
 from holesim.player.population import LINK_SD, MISS_WEIGHT, SPREAD_WEIGHT, STRIKE_SPREAD_LOG_SD
 from holesim.shot.air import make_air
-from holesim.shot.balls import CHANCES, SD, SLOPES, ball
+from holesim.shot.balls import CHANCES, SD, SLOPES, make_ball
 from holesim.shot.deliveries import Deliveries
 from holesim.shot.flight import QUINTAVALLA, Aerodynamics, fly
-from holesim.shot.impact import head, impact
+from holesim.shot.impact import choose_head, impact
 
 Floats = NDArray[np.float64]
 
@@ -46,7 +46,7 @@ def measures(
 ) -> dict[str, Floats]:
     """Return what is measured of deliveries, with noise, by a ball."""
     deliveries = Deliveries(*swings.T)
-    launches = impact(deliveries, head("driver", strikes()[0].club_speed), side=1.0)
+    launches = impact(deliveries, choose_head("driver", strikes()[0].club_speed), side=1.0)
     landings, _ = fly(launches, make_air(), aerodynamics=of)
     true = {name: getattr(deliveries, name) for name in DELIVERY} | {
         "ball_speed": launches.speed, "launch_angle": launches.angle,
@@ -77,7 +77,7 @@ def covered(trial: int, *, columns: Sequence[str], each: int, draws: int) -> lis
     errors[:, PATH] += link * errors[:, FACE]
     swings = means[strike_of] + unit * errors * wild[:, None]
     slope = float(rng.choice(SLOPES, p=CHANCES))
-    given = measures(swings, columns, rng, of=ball(slope))
+    given = measures(swings, columns, rng, of=make_ball(slope))
     if "carry" in columns:
         given["carry"] *= 1 + CARRY_SD * rng.standard_normal()
     found = fit(given, strike_of, known, side=1.0, draws=draws, rng=rng)

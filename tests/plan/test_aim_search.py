@@ -17,15 +17,15 @@ from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.scoring import strokes_table
-from holesim.scoring.expected_strokes import by_distance
+from holesim.scoring.expected_strokes import strokes_by_distance
 from holesim.scoring.skill import find_skill
 from holesim.shot.air import Air, make_air
 from holesim.shot.bounce import run
-from holesim.shot.deliveries import make_draws, nominal, sample
-from holesim.shot.flight import Flights, fly, fly_around, turned
-from holesim.shot.impact import Launches, head, impact
+from holesim.shot.deliveries import make_draws, mean_delivery, sample
+from holesim.shot.flight import Flights, fly, fly_around, to_hole_frame
+from holesim.shot.impact import Launches, choose_head, impact
 from holesim.shot.landing import land
-from holesim.shot.relief import OutOfBounds, blank_memory, take_relief, target
+from holesim.shot.relief import OutOfBounds, blank_drop_cache, hole_constants, take_relief
 from tests.conftest import straight_course
 
 DEGREES = np.pi / 180
@@ -39,8 +39,8 @@ def ground(demo_course: Course) -> GroundMap:
 @pytest.fixture(scope="module")
 def launches(amateur: Player) -> Launches:
     strike = amateur.driver("up")
-    club = head(strike.kind, strike.club_speed)
-    spin = float(impact(nominal(strike), club, side=amateur.side).spin[0])
+    club = choose_head(strike.kind, strike.club_speed)
+    spin = float(impact(mean_delivery(strike), club, side=amateur.side).spin[0])
     draws = make_draws(4096, 1, np.random.default_rng(3))
     return impact(sample(strike, draws, spin=spin, mean_spin=spin), club, side=amateur.side)
 
@@ -54,7 +54,7 @@ def rules(
         "tee": (tee.x, tee.y),
         "pin": hole.pin,
         "green": hole.green,
-        "expected": by_distance(strokes_table.remaining(skill), hole, ground).grid,
+        "expected": strokes_by_distance(strokes_table.make_strokes_table(skill), hole, ground).grid,
         "lost_in_trees": strokes_table.LOST_IN_TREES,
         "lost_in_heavy_rough": strokes_table.LOST_IN_HEAVY_ROUGH,
         "out_of_bounds": out_of_bounds,
@@ -83,11 +83,11 @@ def test_the_search_costs_what_the_stages_cost(
         if hole.par == 3:
             continue
         given = rules(hole, amateur, ground, out_of_bounds)
-        found = costs(drives, aims(hole), Site(ground, target(**given), blank_memory(ground)))
+        found = costs(drives, aims(hole), Site(ground, hole_constants(**given), blank_drop_cache(ground)))
         for heading, cost in zip(aims(hole), found, strict=True):
             landings, tracks = land(launches, air, ground, heading=heading, origin=given["tee"])
-            lies = take_relief(run(landings, ground), tracks, ground, target(**given))
-            errors.append(cost - strokes_table.score(lies).expected)
+            lies = take_relief(run(landings, ground), tracks, ground, hole_constants(**given))
+            errors.append(cost - strokes_table.score_drives(lies).expected)
     assert len(errors) == 14 * 5
     assert np.abs(errors).max() < 0.01
     assert np.quantile(np.abs(errors), 0.9) < 0.003
@@ -118,10 +118,12 @@ def test_on_a_slope_the_search_finds_the_aim_that_the_stages_do(
     exact = []
     for heading in headings:
         landings, tracks = land(launches, air, ground, heading=heading, origin=given["tee"])
-        lies = take_relief(run(landings, ground), tracks, ground, target(**given))
-        exact.append(strokes_table.score(lies).expected)
+        lies = take_relief(run(landings, ground), tracks, ground, hole_constants(**given))
+        exact.append(strokes_table.score_drives(lies).expected)
     found = costs(
-        prepare(fly_around(launches, air)), headings, Site(ground, target(**given), blank_memory(ground))
+        prepare(fly_around(launches, air)),
+        headings,
+        Site(ground, hole_constants(**given), blank_drop_cache(ground)),
     )
     # What a run down or across a slope costs is worked out roughly; where it costs least, well.
     assert np.abs(found - exact).max() < 0.05
@@ -133,7 +135,7 @@ def test_a_tee_from_which_every_drive_is_out_has_no_cost(
 ) -> None:
     hole = demo_course.holes[0]
     given = rules(hole, amateur, ground) | {"tee": (-5000.0, 0.0)}
-    site = Site(ground, target(**given), blank_memory(ground))
+    site = Site(ground, hole_constants(**given), blank_drop_cache(ground))
     assert np.isinf(costs(prepare(fly_around(launches, make_air())), aims(hole), site)).all()
 
 
@@ -144,7 +146,7 @@ def test_an_aim_a_hair_off_the_wind_costs_the_same(
     hole = demo_course.holes[0]
     # On one side of the wind is the last of the angles, on the other the first.
     headings = np.array([0.0, 1e-17, -1e-17])
-    site = Site(ground, target(**rules(hole, amateur, ground)), blank_memory(ground))
+    site = Site(ground, hole_constants(**rules(hole, amateur, ground)), blank_drop_cache(ground))
     found = costs(prepare(fly_around(launches, air)), headings, site)
     # Rounding may put a drive of the 4,096 on the other side of an edge.
     np.testing.assert_allclose(found, found[0], atol=5e-4, rtol=0)
@@ -152,7 +154,7 @@ def test_an_aim_a_hair_off_the_wind_costs_the_same(
 
 def test_the_search_says_how_many_drives_it_takes(launches: Launches) -> None:
     with pytest.raises(ValueError, match="multiples of 256"):
-        prepare(fly_around(launches, make_air()).some(np.arange(100)))
+        prepare(fly_around(launches, make_air()).subset(np.arange(100)))
 
 
 @pytest.mark.parametrize(("wind_mph", "metres"), [(12, 0.01), (17, 0.01), (24, 0.01), (30, 0.01), (40, 0.02)])
@@ -160,8 +162,8 @@ def test_flights_between_the_angles_of_the_wind(launches: Launches, wind_mph: fl
     air = make_air(wind_mph=wind_mph, wind_from_deg=250)
     flights = fly_around(launches, air)
     for heading in np.linspace(0, 2 * np.pi, 7):
-        between = flights.aimed(heading, (100.0, -50.0))
-        exact, _ = turned(*fly(launches, air, heading=heading), heading=heading, origin=(100.0, -50.0))
+        between = flights.landings_along(heading, (100.0, -50.0))
+        exact, _ = to_hole_frame(*fly(launches, air, heading=heading), heading=heading, origin=(100.0, -50.0))
         assert np.hypot(between.x - exact.x, between.y - exact.y).max() < metres
         assert np.abs(between.vz - exact.vz).max() < metres / 10
 
@@ -170,8 +172,8 @@ def test_in_still_air_every_aim_has_the_same_flights(launches: Launches) -> None
     air: Air = make_air()
     flights: Flights = fly_around(launches, air)
     assert len(flights.landings) == 1
-    turned_away = flights.aimed(1.0, (0.0, 0.0))
-    exact, _ = turned(*fly(launches, air), heading=1.0, origin=(0.0, 0.0))
+    turned_away = flights.landings_along(1.0, (0.0, 0.0))
+    exact, _ = to_hole_frame(*fly(launches, air), heading=1.0, origin=(0.0, 0.0))
     np.testing.assert_allclose(turned_away.x, exact.x, atol=1e-4)
 
 

@@ -19,7 +19,7 @@ from holesim.plan.plan import Plan, make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.shot.air import Air, make_air
-from holesim.shot.flight import fly_abreast, fly_around
+from holesim.shot.flight import fly_around, fly_in_relative_wind
 from holesim.units import DEGREE, MPH
 from tests.conftest import DEMO, Run, assorted
 
@@ -60,14 +60,16 @@ def test_a_flip_is_told_from_or_under_a_wind() -> None:
 
 def test_flights_in_a_wind_that_turns_with_the_aim_are_those_of_that_angle() -> None:
     launches, air = assorted(64), make_air(wind_mph=15, wind_from_deg=60)
-    abreast, around = fly_abreast(launches, air), fly_around(launches, air)
+    abreast, around = fly_in_relative_wind(launches, air), fly_around(launches, air)
     for heading in (0.0, 1.0, 4.0):
         # The wind comes from 60° right of every aim.
         turned = replace(air, wind_from=heading + 60 * DEGREE)
-        same = fly_around(launches, turned).aimed(heading, (0.0, 0.0))
-        ours = abreast.aimed(heading, (0.0, 0.0))
+        same = fly_around(launches, turned).landings_along(heading, (0.0, 0.0))
+        ours = abreast.landings_along(heading, (0.0, 0.0))
         assert np.hypot(ours.x - same.x, ours.y - same.y).max() < 0.01
-    np.testing.assert_allclose(abreast.aimed(0.0, (0, 0)).x, around.aimed(0.0, (0, 0)).x, atol=0.01)
+    np.testing.assert_allclose(
+        abreast.landings_along(0.0, (0, 0)).x, around.landings_along(0.0, (0, 0)).x, atol=0.01
+    )
 
 
 def felt(mph: float, way: int, heading: float) -> Air:

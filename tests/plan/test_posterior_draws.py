@@ -21,7 +21,7 @@ from holesim.plan.round_tees import find_tees
 from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import POSTERIOR_DRAWS, SPREAD_SE, Player, Strike
 from holesim.shot.air import make_air
-from holesim.shot.balls import SLOPES, ball
+from holesim.shot.balls import SLOPES, make_ball
 from holesim.shot.club_speeds import load_player
 from holesim.units import DEGREE, MM
 from tests.conftest import Run
@@ -347,7 +347,7 @@ def test_what_a_golfer_gains_is_what_they_gain_who_know_themselves(read: Read, d
     found = posterior_draws(player, 1)
     alone = []
     for golfer, slope in zip(found.golfers[::2], found.drag_slopes.tolist()[::2], strict=True):
-        conditions = Conditions(air=make_air(), ball=ball(slope))
+        conditions = Conditions(air=make_air(), ball=make_ball(slope))
         (true,) = planned(demo_course, known_for_sure(golfer), [1], 2048, conditions)
         alone.append(up_over_down(true).mean)
     assert np.corrcoef(ours[::2], alone)[0, 1] > 0.95

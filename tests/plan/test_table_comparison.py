@@ -24,7 +24,7 @@ from holesim.plan.tee_plan import TeePlan
 from holesim.player.make_player import standard_player
 from holesim.player.player import Player
 from holesim.scoring import strokes_table
-from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, by_distance
+from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, strokes_by_distance
 from holesim.shot.air import make_air
 from holesim.shot.club_speeds import load_player
 from holesim.shot.relief import Finish
@@ -114,11 +114,11 @@ def test_it_says_from_where_trees_stand_before_the_green(amateur: Player, side: 
     course = replace(bare, areas=(*bare.areas, Area(Ground.TREES, oaks, "oaks")))
     drivers = tuple(s for s in amateur.strikes if s.club == "driver")
     up, down = planned(bare, replace(amateur, strikes=drivers), draws=512).strikes
-    table = by_distance(
-        strokes_table.remaining(strokes_table.Skill(1.0, 1.0)), bare.holes[0], map_ground(bare)
+    table = strokes_by_distance(
+        strokes_table.make_strokes_table(strokes_table.Skill(1.0, 1.0)), bare.holes[0], map_ground(bare)
     )
     # It is 0.3 strokes harder from behind them.
-    behind = np.sign(np.round(table.places[0])) == side
+    behind = np.sign(np.round(table.axes[0])) == side
     expected = ExpectedStrokes(table.grid._replace(values=table.grid.values + np.float32(0.3) * behind))
     view = table_comparison.HoleComparison(
         course, course.holes[0], course.holes[0].tees[0], expected, table, 200.0

@@ -1,4 +1,4 @@
-"""What remains on a hole: the published table on a plain one, and what trees and water make of it."""
+"""Expected strokes on a hole: the published table on a plain one, and the effect of trees and water."""
 
 from dataclasses import replace
 from functools import cache
@@ -17,9 +17,8 @@ from shapely.geometry import Polygon
 from holesim.course.course import Course, Ground, Spot
 from holesim.course.ground_map import map_ground
 from holesim.scoring import dispersion, strokes_table
-from holesim.scoring._expected_strokes_kernel import Shots
-from holesim.scoring.dispersion import TOUR, DispersionSkill, club_dispersion, on_plain_holes
-from holesim.scoring.expected_strokes import FREEDOM, STEP, ExpectedStrokes, follow_shots, solve_hole
+from holesim.scoring.dispersion import TOUR, DispersionSkill, club_dispersion, plain_hole_table
+from holesim.scoring.expected_strokes import FREEDOM, STEP, ExpectedStrokes, follow_policy, solve_hole
 from holesim.shot.relief import Lie
 from holesim.units import YARD
 from tests.conftest import straight_course
@@ -28,33 +27,33 @@ Floats = NDArray[np.float64]
 PIN = 420 * YARD
 BOGEY = DispersionSkill(1.2, 2.4)
 ROUGHNESS = 0.6 / 64
-"""What a shot loses [strokes] when one of its 64 outcomes comes to lie in rough instead of on the green.
+"""Strokes that a shot loses when one of its 64 outcomes finishes in rough instead of on the green.
 
-Of two shots no further apart either may be played, so that one place says little: what users see are means
-over many drives, and what one of two strikes gains over the other."""
+Of two shots that differ by no more either may be chosen, so one place alone says little. Users see means over
+many drives, and differences between two strikes."""
 
 PLAIN_HOLES = ((300, 30), (301, 27), (302, 33), (303, 24), (340, 36), (380, 29), (420, 31), (421, 28))
-"""Lengths, and widths of the fairway [yd]: on each, other outcomes lie near an edge."""
+"""Lengths and fairway widths [yd]; on each hole other outcomes lie near an edge."""
 
 ACROSS = np.arange(-35.0, 36.0, 2.5)  # m
 
 
-def remains_on(course: Course, golfer: DispersionSkill = TOUR, *, step: float = STEP) -> ExpectedStrokes:
-    table = strokes_table.remaining(
+def solve(course: Course, golfer: DispersionSkill = TOUR, *, step: float = STEP) -> ExpectedStrokes:
+    table = strokes_table.make_strokes_table(
         strokes_table.Skill(golfer.length_ratio, 1 + 0.33 * (golfer.dispersion_ratio - 1))
     )
     return solve_hole(club_dispersion(golfer), table, course.holes[0], map_ground(course), step=step)
 
 
-def places(expected: ExpectedStrokes, length: float, width: float) -> Floats:
-    """Return what remains every 2.5 m along and across a plain hole, fairway and rough."""
+def sample_strokes(expected: ExpectedStrokes, length: float, width: float) -> Floats:
+    """Return expected strokes every 2.5 m along and across a plain hole, from fairway and rough."""
     x, y = np.meshgrid(ACROSS, length * YARD - np.arange(18.0, min(length * YARD - 105, 255), 2.5))
     fairway, rough = (expected.at(lie, x, y) for lie in (Lie.FAIRWAY, Lie.ROUGH))
     return np.where(np.abs(x) < width / 2 * YARD, fairway, rough)
 
 
 def after_drives(values: Floats) -> Floats:
-    """Return the means of such values after drives that go 10 m farther each, and spread as drives do."""
+    """Return means of such values over drives that scatter as drives do, each 10 m longer than the last."""
     along = 2.5 * np.arange(len(values))
     longer = np.exp(-0.5 * ((along[::4, None] - along) / 10) ** 2)
     wider = np.exp(-0.5 * (ACROSS / 12) ** 2)
@@ -66,17 +65,17 @@ def rms(values: list[Floats]) -> float:
 
 
 @cache
-def plain() -> ExpectedStrokes:
-    return remains_on(straight_course())
+def solve_plain_hole() -> ExpectedStrokes:
+    return solve(straight_course())
 
 
 def at(expected: ExpectedStrokes, lie: Lie, x: Floats, y: Floats) -> Floats:
-    columns, rows = expected.places
+    columns, rows = expected.axes
     return np.asarray(interpn((rows, columns), expected.grid.values[lie], np.stack([y, x], axis=-1)))
 
 
-def traps() -> tuple[tuple[Ground, Polygon], ...]:
-    """Return bunkers 4 m wide beside a plain fairway, every 20 yd: too small to matter but to stand in."""
+def small_bunkers() -> tuple[tuple[Ground, Polygon], ...]:
+    """Return bunkers 4 m wide beside a plain fairway, every 20 yd: too small to matter to other balls."""
     return tuple(
         (Ground.BUNKER, shapely.Point(18 * YARD, PIN - yards * YARD).buffer(2, cap_style="square"))
         for yards in range(40, 301, 20)
@@ -85,42 +84,47 @@ def traps() -> tuple[tuple[Ground, Polygon], ...]:
 
 @pytest.mark.parametrize(("lie", "aside"), [(Lie.FAIRWAY, 0.0), (Lie.ROUGH, 18.0), (Lie.SAND, 18.0)])
 def test_a_plain_hole_gives_the_published_table_back(lie: Lie, aside: float) -> None:
-    # Broadie 2012, 2014: the table that the spread of shots was found by.
-    expected = remains_on(straight_course(areas=traps())) if lie == Lie.SAND else plain()
+    # Broadie 2012, 2014: the table to which the spread of shots was fitted.
+    expected = solve(straight_course(areas=small_bunkers())) if lie == Lie.SAND else solve_plain_hole()
     y = PIN - np.arange(40.0, 301.0, 20.0) * YARD
     x = np.full(len(y), aside * YARD)
-    table = strokes_table.remaining(strokes_table.Skill(1.0, 1.0))[lie]
+    table = strokes_table.make_strokes_table(strokes_table.Skill(1.0, 1.0))[lie]
     away = np.hypot(x, PIN - y)
     np.testing.assert_allclose(
-        at(expected, lie, x, y), np.interp(away, strokes_table.GRID, table), atol=0.05, rtol=0
+        at(expected, lie, x, y), np.interp(away, strokes_table.DISTANCES, table), atol=0.05, rtol=0
     )
 
 
 @pytest.mark.parametrize(("length_ratio", "dispersion_ratio"), [(1.05, 1.25), (1.25, 2.4), (1.5, 3.4)])
-def test_plain_holes_of_the_file_are_those_worked_back(length_ratio: float, dispersion_ratio: float) -> None:
-    """Near scratch and bogey golfers, and between the golfers that the file was made for."""
+def test_the_file_of_plain_holes_holds_their_solutions(length_ratio: float, dispersion_ratio: float) -> None:
+    """For golfers near scratch and bogey, between those in the file."""
     who, course = DispersionSkill(length_ratio, dispersion_ratio), straight_course(640)
-    table = strokes_table.remaining(strokes_table.Skill(length_ratio, 1 + 0.33 * (dispersion_ratio - 1)))
+    table = strokes_table.make_strokes_table(
+        strokes_table.Skill(length_ratio, 1 + 0.33 * (dispersion_ratio - 1))
+    )
     expected = solve_hole(club_dispersion(who), table, course.holes[0], map_ground(course))
     away = np.arange(60.0, 501.0, 40.0) * YARD
     found = at(expected, Lie.FAIRWAY, 0 * away, 640 * YARD - away)
     np.testing.assert_allclose(
-        found, np.interp(away, strokes_table.GRID, on_plain_holes(who)[Lie.FAIRWAY]), atol=0.04, rtol=0
+        found, np.interp(away, strokes_table.DISTANCES, plain_hole_table(who)[Lie.FAIRWAY]), atol=0.04, rtol=0
     )
 
 
 @pytest.mark.parametrize("length", [1.5, 3.0, 150.0])
 def test_what_trees_stop_lies_among_them(length: float) -> None:
-    """Also shots that end before anyone would look for trees, out of the wood, beside it and along it."""
-    wood = shapely.box(20.5, 60, 60, PIN - 30)  # half a metre from nodes
+    """Short shots too, out of the wood, beside it and along it."""
+    wood = shapely.box(20.5, 60, 60, PIN - 30)  # half a metre from grid points
     course = straight_course(areas=((Ground.TREES, wood),))
-    expected = remains_on(course, step=10.0)
-    assert expected.shots is not None
-    assert expected.setting is not None
+    expected = solve(course, step=10.0)
+    assert expected.policy is not None
+    assert expected.problem is not None
     for bearing in (0.0, 2.0):
-        turned = Shots(*(np.full_like(expected.grid.values, value) for value in (length, bearing)))
-        follow_shots.cache_clear()
-        found = follow_shots(replace(expected, shots=turned), map_ground(course)).outcomes
+        turned = expected.policy._replace(
+            lengths=np.full_like(expected.grid.values, length),
+            bearings=np.full_like(expected.grid.values, bearing),
+        )
+        follow_policy.cache_clear()
+        found = follow_policy(replace(expected, policy=turned), map_ground(course)).outcomes
         stopped = found.lies == Lie.RECOVERY
         assert stopped.mean() > 0.01
         # Trees are known by the metre.
@@ -130,10 +134,12 @@ def test_what_trees_stop_lies_among_them(length: float) -> None:
 def test_from_a_wood_beside_a_plain_hole_the_published_recoveries_come_back() -> None:
     # Broadie 2012, 2014: shots from where trees bar the way, most of them near the edge of a wood.
     wood = (Ground.TREES, shapely.box(25, 60, 60, PIN - 30))
-    expected = remains_on(straight_course(areas=(wood,)))
+    expected = solve(straight_course(areas=(wood,)))
     x, y = (axis.ravel() for axis in np.meshgrid([27.0, 30.0], PIN - np.arange(100.0, 301.0, 25.0) * YARD))
-    table = strokes_table.remaining(strokes_table.Skill(1.0, 1.0))[Lie.RECOVERY]
-    excess = at(expected, Lie.RECOVERY, x, y) - np.interp(np.hypot(x, PIN - y), strokes_table.GRID, table)
+    table = strokes_table.make_strokes_table(strokes_table.Skill(1.0, 1.0))[Lie.RECOVERY]
+    excess = at(expected, Lie.RECOVERY, x, y) - np.interp(
+        np.hypot(x, PIN - y), strokes_table.DISTANCES, table
+    )
     assert excess.mean() == pytest.approx(0, abs=0.2)
 
 
@@ -143,13 +149,13 @@ WOOD = (Ground.TREES, shapely.box(-60, 150, -18, 260))
 
 @pytest.mark.parametrize(("trouble", "golfer"), [(POND, TOUR), (POND, BOGEY), (WOOD, TOUR)])
 def test_a_mirrored_hole_has_a_mirrored_map(trouble: tuple[Ground, Polygon], golfer: DispersionSkill) -> None:
-    """On many holes, so that it is seen when the search misses the better of two shots on one side only."""
+    """On many holes, to notice a search that misses the better of two shots on one side only."""
     changes = []
     for number, (length, width) in enumerate(PLAIN_HOLES):
         right = translate(trouble[1], 0.37 * number, length * YARD - PIN + 0.61 * number)
         left = shapely.transform(right, lambda xy: xy * (-1, 1))
         ours, theirs = (
-            places(remains_on(course, golfer), length, width)
+            sample_strokes(solve(course, golfer), length, width)
             for course in (
                 straight_course(length, fairway=width, areas=((trouble[0], outline),))
                 for outline in (right, left)
@@ -157,7 +163,7 @@ def test_a_mirrored_hole_has_a_mirrored_map(trouble: tuple[Ground, Polygon], gol
         )
         changes.append(theirs[:, ::-1] - ours)
     after = [after_drives(change) for change in changes]
-    # No side is favoured; and by wider misses outcomes of more cost cross an edge.
+    # No side is favoured. With wider misses, more costly outcomes cross an edge.
     assert abs(np.concatenate(after).mean()) < 0.001
     assert rms(after) < 0.0015 * golfer.dispersion_ratio
     assert rms(changes) < 0.0065 * golfer.dispersion_ratio
@@ -165,8 +171,8 @@ def test_a_mirrored_hole_has_a_mirrored_map(trouble: tuple[Ground, Polygon], gol
 
 @pytest.mark.parametrize("trouble", [POND, WOOD])
 def test_trouble_never_helps(trouble: tuple[Ground, Polygon]) -> None:
-    # Only where a ball may be played from in either case is it the same question.
-    harder, easier = remains_on(straight_course(areas=(trouble,))), plain()
+    # Compared only where the lie is the same on both holes.
+    harder, easier = solve(straight_course(areas=(trouble,))), solve_plain_hole()
     x, y = (axis.ravel() for axis in np.meshgrid(np.linspace(-40, 40, 21), np.linspace(110, PIN - 20, 60)))
     clear = ~shapely.contains_xy(trouble[1].buffer(6), x, y)
     lies = np.where(np.abs(x) < 15 * YARD, Lie.FAIRWAY, Lie.ROUGH)
@@ -183,19 +189,19 @@ def test_trouble_never_helps(trouble: tuple[Ground, Polygon]) -> None:
 
 @pytest.mark.parametrize("golfer", [TOUR, BOGEY])
 def test_a_finer_grid_says_the_same(golfer: DispersionSkill) -> None:
-    """What a round costs changes by less than 0.05 strokes, and by far less what strikes gain over another.
+    """A round changes by less than 0.05 strokes, and the difference between strikes by far less.
 
-    A plan tells those to a hundredth, and takes strikes that are two hundredths apart for as good.
+    A plan states that difference to a hundredth, and counts strikes within two hundredths as equal.
     """
     changes = []
     for length, width in PLAIN_HOLES:
         course = straight_course(length, fairway=width)
         coarse, fine = (
-            places(remains_on(course, golfer, step=step), length, width) for step in (STEP, STEP / 2)
+            sample_strokes(solve(course, golfer, step=step), length, width) for step in (STEP, STEP / 2)
         )
         changes.append(fine - coarse)
     after = [after_drives(change) for change in changes]
-    gained = [change[2:] - change[:-2] for change in after]  # by a strike that goes 20 m farther
+    gained = [change[2:] - change[:-2] for change in after]  # by a drive 20 m longer
     assert abs(np.concatenate(after).mean()) < 0.05 / 18
     assert rms(gained) < 0.001 * golfer.dispersion_ratio
     assert rms(changes) < 0.004 * golfer.dispersion_ratio
@@ -203,10 +209,10 @@ def test_a_finer_grid_says_the_same(golfer: DispersionSkill) -> None:
 
 @pytest.mark.parametrize("yards", [60, 130, 200, 280])
 def test_no_other_target_is_better(yards: float) -> None:
-    """Every target of many is tried by plain numpy, with a hundred times as many outcomes of each shot."""
+    """Many targets are tried in plain numpy, with a hundred times as many outcomes of each shot."""
     x0, y0 = 0.0, PIN - yards * YARD
     course, who = straight_course(), club_dispersion(TOUR)
-    ground, expected = map_ground(course), plain()
+    ground, expected = map_ground(course), solve_plain_hole()
     z = multivariate_t(shape=np.eye(2) * (FREEDOM - 2) / FREEDOM, df=FREEDOM, seed=1).rvs(6400).T
     best = np.inf
     for length in np.arange(0.8, 1.01, 0.02) * min(yards * YARD, who.longest[Lie.FAIRWAY]):
@@ -216,7 +222,7 @@ def test_no_other_target_is_better(yards: float) -> None:
             x = x0 + along * sin(bearing) + aside * cos(bearing)
             y = y0 + along * cos(bearing) - aside * sin(bearing)
             codes = ground.at(x, y)
-            left = np.interp(np.hypot(x, y - PIN), strokes_table.GRID, expected.grid.putts)
+            left = np.interp(np.hypot(x, y - PIN), strokes_table.DISTANCES, expected.grid.putts)
             for code, lie in ((Ground.FAIRWAY, Lie.FAIRWAY), (Ground.ROUGH, Lie.ROUGH)):
                 left[codes == code] = expected.at(lie, x[codes == code], y[codes == code])
             best = min(best, 1 + left.mean())
@@ -226,39 +232,41 @@ def test_no_other_target_is_better(yards: float) -> None:
 def test_uphill_a_hole_plays_longer() -> None:
     # A yard longer for each yard up (common practice, no source).
     course = straight_course()
-    flat = at(plain(), Lie.FAIRWAY, np.zeros(1), np.array([PIN - 158 * YARD]))[0]
+    flat = at(solve_plain_hole(), Lie.FAIRWAY, np.zeros(1), np.array([PIN - 158 * YARD]))[0]
     spots = tuple(
         Spot(x, y, 8 * YARD * float(np.clip((y - PIN + 150 * YARD) / (100 * YARD), 0, 1)))
         for x in (-150.0, 0.0, 150.0)
         for y in np.linspace(-60, PIN + 160, 40)
     )
-    hilly = remains_on(replace(course, spots=spots))
+    hilly = solve(replace(course, spots=spots))
     up = at(hilly, Lie.FAIRWAY, np.zeros(1), np.array([PIN - 150 * YARD]))[0]
-    level = at(plain(), Lie.FAIRWAY, np.zeros(1), np.array([PIN - 150 * YARD]))[0]
+    level = at(solve_plain_hole(), Lie.FAIRWAY, np.zeros(1), np.array([PIN - 150 * YARD]))[0]
     assert up > level
     assert up == pytest.approx(flat, abs=0.03)
 
 
-def test_what_is_kept_is_what_is_worked_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_stored_solution_is_the_same(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("HOLESIM_CACHE", str(tmp_path))
-    first = remains_on(straight_course(200, par=3)).grid.values
+    first = solve(straight_course(200, par=3)).grid.values
     (file,) = tmp_path.iterdir()
-    solve_scores = file.stat().st_mtime_ns
-    kept = remains_on(straight_course(200, par=3)).grid.values
+    written = file.stat().st_mtime_ns
+    kept = solve(straight_course(200, par=3)).grid.values
     np.testing.assert_array_equal(kept, first)
-    assert file.stat().st_mtime_ns == solve_scores
-    # Other inputs, other maps.
-    remains_on(straight_course(200, par=3), DispersionSkill(1.1, 1.0))
+    assert file.stat().st_mtime_ns == written
+    # Other inputs have another file.
+    solve(straight_course(200, par=3), DispersionSkill(1.1, 1.0))
     assert len(list(tmp_path.iterdir())) == 2
-    # What is damaged, cut short or in the way is worked out again.
+    # A damaged or short file is replaced.
     whole = file.read_bytes()
     for content in (whole[:-100], b"", whole[:500] + b"\x01" + whole[501:], b"no arrays"):
         file.write_bytes(content)
-        np.testing.assert_array_equal(remains_on(straight_course(200, par=3)).grid.values, first)
+        np.testing.assert_array_equal(solve(straight_course(200, par=3)).grid.values, first)
         assert file.read_bytes() == whole
 
 
-def test_where_nothing_can_be_kept_it_is_worked_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_hole_is_solved_where_nothing_can_be_stored(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     (tmp_path / "a file").write_text("")
     monkeypatch.setenv("HOLESIM_CACHE", str(tmp_path / "a file" / "below"))
-    remains_on(straight_course(200, par=3))
+    solve(straight_course(200, par=3))

@@ -1,4 +1,4 @@
-"""The chance of each score: it adds up to the mean, and gives as many birdies as are made."""
+"""Score chances: their mean is the expected strokes, and the tour makes as many birdies as it does."""
 
 from dataclasses import replace
 from pathlib import Path
@@ -29,46 +29,48 @@ from tests.scoring.test_expected_strokes import PIN, POND, WOOD, at
 Floats = NDArray[np.float64]
 
 
-def known(
+def solve_scores_on(
     course: Course, who: DispersionSkill = TOUR, rule: OutOfBounds = "distance"
 ) -> tuple[ExpectedStrokes, ScoreChances]:
     skill = strokes_table.Skill(who.length_ratio, 1 + 0.33 * (who.dispersion_ratio - 1))
     hole, ground, shots = course.holes[0], map_ground(course), club_dispersion(who)
-    expected = solve_hole(shots, strokes_table.remaining(skill), hole, ground, out_of_bounds=rule)
-    found = score_chances.solve_scores(expected, strokes_table.chances(skill), ground)
+    expected = solve_hole(shots, strokes_table.make_strokes_table(skill), hole, ground, out_of_bounds=rule)
+    found = score_chances.solve_scores(expected, strokes_table.make_score_chances(skill), ground)
     return expected, found
 
 
-def means(within: Floats) -> Floats:
-    return np.asarray(1 + (1 - within).sum(axis=1))
+def means_of(cumulative: Floats) -> Floats:
+    return np.asarray(1 + (1 - cumulative).sum(axis=1))
 
 
 @pytest.mark.parametrize("rule", ["distance", "drop"])
 @pytest.mark.parametrize("dispersion_ratio", [1.0, 2.0])
-def test_chances_have_the_mean_that_remains(dispersion_ratio: float, rule: OutOfBounds) -> None:
+def test_chances_have_the_mean_of_expected_strokes(dispersion_ratio: float, rule: OutOfBounds) -> None:
     heavy = (Ground.HEAVY_ROUGH, shapely.box(30, 100, 60, PIN))
     course = straight_course(areas=(POND, WOOD, heavy), boundary=70)
-    expected, found = known(course, DispersionSkill(1.0, dispersion_ratio), rule)
+    expected, found = solve_scores_on(course, DispersionSkill(1.0, dispersion_ratio), rule)
     x, y = (a.ravel() for a in np.meshgrid(np.linspace(-17, 17, 12), np.linspace(150, PIN - 50, 30)))
     for lie in (Lie.FAIRWAY, Lie.ROUGH):
         some = (np.abs(x) < 13) == (lie == Lie.FAIRWAY)
-        within = found.at(lie, x[some], y[some])
-        assert (np.diff(within, axis=1) >= -1e-4).all()
-        assert within[:, -1].min() > 0.99
-        # Twelve strokes are told apart; what lies beyond is missing from the sum.
-        np.testing.assert_allclose(means(within), at(expected, lie, x[some], y[some]), atol=0.02, rtol=0)
+        cumulative = found.at(lie, x[some], y[some])
+        assert (np.diff(cumulative, axis=1) >= -1e-4).all()
+        assert cumulative[:, -1].min() > 0.99
+        # Chances end at twelve strokes; what lies beyond is missing from the sum.
+        np.testing.assert_allclose(
+            means_of(cumulative), at(expected, lie, x[some], y[some]), atol=0.02, rtol=0
+        )
 
 
 def test_chances_are_kept_and_read_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("HOLESIM_CACHE", str(tmp_path))
     course = straight_course(200, par=3)
-    first, second = (known(course)[1] for _ in range(2))
-    assert len(list(tmp_path.iterdir())) == 2  # with what remains
-    np.testing.assert_array_equal(second.within, first.within)
+    first, second = (solve_scores_on(course)[1] for _ in range(2))
+    assert len(list(tmp_path.iterdir())) == 2  # expected strokes and score chances
+    np.testing.assert_array_equal(second.cumulative, first.cumulative)
 
 
 def test_a_pond_makes_a_disaster_likelier() -> None:
-    dry, wet = (known(straight_course(areas=areas))[1] for areas in ((), (POND,)))
+    dry, wet = (solve_scores_on(straight_course(areas=areas))[1] for areas in ((), (POND,)))
     place = Lie.FAIRWAY, np.zeros(1), np.array([PIN - 200 * YARD])
     worse = [1 - found.at(*place)[0, 4] for found in (dry, wet)]  # six or more from there
     assert worse[1] > worse[0]

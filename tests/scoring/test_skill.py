@@ -1,7 +1,7 @@
-"""Whole rounds on plain holes against the Course Rating System, and the tour's tee shots against its table.
+"""Rounds on plain holes compared with the Course Rating System, and tee shots with the tour's table.
 
-The golfers are anchored at one length only, so that other lengths, the slope and the spread of scores are
-checks, and so is the table's tee column, which is no input.
+Skill is anchored at one length of course. So other lengths, the slope and the spread of scores are checks.
+The table's tee column is one too, because it is no input.
 """
 
 from dataclasses import dataclass, replace
@@ -18,27 +18,27 @@ from holesim.course.ground_map import map_ground, plain, strip
 from holesim.player.make_player import standard_player
 from holesim.player.player import Strike
 from holesim.player.player_defaults import default_spread
-from holesim.scoring.dispersion import on_plain_holes
+from holesim.scoring.dispersion import plain_hole_table
 from holesim.scoring.skill import (
-    FAIRWAY,
+    FAIRWAY_WIDTH,
     TOUR_SPEED,
     Sex,
-    better_half,
-    drives_on,
+    better_half_mean,
+    better_half_score,
     find_dispersion_skill,
     find_skill,
+    fly_drives,
     plain_drives,
-    plain_lengths,
-    rating,
+    plain_hole_lengths,
     round_chances,
     tour_handicap,
 )
-from holesim.scoring.strokes_table import GRID, Skill, chances, remaining
+from holesim.scoring.strokes_table import DISTANCES, Skill, make_score_chances, make_strokes_table
 from holesim.shot.air import make_air
 from holesim.shot.bounce import run
-from holesim.shot.deliveries import nominal
+from holesim.shot.deliveries import mean_delivery
 from holesim.shot.flight import fly
-from holesim.shot.impact import head, impact
+from holesim.shot.impact import choose_head, impact
 from holesim.shot.relief import Lie
 from holesim.units import DEGREE, MPH, YARD
 from tests.agreement.table import Agreement
@@ -49,18 +49,18 @@ RATING = "Course Rating System (The R&A and USGA); met at one length"
 ROUNDS = 4000
 
 
-def at_rest(strike: Strike, length: float, draws: int = 4096) -> tuple[Floats, NDArray[np.bool_]]:
-    """Return how far from the hole of `length` [m] drives rest [m], and whether on the fairway."""
-    finishes = drives_on(strip(FAIRWAY, length), strike, draws=draws, seed=5)
+def finish_drives(strike: Strike, length: float, draws: int = 4096) -> tuple[Floats, NDArray[np.bool_]]:
+    """Return how far from the hole drives on a hole of `length` [m] stop [m], and whether on the fairway."""
+    finishes = fly_drives(strip(FAIRWAY_WIDTH, length), strike, draws=draws, seed=5)
     return np.hypot(finishes.x, finishes.y - length), finishes.ground == Ground.FAIRWAY
 
 
 def test_the_strip_is_a_plain_hole_painted() -> None:
-    painted = map_ground(straight_course(400, fairway=FAIRWAY / YARD))
+    painted = map_ground(straight_course(400, fairway=FAIRWAY_WIDTH / YARD))
     rng = np.random.default_rng(2)
     x, y = rng.uniform(-60, 60, 5000), rng.uniform(101, 340, 5000)
-    clear = np.abs(np.abs(x) - FAIRWAY / 2) > 0.07  # an edge is true to 5 cm
-    ours, reference = strip(FAIRWAY, 400 * YARD).at(x, y), painted.at(x, y)
+    clear = np.abs(np.abs(x) - FAIRWAY_WIDTH / 2) > 0.07  # an edge is true to 5 cm
+    ours, reference = strip(FAIRWAY_WIDTH, 400 * YARD).at(x, y), painted.at(x, y)
     np.testing.assert_array_equal(ours[clear], reference[clear])
 
 
@@ -76,16 +76,18 @@ def tour_like(mph: float) -> Strike:
 
 def test_simulated_drives_give_the_tee_column_back(agree: Agreement) -> None:
     # A tour-like player: the handicap that the table stands for, the tour's average attack and loft, and the
-    # club speed by which drives go about 285 yd in all, as in the table's years.
+    # club speed that gives a total of about 285 yd, as in the table's years.
     strike = tour_like(112.5)
-    table = remaining(Skill(1.0, 1.0))
+    table = make_strokes_table(Skill(1.0, 1.0))
     file = resources.files("holesim") / "data" / "strokes_to_hole_out.csv"
     published = pd.read_csv(str(file), comment="#").set_index("distance_yd")["tee"]
-    far, _ = at_rest(strike, 800.0)
+    far, _ = finish_drives(strike, 800.0)
     errors, fairways = [], []
     for yards in range(360, 581, 20):
-        away, fairway = at_rest(strike, yards * YARD)
-        lie = {name: np.interp(away, GRID, table[name]) for name in (Lie.FAIRWAY, Lie.ROUGH, Lie.RECOVERY)}
+        away, fairway = finish_drives(strike, yards * YARD)
+        lie = {
+            name: np.interp(away, DISTANCES, table[name]) for name in (Lie.FAIRWAY, Lie.ROUGH, Lie.RECOVERY)
+        }
         rough = lie[Lie.ROUGH][~fairway].mean()
         found = 1 + np.where(fairway, lie[Lie.FAIRWAY], lie[Lie.ROUGH]).mean()
         # Recovery and penalties befall drives that miss the fairway.
@@ -93,7 +95,7 @@ def test_simulated_drives_give_the_tee_column_back(agree: Agreement) -> None:
         errors.append(found - published[yards])
         fairways.append(fairway.mean())
     agree.near(
-        "the job", "tour-like player: drives, in all", float(800.0 - far.mean()) / YARD, 285, 2, unit=" yd",
+        "the job", "tour-like player: total of a drive", float(800.0 - far.mean()) / YARD, 285, 2, unit=" yd",
         source="the tour of the table's years (common practice)",
     )  # fmt: skip
     agree.below(
@@ -109,11 +111,11 @@ def test_simulated_drives_give_the_tee_column_back(agree: Agreement) -> None:
 
 
 @pytest.mark.parametrize(
-    ("handicap", "mph", "degrees", "within"),
+    ("handicap", "mph", "degrees", "tolerance"),
     [(-5, 113, 3.5, 0.5), (7, 97, 5.0, 0.5), (16, 91, 6.5, 0.75), (25, 85, 7.5, 0.75)],
 )
 def test_default_drives_finish_as_far_offline_as_they_do(
-    agree: Agreement, handicap: float, mph: float, degrees: float, within: float
+    agree: Agreement, handicap: float, mph: float, degrees: float, tolerance: float
 ) -> None:
     # The default spread is set on these, so this checks the setting alone. 80, 90 and 100 are the scores of
     # about a 7, a 16 and a 25 handicap.
@@ -121,7 +123,7 @@ def test_default_drives_finish_as_far_offline_as_they_do(
     name = {-5.0: "tour players", 7.0: "those who shoot 80", 16.0: "90", 25.0: "100"}[handicap]
     agree.near(
         "spread", f"standard deviation of a drive's direction at the finish: {name}",
-        float(np.arctan2(drives.side, drives.along).std() / DEGREE), degrees, within, unit="°",
+        float(np.arctan2(drives.side, drives.along).std() / DEGREE), degrees, tolerance, unit="°",
         source="Broadie 2014, ch. 6, second-hand and from memory; the default spread was set on it",
     )  # fmt: skip
 
@@ -139,10 +141,10 @@ class Golfer:
     name: str
     sex: Sex
     handicap: float
-    drive: float  # yd, in all
+    drive: float  # yd, total
     per_yard: float
     constant: float
-    within: float
+    tolerance: float
 
     def rating(self, yards: float) -> float:
         return yards / self.per_yard + self.constant
@@ -165,29 +167,31 @@ def speed_of(golfer: Golfer) -> float:
 
     def excess(mph: float) -> float:
         strike = standard_player(golfer.handicap, mph * MPH, golfer.sex).driver("level")
-        launches = impact(nominal(strike), head("driver", mph * MPH), side=1.0)
+        launches = impact(mean_delivery(strike), choose_head("driver", mph * MPH), side=1.0)
         landings, _ = fly(launches, make_air())
         return float(run(landings, plain(Ground.FAIRWAY)).x[0]) / YARD - golfer.drive
 
     return float(brentq(excess, 45, 125)) * MPH
 
 
-def play(who: Skill, strike: Strike, length: float, rng: np.random.Generator) -> NDArray[np.int64]:
+def play_rounds(who: Skill, strike: Strike, length: float, rng: np.random.Generator) -> NDArray[np.int64]:
     """Return the scores of `ROUNDS` rounds: each drive flown, each stroke after it drawn."""
-    table, chances_by_mean = remaining(who), chances(who)
+    table, chances_by_mean = make_strokes_table(who), make_score_chances(who)
     scores = np.zeros(ROUNDS, dtype=np.int64)
-    for number, metres in enumerate(plain_lengths(length)):
+    for number, metres in enumerate(plain_hole_lengths(length)):
         if number < 4:
-            means = np.full(ROUNDS, np.interp(metres, GRID, table[Lie.FAIRWAY]))
+            means = np.full(ROUNDS, np.interp(metres, DISTANCES, table[Lie.FAIRWAY]))
         else:
-            away, fairway = at_rest(strike, metres)
+            away, fairway = finish_drives(strike, metres)
             means = np.where(
-                fairway, np.interp(away, GRID, table[Lie.FAIRWAY]), np.interp(away, GRID, table[Lie.ROUGH])
+                fairway,
+                np.interp(away, DISTANCES, table[Lie.FAIRWAY]),
+                np.interp(away, DISTANCES, table[Lie.ROUGH]),
             )
             means = rng.choice(means, ROUNDS)
             scores += 1
-        within = np.cumsum(chances_by_mean.at(means), axis=1)
-        scores += 1 + (rng.random(ROUNDS)[:, None] > within).sum(axis=1)
+        tolerance = np.cumsum(chances_by_mean.at(means), axis=1)
+        scores += 1 + (rng.random(ROUNDS)[:, None] > tolerance).sum(axis=1)
     return scores
 
 
@@ -200,11 +204,11 @@ def rounds() -> dict[tuple[str, float], NDArray[np.int64]]:
         who = find_skill(golfer.handicap, speed, golfer.sex)
         strike = standard_player(golfer.handicap, speed, golfer.sex).driver("level")
         for length in LENGTHS[golfer.sex]:
-            played[golfer.name, length] = play(who, strike, length, rng)
+            played[golfer.name, length] = play_rounds(who, strike, length, rng)
     return played
 
 
-def best_half(scores: NDArray[np.int64]) -> float:
+def better_half_of_rounds(scores: NDArray[np.int64]) -> float:
     return float(np.sort(scores)[: len(scores) // 2].mean())
 
 
@@ -213,30 +217,30 @@ def test_better_rounds_meet_the_rating(
     agree: Agreement, rounds: dict[tuple[str, float], NDArray[np.int64]], golfer: Golfer
 ) -> None:
     short, anchor, long = LENGTHS[golfer.sex]
-    assert best_half(rounds[golfer.name, anchor]) == pytest.approx(golfer.rating(anchor), abs=0.3)
+    assert better_half_of_rounds(rounds[golfer.name, anchor]) == pytest.approx(golfer.rating(anchor), abs=0.3)
     for length in (short, long):
         agree.near(
             "the job", f"{golfer.name}: better half of {ROUNDS:,} rounds on plain holes of {length:,} yd",
-            best_half(rounds[golfer.name, length]), golfer.rating(length), golfer.within,
+            better_half_of_rounds(rounds[golfer.name, length]), golfer.rating(length), golfer.tolerance,
             source=f"{RATING}, {anchor:,} yd",
         )  # fmt: skip
 
 
 @pytest.mark.parametrize("who", GOLFERS, ids=lambda who: who.name)
 def test_better_rounds_by_the_golfers_own_shots_meet_the_rating(agree: Agreement, who: Golfer) -> None:
-    """What remains worked back on plain holes instead of read from the table."""
+    """With expected strokes solved on plain holes instead of read from the table."""
     speed = speed_of(who)
     skilled, drives = find_skill(who.handicap, speed, who.sex), plain_drives(who.handicap, speed, who.sex)
-    table = on_plain_holes(find_dispersion_skill(who.handicap, speed, who.sex))
+    table = plain_hole_table(find_dispersion_skill(who.handicap, speed, who.sex))
     _, anchor, _ = LENGTHS[who.sex]
     for length in LENGTHS[who.sex]:
-        found = better_half(round_chances(table, chances(skilled), drives, length))
+        found = better_half_mean(round_chances(table, make_score_chances(skilled), drives, length))
         if length == anchor:
             assert found == pytest.approx(who.rating(anchor), abs=0.3)
             continue
         agree.near(
-            "the job", f"{who.name}: better half of rounds, {length:,} yd, what remains worked back",
-            found, who.rating(length), who.within, source=f"{RATING}, {anchor:,} yd",
+            "the job", f"{who.name}: better half of rounds, {length:,} yd, with their own shots",
+            found, who.rating(length), who.tolerance, source=f"{RATING}, {anchor:,} yd",
         )  # fmt: skip
 
 
@@ -246,7 +250,9 @@ def test_slope_follows(
 ) -> None:
     scratch, bogey = (golfer for golfer in GOLFERS if golfer.sex == sex)
     for length in (LENGTHS[sex][0], LENGTHS[sex][2]):
-        found = best_half(rounds[bogey.name, length]) - best_half(rounds[scratch.name, length])
+        found = better_half_of_rounds(rounds[bogey.name, length]) - better_half_of_rounds(
+            rounds[scratch.name, length]
+        )
         expected = bogey.rating(length) - scratch.rating(length)
         agree.near(
             "the job", f"slope, {'men' if sex == 'man' else 'women'}, {length:,} yd", SLOPE[sex] * found,
@@ -256,7 +262,7 @@ def test_slope_follows(
 
 def test_rounds_vary_as_they_do(agree: Agreement, rounds: dict[tuple[str, float], NDArray[np.int64]]) -> None:
     tour = standard_player(round(tour_handicap()), TOUR_SPEED, "man").driver("level")
-    scores = play(Skill(1.0, 1.0), tour, 7200, np.random.default_rng(3))
+    scores = play_rounds(Skill(1.0, 1.0), tour, 7200, np.random.default_rng(3))
     practice = "about 2.8 to 3 on tour, about 4 for a club golfer (common practice, no source)"
     agree.between(
         "the job", "standard deviation of a tour player's round", float(scores.std()), 2.6, 3.2,
@@ -273,18 +279,18 @@ def test_chances_of_a_round_are_those_of_rounds_played(
     speed = speed_of(golfer)
     drives = plain_drives(golfer.handicap, speed, golfer.sex, draws=4096)
     who = find_skill(golfer.handicap, speed, golfer.sex)
-    chance = round_chances(remaining(who), chances(who), drives, 7200)
+    chance = round_chances(make_strokes_table(who), make_score_chances(who), drives, 7200)
     numbers = np.arange(len(chance))
     scores = rounds[golfer.name, 7200]
     mean = float(chance @ numbers)
     assert mean == pytest.approx(scores.mean(), abs=0.25)
     assert np.sqrt(chance @ numbers**2 - mean**2) == pytest.approx(scores.std(), rel=0.05)
-    assert better_half(chance) == pytest.approx(best_half(scores), abs=0.3)
+    assert better_half_mean(chance) == pytest.approx(better_half_of_rounds(scores), abs=0.3)
 
 
 def test_better_half_of_a_fair_coin() -> None:
-    assert better_half(np.array([0.5, 0.5])) == 0
-    assert better_half(np.array([0.25, 0.75])) == pytest.approx(0.5)
+    assert better_half_mean(np.array([0.5, 0.5])) == 0
+    assert better_half_mean(np.array([0.25, 0.75])) == pytest.approx(0.5)
 
 
 def test_the_tour_table_stands_for_a_plus_handicap() -> None:
@@ -302,6 +308,6 @@ def test_handicap_and_speed_trade_length_for_skill() -> None:
 
 
 def test_scratch_and_bogey_are_the_rating_systems() -> None:
-    assert rating(0, "man") == 6600 / 220 + 40.9
-    assert rating(20, "man") == 6600 / 160 + 50.7
-    assert rating(24, "woman") == 5600 / 120 + 51.3
+    assert better_half_score(0, "man") == 6600 / 220 + 40.9
+    assert better_half_score(20, "man") == 6600 / 160 + 50.7
+    assert better_half_score(24, "woman") == 5600 / 120 + 51.3

@@ -1,8 +1,8 @@
-"""Find the balls that fly as the tours' average drives do, one for each slope of drag on spin ratio.
+"""Find the balls that fly as the tours' average shots do, one for each slope of drag on spin ratio.
 
     python -m tests.searches.find_balls
 
-Writes `holesim/data/balls.csv` anew (seconds).
+Rewrites `holesim/data/balls.csv` (seconds).
 """
 
 import sys
@@ -27,9 +27,9 @@ Floats = NDArray[np.float64]
 SLOPES: Final = np.round(np.arange(0.12, 1.2, 0.1), 2)
 MEASURED: Final = ["carry_yd", "apex_yd", "landing_angle_deg"]
 LIFT_SD: Final = np.array([0.03, 0.15])
-"""Of lift_0 and lift_1 about Quintavalla's, our assumption: either moves lift at S = 0.2 by 0.03, which is as
-far as a measured ball may differ. The four flights know hardly one from the other: without this, lift_1 falls
-to 0.36 for the least slope."""
+"""Standard deviations of lift_0 and lift_1 about Quintavalla's, our assumption. Either moves lift at S = 0.2
+by 0.03, the most by which a measured ball may differ. The four flights hardly tell the two apart: without
+it, lift_1 falls to 0.36 for the least slope."""
 
 
 @cache
@@ -39,7 +39,7 @@ def flights() -> pd.DataFrame:
 
 
 def errors(ball: Aerodynamics) -> Floats:
-    """Return how many standard errors too large carry, apex and landing angle are, shape (flights, 3)."""
+    """Return the errors of carry, apex and landing angle in standard errors, shape (flights, 3)."""
     shots, still = flights(), np.zeros(len(flights()))
     speed, angle, spin = shots[["ball_speed_mph", "launch_angle_deg", "spin_rpm"]].to_numpy(dtype=float).T
     launches = Launches(speed * MPH, angle * DEGREE, still, spin * RPM, still)
@@ -60,14 +60,14 @@ def law() -> Floats:
 
 
 def refit(slope: float) -> Floats:
-    """Return drag_0, lift_0 and lift_1 with which a ball of this slope flies most nearly as measured."""
+    """Return the drag_0, lift_0 and lift_1 with which a ball of this slope fits the measured flights best."""
     usual = law()
 
     def off(numbers: Floats) -> Floats:
         ball = replace(QUINTAVALLA, drag_1=slope, **dict(zip(balls.REFITTED, numbers.tolist(), strict=True)))
         return np.concatenate([errors(ball).ravel(), (numbers[1:] - usual[1:]) / LIFT_SD])
 
-    # Flights are in single precision, so a step is far above its last place.
+    # Flights are in single precision, so steps are far larger than its rounding.
     scale = [0.02, *LIFT_SD]
     found = least_squares(off, usual, jac="3-point", x_scale=scale, diff_step=0.02, ftol=1e-12)
     return np.asarray(found.x)
@@ -79,7 +79,9 @@ def main() -> None:
     found = pd.DataFrame(fits, SLOPES, balls.REFITTED).rename_axis("drag_1")
     for column, nought in (("chi2", usual), ("chi2_of_refit", law())):
         moved = [dict(zip(balls.REFITTED, (fit - nought).tolist(), strict=True)) for fit in fits]
-        of_all = [chi2(balls.shifted(*given)) for given in zip(SLOPES.tolist(), moved, strict=True)]
+        of_all = [
+            chi2(balls.shift_coefficients(*given)) for given in zip(SLOPES.tolist(), moved, strict=True)
+        ]
         found[column] = np.round(of_all, 2)
     file = balls.BALLS_FILE
     header = "".join(line for line in file.read_text().splitlines(keepends=True) if line.startswith("#"))

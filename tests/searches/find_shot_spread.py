@@ -1,9 +1,9 @@
-"""Find how far the tour's shots spread, so that what remains on a plain hole is the published table.
+"""Find the spread of the tour's shots with which expected strokes on a plain hole are the published table.
 
     python -m tests.searches.find_shot_spread [ROUNDS]
 
-Writes `holesim/data/shot_spread.csv` anew, from what is in it. A wider spread costs more strokes, so in each
-round each spread goes after what its length costs too much or too little.
+Rewrites `holesim/data/shot_spread.csv`, starting from its content. A wider spread costs more strokes. So in
+each round the spread of each length is changed by what shots of that length cost too much or too little.
 """
 
 import sys
@@ -18,21 +18,23 @@ from holesim.scoring.dispersion import LONGEST, SHARE_IN_REACH
 from holesim.shot.relief import Lie
 from holesim.units import YARD
 from tests.conftest import straight_course
-from tests.scoring.test_expected_strokes import PIN, at, remains_on, traps
+from tests.scoring.test_expected_strokes import PIN, at, small_bunkers, solve
 
 Floats = NDArray[np.float64]
 
-GAIN: Final = 1.5  # of the logarithm of a spread for each stroke too few
+GAIN: Final = 1.5  # change of the logarithm of a spread for each stroke too few
 ASIDE: Final = {Lie.FAIRWAY: 0.0, Lie.ROUGH: 18 * YARD, Lie.SAND: 18 * YARD}
-STEADY: Final = 0.5  # of what a neighbour goes after, so that the curves stay smooth
+STEADY: Final = 0.5  # weight of the neighbours, which keeps the curves smooth
 
 
 def missing(lengths: Floats, lie: Lie) -> Floats:
-    """Return how many strokes the map says too few from each length."""
-    expected = remains_on(straight_course(areas=traps() if lie == Lie.SAND else ()))
+    """Return by how many strokes the solution is too low at each length."""
+    expected = solve(straight_course(areas=small_bunkers() if lie == Lie.SAND else ()))
     x, y = np.full(len(lengths), ASIDE[lie]), PIN - lengths
-    table = strokes_table.remaining(strokes_table.Skill(1.0, 1.0))[lie]
-    return np.asarray(np.interp(np.hypot(x, PIN - y), strokes_table.GRID, table) - at(expected, lie, x, y))
+    table = strokes_table.make_strokes_table(strokes_table.Skill(1.0, 1.0))[lie]
+    return np.asarray(
+        np.interp(np.hypot(x, PIN - y), strokes_table.DISTANCES, table) - at(expected, lie, x, y)
+    )
 
 
 def main(rounds: int) -> None:
@@ -57,7 +59,7 @@ def main(rounds: int) -> None:
             found[name] = spread
         sys.stdout.write(f"{number}: {worst}\n")
         file.write_text(header + found.round(2).to_csv())
-        dispersion.spread_of.cache_clear()
+        dispersion.tour_spread.cache_clear()
 
 
 if __name__ == "__main__":

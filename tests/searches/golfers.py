@@ -15,11 +15,11 @@ from numpy.typing import NDArray
 
 from holesim.player.player import Player, Spread, Strike, StrikeName
 from holesim.shot.air import make_air
-from holesim.shot.balls import CHANCES, SLOPES, ball
+from holesim.shot.balls import CHANCES, SLOPES, make_ball
 from holesim.shot.club_speeds import load_player
 from holesim.shot.deliveries import Deliveries
 from holesim.shot.flight import QUINTAVALLA, Aerodynamics, fly
-from holesim.shot.impact import Launches, head, impact
+from holesim.shot.impact import Launches, choose_head, impact
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
 
 Floats = NDArray[np.float64]
@@ -71,7 +71,7 @@ class Golfer:
     @property
     def ball(self) -> Aerodynamics:
         """Their ball."""
-        return ball(self.drag_slope)
+        return make_ball(self.drag_slope)
 
 
 def bare_file(number: int, folder: Path) -> Path:
@@ -148,7 +148,7 @@ def _as_far(strike: Strike, slope: float) -> Strike:
     """
     far = _comes_down(strike, QUINTAVALLA)[0]
     for _ in range(4):
-        pace = (far / _comes_down(strike, ball(slope))[0]) ** 0.6
+        pace = (far / _comes_down(strike, make_ball(slope))[0]) ** 0.6
         strike = replace(strike, club_speed=strike.club_speed * pace)
     return strike
 
@@ -160,7 +160,7 @@ def comes_down(strike: Strike, player: Player, aerodynamics: Aerodynamics) -> fl
 
 def _comes_down(strike: Strike, aerodynamics: Aerodynamics, side: float = 1.0) -> tuple[float, float]:
     one = Deliveries(*(np.array([getattr(strike, field.name)]) for field in fields(Deliveries)))
-    struck = impact(one, head(strike.kind, strike.club_speed), side=side)
+    struck = impact(one, choose_head(strike.kind, strike.club_speed), side=side)
     landings, _ = fly(struck, make_air(), aerodynamics=aerodynamics)
     # In calm air of heading nought x is along the aim, y right of it.
     x, y = float(landings.x[0]), float(landings.y[0])
@@ -199,7 +199,7 @@ def monitored(who: Golfer, drives: int) -> pd.DataFrame:
 
 def _monitored(who: Golfer, strike: Strike, drives: int, rng: np.random.Generator) -> pd.DataFrame:
     swings = deliveries(strike, drives, rng)
-    struck: Launches = impact(swings, head("driver", strike.club_speed), side=_side(who.true))
+    struck: Launches = impact(swings, choose_head("driver", strike.club_speed), side=_side(who.true))
     landings, _ = fly(struck, make_air(), aerodynamics=who.ball)
     carry, offline = np.hypot(landings.x, landings.y), np.arctan2(landings.y, landings.x)
     told = {

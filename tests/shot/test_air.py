@@ -1,4 +1,4 @@
-"""Air against published values and reference libraries."""
+"""Air compared with published values and reference libraries."""
 
 from math import log
 

@@ -1,4 +1,4 @@
-"""The family of balls: what its file holds, and which way a ball's slope moves what a golfer sees."""
+"""The family of balls: its file, and how the slope of drag changes what a golfer sees."""
 
 from dataclasses import replace
 
@@ -13,7 +13,7 @@ from tests.agreement.table import Agreement
 from tests.conftest import launch, published
 from tests.searches import find_balls
 
-FAMILY = [balls.ball(slope) for slope in balls.SLOPES]
+FAMILY = [balls.make_ball(slope) for slope in balls.SLOPES]
 
 
 def carry(ball: Aerodynamics, rpm: float) -> float:
@@ -24,16 +24,16 @@ def carry(ball: Aerodynamics, rpm: float) -> float:
 def test_the_file_is_what_the_script_finds() -> None:
     assert balls.SLOPES.tolist() == find_balls.SLOPES.tolist()
     assert [find_balls.chi2(ball) for ball in FAMILY] == pytest.approx(balls.CHI2.tolist(), abs=0.02)
-    # The rest follows in the same way, and takes some seconds.
+    # The other slopes are found in the same way, in some seconds.
     usual, shown = (find_balls.refit(slope) for slope in (QUINTAVALLA.drag_1, balls.SLOPES[1]))
     kept = [getattr(FAMILY[1], name) - getattr(QUINTAVALLA, name) for name in balls.REFITTED]
     assert kept == pytest.approx((shown - usual).tolist(), abs=1e-3)
 
 
 def test_the_family_passes_through_the_usual_ball_without_a_jump() -> None:
-    assert balls.ball(QUINTAVALLA.drag_1) == QUINTAVALLA
+    assert balls.make_ball(QUINTAVALLA.drag_1) == QUINTAVALLA
     slopes = np.linspace(balls.SLOPES[0], balls.SLOPES[-1], 101)
-    lines = np.array([[getattr(balls.ball(slope), name) for name in balls.REFITTED] for slope in slopes])
+    lines = np.array([[getattr(balls.make_ball(slope), name) for name in balls.REFITTED] for slope in slopes])
     steps = np.diff(lines, axis=0)
     assert (steps[:, :2] < 0).all()  # less drag without spin and less lift pay for a steeper slope
     assert (steps[:, 2] > 0).all()
@@ -43,7 +43,7 @@ def test_the_family_passes_through_the_usual_ball_without_a_jump() -> None:
 @pytest.mark.parametrize("slope", [0.1, 1.2, np.nan])
 def test_no_ball_is_made_up_beyond_those_fitted(slope: float) -> None:
     with pytest.raises(ValueError, match="known from slope"):
-        balls.ball(slope)
+        balls.make_ball(slope)
 
 
 def test_chances_are_a_distribution_and_slopes_are_taken_by_it() -> None:
@@ -61,7 +61,7 @@ def test_chances_are_a_distribution_and_slopes_are_taken_by_it() -> None:
 
 def test_every_ball_flies_the_average_drive_as_far() -> None:
     # The fit holds each carry to its enlarged standard error, so two of those hold all balls that matter.
-    within = 2 * balls.ENLARGED * balls.STANDARD_ERRORS[0]
+    within = 2 * balls.ERROR_SCALE * balls.STANDARD_ERRORS[0]
     assert within < 15
     assert max(abs(carry(ball, 2686) - 275) for ball in FAMILY) < within
     # Nothing else holds it: with the slope alone another, it is far off.

@@ -1,4 +1,4 @@
-"""Players as commands read them: carries for club speeds, and a whole bag."""
+"""Reading player files: carries in place of club speeds, and the usual clubs."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -9,9 +9,9 @@ from holesim.errors import InputError
 from holesim.player.player import Player, Strike
 from holesim.shot.air import make_air
 from holesim.shot.club_speeds import load_player
-from holesim.shot.deliveries import nominal
+from holesim.shot.deliveries import mean_delivery
 from holesim.shot.flight import fly
-from holesim.shot.impact import head, impact
+from holesim.shot.impact import choose_head, impact
 from holesim.units import MPH, YARD
 
 HEAD = 'name = "A Golfer"\nhand = "{}"\nsex = "man"\nhandicap_index = 9\n'
@@ -36,7 +36,7 @@ def read(tmp_path: Path) -> Read:
 
 def carry(player: Player, strike: Strike) -> float:
     """Return how far a strike's mean delivery carries [yd] in calm air at 75 °F and sea level."""
-    launches = impact(nominal(strike), head(strike.kind, strike.club_speed), side=player.side)
+    launches = impact(mean_delivery(strike), choose_head(strike.kind, strike.club_speed), side=player.side)
     landings, _ = fly(launches, make_air(temperature_f=75, altitude_ft=0))
     return float(landings.x[0] / YARD)
 
@@ -100,7 +100,7 @@ def test_all_carries_may_be_stated_and_no_speed(read: Read) -> None:
         ("[strikes.up]\ncarry_yd = 200\n", "club_speed_mph: is missing; add it, or the driver's carry_yd"),
     ],
 )
-def test_what_no_club_does_is_one_line(read: Read, text: str, said: str) -> None:
+def test_an_impossible_carry_is_one_clear_line(read: Read, text: str, said: str) -> None:
     with pytest.raises(InputError) as caught:
         read(text)
     assert str(caught.value).startswith(f"player.toml: {said}")

@@ -1,14 +1,15 @@
-"""The swing's errors: their sizes, their law, and that the draws are shared."""
+"""Deliveries: the size of their errors, the law that scales it, and that strikes share draws."""
 
 from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from holesim.player.player import Player
 from holesim.shot.deliveries import Draws, make_draws, sample
+from tests.conftest import property_test
 
 
 def draws(seed: int = 1) -> Draws:
@@ -45,7 +46,7 @@ def test_bad_misses_have_heavier_tails(amateur: Player) -> None:
     assert (abs(z) > 4).mean() > 5e-4  # a normal has 6e-5
 
 
-@settings(max_examples=30, deadline=None, derandomize=True)
+@property_test(30)
 @given(st.floats(0.7, 1.3), st.floats(0.5, 2), st.floats(0, 1), st.floats(0, 1))
 def test_spread_law(amateur: Player, faster: float, spin: float, a: float, b: float) -> None:
     strike = amateur.driver("up")
@@ -66,7 +67,7 @@ def test_strikes_share_their_draws(amateur: Player) -> None:
     np.testing.assert_allclose(one.face - up.face, two.face - down.face)
 
 
-def test_randomisations_are_independent_and_repeatable() -> None:
+def test_replicates_are_independent_and_repeatable() -> None:
     first, again, other = draws(1), draws(1), draws(2)
     assert (first.points == again.points).all()
     assert (first.points != other.points).any()

@@ -1,4 +1,4 @@
-"""Landings on ground that is not level, and in trees: against solve_ivp, and against what is plain."""
+"""Landings on ground that is not level and in trees, compared with solve_ivp and with simple cases."""
 
 from dataclasses import replace
 from math import atan, hypot
@@ -12,7 +12,7 @@ from holesim.course.course import Course, Firmness, Ground, Spot
 from holesim.course.ground_map import GroundMap, map_ground, plain
 from holesim.shot.air import make_air
 from holesim.shot.bounce import run
-from holesim.shot.flight import fly, turned
+from holesim.shot.flight import fly, to_hole_frame
 from holesim.shot.impact import Launches
 from holesim.shot.landing import land
 from holesim.units import DEGREE, YARD
@@ -45,7 +45,7 @@ def wooded(*, height: float, start: float, depth: float = 40.0) -> Course:
 def test_level_ground_without_trees_is_where_a_flight_ends() -> None:
     launches, air = assorted(50), make_air(wind_mph=15, wind_from_deg=100)
     landed = land(launches, air, plain(Ground.FAIRWAY), heading=1.0, origin=(30.0, -20.0))
-    flown = turned(*fly(launches, air, heading=1.0), heading=1.0, origin=(30.0, -20.0))
+    flown = to_hole_frame(*fly(launches, air, heading=1.0), heading=1.0, origin=(30.0, -20.0))
     for ours, theirs in zip(landed, flown, strict=True):
         for name, values in vars(ours).items():
             np.testing.assert_allclose(values, getattr(theirs, name), atol=1e-3)
@@ -159,7 +159,7 @@ def test_a_spot_is_as_high_as_it_states_and_ground_between_two_is_a_plane() -> N
 
 @pytest.mark.parametrize("shift", [0.0, 1.7, 3.9, 6.2])
 def test_no_wall_stands_before_an_elevated_tee(shift: float) -> None:
-    # Wherever the nodes of the elevation fall.
+    # Wherever the grid points of the elevation lie.
     course = straight_course()
     spots = (Spot(shift, shift, 15.0), Spot(shift, shift + 80, 0.0), Spot(shift, 384.0, 0.0))
     ground = map_ground(replace(course, spots=spots))
@@ -169,7 +169,7 @@ def test_no_wall_stands_before_an_elevated_tee(shift: float) -> None:
     assert (landings.y > level.y).all()
 
 
-def test_what_is_no_number_is_nowhere_and_breaks_nothing() -> None:
+def test_a_place_that_is_no_number_is_out() -> None:
     ground = map_ground(replace(straight_course(boundary=40), spots=(Spot(0, 0, 5), Spot(0, 300, 0))))
     for x, y in ((np.nan, 1.0), (1.0, np.nan), (np.nan, np.nan), (np.inf, 1.0), (1.0, -np.inf)):
         assert ground.at(np.array([x]), np.array([y])).tolist() == [Ground.OUT]

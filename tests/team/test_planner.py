@@ -22,7 +22,7 @@ from holesim.plan.round_options import RoundOptions
 from holesim.player.make_player import typical_player
 from holesim.player.player import Player
 from holesim.reports.team_text import hand_outs, in_hundred, side_text, team_text, tees_text
-from holesim.scoring.score_chances import in_turn
+from holesim.scoring.score_chances import solve_alternate_shots
 from holesim.shot.relief import Lie
 from holesim.team.planner import plan_team
 from holesim.team.roster_scores import RosterScores, play_holes, tees_of
@@ -168,17 +168,17 @@ def test_a_ball_played_in_turn_lies_between_what_either_would_make_of_it() -> No
     weak = typical_player("Hal Marrin", "man", 24.0, 84 * MPH)
     (hole,) = play_holes(course, [LONG, weak], lambda hole, _: hole.tees[0], partner, FEW)
     scores = [one.scores for one in hole]
-    turns = in_turn(scores, [one.shots for one in hole])
+    turns = solve_alternate_shots(scores, [one.shots for one in hole])
     x, y = np.full(5, APART), np.linspace(200, 400, 5)
 
     def mean(within: NDArray[np.float32]) -> NDArray[np.float64]:
-        chances = replace(scores[0], within=within).at(Lie.FAIRWAY, x, y)
+        chances = replace(scores[0], cumulative=within).at(Lie.FAIRWAY, x, y)
         return np.asarray(1 + (1 - chances).sum(axis=1))
 
     # Who has themselves for a partner plays as alone, whose chances are kept to a 65,535th.
-    np.testing.assert_allclose(turns.within[0][..., 0], scores[0].within, atol=1e-4)
-    good, bad = mean(scores[0].within), mean(scores[1].within)
-    for turn in (mean(turns.within[1][..., 0]), mean(turns.within[0][..., 1])):
+    np.testing.assert_allclose(turns.cumulative[0][..., 0], scores[0].cumulative, atol=1e-4)
+    good, bad = mean(scores[0].cumulative), mean(scores[1].cumulative)
+    for turn in (mean(turns.cumulative[1][..., 0]), mean(turns.cumulative[0][..., 1])):
         assert (good < turn).all()
         assert (turn < bad).all()
 
