@@ -16,7 +16,7 @@ from holesim.pictures.typesetting import QUIET, SMALL, Sheet, write_pdf
 from holesim.plan import sights
 from holesim.plan.hole_wind import flips_text, told
 from holesim.plan.plan_file import GolferStrikeFile, PlanFile, StrikeFile, TeeFile
-from holesim.study.tipping_file import TippingFile
+from holesim.study.break_even_file import BreakEvenFile
 from holesim.units import MPH, YARD
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 40.0, 806.0
@@ -50,7 +50,7 @@ _SPREADS: Final = {
 
 
 def write_coach(
-    plans: Sequence[PlanFile], path: Path, *, found: Sequence[TippingFile] = (), metric: bool = False
+    plans: Sequence[PlanFile], path: Path, *, found: Sequence[BreakEvenFile] = (), metric: bool = False
 ) -> None:
     """Write the coach's sheet of each wind as a PDF; the same plans give the same bytes.
 
@@ -62,7 +62,7 @@ def write_coach(
     write_pdf((page for plan in plans for page in coach_pages(plan, found, metric=metric)), path)
 
 
-def coach_pages(plan: PlanFile, found: Sequence[TippingFile] = (), *, metric: bool) -> Iterator[Figure]:
+def coach_pages(plan: PlanFile, found: Sequence[BreakEvenFile] = (), *, metric: bool) -> Iterator[Figure]:
     """Yield the player's page, then the holes of each set of tees."""
     yield _player_page(plan, found, metric=metric)
     for name in plan.totals:
@@ -141,7 +141,7 @@ def _write_rows(sheet: Sheet, x: float, y: float, wide: float, rows: Sequence[tu
 # --- the player -----------------------------------------------------------------------------------
 
 
-def _player_page(plan: PlanFile, found: Sequence[TippingFile], *, metric: bool) -> Figure:
+def _player_page(plan: PlanFile, found: Sequence[BreakEvenFile], *, metric: bool) -> Figure:
     figure = blank_page()
     sheet, golfer, wide = sheet_at(figure, 0.0, 0.0), plan.golfer, _RIGHT - _LEFT
     _write_edges(sheet, plan, plan.round_text(metric=metric))

@@ -19,7 +19,7 @@ from holesim.pictures.typesetting import INK
 from holesim.plan import sights
 from holesim.plan.hole_wind import HoleWind
 from holesim.plan.plan_file import HoleFile, PlanFile, StrikeFile, TeeFile
-from holesim.study.tipping_file import TippingFile
+from holesim.study.break_even_file import BreakEvenFile
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
@@ -40,7 +40,7 @@ _SHAPES: Final = {
 
 
 def write_page(
-    plans: Sequence[PlanFile], path: Path, *, found: Sequence[TippingFile] = (), metric: bool = False
+    plans: Sequence[PlanFile], path: Path, *, found: Sequence[BreakEvenFile] = (), metric: bool = False
 ) -> None:
     """Write plans, one for each wind, as a page; the same plans give the same bytes.
 
@@ -52,7 +52,7 @@ def write_page(
     path.write_text(page(plans, found, metric=metric), encoding="utf-8")
 
 
-def page(plans: Sequence[PlanFile], found: Sequence[TippingFile], *, metric: bool) -> str:
+def page(plans: Sequence[PlanFile], found: Sequence[BreakEvenFile], *, metric: bool) -> str:
     """Return the HTML of plans for one course and one golfer, one for each wind."""
     first = plans[0]
     winds = [plan.round_text(metric=metric).partition(";")[0] for plan in plans]
@@ -281,7 +281,7 @@ def _path(points: Floats) -> str:
 # --- the player -----------------------------------------------------------------------------------
 
 
-def _player(plans: Sequence[PlanFile], winds: Sequence[str], found: Sequence[TippingFile]) -> Iterator[str]:
+def _player(plans: Sequence[PlanFile], winds: Sequence[str], found: Sequence[BreakEvenFile]) -> Iterator[str]:
     """Yield how the player sets up, what the round costs, and what was assumed."""
     plan = plans[0]
     yield f"<section><h2>{escape(plan.player)}</h2>"

@@ -30,7 +30,7 @@ from holesim.pictures.backdrop import (
     write_legend,
 )
 from holesim.pictures.typesetting import INK, QUIET, SMALL, Sheet, own_settings, printed_width, wrap
-from holesim.reports.check_text import gaps
+from holesim.reports.check_text import find_gaps
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
@@ -66,7 +66,7 @@ def chart_course(course: Course, *, ax: Axes | None = None, metric: bool = False
     par, longest = sum(hole.par for hole in course.holes), sum(hole.tees[0].length for hole in course.holes)
     text = f"{len(course.holes)} holes, par {par}, {distance(longest, metric=metric)}"
     y = sheet.rule(GUTTER, GUTTER + WIDE, sheet.write(GUTTER, y + 1, text, size=9, width=WIDE) + 7)
-    for head, guesses in (("Guessed", course.guesses), ("Missing", gaps(course))):
+    for head, guesses in (("Guessed", course.guesses), ("Missing", find_gaps(course))):
         y = _write_guesses(sheet, y + 6, head, guesses)
     write_legend(view, sheet, y + 8, kinds)
     return view.ax
