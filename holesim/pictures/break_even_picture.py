@@ -85,6 +85,9 @@ def save_break_even(found: BreakEven, folder: Path, *, metric: bool = False) -> 
             draw_break_even(found, curve, ax=ax, metric=metric)
         axes[0].set_ylabel(f"strokes more than {found.strikes[0]}", font=font(9))
         axes[0].legend(frameon=False, prop=font(8), loc="best")
+        if not found.scale.names:
+            key = "Grey: no clear winner. Diamond: best guess of the break-even point."
+            figure.supxlabel(key, font=font(8), color=QUIET, x=0.01, ha="left")
         figure.suptitle(_title(found, metric=metric), font=font(11, bold=True), x=0.01, ha="left")
         save_png(axes[0], folder / "tipping.png")
 

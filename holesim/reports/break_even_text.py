@@ -10,7 +10,7 @@ from holesim.units import YARD
 
 _WIDTH: Final = 100
 _CELL: Final = 24
-_BEYOND: Final = "* only an aim off the hole would score better: hit a shorter club"
+_BEYOND: Final = "* an aim off the hole would score better still: hit a shorter club"
 _SURE: Final = f"{10 * SURE_ENOUGH:.0f} in 10"
 
 
@@ -32,11 +32,12 @@ def break_even_text(found: BreakEven, *, metric: bool = False) -> str:
     lines += ["", *_table(found, metric=metric), ""]
     if not scale.names:
         lines.append("Best guess: where they cost the same on average.")
-    lines.append("For each row the aim is chosen again; nothing else changes.")
+    lines.append("Columns: the better strike, and the strokes it saves. Aims are chosen again for each row.")
     if case.hole is None:
         lines.append("On holes where another club than the driver is better today, that club is hit.")
-    lines.append(f"~ a difference under {CLOSE:g} strokes, or less than {_SURE} sure")
-    lines.append("± holds the true value 19 times in 20")
+    lines.append(
+        f"~ under {CLOSE:g} strokes, or less than {_SURE} sure. ± holds the true value 19 times in 20."
+    )
     if any(curve.beyond.any() for curve in found.curves):
         lines.append(_BEYOND)
     return "\n".join([*lines, "", f"! {sights.CAUTIONS[0]}"])
@@ -79,7 +80,8 @@ def _band_sentence(found: BreakEven, band: BreakEvenBand, *, metric: bool) -> st
         what, guess = "break-even", f" (best guess {scale.text(band.at, metric=metric)})"
     else:
         *others, last = band.strikes
-        what, guess = f"no clear winner between {', '.join(others)} and {last}", ""
+        among = "" if len(band.strikes) == len(found.strikes) else f" between {', '.join(others)} and {last},"
+        what, guess = f"no clear winner{among}", ""
     if low is not None and high is not None:
         where = f"from {scale.text(low, high, metric=metric)}"
     elif low is not None:

@@ -68,8 +68,8 @@ def _warnings(found: MeasuredPlayer) -> list[str]:
     """Return which drives were left out, and which of the table's strikes has another name by its attack."""
     lines = []
     if len(found.unassigned):
-        where = _list_lines(found.unassigned)
-        lines.append(f"! Left out, as without an attack angle nobody knows which strike it was: {where}.")
+        why = "without an attack angle nobody knows which strike it was"
+        lines.append(f"! Left out, {_list_lines(found.unassigned)}: {why}.")
     called = dict(zip(found.drives.strikes, found.strike_of.tolist(), strict=False))
     attacks = found.means["attack"].mean(axis=0) / DEGREE
     lines += [

@@ -165,5 +165,5 @@ def test_the_command_tells_what_is_left_out(table: Callable[..., Path], tmp_path
     words = ("--out", str(out), "--like", str(find(PLAYER)), "--balls", "course")
     code, said, heard = run("measure", str(path), *words)
     assert code == 0, heard
-    assert "holesim: left out: range.csv: line 7: face_deg 60 is beyond what a launch monitor gives" in heard
+    assert "holesim: warning: range.csv: line 7: face_deg 60 is beyond what a launch monitor gives" in heard
     assert said.startswith("12 drives in range.csv")

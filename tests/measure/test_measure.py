@@ -79,7 +79,7 @@ def test_a_drive_without_an_attack_is_left_out_where_attack_separates_strikes(
     assert code == 0, heard
     assert "line 5: attack_deg 90 is beyond what a launch monitor gives; left out" in heard
     assert said.startswith("23 drives in range.csv, the player's own balls: 11 up, 12 down (by attack angle)")
-    assert "nobody knows which strike it was: line 5." in said
+    assert "! Left out, line 5: without an attack angle nobody knows which strike it was." in said
 
 
 def file_of(rows: Sequence[str], path: Path, balls: Balls, golfer: PlayerFile) -> str:

@@ -53,7 +53,7 @@ def measure(
     from holesim.shot.club_speeds import load_player_file  # noqa: PLC0415
 
     drives = load_drives(shots, options=options, balls=balls)
-    say("left out", drives.file, drives.guesses)
+    say("warning", drives.file, drives.guesses)
     if like is not None:
         golfer, _ = load_player_file(like)
     else:
