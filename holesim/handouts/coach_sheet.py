@@ -32,7 +32,7 @@ from holesim.pictures.typesetting import QUIET, SMALL, Canvas, signed, write_pdf
 from holesim.plan import explain
 from holesim.plan.hole_wind import flips_text, told
 from holesim.plan.plan_file import GolferStrikeFile, PlanFile, StrikeFile, TeeFile
-from holesim.study.tipping_file import TippingFile
+from holesim.study.break_even_file import BreakEvenFile
 from holesim.units import MPH
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 40.0, 806.0
@@ -66,7 +66,7 @@ _SPREADS: Final = {
 
 
 def write_coach(
-    plans: Sequence[PlanFile], path: Path, *, break_evens: Sequence[TippingFile] = (), metric: bool = False
+    plans: Sequence[PlanFile], path: Path, *, break_evens: Sequence[BreakEvenFile] = (), metric: bool = False
 ) -> None:
     """Write the coach's sheet of each wind as a PDF; the same plans give the same bytes.
 
@@ -78,7 +78,9 @@ def write_coach(
     write_pdf((page for plan in plans for page in coach_pages(plan, break_evens, metric=metric)), path)
 
 
-def coach_pages(plan: PlanFile, break_evens: Sequence[TippingFile] = (), *, metric: bool) -> Iterator[Figure]:
+def coach_pages(
+    plan: PlanFile, break_evens: Sequence[BreakEvenFile] = (), *, metric: bool
+) -> Iterator[Figure]:
     """Yield the player's page, then the holes of each set of tees."""
     yield _draw_player_page(plan, break_evens, metric=metric)
     for name in plan.totals:
@@ -159,7 +161,7 @@ def _write_rows(canvas: Canvas, x: float, y: float, wide: float, rows: Sequence[
 # --- the player -----------------------------------------------------------------------------------
 
 
-def _draw_player_page(plan: PlanFile, break_evens: Sequence[TippingFile], *, metric: bool) -> Figure:
+def _draw_player_page(plan: PlanFile, break_evens: Sequence[BreakEvenFile], *, metric: bool) -> Figure:
     figure = blank_page()
     canvas, golfer, wide = canvas_at(figure, 0.0, 0.0), plan.golfer, _RIGHT - _LEFT
     _write_edges(canvas, plan, plan.round_text(metric=metric))

@@ -30,7 +30,7 @@ from holesim.pictures.typesetting import INK, SeriesStyle
 from holesim.plan import explain
 from holesim.plan.hole_wind import HoleWind
 from holesim.plan.plan_file import HoleFile, PlanFile, StrikeFile, TeeFile
-from holesim.study.tipping_file import TippingFile
+from holesim.study.break_even_file import BreakEvenFile
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
@@ -52,7 +52,7 @@ _SHAPES: Final = {
 
 
 def write_page(
-    plans: Sequence[PlanFile], path: Path, *, break_evens: Sequence[TippingFile] = (), metric: bool = False
+    plans: Sequence[PlanFile], path: Path, *, break_evens: Sequence[BreakEvenFile] = (), metric: bool = False
 ) -> None:
     """Write plans, one for each wind, as a page; the same plans give the same bytes.
 
@@ -64,7 +64,7 @@ def write_page(
     path.write_text(plan_page(plans, break_evens, metric=metric), encoding="utf-8")
 
 
-def plan_page(plans: Sequence[PlanFile], break_evens: Sequence[TippingFile], *, metric: bool) -> str:
+def plan_page(plans: Sequence[PlanFile], break_evens: Sequence[BreakEvenFile], *, metric: bool) -> str:
     """Return the HTML of plans for one course and one golfer, one for each wind."""
     first = plans[0]
     winds = [plan.round_text(metric=metric).partition(";")[0] for plan in plans]
@@ -287,7 +287,7 @@ def _ring_path(points: Floats) -> str:
 
 
 def _player_html(
-    plans: Sequence[PlanFile], winds: Sequence[str], break_evens: Sequence[TippingFile], *, metric: bool
+    plans: Sequence[PlanFile], winds: Sequence[str], break_evens: Sequence[BreakEvenFile], *, metric: bool
 ) -> Iterator[str]:
     """Yield how to set up, the strokes of the round, and what was assumed."""
     plan = plans[0]

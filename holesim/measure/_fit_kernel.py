@@ -1,7 +1,7 @@
-"""Compiled Gibbs sampling of a golfer by their drives, in double precision; `fit` says what is sampled.
+"""Compiled Gibbs sampling of a golfer, given their drives, in double precision; `fit` says what is sampled.
 
-Deliveries are counted in default spreads about the default means of their strikes. Arrays are of drives,
-columns measured, strikes and the seven axes of a delivery, in that order.
+Deliveries are counted in default spreads about the default means of their strikes. The axes of arrays are
+drives, measured columns, strikes and the seven numbers of a delivery, in that order.
 """
 
 from math import atan2, ceil, cos, exp, hypot, log, pi, sin, sqrt
@@ -17,7 +17,7 @@ from holesim.shot._impact_kernel import launch
 
 Floats = NDArray[np.float64]
 
-# Loops are written out: what numba makes of expressions over arrays takes a minute to compile.
+# Loops are written out, as numba takes a minute to compile expressions over arrays.
 _INNER: dict[str, Any] = {"error_model": "numpy", "no_cfunc_wrapper": True, "no_cpython_wrapper": True}
 compiled = njit(**_INNER)
 
@@ -29,13 +29,13 @@ _FACE, _PATH = 3, 2
 SETTLING = 600  # sweeps before draws are kept
 KEPT = 4  # sweeps between two draws that are kept
 _OFTEN, _SELDOM = 20, 40  # sweeps between two linear functions, settling and settled
-_STEP, _LONGEST, _NEWTON = 0.25, 1.0, 2
-_NOWHERE = 1e-9  # of a turn of the ellipse
-_FARTHEST = 8  # balls that one moves by at a time
+_STEP, _LONGEST, _NEWTON = 0.25, 1.0, 2  # of differences; of a Newton step; Newton steps
+_NOWHERE = 1e-9  # rad along the ellipse, below which a mean stays
+_FARTHEST = 8  # places by which the ball may change at a time
 
 
 class Measures(NamedTuple):
-    """What was measured of drives, and of what strike each was; `weights` are nought where nothing was."""
+    """What was measured of drives, and which strike each was; `weights` are 0 where nothing was measured."""
 
     values: Floats  # (drives, columns)
     weights: Floats  # (drives, columns)
@@ -48,7 +48,7 @@ class Measures(NamedTuple):
 
 
 class Prior(NamedTuple):
-    """What is thought of golfers like this one, in default spreads; `balls` are logarithms of chances."""
+    """The prior of a golfer, in default spreads; `balls` are logarithms of chances."""
 
     mean_sd: Floats  # (strikes, axes)
     spread: Floats  # (axes,), the path's own beside its link with the face
@@ -65,7 +65,7 @@ class Prior(NamedTuple):
 
 
 class FitState(NamedTuple):
-    """What describes a golfer, ball and measuring; `link` and what follows are arrays of one number."""
+    """What is sampled of golfer, ball and measurement; `link` and all below it are arrays of one number."""
 
     means: Floats  # (strikes, axes)
     spread: Floats  # (axes,), common to the strikes
@@ -77,7 +77,7 @@ class FitState(NamedTuple):
 
 
 class Linear(NamedTuple):
-    """What is measured, made linear about each drive, and the precision and pull that it gives."""
+    """Measurements as a linear function of each delivery, and its precision and precision times mean."""
 
     slopes: Floats  # (drives, columns, axes)
     beyond: Floats  # (drives, columns)
@@ -193,7 +193,7 @@ def _linearise_here(m, golfer, swings, linear):  # type: ignore[no-untyped-def]
 
 @compiled
 def _linearise(m, swings, golfer, wild, linear):  # type: ignore[no-untyped-def]
-    """Make it linear about each drive's likeliest delivery, sought by Gauss and Newton's steps."""
+    """Linearise about each drive's likeliest delivery, found by Gauss-Newton steps."""
     at, own, noise = np.empty((len(swings), AXES)), np.empty((AXES, AXES)), np.zeros(AXES)
     precision, pull, likeliest = np.empty((AXES, AXES)), np.empty(AXES), np.empty(AXES)
     _own_precision(golfer, own)
@@ -211,7 +211,7 @@ def _linearise(m, swings, golfer, wild, linear):  # type: ignore[no-untyped-def]
 
 @compiled
 def _true_over_linear(m, golfer, swings, linear, gained):  # type: ignore[no-untyped-def]
-    """Fill the logarithm of what is likely by the true function over that by the linear one."""
+    """Fill the log likelihood by the true function less that by the linear one."""
     seen = np.empty((len(swings), COLUMNS))
     _measured(m, golfer, swings, seen)
     for i in range(len(swings)):
@@ -225,9 +225,9 @@ def _true_over_linear(m, golfer, swings, linear, gained):  # type: ignore[no-unt
 
 @compiled
 def _draw(precision, pull, noise, drawn):  # type: ignore[no-untyped-def]
-    """Draw of a normal distribution, given its precision, that times its mean, and white noise.
+    """Draw from a normal distribution, given its precision, precision times mean, and white noise.
 
-    `precision` is overwritten, by its Cholesky factor.
+    `precision` is overwritten by its Cholesky factor.
     """
     lower = precision
     for k in range(AXES):
@@ -261,7 +261,7 @@ def _own_precision(golfer, own):  # type: ignore[no-untyped-def]
 
 @compiled
 def _swing(m, golfer, own, wild, linear, i, precision, pull):  # type: ignore[no-untyped-def]
-    """Fill the precision of a drive's delivery, and that times its mean."""
+    """Fill the precision of a drive's delivery, and precision times mean."""
     s = m.strike_of[i]
     share = (wild[i] * golfer.ratios[s]) ** -2.0
     for k in range(AXES):
@@ -272,7 +272,7 @@ def _swing(m, golfer, own, wild, linear, i, precision, pull):  # type: ignore[no
 
 @compiled
 def _draw_swings(m, golfer, wild, linear, swings, held, always, rng):  # type: ignore[no-untyped-def]
-    """Draw each drive's delivery by the linear function, and keep it by Metropolis and Hastings' rule."""
+    """Propose each drive's delivery by the linear function; accept it by the Metropolis-Hastings rule."""
     n = len(swings)
     tried, gained, own, noise = np.empty((n, AXES)), np.empty(n), np.empty((AXES, AXES)), np.empty(AXES)
     precision, pull = np.empty((AXES, AXES)), np.empty(AXES)
@@ -291,7 +291,7 @@ def _draw_swings(m, golfer, wild, linear, swings, held, always, rng):  # type: i
 
 @compiled
 def _ellipse(m, prior, golfer, linear, swings, s, rng, centre, axis):  # type: ignore[no-untyped-def]
-    """Fill where the mean of a strike is likeliest if its drives move along, and a draw from about nought."""
+    """Fill the likeliest mean of a strike if its drives move with it, and a draw of the deviation from it."""
     precision, copy = np.zeros((AXES, AXES)), np.empty((AXES, AXES))
     pull, off, noise = np.zeros(AXES), np.empty(AXES), np.zeros(AXES)
     for k in range(AXES):
@@ -315,11 +315,10 @@ def _ellipse(m, prior, golfer, linear, swings, s, rng, centre, axis):  # type: i
 
 @compiled
 def _slide(m, prior, golfer, linear, swings, held, rng):  # type: ignore[no-untyped-def]
-    """Move each strike's mean, and its drives with it: far, where they say little of the delivery.
+    """Move each strike's mean and its drives together; far, where measurements say little of the delivery.
 
-    Drawing the means and the deliveries by turns takes small steps there (Yu and Meng, J. Comput. Graph.
-    Stat. 20, 2011). How far the linear function allows is found by shrinking an arc of an ellipse (Murray,
-    Adams and MacKay, AISTATS 2010).
+    Drawing means and deliveries in turn takes only small steps there (Yu and Meng, J. Comput. Graph. Stat.
+    20, 2011). How far to go is found by elliptical slice sampling (Murray, Adams and MacKay, AISTATS 2010).
     """
     n, strikes = len(swings), len(golfer.means)
     before, first, gained = np.empty((strikes, AXES)), np.empty((n, AXES)), np.empty(n)
@@ -365,7 +364,7 @@ def _slide(m, prior, golfer, linear, swings, held, rng):  # type: ignore[no-unty
 
 @compiled
 def _draw_wild(m, prior, golfer, swings, wild, rng):  # type: ignore[no-untyped-def]
-    """Draw which drives are bad misses: how many times as wild as usual each is."""
+    """Draw which drives are bad misses, and so by what factor each is wilder than usual."""
     own, off, scale = np.empty((AXES, AXES)), np.empty(AXES), prior.miss_scale
     _own_precision(golfer, own)
     rate = golfer.miss_rate[0]
@@ -403,7 +402,7 @@ def _draw_means(m, prior, golfer, swings, wild, rng):  # type: ignore[no-untyped
 
 @compiled
 def _pick(chances, rng):  # type: ignore[no-untyped-def]
-    """Return a draw of a place among chances, whose logarithms are given; they are overwritten."""
+    """Draw a place, given the logarithm of the chance of each; these are overwritten."""
     most, total = -np.inf, 0.0
     for k in range(len(chances)):
         most = max(most, chances[k])
@@ -415,7 +414,7 @@ def _pick(chances, rng):  # type: ignore[no-untyped-def]
 
 @compiled
 def _draw_ratio(prior, drives, square, rng):  # type: ignore[no-untyped-def]
-    """Return a draw of a strike's spread over the common one, by the sum of squares of its drives."""
+    """Draw a strike's spread over the common one, given the sum of squares of its drives."""
     chances = np.empty(len(prior.ratios))
     for k in range(len(chances)):
         ratio = log(prior.ratios[k])
@@ -426,9 +425,9 @@ def _draw_ratio(prior, drives, square, rng):  # type: ignore[no-untyped-def]
 
 @compiled
 def _share(prior, golfer, rng):  # type: ignore[no-untyped-def]
-    """Widen all ratios and narrow the common spread by as much, which leaves each strike's spread as it is.
+    """Multiply all ratios and divide the common spread by a factor, so that each strike's spread stays.
 
-    Drawn by turns they take small steps where drives are many.
+    Drawn in turn they would take small steps where drives are many.
     """
     strikes, most = len(golfer.ratios), len(prior.ratios) - 1
     places = np.searchsorted(prior.ratios, golfer.ratios)
@@ -491,9 +490,9 @@ def _draw_spread(m, prior, golfer, swings, wild, rng):  # type: ignore[no-untype
 
 @compiled
 def _stretched(m, prior, golfer, swings, seen):  # type: ignore[no-untyped-def]
-    """Return how likely landings are by a ball, carries stretched by any factor, and how that is distributed.
+    """Return the log likelihood of landings by a ball, over all factors that carries may be stretched by.
 
-    The first is a logarithm; the factor is normal, of the mean and standard deviation that follow.
+    The mean and the standard deviation of that factor follow; it is normal.
     """
     golfer.stretch[0] = 1.0
     _measured(m, golfer, swings, seen)
@@ -510,7 +509,7 @@ def _stretched(m, prior, golfer, swings, seen):  # type: ignore[no-untyped-def]
 
 @compiled
 def _draw_ball(m, prior, golfer, linear, swings, held, rng):  # type: ignore[no-untyped-def]
-    """Try another ball, near the present one, by Metropolis' rule; draw what all carries err by."""
+    """Try a ball near the present one by the Metropolis rule; draw the error that all carries share."""
     balls, now = len(prior.balls), golfer.ball[0]
     if balls == 1:
         return
@@ -541,9 +540,9 @@ def _keep(golfer, kept, draw):  # type: ignore[no-untyped-def]
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def sample(m, prior, golfer, kept, missed, rng):  # type: ignore[no-untyped-def]
-    """Fill `kept`, a `FitState` whose arrays have draws first, and how often each drive missed in them.
+    """Fill `kept`, a `FitState` with draws as the first axis, and in what share of them each drive missed.
 
-    `golfer` is where the sampling begins; it is overwritten.
+    Sampling starts at `golfer`, which is overwritten.
     """
     n, draws = len(m.values), len(kept.link)
     swings, wild, held = np.zeros((n, AXES)), np.ones(n), np.zeros(n)

@@ -1,4 +1,4 @@
-"""Fit: what measured drives say of a golfer's strikes and their spread, and how surely."""
+"""Fit: a golfer's strikes and their spread, found from measured drives, and how surely they are known."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -20,7 +20,7 @@ from holesim.units import DEGREE, MM, MPH, RPM, YARD
 Floats = NDArray[np.float64]
 
 DELIVERY: Final = ("club_speed", "attack", "path", "face", "dynamic_loft", "toe", "high")
-"""What a swing is described by, in the order of the axes that are called `delivery` below."""
+"""What describes a delivery, in the order of its axes."""
 
 _SPEED, _PATH, _FACE = (DELIVERY.index(name) for name in ("club_speed", "path", "face"))
 
@@ -30,39 +30,41 @@ NOISE: Final[Mapping[str, float]] = {
     "launch_angle": 0.5 * DEGREE, "start_direction": 0.5 * DEGREE, "spin": 250 * RPM,
     "axis_tilt": 2.0 * DEGREE, "offline": 0.7 * DEGREE, "carry": 6 * YARD,
 }  # fmt: skip
-"""Standard deviations of what is measured about what was, the model's own errors included: our assumption."""
+"""Standard deviations of a measurement about the true value, errors of the model included: our assumption."""
 
 CARRY_SD: Final = 0.02
-"""How far all carries of a table are off together, as a share, by air that nobody states (10 °C or 300 m of
-altitude make one in a hundred) and by how they were worked out: our assumption. So a ball is known by how
-carries differ, not by how long they are."""
+"""Standard deviation of an error that all carries of a table share, as a share of them: our assumption. It
+stands for air that nobody states (10 °C or 300 m of altitude make 0.01) and for how a launch monitor works
+carries out. So the ball is known by how carries differ, not by how long they are."""
 
 MEAN_SPEED_SD: Final = 0.05
-"""How far the mean speed of a strike lies from what is known of the golfer, as a share: our assumption."""
+"""Standard deviation of a strike's mean speed about the golfer's stated one, as a share: our assumption."""
 MEAN_FACE_SD: Final = 1.5 * DEGREE
 MEAN_PATH_SD: Final = 3 * DEGREE
-"""How far golfers' mean face and path lie from the default for their strike: our assumption."""
+"""Standard deviations of golfers' mean face and path about the default for the strike: our assumption."""
 
 _RATIOS: Final = np.exp(np.linspace(-0.6, 0.6, 121))
-_FINER: Final = 5  # times as close as the balls that stand for all
+_FINER: Final = 5  # drag slopes tried for each of `SLOPES`
 
 
 @dataclass(frozen=True)
-class Fit:
-    """Draws from what may be true of a golfer, given their drives; SI units and radians.
+class FitDraws:
+    """Posterior draws of a golfer, given their drives; SI units and radians.
 
     Attributes
     ----------
     means
         Mean delivery of each strike, shape (draws, strikes, 7), axes as `DELIVERY`.
     spread
-        Standard deviations that are common to the strikes, shape (draws, 7).
+        Standard deviations that the strikes have in common, shape (draws, 7).
     ratios
-        Every strike's own spread over it, shape (draws, strikes).
-    correlation, miss_rate
-        Of face and path, and share of bad misses, shape (draws,).
+        Each strike's own spread over the common one, shape (draws, strikes).
+    correlation
+        Of face and path, shape (draws,).
+    miss_rate
+        Share of bad misses, shape (draws,).
     drag_slope
-        Of the ball, shape (draws,); none where no carry was measured.
+        Of the ball, shape (draws,); None where no carry was measured.
     missed
         Chance that each drive was a bad miss, shape (drives,).
     """
@@ -76,7 +78,7 @@ class Fit:
     missed: Floats
 
 
-def fit(
+def fit_deliveries(
     measured: Mapping[str, Floats],
     strike_of: NDArray[np.int64],
     strikes: Sequence[Strike],
@@ -84,30 +86,32 @@ def fit(
     side: float,
     draws: int = 2000,
     rng: np.random.Generator,
-) -> Fit:
-    """Return what may be true of a golfer whose drives were measured.
+) -> FitDraws:
+    """Return posterior draws of a golfer whose drives were measured.
 
     Parameters
     ----------
     measured
-        Any of the columns of `NOISE`, each of a value per drive, NaN where there is none.
+        Any of the columns of `NOISE`, a value for each drive; NaN where nothing was measured.
     strike_of
-        Which of `strikes` each drive was hit with.
+        The place in `strikes` of each drive's strike, shape (drives,).
     strikes
-        The golfer's strikes as far as they are known without these drives, in any order: their means, and the
-        mean of their spreads, are what few drives are held against, as far as golfers differ (`population`).
+        The golfer's strikes as known without these drives, in any order. Their means, and the mean of their
+        spreads, are the prior's, as wide as golfers differ (`population`).
     side
         +1 for a right-hander, -1 for a left-hander.
     draws
         How many draws are kept.
+    rng
+        The source of randomness.
 
     Notes
     -----
-    Each drive's delivery is one of a normal distribution about its strike's mean, or, as rarely as there are
-    bad misses, of one `miss_scale` times as wide; what is measured follows from it through the impact model,
-    and the flight, made linear about each drive, with noise. Gibbs sampling alternates between the deliveries
-    and what describes the golfer (Gelman et al., Bayesian Data Analysis, 2013, ch. 11 and 15), and, where
-    carries were measured, the ball (`balls`).
+    Each drive's delivery is drawn from a normal distribution about its strike's mean; a bad miss from one
+    `miss_scale` times as wide. What is measured follows from the delivery through impact and flight, made
+    linear about each drive, plus noise. Gibbs sampling alternates between the deliveries and the numbers that
+    describe the golfer (Gelman et al., Bayesian Data Analysis, 2013, ch. 11 and 15) and, where carries were
+    measured, the ball (`balls`).
     """
     unit, speed = _unit(strikes), float(np.mean([strike.club_speed for strike in strikes]))
     centres = np.array([[getattr(strike, name) for name in DELIVERY] for strike in strikes])
@@ -129,11 +133,11 @@ def fit(
     laws = np.array([law_rows(make_ball(slope), make_air(), 0.0) for slope in slopes.tolist()])
     measures = kernel.Measures(*_values(measured, len(strike_of)), strike_of, centres, unit, club, side, laws)
     kernel.sample(measures, prior, golfer, kept, missed, rng)
-    # The path's own spread is what is left of it beside the face's part.
+    # The kernel's path spread is the part that does not go with the face.
     with_face = kept.link * kept.spread[:, _FACE]
     path = np.hypot(with_face, kept.spread[:, _PATH])
     kept.spread[:, _PATH] = path
-    return Fit(
+    return FitDraws(
         centres + unit * kept.means,
         unit * kept.spread,
         kept.ratios,
@@ -145,13 +149,13 @@ def fit(
 
 
 def _balls() -> tuple[Floats, Floats]:
-    """Return slopes of drag, closer together than `SLOPES`, and logarithms of their chances."""
+    """Return drag slopes, closer together than `SLOPES`, and the logarithms of their chances."""
     slopes = np.linspace(SLOPES[0], SLOPES[-1], _FINER * (len(SLOPES) - 1) + 1)
     return slopes, np.interp(slopes, SLOPES, np.log(CHANCES))
 
 
 def _unit(strikes: Sequence[Strike]) -> Floats:
-    """Return the default spread, in which deliveries are counted from the default means."""
+    """Return the default spread, the unit in which deliveries are counted from the default means."""
     units = [
         (
             s.spread.speed * s.club_speed, s.spread.attack, s.spread.path, s.spread.face,
@@ -162,8 +166,8 @@ def _unit(strikes: Sequence[Strike]) -> Floats:
     return np.asarray(np.mean(units, axis=0))
 
 
-def mean_sd(strikes: Sequence[Strike]) -> Floats:
-    """Return how far a golfer's mean deliveries lie from what is known of them, shape (strikes, 7)."""
+def prior_mean_sd(strikes: Sequence[Strike]) -> Floats:
+    """Return the prior's standard deviations of the mean deliveries of strikes, shape (strikes, 7)."""
     loft = hypot(population.LOFT_SD, population.STRIKE_LOFT_SD)
     toe = hypot(population.TOE_SD, population.STRIKE_TOE_SD)
     high = hypot(population.HIGH_SD, population.STRIKE_HIGH_SD)
@@ -178,7 +182,7 @@ def mean_sd(strikes: Sequence[Strike]) -> Floats:
 
 
 def _values(measured: Mapping[str, Floats], drives: int) -> tuple[Floats, Floats]:
-    """Return what was measured, in the columns of `NOISE`, and its precision: nought where nothing was."""
+    """Return what was measured, in the columns of `NOISE`, and its precision: 0 where nothing was."""
     nothing = np.full(drives, np.nan)
     values = np.array([measured.get(name, nothing) for name in NOISE]).T
     known = np.isfinite(values)
@@ -191,7 +195,7 @@ def _prior(strikes: Sequence[Strike], unit: Floats, chances: Floats) -> kernel.P
     own = np.ones(len(DELIVERY))
     own[_PATH] = np.sqrt(1 - link**2)
     return kernel.Prior(
-        mean_sd(strikes) / unit, own, population.SPREAD_WEIGHT, link, population.LINK_SD, _RATIOS,
+        prior_mean_sd(strikes) / unit, own, population.SPREAD_WEIGHT, link, population.LINK_SD, _RATIOS,
         population.STRIKE_SPREAD_LOG_SD, float(np.mean([spread.miss_rate for spread in spreads])),
         population.MISS_WEIGHT, float(np.mean([spread.miss_scale for spread in spreads])), chances,
         CARRY_SD,
@@ -199,7 +203,7 @@ def _prior(strikes: Sequence[Strike], unit: Floats, chances: Floats) -> kernel.P
 
 
 def _blank(draws: int, strikes: int) -> kernel.FitState:
-    """Return room for draws of what describes a golfer."""
+    """Return empty arrays for draws of a golfer."""
     axes = len(DELIVERY)
     return kernel.FitState(
         np.empty((draws, strikes, axes)),

@@ -1,4 +1,4 @@
-"""Measure: from measured drives a player's strikes, told apart, fitted, and written as a player file."""
+"""Measure: strikes separated in measured drives, a player fitted to them, and written as a player file."""
 
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from holesim.common.toml_tables import checked, to_toml
 from holesim.errors import InputError
-from holesim.measure.drives_table import Measured
-from holesim.measure.fit import DELIVERY, NOISE, Fit, fit
+from holesim.measure.drives_table import DrivesTable
+from holesim.measure.fit import DELIVERY, NOISE, FitDraws, fit_deliveries
 from holesim.plan.posterior_draws import errors_off
 from holesim.player.make_player import with_strikes
 from holesim.player.player import Player, StrikeName, path_shift, strike_name
@@ -19,38 +19,47 @@ from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS, PlayerFile
 from holesim.units import DEGREE, MPH
 
 Floats = NDArray[np.float64]
+Integers = NDArray[np.int64]
 
 _APART: Final = 4.0
-"""Standard deviations of a group by which two groups' attacks lie apart, at the least: the halves of a single
-normal group lie 2.65 apart."""
-_LEAST: Final = 2.5 * DEGREE  # that they lie apart, besides
-_FEW: Final = 5  # drives that make a strike
+"""Standard deviations by which the attacks of two groups must lie apart to count as two strikes: our
+assumption. The two halves of one normal group lie 2.65 apart."""
+_LEAST_APART: Final = 2.5 * DEGREE  # besides: our assumption
+_FEWEST: Final = 5  # drives of a strike
+_KNOWN: Final = 0.5  # share of drives with an attack, from which on it may separate strikes
 _ORDER: Final[tuple[StrikeName, ...]] = get_args(StrikeName)
 _BALL_UNITS: Final = {"drag_slope": ("drag_slope", 1.0)}
 
 
 @dataclass(frozen=True)
-class Found:
-    """What measured drives say of a player.
+class MeasuredPlayer:
+    """A player as fitted to measured drives.
 
     Attributes
     ----------
+    drives
+        The drives that were used.
+    unassigned
+        Lines of drives left out, as nobody can say which strike they were.
     names
-        The strikes, in the order up, level, down, as those of `fit`.
+        The strikes, in the order up, level, down, as in `fit`.
     strike_of
-        Which of them each drive was, drives in the order of the file, as in `fit.missed`.
+        The place in `names` of each drive's strike; drives in the order of the file, as in `fit.missed`.
     usual
-        The strike that the player hits unless told otherwise, if it is known and was hit.
+        The strike that the player hits unless told otherwise; None if it is not known or was not hit.
     before
         The player as known without the drives.
+    fit
+        Posterior draws of the player.
     """
 
-    measured: Measured
+    drives: DrivesTable
+    unassigned: Integers
     names: tuple[StrikeName, ...]
-    strike_of: NDArray[np.int64]
+    strike_of: Integers
     usual: StrikeName | None
     before: Player
-    fit: Fit
+    fit: FitDraws
 
     @property
     def means(self) -> Mapping[str, Floats]:
@@ -63,80 +72,89 @@ class Found:
     def spreads(self) -> Mapping[str, Floats]:
         """Draws of each strike's standard deviations, shape (draws, strikes), by the fields of `Spread`."""
         sd = self.fit.spread[:, None, :] * self.fit.ratios[:, :, None]
-        return _by_field(sd, self.means["club_speed"])
+        return _name_fields(sd, self.means["club_speed"])
 
     @property
     def common(self) -> Mapping[str, Floats]:
-        """Draws of what is common to the strikes' spreads, shape (draws,), by the fields of `Spread`."""
-        found = _by_field(self.fit.spread, self.means["club_speed"].mean(axis=1))
+        """Draws of the spread that strikes have in common, shape (draws,), by the fields of `Spread`."""
+        found = _name_fields(self.fit.spread, self.means["club_speed"].mean(axis=1))
         return found | {"face_path_correlation": self.fit.correlation, "miss_rate": self.fit.miss_rate}
 
 
-def _by_field(sd: Floats, club_speed: Floats) -> dict[str, Floats]:
+def _name_fields(sd: Floats, club_speed: Floats) -> dict[str, Floats]:
     found = {name: sd[..., k] for k, name in enumerate(DELIVERY)}
     return found | {"speed": found["club_speed"] / club_speed}
 
 
-def described(
-    measured: Measured,
+def describe_player(
+    drives: DrivesTable,
     name: str,
     hand: Literal["right", "left"],
     sex: Literal["man", "woman"],
     handicap_index: float,
 ) -> PlayerFile:
-    """Return what is known of a player before any drive of theirs is looked at.
+    """Return what is known of a player before the drives are looked at, but for their median speed.
 
     Raises
     ------
     InputError
-        If the drives tell no club speed, or the words and numbers make no player.
+        If no speed of club or ball was measured, or a value makes no sense.
     """
     for column, smash in (("club_speed", 1.0), ("ball_speed", 1.45)):
-        speeds = measured.values.get(column, np.empty(0)) / smash
+        speeds = drives.values.get(column, np.empty(0)) / smash
         if np.isfinite(speeds).any():
             told = {
                 "name": name, "hand": hand, "sex": sex, "handicap_index": handicap_index,
-                "club_speed_mph": _rounded(np.nanmedian(speeds) / MPH),
+                "club_speed_mph": _round_off(np.nanmedian(speeds) / MPH),
             }  # fmt: skip
             return checked(told, PlayerFile, file="--name, --handicap", kind="player")
     remedy = "give --like, a player file that says how fast the club is"
-    raise InputError(measured.file, "", "tells no speed of club or ball", remedy)
+    raise InputError(drives.file, "", "has no speed of club or ball", remedy)
 
 
-def measure(
-    measured: Measured, golfer: PlayerFile, *, usual: StrikeName | None = None, seed: int = 1
-) -> Found:
+def fit_player(
+    drives: DrivesTable, golfer: PlayerFile, *, usual: StrikeName | None = None, seed: int = 1
+) -> MeasuredPlayer:
     """Fit a player to measured drives; the order of the drives makes no difference.
 
     Parameters
     ----------
+    drives
+        The drives.
     golfer
-        The player as far as known without them: what few drives are held against.
+        The player as known without them, to whom few drives are compared.
     usual
-        The strike that the player hits unless told otherwise; if not given, the file's, if that was hit.
+        The strike that the player hits unless told otherwise; by default the player file's, if it was hit.
+    seed
+        The same seed and drives give the same draws.
 
     Raises
     ------
     InputError
-        If the drives cannot be told apart, are one strike by two names, or do not have the usual one.
+        If a strike has too few drives, two have the same name by their attack, or `usual` was not hit.
     """
-    names, strike_of = tell_apart(measured, usual or golfer.usual)
-    speeds = measured.values.get("club_speed", np.empty(0))
+    names, strike_of = separate_strikes(drives, usual or golfer.usual)
+    unassigned = drives.lines[strike_of < 0]
+    if len(unassigned):
+        drives, strike_of = drives.select(np.flatnonzero(strike_of >= 0)), strike_of[strike_of >= 0]
+    speeds = drives.values.get("club_speed", np.empty(0))
     known = speeds[np.isfinite(speeds)]
     before = with_strikes(golfer, names, float(np.median(known)) if len(known) else None)
-    order = _order(measured.values, strike_of)
-    found = fit(
-        {name: column[order] for name, column in measured.values.items()},
+    order = _sort_drives(drives.values, strike_of)
+    found = fit_deliveries(
+        {name: column[order] for name, column in drives.values.items()},
         strike_of[order],
         [before.driver(name) for name in names],
         side=before.side,
         rng=np.random.default_rng(seed),
     )
-    # The ball may tell of another attack than the name.
+    # The flight of the ball may tell of another attack than the strike's name does.
     attacks = found.means[:, :, DELIVERY.index("attack")].mean(axis=0)
-    names, place = _named(measured.file, names, [strike_name(attack) for attack in attacks.tolist()], attacks)
+    names, place = _order_names(
+        drives.file, names, [strike_name(attack) for attack in attacks.tolist()], attacks
+    )
     if usual is not None and usual not in names:
-        raise InputError(measured.file, "--usual", f"{usual} was not hit", f"give {' or '.join(names)}")
+        raise InputError(drives.file, "--usual", f"{usual} was not hit", f"give {' or '.join(names)}")
     back = np.argsort(place)
     found = replace(
         found,
@@ -145,31 +163,45 @@ def measure(
         missed=found.missed[np.argsort(order)],
     )
     usual = usual or (golfer.usual if golfer.usual in names else None)
-    return Found(measured, names, place[strike_of], usual, before, found)
+    return MeasuredPlayer(drives, unassigned, names, place[strike_of], usual, before, found)
 
 
-def tell_apart(
-    measured: Measured, usual: StrikeName | None
-) -> tuple[tuple[StrikeName, ...], NDArray[np.int64]]:
-    """Return the strikes, in the order up, level, down, and which of them each drive was.
+def separate_strikes(
+    drives: DrivesTable, usual: StrikeName | None
+) -> tuple[tuple[StrikeName, ...], Integers]:
+    """Return the strikes, in the order up, level, down, and the place in it of each drive's strike.
 
-    Where attack was measured it names them, and the table's own names only say which drives belong together.
+    Where attack was measured it gives a strike its name; the table's own names only say which drives belong
+    together. In a table without names a drive whose attack was not measured has a place of -1 if the others
+    are two strikes.
+
+    Parameters
+    ----------
+    drives
+        The drives.
+    usual
+        What all drives are taken for where neither name nor attack says.
+
+    Raises
+    ------
+    InputError
+        If a strike has too few drives, or two have the same name by their attack.
     """
-    drives = len(measured.lines)
-    attacks = measured.values.get("attack", np.full(drives, np.nan))
+    count = len(drives.lines)
+    attacks = drives.values.get("attack", np.full(count, np.nan))
     called: list[StrikeName]
-    if measured.strikes:
-        called = [name for name in _ORDER if name in measured.strikes]
-        group_of = np.array([called.index(name) for name in measured.strikes])
+    group_of = np.zeros(count, dtype=np.int64)
+    if drives.strikes:
+        called = [name for name in _ORDER if name in drives.strikes]
+        group_of = np.array([called.index(name) for name in drives.strikes])
         counts = np.bincount(group_of)
         few = int(counts.argmin())
-        if counts[few] < _FEW:
+        if counts[few] < _FEWEST:
             problem = f"has {counts[few]} drives of {called[few]}"
-            raise InputError(measured.file, "strike", problem, f"hit {_FEW} at the least, or leave them out")
+            raise InputError(drives.file, "strike", problem, f"hit at least {_FEWEST}, or leave them out")
     else:
         known = np.isfinite(attacks)
-        threshold = _between(np.sort(attacks[known])) if known.all() else None
-        group_of = np.zeros(drives, dtype=np.int64)
+        threshold = _find_threshold(np.sort(attacks[known])) if known.mean() > _KNOWN else None
         called = [usual or "level"]
         if threshold is not None:
             group_of = (attacks > threshold).astype(np.int64)
@@ -178,10 +210,11 @@ def tell_apart(
     if not np.isfinite(typical).all():
         return tuple(called), group_of
     told = [strike_name(attack) for attack in typical.tolist()]
-    if not measured.strikes and len(set(told)) == 1:
-        return (told[0],), np.zeros(drives, dtype=np.int64)
-    names, place = _named(measured.file, called, told, typical)
-    return names, place[group_of]
+    if not drives.strikes and len(set(told)) == 1:
+        return (told[0],), np.zeros(count, dtype=np.int64)
+    names, place = _order_names(drives.file, called, told, typical)
+    found = place[group_of]
+    return names, found if drives.strikes else np.where(np.isfinite(attacks), found, -1)
 
 
 def _median(values: Floats) -> float:
@@ -189,111 +222,115 @@ def _median(values: Floats) -> float:
     return float(np.median(known)) if len(known) else np.nan
 
 
-def _named(
+def _order_names(
     file: str, called: Sequence[StrikeName], told: Sequence[StrikeName], attacks: Floats
-) -> tuple[tuple[StrikeName, ...], NDArray[np.int64]]:
-    """Return what strikes are told to be, in the order up, level, down, and where in it each stands.
+) -> tuple[tuple[StrikeName, ...], Integers]:
+    """Return the names that attacks give, in the order up, level, down, and the place of each in it.
 
     Raises
     ------
     InputError
-        If two are told to be the same.
+        If two are the same.
     """
     if len(set(told)) < len(told):
-        where = " and ".join(
+        which = " and ".join(
             f"{name} {attack / DEGREE:+.1f}°" for name, attack in zip(called, attacks, strict=True)
         )
         raise InputError(
-            file, "strike", f"attacks of {where} are one strike by name",
+            file, "strike", f"attacks of {which} are one strike by name",
             "up is +2° or more, down -1° or less, level between; measure them apart",
         )  # fmt: skip
     names = tuple(name for name in _ORDER if name in told)
     return names, np.array([names.index(name) for name in told])
 
 
-def _order(values: Mapping[str, Floats], strike_of: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Return an order of drives that only they decide, not their order in the file."""
+def _sort_drives(values: Mapping[str, Floats], strike_of: Integers) -> Integers:
+    """Return an order of drives that does not depend on their order in the file."""
     columns = [np.nan_to_num(values[name], nan=np.inf) for name in NOISE if name in values]
     return np.lexsort([*reversed(columns), strike_of])
 
 
-def _between(attacks: Floats) -> float | None:
-    """Return where two groups of sorted attacks part, if they clearly do."""
-    best, where = np.inf, None
-    for i in range(_FEW, len(attacks) - _FEW + 1):
+def _find_threshold(attacks: Floats) -> float | None:
+    """Return the attack between two groups of sorted attacks; None where they are not clearly two."""
+    best, threshold = np.inf, None
+    for i in range(_FEWEST, len(attacks) - _FEWEST + 1):
         low, high = attacks[:i], attacks[i:]
         within = float(np.sqrt((low.var() * len(low) + high.var() * len(high)) / len(attacks)))
         apart = high.mean() - low.mean()
-        if within < best and apart > max(_LEAST, _APART * within):
-            best, where = within, float(low[-1] + high[0]) / 2
-    return where
+        if within < best and apart > max(_LEAST_APART, _APART * within):
+            best, threshold = within, float(low[-1] + high[0]) / 2
+    return threshold
 
 
 # --- the file -------------------------------------------------------------------------------------
 
 
-def player_toml(found: Found, golfer: PlayerFile) -> str:
-    """Return the text of a player file that says what was found, and how surely."""
+def format_player_file(found: MeasuredPlayer, golfer: PlayerFile) -> str:
+    """Return the text of a player file: what was fitted, how surely, and what else the golfer's file says."""
     renewed = {"usual", "measured", "spread", "strikes", "clubs", "likely"}
     slope = found.fit.drag_slope
     if slope is not None:
         renewed.add("ball")
     told: dict[str, Any] = golfer.model_dump(exclude_unset=True, exclude=renewed)
     means, spreads = found.means, found.spreads
-    told["club_speed_mph"] = _rounded(means["club_speed"].mean() / MPH)
+    told["club_speed_mph"] = _round_off(means["club_speed"].mean() / MPH)
     if found.usual is not None:
         told["usual"] = found.usual
-    told["measured"] = {"drives": len(found.measured.lines)}
+    told["measured"] = {"drives": len(found.drives.lines)}
     if slope is not None:
-        told["ball"] = _told({"drag_slope": slope}, _BALL_UNITS)
-    told["spread"] = _told(found.common, SPREAD_UNITS) | {"at_mph": told["club_speed_mph"]}
-    told["strikes"] = {name: _told(_of(means, s), STRIKE_UNITS) for s, name in enumerate(found.names)}
+        told["ball"] = _summarise({"drag_slope": slope}, _BALL_UNITS)
+    told["spread"] = _summarise(found.common, SPREAD_UNITS) | {"at_mph": told["club_speed_mph"]}
+    told["strikes"] = {
+        name: _summarise(_of_strike(means, s), STRIKE_UNITS) for s, name in enumerate(found.names)
+    }
     for s, table in enumerate(told["strikes"].values()):
-        table["spread"] = _told(_of(spreads, s), SPREAD_UNITS) | {"at_mph": table["club_speed_mph"]}
+        table["spread"] = _summarise(_of_strike(spreads, s), SPREAD_UNITS) | {
+            "at_mph": table["club_speed_mph"]
+        }
     told |= golfer.model_dump(exclude_unset=True, include={"clubs"})
-    told["likely"] = _likely(found)
+    told["likely"] = _list_draws(found)
     head = (
-        f"# Made by holesim measure from {len(found.measured.lines)} drives of {found.measured.file}.\n"
-        "# se: standard errors of what stands above them; what has none is taken as known.\n"
-        "# likely: how they go together, by players who may be the true one: standard errors off.\n\n"
+        f"# Made by holesim measure from {len(found.drives.lines)} drives of {found.drives.file}.\n"
+        "# se: standard errors of the numbers above them; a number without one counts as known.\n"
+        "# likely: golfers who may be the true one, by how many standard errors each number is off.\n\n"
     )
     return head + to_toml(told)
 
 
-def fitted_player(found: Found, text: str) -> Player:
-    """Return the player that the text of a player file describes, with the strikes measured and no others."""
+def parse_player(found: MeasuredPlayer, text: str) -> Player:
+    """Return the player that the text of a player file describes, with the measured strikes and no others."""
     return with_strikes(checked(tomllib.loads(text), PlayerFile, file="", kind="player"), found.names)
 
 
-def _of(draws: Mapping[str, Floats], strike: int) -> dict[str, Floats]:
+def _of_strike(draws: Mapping[str, Floats], strike: int) -> dict[str, Floats]:
     return {name: values[:, strike] for name, values in draws.items()}
 
 
-def _told(draws: Mapping[str, Floats], keys: Mapping[str, tuple[str, float]]) -> dict[str, Any]:
-    """Return a table of means, by the keys of a player file, with one of standard errors in it."""
+def _summarise(draws: Mapping[str, Floats], keys: Mapping[str, tuple[str, float]]) -> dict[str, Any]:
+    """Return means by the keys of a player file, and their standard errors under `se`."""
     found = {key: draws[name] / unit for key, (name, unit) in keys.items() if name in draws}
-    table: dict[str, Any] = {key: _rounded(values.mean()) for key, values in found.items()}
-    return table | {"se": {key: _rounded(values.std()) for key, values in found.items()}}
+    table: dict[str, Any] = {key: _round_off(values.mean()) for key, values in found.items()}
+    return table | {"se": {key: _round_off(values.std()) for key, values in found.items()}}
 
 
-def _likely(found: Found) -> dict[str, list[float]]:
-    """Return how far off each number is, by its place in the file, for players who may be the true one."""
-    draws = {f"spread.{key}": values for key, values in _keyed(found.common, SPREAD_UNITS)}
+def _list_draws(found: MeasuredPlayer) -> dict[str, list[float]]:
+    """Return posterior draws of each number in the file, by its place there, in standard errors off."""
+    draws = {f"spread.{key}": values for key, values in _name_keys(found.common, SPREAD_UNITS)}
     for s, name in enumerate(found.names):
         place = f"strikes.{name}"
-        draws |= {f"{place}.{key}": values for key, values in _keyed(_of(found.means, s), STRIKE_UNITS)}
-        own = _keyed(_of(found.spreads, s), SPREAD_UNITS)
-        draws |= {f"{place}.spread.{key}": values for key, values in own}
+        means, spread = _of_strike(found.means, s), _of_strike(found.spreads, s)
+        draws |= {f"{place}.{key}": values for key, values in _name_keys(means, STRIKE_UNITS)}
+        draws |= {f"{place}.spread.{key}": values for key, values in _name_keys(spread, SPREAD_UNITS)}
     if found.fit.drag_slope is not None:
         draws["ball.drag_slope"] = found.fit.drag_slope
     return {place: errors_off(values).round(2).tolist() for place, values in draws.items()}
 
 
-def _keyed(
+def _name_keys(
     draws: Mapping[str, Floats], keys: Mapping[str, tuple[str, float]]
 ) -> Iterator[tuple[str, Floats]]:
     return ((key, draws[name]) for key, (name, _) in keys.items() if name in draws)
 
 
-def _rounded(value: float) -> float:
+def _round_off(value: float) -> float:
     return float(f"{float(value):.4g}")

@@ -38,7 +38,7 @@ from holesim.pictures.typesetting import (
     printed_width,
     wrap,
 )
-from holesim.reports.check_text import gaps
+from holesim.reports.check_text import find_gaps
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
@@ -86,7 +86,7 @@ def chart_course(course: Course, *, ax: Axes | None = None, metric: bool = False
     y = canvas.draw_rule(
         GUTTER, GUTTER + TEXT_WIDTH, canvas.write(GUTTER, y + 1, text, size=9, width=TEXT_WIDTH) + 7
     )
-    for head, guesses in (("Guessed", course.guesses), ("Missing", gaps(course))):
+    for head, guesses in (("Guessed", course.guesses), ("Missing", find_gaps(course))):
         y = _write_guesses(canvas, y + 6, head, guesses)
     write_legend(map_axes, canvas, y + 8, kinds)
     return map_axes.ax

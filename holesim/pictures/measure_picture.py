@@ -1,4 +1,4 @@
-"""A picture of measured drives over the outlines of the player fitted to them, strike by strike."""
+"""A picture of measured drives, and outlines of the drives of the player fitted to them, strike by strike."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from holesim.common.density import SHARES, densest
 from holesim.measure.fit import DELIVERY
-from holesim.measure.measure import Found
+from holesim.measure.measure import MeasuredPlayer
 from holesim.pictures.backdrop import save_png
 from holesim.pictures.hole_picture import DRIVER_STYLES
 from holesim.pictures.typesetting import INK, QUIET, font, matplotlib_defaults
@@ -27,14 +27,19 @@ Floats = NDArray[np.float64]
 
 _DRAWS: Final = 8192
 _BALL: Final = ("ball_speed", "launch_angle", "start_direction", "spin", "axis_tilt")
-_DASHES: Final = ("-", (0, (4, 2)))  # of half, and of nine in ten
+_DASHES: Final = ("-", (0, (4, 2)))  # for half, and for nine in ten
 
 
 @dataclass(frozen=True)
-class Landed:
-    """Where measured drives came down [m, down the line and right of it], nan where nobody knows.
+class DriveLandings:
+    """Where measured drives landed.
 
-    `how` says what of it was measured and what follows from it.
+    Attributes
+    ----------
+    along, across
+        Down the line and right of it [m], shape (drives,); NaN where it is not known.
+    how
+        What was measured, and what was worked out from it.
     """
 
     along: Floats
@@ -42,70 +47,76 @@ class Landed:
     how: str
 
 
-def landed(found: Found, along: Floats) -> Landed:
-    """Return where the drives came down: as measured, else as they fly in calm air from what was measured.
+def find_landings(found: MeasuredPlayer, along: Floats) -> DriveLandings:
+    """Return where the drives landed, as measured or as they fly in calm air.
 
     Parameters
     ----------
+    found
+        The drives.
     along
-        Carry taken for each drive where only its direction is known [m].
+        The carry assumed for each drive where only its direction was measured [m], shape (drives,).
     """
-    values, drives = found.measured.values, len(found.measured.lines)
+    values, drives = found.drives.values, len(found.drives.lines)
     nothing = np.full(drives, np.nan)
     got = {name: values.get(name, nothing) for name in ("carry", "offline", *_BALL, *DELIVERY)}
     if np.isfinite(got["carry"]).any() and np.isfinite(got["offline"]).any():
         carry, side = got["carry"], got["offline"]
-        return Landed(carry * np.cos(side), carry * np.sin(side), "as measured")
-    known = _all_of(got, _BALL)
+        return DriveLandings(carry * np.cos(side), carry * np.sin(side), "as measured")
+    known = _all_measured(got, _BALL)
     if known.any():
-        return _flown(Launches(*(got[name][known] for name in _BALL)), known, "flown from the ball measured")
-    known = _all_of(got, DELIVERY)
+        return _fly_launches(
+            Launches(*(got[name][known] for name in _BALL)), known, "flown from the ball data"
+        )
+    known = _all_measured(got, DELIVERY)
     if known.any():
         by_name = {name: got[name][known] for name in DELIVERY}
         driver = choose_head("driver", found.before.club_speed)
         launches = impact(Deliveries(**by_name), driver, side=found.before.side)
-        return _flown(launches, known, "flown from the club measured")
+        return _fly_launches(launches, known, "flown from the club data")
     direction = np.where(np.isfinite(got["offline"]), got["offline"], got["start_direction"])
-    return Landed(
-        along * np.cos(direction), along * np.sin(direction), "direction measured, distance the model's"
+    return DriveLandings(
+        along * np.cos(direction), along * np.sin(direction), "direction as measured, distance from the model"
     )
 
 
-def _all_of(got: Mapping[str, Floats], names: Sequence[str]) -> NDArray[np.bool_]:
-    """Return of which drives all of these were measured."""
+def _all_measured(got: Mapping[str, Floats], names: Sequence[str]) -> NDArray[np.bool_]:
+    """Return for which drives all of these were measured."""
     return np.asarray(np.isfinite([got[name] for name in names]).all(axis=0))
 
 
-def _flown(launches: Launches, known: NDArray[np.bool_], how: str) -> Landed:
+def _fly_launches(launches: Launches, known: NDArray[np.bool_], how: str) -> DriveLandings:
     along, across = np.full(len(known), np.nan), np.full(len(known), np.nan)
     landings, _ = fly(launches, make_air())
     along[known], across[known] = landings.x, landings.y
-    return Landed(along, across, how)
+    return DriveLandings(along, across, how)
 
 
-def simulated(strike: Strike, side: float) -> Floats:
-    """Return where drives come down in calm air [m], shape (drives, 2): right of the line, and along it."""
+def simulate_landings(strike: Strike, side: float) -> Floats:
+    """Return where simulated drives land in calm air, right of the line and along it [m], (drives, 2)."""
     draws = make_draws(_DRAWS, 1, np.random.default_rng(1))
-    # Without an exponent of spin the spread law knows none.
+    # Without a spin exponent the spread does not depend on spin.
     deliveries = sample(strike, draws, spin=1.0, mean_spin=strike.spread.at_spin or 1.0)
     landings, _ = fly(impact(deliveries, choose_head(strike.kind, strike.club_speed), side=side), make_air())
     return np.column_stack([landings.y, landings.x])
 
 
-def draw_measured(found: Found, player: Player, *, metric: bool = False) -> Figure:
-    """Draw the drives of each strike, and where half and nine in ten of the fitted player's come down.
+def draw_measured_drives(found: MeasuredPlayer, player: Player, *, metric: bool = False) -> Figure:
+    """Draw where the drives of each strike landed, and outlines of half and 90 % of the fitted player's.
 
     Parameters
     ----------
+    found
+        The drives, and what was fitted to them.
     player
-        Who was fitted to them, with the strikes that were found.
+        The fitted player, with the measured strikes.
     metric
         Metres instead of yards.
     """
     scale, unit = (1.0, "m") if metric else (YARD, "yd")
-    clouds = [simulated(player.driver(name), player.side) / scale for name in found.names]
+    clouds = [simulate_landings(player.driver(name), player.side) / scale for name in found.names]
     middle = np.array([np.median(cloud[:, 1]) for cloud in clouds])
-    seen = landed(found, middle[found.strike_of] * scale)
+    seen = find_landings(found, middle[found.strike_of] * scale)
     drives = np.column_stack([seen.across, seen.along]) / scale
     every = np.concatenate(
         [drives[np.isfinite(drives).all(axis=1)], *(np.quantile(c, (0.01, 0.99), axis=0) for c in clouds)]
@@ -121,7 +132,7 @@ def draw_measured(found: Found, player: Player, *, metric: bool = False) -> Figu
         ax.set_xlabel(f"right of the line, {unit}", font=font(9))
     panels[0].set_ylabel(f"carry, {unit}", font=font(9))
     title = f"{player.name}: {len(drives)} drives, {seen.how}"
-    outlines = "Inside the outlines: half of the fitted player's drives, and nine in ten (dashed)."
+    outlines = "The solid outline holds half of the fitted player's drives, the dashed one nine in ten."
     figure.supxlabel(outlines, font=font(8), color=QUIET, x=0.01, ha="left")
     figure.suptitle(title, font=font(10, bold=True), color=INK, x=0.01, ha="left")
     return figure
@@ -142,8 +153,8 @@ def _draw_strike(ax: Axes, name: str, cloud: Floats, drives: Floats, missed: NDA
     ax.spines[["top", "right"]].set_visible(False)
 
 
-def save_measured(found: Found, player: Player, path: Path, *, metric: bool = False) -> None:
+def save_measured_drives(found: MeasuredPlayer, player: Player, path: Path, *, metric: bool = False) -> None:
     """Write the picture as a PNG."""
     with matplotlib_defaults():
-        figure = draw_measured(found, player, metric=metric)
+        figure = draw_measured_drives(found, player, metric=metric)
         save_png(figure.axes[0], path)

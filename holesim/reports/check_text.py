@@ -1,4 +1,4 @@
-"""Check: what was found in a course or a player file, what had to be guessed, and what is missing."""
+"""What `holesim check` says of a file: what was found in it, what had to be guessed and what is missing."""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -19,26 +19,27 @@ from holesim.team.team_file import USUAL, Team
 from holesim.units import MPH, YARD
 
 _WIDTH = 110
-_DRIVE = 250 * YARD  # at which it is said how far off a path takes the ball
+_DRIVE = 250 * YARD  # a drive, for which it is said how far off line the path takes it
 _ALONG = 40.0  # m from a hole's line, within which a fairway is its own
-_SPOT = 30.0  # m from a tee or a pin, within which a spot says how high it lies
-_CORRIDOR = 60.0  # m ahead of a tee, in which nobody expects trees
+_SPOT = 30.0  # m from a tee or a pin, within which a point gives its elevation
+_PLURAL = ("area", "bunker", "green", "tee", "fairway")
+_CORRIDOR = 60.0  # m ahead of a tee, where a hole's line has no trees
 
 
-def gaps(course: Course) -> tuple[Guess, ...]:
-    """Return what a course does not say and what is taken for it, besides what its reader guessed."""
-    found = [gap for hole in course.holes for gap in _gaps_of(course, hole)]
+def find_gaps(course: Course) -> tuple[Guess, ...]:
+    """Return what a course does not say and what is assumed instead, besides what its reader guessed."""
+    found = [gap for hole in course.holes for gap in _find_hole_gaps(course, hole)]
     if course.boundary is None:
-        taken = "has no boundary, so nothing is out of bounds but what is drawn so"
+        taken = "has no boundary, so only areas drawn as out of bounds are out of bounds"
         found.append(Guess("the course", taken, "draw its leisure=golf_course area"))
     bare = sum(area.ground is Ground.TREES and area.height is None for area in course.areas)
     if bare:
-        taken = f"{_count(bare, 'outline')} without a height, taken for {TREE_HEIGHT:g} m"
+        taken = f"{_count(bare, 'outline')} without a height, taken as {TREE_HEIGHT:g} m high"
         found.append(Guess("trees", taken, "add their height"))
-    return (*found, *_gaps_in_height(course))
+    return (*found, *_find_elevation_gaps(course))
 
 
-def _gaps_in_height(course: Course) -> Iterator[Guess]:
+def _find_elevation_gaps(course: Course) -> Iterator[Guess]:
     if not course.spots:
         return
     spots = KDTree([(spot.x, spot.y) for spot in course.spots])
@@ -49,19 +50,19 @@ def _gaps_in_height(course: Course) -> Iterator[Guess]:
     ]
     if unknown:
         place = f"{'holes' if len(unknown) > 1 else 'hole'} {', '.join(map(str, unknown))}"
-        taken = "the back tee or the green states no elevation, which was taken from what lies around"
-        yield Guess(place, taken, "add their ele")
+        taken = "no elevation at the back tee or the green, so it is taken from points nearby"
+        yield Guess(place, taken, "add ele there")
 
 
-def _gaps_of(course: Course, hole: Hole) -> Iterator[Guess]:
+def _find_hole_gaps(course: Course, hole: Hole) -> Iterator[Guess]:
     place = f"hole {hole.number}"
     fairways = (area.outline for area in course.areas if area.ground is Ground.FAIRWAY)
     if hole.par > 3 and not any(fairway.distance(hole.line) < _ALONG for fairway in fairways):
-        yield Guess(place, "has no fairway, so all is rough to its green", "draw a golf=fairway area")
+        yield Guess(place, "has no fairway, so all is rough as far as the green", "draw a golf=fairway area")
     for tee in hole.tees:
         off = hole.line.distance(Point(tee.x, tee.y))
         if off > FAR_FROM_LINE:
-            taken = f"has its {tee.name} tee {off / YARD:.0f} yd from its line"
+            taken = f"the {tee.name} tee is {off / YARD:.0f} yd from the hole's line"
             yield Guess(place, taken, "correct the tee's ref or the line")
     ahead = substring(hole.line, 0, _CORRIDOR)
     woods = [area.outline for area in course.areas if area.ground is Ground.TREES]
@@ -83,9 +84,9 @@ def course_text(course: Course, *, metric: bool = False) -> str:
         cells = " ".join(f"{lengths.get(n, ''):>{width}}" for n, width in zip(names, widths, strict=True))
         lines.append(f"{hole.number:>4} {hole.par:>3} {cells}")
     areas = Counter(area.ground for area in course.areas)
-    outlines = ", ".join(f"{areas[ground]} {NAMES[ground]}" for ground in Ground if areas[ground])
+    outlines = ", ".join(_count_areas(areas[ground], NAMES[ground]) for ground in Ground if areas[ground])
     lines += ["", *wrap(f"outlines: {outlines}", _WIDTH, subsequent_indent="  ")]
-    return "\n".join([*lines, *_list("guessed", course.guesses), *_list("missing", gaps(course))])
+    return "\n".join([*lines, *_list("guessed", course.guesses), *_list("missing", find_gaps(course))])
 
 
 def player_text(player: Player) -> str:
@@ -105,8 +106,8 @@ def player_text(player: Player) -> str:
 
 
 def team_text(team: Team) -> str:
-    """Return a short report on a captain's file."""
-    order = "in this order" if team.order_known else "in no known order"
+    """Return a short report on a team file."""
+    order = "in this order" if team.order_known else "in any order"
     groups = {"players": team.players, f"opponents, {order}": team.opponents}
     wide = max(len(player.name) for group in groups.values() for player in group)
     lines = [f"{team.name}: {_count(len(team.players), 'player')}"]
@@ -115,14 +116,15 @@ def team_text(team: Team) -> str:
             lines += ["", f"{head}:"]
         lines += [f"  {p.name:<{wide}}  {p.club_speed / MPH:3.0f} mph, handicap {p.handicap}" for p in group]
     if team.tees:
-        lines += ["", *(f"tee of each {sex}: {tee}" for sex, tee in team.tees.items())]
-    lines += [f"rating of the {tee} tees: {r.course:g}, slope {r.slope:g}" for tee, r in team.ratings.items()]
+        plural = {"man": "men", "woman": "women"}
+        lines += ["", *(f"{plural[sex]} play from the {tee} tees" for sex, tee in team.tees.items())]
+    lines += [f"{tee} tees: course rating {r.course:g}, slope {r.slope:g}" for tee, r in team.ratings.items()]
     everyone = (*team.players, *team.opponents)
     lacking = [f"  {p.file}: {_count(len(p.assumed), 'thing')}" for p in everyone if p.sha256 and p.assumed]
     if lacking:
-        lines += ["", "assumed, as check lists for each file:", *lacking]
+        lines += ["", "assumed (to see what, check the player's file):", *lacking]
     if not all(p.sha256 for p in everyone):
-        lines += ["", f"who has no file is {USUAL}"]
+        lines += ["", f"players without a file are {USUAL}"]
     return "\n".join(lines)
 
 
@@ -131,6 +133,11 @@ def notes_text(notes: Notes) -> str:
     par = sum(hole.par for hole in notes.holes)
     head = f"{notes.name}: notes of {_count(len(notes.holes), 'hole')}, par {par}"
     return "\n".join([head, *_list("guessed", notes.guesses)])
+
+
+def _count_areas(number: int, name: str) -> str:
+    """Return a number of areas; rough, trees and out of bounds have no plural."""
+    return _count(number, name) if name.endswith(_PLURAL) else f"{number} {name}"
 
 
 def _count(number: int, what: str) -> str:

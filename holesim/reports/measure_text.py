@@ -1,4 +1,4 @@
-"""What measured drives say of a player, in a coach's words."""
+"""What measured drives say of a player, in a terminal and in a coach's words."""
 
 from itertools import combinations
 from textwrap import wrap
@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.measure.measure import Found
+from holesim.measure.measure import MeasuredPlayer
 from holesim.plan import explain
 from holesim.player.player_defaults import default_spread
 from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS
@@ -16,8 +16,8 @@ from holesim.units import DEGREE
 Floats = NDArray[np.float64]
 
 _WIDTH: Final = 100
-_SURE: Final = (0.05, 0.95)  # quantiles, so nine in ten
-_TELLS: Final = 0.8  # chance below which a difference is said to be open; nothing hangs on it
+_QUANTILES: Final = (0.05, 0.95)  # so that nine in ten lie between
+_LIKELY: Final = 0.8  # chance below which the drives cannot tell; only the wording depends on it
 _SIGNS: Final = {"mph": " mph", "deg": "°", "mm": " mm", "pct": " %"}
 _MEANS: Final = {
     "club_speed_mph": "club speed",
@@ -39,52 +39,52 @@ _SPREADS: Final = {
 }
 
 
-def measure_text(found: Found) -> str:
-    """Return what was found, each number with what it surely lies between, nine times in ten."""
-    measured, drives = found.measured, len(found.measured.lines)
+def measure_text(found: MeasuredPlayer) -> str:
+    """Return what was found, each number with its 90 % interval."""
+    table, drives = found.drives, len(found.drives.lines)
     counts = np.bincount(found.strike_of, minlength=len(found.names))
     hit = ", ".join(f"{count} {name}" for count, name in zip(counts, found.names, strict=True))
-    how = (
-        "as the table has it"
-        if measured.strikes
-        else "by their attack"
-        if len(found.names) > 1
-        else "not told apart"
-    )
-    balls = (
-        "range balls, of which direction alone is taken"
-        if measured.balls == "range"
-        else "the player's own balls"
-    )
+    how = "as the table says" if table.strikes else "by attack angle" if len(found.names) > 1 else "all alike"
+    balls = "range balls, direction only" if table.balls == "range" else "the player's own balls"
     means, spreads = found.means, found.spreads
-    lines = [f"{drives} drives of {measured.file}, {balls}: {hit} ({how})", *_renamed(found), ""]
+    lines = [f"{drives} drives in {table.file}, {balls}: {hit} ({how})", *_warnings(found), ""]
     for s, name in enumerate(found.names):
-        lines += [f"{name:<32} {'found':>9}  surely between"]
+        lines += [f"{name:<32} {'average':>9}  9 in 10 between"]
         for key, words in _MEANS.items():
             field, unit = STRIKE_UNITS[key]
             lines.append(_row(means[field][:, s] / unit, words, _sign(key)))
         lines.append("")
     usual = default_spread(found.before.handicap_index, found.before.club_speed)
-    whose = " and ".join(found.names)
-    whose = f"spread of {whose}" if len(found.names) == 1 else f"spread, mean of {whose}"
-    lines.append(f"{whose:<32} {'found':>9}  surely between     usual for the handicap")
+    whose = f"spread of {' and '.join(found.names)}"
+    lines.append(f"{whose:<32} {'found':>9}  9 in 10 between    usual for the handicap")
     for key, words in _SPREADS.items():
         field, unit = SPREAD_UNITS[key]
         row = _row(spreads[field].mean(axis=1) / unit, words, _sign(key))
         lines.append(f"{row:<62} {getattr(usual, field) / unit:.1f}{_sign(key)}")
-    lines += ["", *wrap(" ".join(_said(found, spreads["face"].mean(axis=1), usual.face)), _WIDTH), ""]
+    lines += ["", *wrap(" ".join(_sentences(found, spreads["face"].mean(axis=1), usual.face)), _WIDTH), ""]
     return "\n".join([*lines, *(f"! {caution}" for caution in explain.CAUTIONS[:2])])
 
 
-def _renamed(found: Found) -> list[str]:
-    """Return which of the table's strikes has another name by its attack."""
-    called = dict(zip(found.measured.strikes, found.strike_of.tolist(), strict=False))
+def _warnings(found: MeasuredPlayer) -> list[str]:
+    """Return which drives were left out, and which of the table's strikes has another name by its attack."""
+    lines = []
+    if len(found.unassigned):
+        why = "without an attack angle nobody knows which strike it was"
+        lines.append(f"! Left out, {_list_lines(found.unassigned)}: {why}.")
+    called = dict(zip(found.drives.strikes, found.strike_of.tolist(), strict=False))
     attacks = found.means["attack"].mean(axis=0) / DEGREE
-    return [
-        f"! What the table calls {name} is {found.names[s]} here, by its attack of {attacks[s]:+.1f}°."
+    lines += [
+        f"! What the table calls {name} is {found.names[s]} here: its attack angle is {attacks[s]:+.1f}°."
         for name, s in sorted(called.items(), key=lambda item: item[1])
         if name != found.names[s]
     ]
+    return lines
+
+
+def _list_lines(lines: NDArray[np.int64]) -> str:
+    """Return lines of a file, eight at most."""
+    some = ", ".join(map(str, lines[:8])) + (" and more" if len(lines) > 8 else "")
+    return f"line{'s' if len(lines) > 1 else ''} {some}"
 
 
 def _sign(key: str) -> str:
@@ -92,44 +92,37 @@ def _sign(key: str) -> str:
 
 
 def _row(draws: Floats, words: str, sign: str) -> str:
-    low, high = np.quantile(draws, _SURE)
+    low, high = np.quantile(draws, _QUANTILES)
     return f"  {words:<30} {f'{draws.mean():.1f}{sign}':>9}  {low:.1f} to {high:.1f}"
 
 
-def _said(found: Found, face: Floats, usual: float) -> list[str]:
-    """Return sentences, on the spread of the face first."""
-    drives = len(found.measured.lines)
-    low, high = np.quantile(face, _SURE)
+def _sentences(found: MeasuredPlayer, face: Floats, usual: float) -> list[str]:
+    """Return sentences on the spread of the face angle, on the strikes, and on bad misses."""
+    drives = len(found.drives.lines)
+    low, high = np.quantile(face, _QUANTILES)
     width = (high - low) / 2 / face.mean()
-    low, high = low / usual, high / usual
-    share = f"{100 * face.mean() / usual:.0f} % of what is usual for the handicap"
-    said = [
-        f"The face varies by {face.mean() / DEGREE:.1f}°, {share} ({100 * low:.0f} to {100 * high:.0f} %)."
-    ]
-    said += [_compared(found, s, t) for s, t in combinations(range(len(found.names)), 2)]
-    missed = found.measured.lines[found.fit.missed > 0.5]
+    share = f"{100 * face.mean() / usual:.0f} % of the usual for the handicap"
+    span = f"{100 * low / usual:.0f} to {100 * high / usual:.0f} %"
+    said = [f"The face angle varies by {face.mean() / DEGREE:.1f}°, {share} ({span})."]
+    said += [_compare(found, s, t) for s, t in combinations(range(len(found.names)), 2)]
+    missed = found.drives.lines[found.fit.missed > 0.5]
     if len(missed):
-        where = ", ".join(map(str, missed[:8])) + (" and more" if len(missed) > 8 else "")
-        said.append(f"Set apart as bad misses: line{'s' if len(missed) > 1 else ''} {where}.")
+        said.append(f"Counted as bad misses: {_list_lines(missed)}.")
     more = width / np.sqrt(1 + 20 / drives)
-    known = f"The face's spread is known to ±{100 * width:.0f} %"
-    said.append(f"{known}; 20 more drives would make that about ±{100 * more:.0f} %.")
+    known = f"The spread of the face angle is known to within {100 * width:.0f} %"
+    said.append(f"{known}; 20 more drives would make that about {100 * more:.0f} %.")
     if len(found.names) > 1 and found.usual is None:
-        said.append("Which strike is the usual one is not known: --usual tells.")
+        said.append("Nothing says which strike is the usual one: add --usual.")
     return said
 
 
-def _compared(found: Found, one: int, other: int) -> str:
+def _compare(found: MeasuredPlayer, one: int, other: int) -> str:
     """Return how much wider or tighter one strike's spread is than another's, and how sure that is."""
     more = found.fit.ratios[:, other] / found.fit.ratios[:, one] - 1
-    mean, (low, high) = more.mean(), np.quantile(more, _SURE)
+    mean, (low, high) = more.mean(), np.quantile(more, _QUANTILES)
     way, chance = ("wider", (more > 0).mean()) if mean > 0 else ("tighter", (more < 0).mean())
-    span = f"{100 * low:+.0f} to {100 * high:+.0f} %"
-    names = f"{found.names[other].capitalize()} is {100 * abs(mean):.0f} % {way} than {found.names[one]}"
-    return f"{names} ({span}); {way} at all: {_chance(chance)}."
-
-
-def _chance(chance: float) -> str:
-    """Return a chance as a share of a hundred, and what that is worth."""
-    said = f"{100 * chance:.0f} in 100"
-    return f"{said}, so the drives cannot tell" if chance < _TELLS else said
+    names = f"{found.names[other].capitalize()} spreads {100 * abs(mean):.0f} % {way} than {found.names[one]}"
+    sure = f"{100 * chance:.0f} % sure that it is {way}"
+    if chance < _LIKELY:
+        sure += ", so the drives cannot tell"
+    return f"{names} ({100 * low:+.0f} to {100 * high:+.0f} %; {sure})."

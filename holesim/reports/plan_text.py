@@ -1,4 +1,4 @@
-"""The plan in a terminal, for someone standing on a practice ground."""
+"""The plan in a terminal, in a golfer's words."""
 
 from collections.abc import Sequence
 from textwrap import wrap
@@ -100,7 +100,7 @@ def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
     length = plan.tee.length / (1.0 if metric else YARD)
     hit = choice.label + (" ~" if plan.close else "")
     aim = choice.mark.text(metric=metric)
-    instead = ", ".join(_loss_over(plan, other) for other in _worth_naming(plan))
+    instead = ", ".join(_loss_over(plan, other) for other in _choose_others(plan))
     worth = f"{_worth(plan):>7} {choice.safe:>4.0%} {choice.trouble:>7.1%}  {instead}"
     lines = [
         f"{number:>4} {par:>3} {length:>4.0f}  {hit:<14.14} {aim:<{_AIM}} {worth}",
@@ -113,8 +113,8 @@ def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
     return lines
 
 
-def _worth_naming(plan: TeePlan) -> list[StrikePlan]:
-    """Return the driver's other strikes and the best of the other clubs, the best first."""
+def _choose_others(plan: TeePlan) -> list[StrikePlan]:
+    """Return the other driver strikes and the best other club, the best first."""
     others = [s for s in plan.strikes if s is not plan.choice]
     best_club = next((s for s in others if s.club != "driver"), None)
     return [s for s in others if s.club == "driver" or s is best_club]
@@ -125,7 +125,7 @@ def _worth(plan: TeePlan) -> str:
 
 
 def _loss_over(plan: TeePlan, other: StrikePlan) -> str:
-    """Return what another strike loses over the choice, with half the width of its 95 % interval."""
+    """Return what another strike loses more than the choice, with half the width of its 95 % interval."""
     over = other.over(plan.choice)
     return f"{other.label} {plan.goal.over_text(over.mean, over.half)}"
 

@@ -1,35 +1,36 @@
-"""What practice would be worth in a terminal, in a coach's words."""
+"""What practice would save, in a terminal and in a coach's words."""
 
 from typing import Final
 
 from holesim.plan import explain
-from holesim.study.practice import Practice, Worth
+from holesim.study.practice import PracticeWorth, Saving
 
 _NOTES: Final = (
-    "A change is of the driver alone, the rest of the game stays, and each is planned anew.",
-    "Penalties: fewer drives in a penalty area or out. Fairways: more of the others on one, or on the green.",
-    "Distance: what remains from where drives finish. ± holds what is true 19 times in 20.",
-    "Measuring saves by better choices alone, on average over all who may be this golfer.",
-    "Alone: what an error makes of the variance of a drive's strokes. In all: with what others make of it.",
-    "Path: what of it does not go with the face.",
+    "Each change is to the driver alone: the rest of the game stays, strike and aim are chosen again.",
+    "Penalties: fewer drives in a penalty area or out. Fairways: more of the others on a fairway or green.",
+    "Distance: all else, mostly a shorter next shot. ± holds the true value 19 times in 20.",
+    "Measuring and knowing save by better choices alone: an average over all golfers who may be this one.",
+    "Alone: how much of the variance of a drive's strokes an error makes by itself.",
+    "Total: what it makes by itself and together with other errors.",
+    "Path: the part of it that does not go with the face.",
 )
 
 
-def practice_text(found: Practice) -> str:
-    """Return what each change would save, the most first, and which error makes the spread in strokes."""
-    names = [worth.name for worth in found.worths]
+def practice_text(found: PracticeWorth) -> str:
+    """Return what each change would save, the most first, and which error makes strokes vary most."""
+    names = [saving.name for saving in found.savings]
     wide = max(map(len, names))
     holes = "1 hole" if found.holes == 1 else f"{found.holes} holes"
     lines = [
-        f"{found.course.name}, for {found.player.name}: {found.strokes:.2f} strokes as now",
+        f"{found.course.name}, for {found.player.name}: {found.strokes:.2f} strokes expected today",
         f"{holes}, {found.draws:,} drives a strike, seed {found.seed}",
         "",
         f"{'':<{wide}}  strokes saved     penalties  fairways  distance",
-        *(_row(worth, wide) for worth in found.worths),
+        *(_row(saving, wide) for saving in found.savings),
         "",
         *_measuring(found, wide),
         "",
-        f"{'what makes a drive cost more or less':<{wide}}  alone  in all",
+        f"{'what makes the strokes of a drive vary':<{wide}}  alone   total",
         *(
             f"{share.name:<{wide}}  {max(share.alone, 0):>5.0%}  {share.total:>6.0%}"
             for share in found.shares
@@ -39,14 +40,15 @@ def practice_text(found: Practice) -> str:
     return "\n".join([*lines, *_NOTES, "", f"! {explain.CAUTIONS[0]}"])
 
 
-def _measuring(found: Practice, wide: int) -> list[str]:
+def _measuring(found: PracticeWorth, wide: int) -> list[str]:
     """Return what it would save to know the golfer better."""
-    worth = found.measuring
-    rows = [(f"{drives} measured drives of each strike", saved) for drives, saved in worth.saved.items()]
-    rows.append(("knowing the golfer and the ball for sure", worth.given_away))
+    measuring = found.measuring
+    rows = [(f"measuring {drives} drives of each strike", saved) for drives, saved in measuring.saved.items()]
+    rows.append(("knowing golfer and ball for certain", measuring.given_away))
     return [f"{words:<{wide}}  {saved:>+6.2f}" for words, saved in rows]
 
 
-def _row(worth: Worth, wide: int) -> str:
-    parts = f"{worth.penalties:>+10.2f} {worth.fairways:>+9.2f} {worth.distance:>+9.2f}"
-    return f"{worth.name:<{wide}}  {worth.saved:>+6.2f} ±{(worth.high - worth.low) / 2:.2f}   {parts}"
+def _row(saving: Saving, wide: int) -> str:
+    parts = f"{saving.penalties:>+10.2f} {saving.fairways:>+9.2f} {saving.distance:>+9.2f}"
+    half = (saving.high - saving.low) / 2
+    return f"{saving.name:<{wide}}  {saving.saved:>+6.2f} ±{half:.2f}   {parts}"

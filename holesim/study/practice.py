@@ -1,4 +1,4 @@
-"""Practice: what a change in a golfer would be worth over a round, and which error costs what."""
+"""Practice: what a change in a golfer's driving would save over a round, and which error costs most."""
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -25,7 +25,7 @@ from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.player.player import Player, StrikeName
 from holesim.shot.deliveries import Draws
 from holesim.shot.relief import Finish
-from holesim.study.variants import centred, faster, steeper, who_owns, with_face
+from holesim.study.variants import add_attack, add_club_speed, add_strike, centre_strikes, scale_face_spread
 from holesim.units import DEGREE, MPH
 
 Floats = NDArray[np.float64]
@@ -41,19 +41,26 @@ ERRORS: Final = (
     "high or low",
     "bad misses",
 )
-"""The errors of a swing, in the order of `Draws`; what of the path goes with the face is the face's."""
+"""The errors of a swing, in the order of `Draws`; the path's is what does not go with the face."""
 
-_POINTS: Final = 1024  # from which variance shares are found, for each error
+_POINTS: Final = 1024  # from which the variance shares of each error are found
 _TROUBLE: Final = (Finish.PENALTY, Finish.OUT)
 _SAFE: Final = (Finish.FAIRWAY, Finish.GREEN)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Worth:
-    """What a change would save over a round [strokes], with its 95 % interval.
+class Saving:
+    """What a change would save over a round.
 
-    `penalties`, `fairways` and `distance` are what of it comes from fewer drives in a penalty area or out,
-    more of the others on a fairway or green, and the rest: what remains from where they finish.
+    Attributes
+    ----------
+    name
+        The change.
+    saved, low, high
+        Strokes saved, and their 95 % interval.
+    penalties, fairways, distance
+        The strokes saved by fewer drives in a penalty area or out; by more of the other drives on a fairway
+        or green; and by all else, mostly by where on the fairway or in the rough they finish.
     """
 
     name: str
@@ -66,8 +73,18 @@ class Worth:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Share:
-    """What an error makes of the variance of a drive's strokes: alone, and with what it does with others."""
+class VarianceShare:
+    """The share of the variance of a drive's strokes that an error makes.
+
+    Attributes
+    ----------
+    name
+        The error, one of `ERRORS`.
+    alone
+        What it makes by itself.
+    total
+        What it makes by itself and together with other errors.
+    """
 
     name: str
     alone: float
@@ -75,21 +92,33 @@ class Share:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Practice:
-    """What practice would be worth, the most first, what measuring would, and what spreads the strokes."""
+class PracticeWorth:
+    """What practice would save a golfer on a course.
+
+    Attributes
+    ----------
+    holes, strokes
+        The holes, and the expected strokes on them today.
+    savings
+        What each change would save, the most first.
+    measuring
+        What it would save to know the golfer better.
+    shares
+        What makes the strokes of a drive vary, the largest share first.
+    """
 
     course: Course
     player: Player
     holes: int
     strokes: float
-    worths: tuple[Worth, ...]
+    savings: tuple[Saving, ...]
     measuring: Measuring
-    shares: tuple[Share, ...]
+    shares: tuple[VarianceShare, ...]
     draws: int
     seed: int
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the content of practice.json."""
+        """Return what `holesim practice --json` prints."""
         return {
             "schema": SCHEMA,
             "holesim": __version__,
@@ -101,33 +130,33 @@ class Practice:
             "draws": self.draws,
             "holes": self.holes,
             "strokes": self.strokes,
-            "changes": [vars(worth) for worth in self.worths],
+            "changes": [vars(saving) for saving in self.savings],
             "measuring": self.measuring.to_dict(),
             "variance": [vars(share) for share in self.shares],
         }
 
 
-def changes(player: Player) -> dict[str, Player]:
-    """Return what a golfer may become by practice, by its name."""
+def list_changes(player: Player) -> dict[str, Player]:
+    """Return the player after each change that practice may bring, by its name."""
     found = {
-        "3 mph more club speed": faster(player, 3 * MPH),
-        "a fifth less face error": with_face(player, 0.8),
-        "2° more up": steeper(player, 2 * DEGREE),
-        "2° more down": steeper(player, -2 * DEGREE),
-        "half the scatter over the face, about its middle": centred(player, 0.5),
+        "3 mph more club speed": add_club_speed(player, 3 * MPH),
+        "a fifth less face error": scale_face_spread(player, 0.8),
+        "attack angle 2° more up": add_attack(player, 2 * DEGREE),
+        "attack angle 2° more down": add_attack(player, -2 * DEGREE),
+        "strikes centred, with half the scatter": centre_strikes(player, 0.5),
     }
     own = [s.name for s in player.strikes if s.club == "driver"]
     other: StrikeName = "down" if "up" in own else "up"
     if other not in own:
-        found[f"learning to hit {other}, too"] = replace(who_owns(player, other), can_choose=True)
+        found[f"learning to hit {other}, too"] = replace(add_strike(player, other), can_choose=True)
     elif player.can_choose:
         found["one driver strike all day"] = replace(player, can_choose=False)
     else:
-        found["choosing by the hole"] = replace(player, can_choose=True)
+        found["choosing the strike by the hole"] = replace(player, can_choose=True)
     return found
 
 
-def practice(
+def find_practice_worth(
     course: Course,
     player: Player,
     options: RoundOptions = USUAL,
@@ -135,13 +164,19 @@ def practice(
     holes: Iterable[int] | None = None,
     tee: str | None = None,
     progress: Callable[[int, int], None] | None = None,
-) -> Practice:
-    """Find what changes in a golfer's driving would be worth on a course, and which error costs most.
+) -> PracticeWorth:
+    """Find what changes in a golfer's driving would save on a course, and which error costs most.
+
+    Each changed golfer has a plan of their own: strike and aim are chosen again.
 
     Parameters
     ----------
-    holes, tee
-        The holes and the tees played: every hole, from the longest tee, by default.
+    holes
+        The holes played; all by default.
+    tee
+        The tees played; the longest by default.
+    progress
+        Called with the steps done, and those there are.
 
     Raises
     ------
@@ -151,28 +186,28 @@ def practice(
     places = find_tees(course, holes, None if tee is None else [tee])
     options.expect_mean("practice")
     conditions, draws, seed = options.conditions, options.draws, options.seed
-    others = changes(player)
-    tick = counter(progress, 2 + len(others))
+    changed = list_changes(player)
+    tick = counter(progress, 2 + len(changed))
 
-    def played(who: Player) -> tuple[Evaluator, _Round]:
-        evaluator = Evaluator(course, who, conditions, MEAN, draws, seed)
-        found = _round(evaluator, places)
+    def play(golfer: Player) -> tuple[Evaluator, _Round]:
+        evaluator = Evaluator(course, golfer, conditions, MEAN, draws, seed)
+        found = _play_round(evaluator, places)
         tick()
         return evaluator, found
 
-    evaluator, now = played(player)
-    names = list(others)
-    then = share_out(lambda k: played(others[names[k]])[1], len(names))
-    worths = [_worth(name, now, changed) for name, changed in zip(names, then, strict=True)]
-    shares = _shares(evaluator, now, seed)
+    evaluator, today = play(player)
+    names = list(changed)
+    later = share_out(lambda k: play(changed[names[k]])[1], len(names))
+    savings = [_find_saving(name, today, after) for name, after in zip(names, later, strict=True)]
+    shares = _find_shares(evaluator, today, seed)
     tick()
-    return Practice(
+    return PracticeWorth(
         course=course,
         player=player,
         holes=len(places),
-        strokes=round_totals(now.tees)["this plan"].strokes,
-        worths=tuple(sorted(worths, key=lambda worth: -worth.saved)),
-        measuring=worth_of_measuring(now.tees, now.day, evaluator.features),
+        strokes=round_totals(today.tees)["this plan"].strokes,
+        savings=tuple(sorted(savings, key=lambda saving: -saving.saved)),
+        measuring=worth_of_measuring(today.tees, today.day, evaluator.features),
         shares=tuple(sorted(shares, key=lambda share: -share.total)),
         draws=draws,
         seed=seed,
@@ -181,7 +216,7 @@ def practice(
 
 @dataclass(frozen=True)
 class _Round:
-    """A round as it is played: each tee's plan, the tee as worked out, and the choice as it is aimed."""
+    """A round as planned: the plan of each tee, the tee as worked out, and its choice as it is aimed."""
 
     tees: list[TeePlan]
     day: DayStrike | None
@@ -189,8 +224,8 @@ class _Round:
     aimed: list[AimedStrike]
 
 
-def _round(evaluator: Evaluator, places: Sequence[tuple[Hole, Tee]]) -> _Round:
-    """Return a round by the rule that a plan goes by."""
+def _play_round(evaluator: Evaluator, places: Sequence[tuple[Hole, Tee]]) -> _Round:
+    """Return the round that a plan would choose."""
     worked_out = [evaluator.on_tee(hole, tee, evaluator.value_hole(hole)) for hole, tee in places]
     found = [score_tee(evaluator, at) for at in worked_out]
     tees, day = as_played(
@@ -206,12 +241,15 @@ def _round(evaluator: Evaluator, places: Sequence[tuple[Hole, Tee]]) -> _Round:
     return _Round(tees, day, worked_out, aimed)
 
 
-def _worth(name: str, now: _Round, then: _Round) -> Worth:
-    pairs = [(b.choice, a.choice) for b, a in zip(now.tees, then.tees, strict=True)]
-    saved = estimate(np.sum([before.loss - after.loss for before, after in pairs], axis=0))
+# --- what a change saves --------------------------------------------------------------------------
+
+
+def _find_saving(name: str, before: _Round, after: _Round) -> Saving:
+    pairs = [(b.choice, a.choice) for b, a in zip(before.tees, after.tees, strict=True)]
+    saved = estimate(np.sum([b.loss - a.loss for b, a in pairs], axis=0))
     low, high = saved.interval
-    parts = np.sum([_parts(before, after) for before, after in pairs], axis=0)
-    return Worth(
+    parts = np.sum([_split_saving(b, a) for b, a in pairs], axis=0)
+    return Saving(
         name=name,
         saved=saved.mean,
         low=low,
@@ -222,25 +260,27 @@ def _worth(name: str, now: _Round, then: _Round) -> Worth:
     )
 
 
-def _parts(before: StrikePlan, after: StrikePlan) -> Floats:
-    """Return what of a change in strokes comes from penalties, from fairways and from the rest.
+def _split_saving(before: StrikePlan, after: StrikePlan) -> Floats:
+    """Return the strokes saved by fewer penalties, by more fairways, and by all else.
 
     Notes
     -----
-    A mean is a share times a mean and the rest times another, so the change of one is that of the shares at
-    the average means and that of the means at the average shares (Kitagawa, J. Am. Stat. Assoc. 50, 1955):
-    first of drives in trouble and not, then, of those that are not, of drives on a fairway or green and
-    elsewhere.
+    A mean over two groups changes with their shares, weighed by the average means, and with their means,
+    weighed by the average shares (Kitagawa, J. Am. Stat. Assoc. 50, 1955). The groups are first the drives in
+    trouble and the others, then, among the others, those on a fairway or green and those elsewhere.
     """
-    (p0, bad0, q0, safe0, rest0), (p1, bad1, q1, safe1, rest1) = _split(before), _split(after)
+    (p0, bad0, q0, safe0, rest0), (p1, bad1, q1, safe1, rest1) = _split_drives(before), _split_drives(after)
     play0, play1 = q0 * safe0 + (1 - q0) * rest0, q1 * safe1 + (1 - q1) * rest1
     penalties = (p0 - p1) * ((bad0 + bad1) - (play0 + play1)) / 2
     fairways = (1 - (p0 + p1) / 2) * (q0 - q1) * ((safe0 + safe1) - (rest0 + rest1)) / 2
     return np.array([penalties, fairways, before.strokes - after.strokes - penalties - fairways])
 
 
-def _split(plan: StrikePlan) -> tuple[float, float, float, float, float]:
-    """Return the share in trouble and its mean, then the share of the others that is safe, and both means."""
+def _split_drives(plan: StrikePlan) -> tuple[float, float, float, float, float]:
+    """Return the share of drives in trouble and their mean strokes, then the safe share of the others.
+
+    Last come the mean strokes of the safe ones and of the rest.
+    """
     finish, cost = plan.drives.finish, plan.drives.strokes
     trouble, safe = np.isin(finish, _TROUBLE), np.isin(finish, _SAFE)
     rest = ~(trouble | safe)
@@ -255,15 +295,15 @@ def _split(plan: StrikePlan) -> tuple[float, float, float, float, float]:
 # --- variance -------------------------------------------------------------------------------------
 
 
-def _shares(evaluator: Evaluator, now: _Round, seed: int) -> list[Share]:
-    """Return what each error makes of the variance of a round's drives in strokes.
+def _find_shares(evaluator: Evaluator, today: _Round, seed: int) -> list[VarianceShare]:
+    """Return the share of the variance of a round's drives, in strokes, that each error makes.
 
     Notes
     -----
-    Sobol' indices of each tee's drive (Saltelli et al., Comput. Phys. Commun. 181, 2010, as scipy has them),
-    weighed by its variance: the drives of a round are independent.
+    They are Sobol' indices of each tee's drive (Saltelli et al., Comput. Phys. Commun. 181, 2010, as scipy
+    has them), weighed by its variance, as the drives of a round are independent.
     """
-    tees = list(zip(now.aimed, now.places, strict=True))
+    tees = list(zip(today.aimed, today.places, strict=True))
     tees = [one for one in tees if one[0].plan.club == "driver"] or tees
 
     def strokes(cube: Floats) -> Floats:
@@ -277,6 +317,6 @@ def _shares(evaluator: Evaluator, now: _Round, seed: int) -> list[Share]:
     weights = weights / weights.sum()
     alone, total = (np.atleast_2d(a).T @ weights for a in (found.first_order, found.total_order))
     return [
-        Share(name=name, alone=float(a), total=float(t))
+        VarianceShare(name=name, alone=float(a), total=float(t))
         for name, a, t in zip(ERRORS, alone, total, strict=True)
     ]

@@ -1,12 +1,10 @@
-"""A played round: what was made of a plan on the course."""
+"""The round file: what became of each drive of a round, or of several, that was played by a plan."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 import numpy as np
-import pandas as pd
 
 from holesim.common.csv_tables import NOTHING, number, parsed
 from holesim.errors import InputError, printable, rather, read_input
@@ -19,8 +17,22 @@ _COLUMNS: Final = ("round", "hole", "tee", "club", "strike", "lie", "total_yd", 
 
 
 @dataclass(frozen=True)
-class PlayedDrive:
-    """A drive of a round, distances in yards as the plan has them; nan or empty where nothing is known."""
+class DriveResult:
+    """What became of a drive.
+
+    Attributes
+    ----------
+    line
+        Its line in the file.
+    tee, strike
+        The plan of its tee, and of the strike that was hit.
+    lie
+        What it finished in, one of `FINISHES`; empty where not recorded.
+    total, side
+        How far it went and how far right of the aim line it finished [yd]; NaN where not recorded.
+    score
+        The score on the hole; NaN where not recorded.
+    """
 
     line: int
     tee: TeeFile
@@ -31,76 +43,104 @@ class PlayedDrive:
     score: float
 
 
-def load_round(path: str | Path, plan: PlanFile) -> tuple[list[PlayedDrive], list[str]]:
-    """Read a round, or several; return its drives that were planned, and where others stand.
+@dataclass(frozen=True)
+class UnplannedDrive:
+    """A drive by a strike or a club that the plan does not have on its hole."""
+
+    line: int
+    hole: int
+    hit: str
+
+    def __str__(self) -> str:
+        return f"line {self.line}: {self.hit} was not planned on hole {self.hole}"
+
+
+@dataclass(frozen=True)
+class RoundFile:
+    """A round as it was recorded: the drives that the plan knows, and the others."""
+
+    drives: tuple[DriveResult, ...]
+    unplanned: tuple[UnplannedDrive, ...] = ()
+
+
+def load_round(path: str | Path, plan: PlanFile) -> RoundFile:
+    """Read a round, or several, a row for each drive.
 
     Parameters
     ----------
+    path
+        A table (CSV) with the column hole, and any of round, tee, club, strike, lie, total_yd, side_yd and
+        score.
     plan
-        What holes, tees and strikes there are; the strike that it chose is taken where none is told.
+        The plan that was played by. Where neither club nor strike is recorded, its choice was hit.
 
     Raises
     ------
     InputError
-        If it cannot be read, or has what makes no sense.
+        If the file cannot be read, or a cell of it makes no sense.
     """
     file = printable(Path(path).name)
     table = parsed(read_input(path, largest=LARGEST), file)
     for name in table.columns:
         if name not in _COLUMNS:
-            remedy = rather(name, _COLUMNS, f"they are {', '.join(_COLUMNS)}")
-            raise InputError(file, f"line 1, {name!r:.40}", "is no column of a round", remedy)
+            remedy = rather(name, _COLUMNS, f"the columns are {', '.join(_COLUMNS)}")
+            raise InputError(file, f"line 1, {name!r:.40}", "is not a column of a round", remedy)
     if "hole" not in table.columns or len(table) == 0:
         what = "has no drives" if "hole" in table.columns else "has no column hole"
         raise InputError(file, "line 1", what, "give a row for each hole played")
-    found = list(_drives(table, plan, file))
-    drives = [drive for drive in found if isinstance(drive, PlayedDrive)]
-    if not drives:
-        raise InputError(file, "", "has no drive that was planned", "give the plan of these tees")
-    return drives, [drive for drive in found if isinstance(drive, str)]
-
-
-def _drives(table: pd.DataFrame, plan: PlanFile, file: str) -> Iterator[PlayedDrive | str]:
+    drives: list[DriveResult] = []
+    unplanned: list[UnplannedDrive] = []
     for line, row in zip(table.index, table.to_dict("records"), strict=True):
         cells = {str(name): str(cell) for name, cell in row.items() if cell not in NOTHING}
-        tee = _tee(cells, plan, file, int(line))
-        strike = _strike(cells, tee, file, int(line))
-        if strike is None:
-            named = cells.get("strike") or cells.get("club", "")
-            yield f"line {line}: {named} was not planned on hole {tee.hole}"
-            continue
-        lie = cells.get("lie", "").lower().replace(" ", "_").replace("-", "_")
-        if lie and lie not in FINISHES:
-            remedy = rather(lie, FINISHES, f"it is one of {', '.join(FINISHES)}")
-            raise InputError(file, f"line {line}, lie", f"{lie!r:.40} is no place to finish", remedy)
-        total, side, score = (_value(cells, name, file, int(line)) for name in _LIMITS)
-        if score % 1 > 0:
-            raise InputError(file, f"line {line}, score", f"{score:g} is no whole number", "correct it")
-        yield PlayedDrive(int(line), tee, strike, lie, total, side, score)
+        found = _read_drive(cells, plan, file, int(line))
+        if isinstance(found, DriveResult):
+            drives.append(found)
+        else:
+            unplanned.append(found)
+    if not drives:
+        raise InputError(file, "", "has no drive that was planned", "give the plan of these tees")
+    return RoundFile(tuple(drives), tuple(unplanned))
 
 
-def _tee(cells: dict[str, str], plan: PlanFile, file: str, line: int) -> TeeFile:
+def _read_drive(cells: dict[str, str], plan: PlanFile, file: str, line: int) -> DriveResult | UnplannedDrive:
+    tee = _read_tee(cells, plan, file, line)
+    strike = _read_strike(cells, tee, file, line)
+    if strike is None:
+        club, hit = cells.get("club", ""), cells.get("strike", "")
+        return UnplannedDrive(line, tee.hole, hit if club.lower() in ("", "driver") and hit else club)
+    lie = cells.get("lie", "").lower().replace(" ", "_").replace("-", "_")
+    if lie and lie not in FINISHES:
+        remedy = rather(lie, FINISHES, f"give one of {', '.join(FINISHES)}")
+        raise InputError(file, f"line {line}, lie", f"{lie!r:.40} is not a lie", remedy)
+    total, side, score = (_read_number(cells, name, file, line) for name in _LIMITS)
+    if score % 1 > 0:
+        raise InputError(file, f"line {line}, score", f"{score:g} is not a whole number", "correct it")
+    return DriveResult(line, tee, strike, lie, total, side, score)
+
+
+def _read_tee(cells: dict[str, str], plan: PlanFile, file: str, line: int) -> TeeFile:
     hole = number(cells.get("hole", ""), 1.0)
     here = [tee for tee in plan.tees if tee.hole == hole]
     if not here:
-        remedy = f"its holes are {', '.join(str(n) for n in dict.fromkeys(t.hole for t in plan.tees))}"
-        raise InputError(file, f"line {line}, hole", f"{cells.get('hole', '')!r:.20} was not planned", remedy)
+        planned = ", ".join(str(n) for n in dict.fromkeys(t.hole for t in plan.tees))
+        problem = f"{cells.get('hole', '')!r:.20} is not in the plan"
+        raise InputError(file, f"line {line}, hole", problem, f"the plan has {planned}")
     name = cells.get("tee")
     if name is None and len(here) == 1:
         return here[0]
     for tee in here:
         if name is not None and tee.tee.lower() == name.lower():
             return tee
-    problem = "is not told" if name is None else f"{name!r:.40} was not planned"
+    problem = "is missing" if name is None else f"{name!r:.40} is not in the plan"
     raise InputError(file, f"line {line}, tee", problem, f"give {' or '.join(tee.tee for tee in here)}")
 
 
-def _strike(cells: dict[str, str], tee: TeeFile, file: str, line: int) -> StrikeFile | None:
-    """Return the strike that was hit, none if it was not planned; the chosen one where nothing is told."""
+def _read_strike(cells: dict[str, str], tee: TeeFile, file: str, line: int) -> StrikeFile | None:
+    """Return the strike hit, the planned one where none is recorded; None if it is not in the plan."""
     club, strike = cells.get("club", "").lower(), cells.get("strike", "").lower()
     if strike and strike not in ("up", "level", "down"):
-        problem = f"{strike!r:.40} is no strike"
-        raise InputError(file, f"line {line}, strike", problem, "write up, level or down, or nothing")
+        problem = f"{strike!r:.40} is not a strike"
+        raise InputError(file, f"line {line}, strike", problem, "write up, level or down, or leave it empty")
     if not club and not strike:
         return tee.chosen()
     club = club or "driver"
@@ -109,7 +149,7 @@ def _strike(cells: dict[str, str], tee: TeeFile, file: str, line: int) -> Strike
     return chosen if any(s is chosen for s in fitting) else next(iter(fitting), None)
 
 
-def _value(cells: dict[str, str], name: str, file: str, line: int) -> float:
+def _read_number(cells: dict[str, str], name: str, file: str, line: int) -> float:
     value = number(cells.get(name, ""), 1.0)
     least, most = _LIMITS[name]
     if value is None or not (np.isnan(value) or least <= value <= most):

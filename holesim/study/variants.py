@@ -1,8 +1,9 @@
-"""A golfer, or a hole, with one thing changed and the rest as it was."""
+"""A golfer, or a hole, with one thing changed and the rest left as it is."""
 
 from collections.abc import Callable
 from dataclasses import replace
 from math import cos, hypot, sin
+from typing import Final
 
 import numpy as np
 import shapely
@@ -16,22 +17,27 @@ from holesim.plan import sights
 from holesim.player.player import LOFT_BY_ATTACK, LOFT_BY_SPEED, Player, Strike, StrikeName, path_shift
 from holesim.player.player_defaults import usual_driver
 
-_BESIDE = 30.0  # m from a hole's line, within which a fairway is that hole's
+_BESIDE: Final = 30.0  # m: a fairway this near a hole's line belongs to that hole
+_ACROSS: Final = 80.0  # m either side of the line, in which a fairway's edges are sought
+_STEP: Final = 0.25  # m
 
 
-def with_drivers(player: Player, change: Callable[[Strike], Strike]) -> Player:
-    """Return a player each of whose driver strikes is changed."""
+# --- the golfer -----------------------------------------------------------------------------------
+
+
+def _change_drivers(player: Player, change: Callable[[Strike], Strike]) -> Player:
+    """Return the player with each driver strike changed."""
     strikes = tuple(change(s) if s.club == "driver" else s for s in player.strikes)
     return replace(player, strikes=strikes)
 
 
-def faster(player: Player, gain: float) -> Player:
-    """Return a player who swings the driver faster by `gain` [m/s], by training, and is fitted for it.
+def add_club_speed(player: Player, gain: float) -> Player:
+    """Return the player with a driver swing faster by `gain` [m/s], gained by training.
 
-    A trained gain keeps the spread, where swinging harder would widen it. The rest of the game stays as it
-    is.
+    The driver is fitted for the new speed. A trained gain keeps the spread, where swinging harder would
+    widen it.
     """
-    return with_drivers(
+    return _change_drivers(
         player,
         lambda s: replace(
             s,
@@ -42,26 +48,26 @@ def faster(player: Player, gain: float) -> Player:
     )
 
 
-def with_face(player: Player, share: float) -> Player:
-    """Return a player whose face varies so many times as much, with the driver."""
-    return with_drivers(player, lambda s: _scaled(s, share, "face"))
+def scale_face_spread(player: Player, factor: float) -> Player:
+    """Return the player with the spread of the driver's face angle multiplied by `factor`."""
+    return _change_drivers(player, lambda s: _scale_spread(s, factor, "face"))
 
 
-def centred(player: Player, share: float) -> Player:
-    """Return a player who strikes the driver about the middle of the face, so many times as scattered."""
-    return with_drivers(player, lambda s: _scaled(replace(s, toe=0.0), share, "toe", "high"))
+def centre_strikes(player: Player, factor: float) -> Player:
+    """Return the player with driver strikes centred between heel and toe, their scatter times `factor`."""
+    return _change_drivers(player, lambda s: _scale_spread(replace(s, toe=0.0), factor, "toe", "high"))
 
 
-def _scaled(strike: Strike, share: float, *fields: str) -> Strike:
-    """Return a strike some of whose deviations are so many times as wide, and as surely known."""
+def _scale_spread(strike: Strike, factor: float, *fields: str) -> Strike:
+    """Return the strike with some standard deviations, and their standard errors, times `factor`."""
     spread = strike.spread
-    wide = {field: share * getattr(spread, field) for field in fields}
-    se = {field: share * se if field in fields else se for field, se in spread.se.items()}
-    return replace(strike, spread=replace(spread, **wide, se=se))
+    scaled = {field: factor * getattr(spread, field) for field in fields}
+    se = {field: factor * se if field in fields else se for field, se in spread.se.items()}
+    return replace(strike, spread=replace(spread, **scaled, se=se))
 
 
-def steeper(player: Player, angle: float) -> Player:
-    """Return a player whose driver comes up more by `angle` [rad], who tees and lines up for it.
+def add_attack(player: Player, angle: float) -> Player:
+    """Return the player with a driver attack angle higher by `angle` [rad], teed and lined up for it.
 
     The swing line turns so that the path stays.
     """
@@ -75,43 +81,46 @@ def steeper(player: Player, angle: float) -> Player:
             swing_line=s.path - path_shift(attack, player.side),
         )
 
-    return with_drivers(player, change)
+    return _change_drivers(player, change)
 
 
-def who_owns(player: Player, name: StrikeName) -> Player:
-    """Return a player who has learnt another driver strike, as usual for them and as wide as theirs is."""
+def add_strike(player: Player, name: StrikeName) -> Player:
+    """Return the player with one more driver strike: the default for them, with the spread they have."""
     return replace(player, strikes=(usual_driver(player, name), *player.strikes))
 
 
 # --- the hole -------------------------------------------------------------------------------------
 
 
-def fairway_width(hole: Hole, tee: Tee, ground: GroundMap, reach: float) -> float:
-    """Return how wide a hole's fairway is, square to its line `reach` [m] from the tee; 0 if none."""
-    bearing = sights.line_bearing(hole, tee, reach)
-    x, y = _on_line(hole, tee, reach)
-    across = np.arange(-80.0, 80.25, 0.25)
-    codes = ground.at(x + across * cos(bearing), y - across * sin(bearing))
-    mown = codes == Ground.FAIRWAY
+def measure_fairway(hole: Hole, tee: Tee, ground: GroundMap, distance: float) -> float:
+    """Return the width of a hole's fairway [m] at a distance [m] from the tee; 0 where there is none.
+
+    It is measured square to the hole's line, across the stretch of fairway nearest to it.
+    """
+    bearing = sights.line_bearing(hole, tee, distance)
+    x, y = _find_on_line(hole, tee, distance)
+    across = np.arange(-_ACROSS, _ACROSS + _STEP, _STEP)
+    mown = ground.at(x + across * cos(bearing), y - across * sin(bearing)) == Ground.FAIRWAY
     if not mown.any():
         return 0.0
     edges = np.flatnonzero(np.diff(np.concatenate([[False], mown, [False]]).astype(int)))
     stretches = list(zip(edges[::2], edges[1::2], strict=True))
     first, last = min(stretches, key=lambda s: max(across[s[0]], -across[s[1] - 1], 0.0))
-    return float(0.25 * (last - first))
+    return float(_STEP * (last - first))
 
 
-def _on_line(hole: Hole, tee: Tee, reach: float) -> tuple[float, float]:
+def _find_on_line(hole: Hole, tee: Tee, distance: float) -> tuple[float, float]:
+    """Return the last point of a hole's line within a distance of the tee."""
     points = shapely.get_coordinates(shapely.segmentize(hole.line, 1.0))
     away = [hypot(x - tee.x, y - tee.y) for x, y in points]
-    x, y = points[max(i for i, far in enumerate(away) if far <= reach)]
+    x, y = points[max(i for i, far in enumerate(away) if far <= distance)]
     return float(x), float(y)
 
 
-def with_fairway(course: Course, hole: Hole, change: float) -> Course:
-    """Return a course on which a hole's fairways are wider by `change` [m], or narrower.
+def widen_fairway(course: Course, hole: Hole, change: float) -> Course:
+    """Return the course with one hole's fairways wider by `change` [m], or narrower if that is negative.
 
-    Trees stay; what a fairway gives up is rough.
+    Trees stay where they are. What a fairway gives up becomes rough.
     """
     near = hole.line.buffer(_BESIDE)
     trees = shapely.union_all([area.outline for area in course.areas if area.ground is Ground.TREES])
@@ -123,7 +132,7 @@ def with_fairway(course: Course, hole: Hole, change: float) -> Course:
         moved = area.outline.buffer(change / 2)
         wide = moved.difference(trees.difference(area.outline)) if change > 0 else moved
         areas += [replace(area, outline=outline) for outline in _polygons(wide)]
-        if course.maps_rough:  # elsewhere it is rough by itself
+        if course.maps_rough:  # a course that maps none has rough wherever nothing is drawn
             given_up = area.outline.difference(wide)
             areas += [Area(Ground.ROUGH, outline, area.label) for outline in _polygons(given_up)]
     return replace(course, areas=tuple(areas))

@@ -13,9 +13,9 @@ from holesim.plan.plan import make_plan
 from holesim.plan.plan_file import load_plans
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
-from holesim.reports.tipping_text import flips_in_words, tipping_dict
-from holesim.study.tipping import tipping
-from holesim.study.tipping_file import load_tipping
+from holesim.reports.break_even_text import break_even_dict, break_even_sentence
+from holesim.study.break_even import find_break_even
+from holesim.study.break_even_file import load_break_even
 from tests.conftest import Run
 
 
@@ -41,11 +41,11 @@ def test_what_tipping_found_stands_on_the_sheet_and_the_page(
     path.write_text(
         make_plan(demo_course, amateur, RoundOptions(draws=256), holes=[4]).to_json(), encoding="utf-8"
     )
-    case = tipping(demo_course, amateur, "firmness", RoundOptions(draws=256), hole=4)
-    found.write_text(json_text(tipping_dict(case)), encoding="utf-8")
-    said = f"hole 4, back tee, {case.scale.words}, calm: {flips_in_words(case, case.curves[0])}"
+    case = find_break_even(demo_course, amateur, "firmness", RoundOptions(draws=256), hole=4)
+    found.write_text(json_text(break_even_dict(case)), encoding="utf-8")
+    said = f"hole 4, back tee, {case.scale.words}, calm: {break_even_sentence(case, case.curves[0])}"
     (plan,) = load_plans(path)[0]
-    (first, *_) = coach_pages(plan, [load_tipping(found, plan)], metric=False)
+    (first, *_) = coach_pages(plan, [load_break_even(found, plan)], metric=False)
     assert said in " ".join(t.get_text() for t in first.findobj(Text) if isinstance(t, Text))
     how = ("card", str(path), "--tipping", str(found))
     code, _, err = run(*how, "--style", "page", "--out", str(tmp_path / "plan.html"))
@@ -54,7 +54,7 @@ def test_what_tipping_found_stands_on_the_sheet_and_the_page(
     for style, content, message in (
         ("pocket", found.read_text(encoding="utf-8"), "has no place on a pocket card"),
         ("coach", "{", "tipping.json: is no tipping file"),
-        ("coach", json_text(tipping_dict(case) | {"inputs": {"a": "b"}}), "another course or player"),
+        ("coach", json_text(break_even_dict(case) | {"inputs": {"a": "b"}}), "another course or player"),
     ):
         found.write_text(content, encoding="utf-8")
         code, _, err = run(*how, "--style", style, "--out", str(tmp_path / "card.pdf"))

@@ -21,7 +21,7 @@ from holesim.course.ground_map import map_ground
 from holesim.course.note_shapes import HOLE_MARGIN
 from holesim.course.notes_file import load_notes
 from holesim.errors import InputError
-from holesim.reports.check_text import gaps
+from holesim.reports.check_text import find_gaps
 from holesim.units import YARD
 from tests.conftest import Run
 from tests.course.noted_holes import (
@@ -81,7 +81,7 @@ def survey(course: Course, content: Json) -> None:
     (hole,) = course.holes
     noted, line = content["holes"][0], hole.line
     length = line.length / YARD
-    assert course.guesses == gaps(course) == ()
+    assert course.guesses == find_gaps(course) == ()
     assert length == pytest.approx(noted["length"], abs=0.2)
     assert {tee.name: tee.length / YARD for tee in hole.tees} == pytest.approx(noted["tees"], abs=0.5)
     assert turned(heading(line, 1), noted["bearing"]) == pytest.approx(0, abs=0.3)
@@ -451,7 +451,7 @@ def example(tmp_path_factory: pytest.TempPathFactory) -> Course:
 
 
 def test_the_example_leaves_nothing_open_but_on_its_last_hole(example: Course) -> None:
-    assert example.guesses == gaps(example) == ()
+    assert example.guesses == find_gaps(example) == ()
     assert {guess.place for guess in load_notes(EXAMPLE).guesses} == {"hole 9"}
     assert [hole.par for hole in example.holes] == [4, 4, 3, 4, 5, 4, 3, 4, 5]
 

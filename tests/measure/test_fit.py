@@ -12,7 +12,7 @@ from scipy import stats
 
 from holesim.common import parallel
 from holesim.data.examples import PLAYER, find
-from holesim.measure.fit import CARRY_SD, DELIVERY, NOISE, fit, mean_sd
+from holesim.measure.fit import CARRY_SD, DELIVERY, NOISE, fit_deliveries, prior_mean_sd
 from holesim.player.make_player import with_strikes
 from holesim.player.player import Strike
 from holesim.player.player_file import read_player
@@ -64,7 +64,7 @@ def covered(trial: int, *, columns: Sequence[str], each: int, draws: int) -> lis
     rng, known = np.random.default_rng([3, trial]), strikes()
     centres, unit = units(known)
     before = known[0].spread
-    means = centres + mean_sd(known) * rng.standard_normal(centres.shape)
+    means = centres + prior_mean_sd(known) * rng.standard_normal(centres.shape)
     own = np.ones(len(DELIVERY))
     own[PATH] = np.sqrt(1 - before.face_path_correlation**2)
     own *= np.sqrt(SPREAD_WEIGHT / rng.chisquare(SPREAD_WEIGHT, len(own)))
@@ -80,7 +80,7 @@ def covered(trial: int, *, columns: Sequence[str], each: int, draws: int) -> lis
     given = measures(swings, columns, rng, of=make_ball(slope))
     if "carry" in columns:
         given["carry"] *= 1 + CARRY_SD * rng.standard_normal()
-    found = fit(given, strike_of, known, side=1.0, draws=draws, rng=rng)
+    found = fit_deliveries(given, strike_of, known, side=1.0, draws=draws, rng=rng)
     path = np.hypot(link * own[FACE], own[PATH])
     correlation = link * own[FACE] / path
     own[PATH] = path
@@ -124,13 +124,13 @@ def test_of_what_is_measured_of_both_strikes_the_ball_is_half_as_uncertain() -> 
     strike_of = np.repeat([0, 1], 20)
     swings = centres[strike_of] + unit * rng.standard_normal((40, len(DELIVERY)))
     given = measures(swings, (*BALL, "carry", "offline"), rng)
-    slopes = fit(given, strike_of, known, side=1.0, rng=rng).drag_slope
+    slopes = fit_deliveries(given, strike_of, known, side=1.0, rng=rng).drag_slope
     assert slopes is not None
     assert slopes.std() < SD / 2
     assert abs(slopes.mean() - QUINTAVALLA.drag_1) < 3 * slopes.std()
     # That all carries are measured longer tells of the air, or of the measuring.
     longer = given | {"carry": 1.02 * given["carry"]}
-    others = fit(longer, strike_of, known, side=1.0, rng=rng).drag_slope
+    others = fit_deliveries(longer, strike_of, known, side=1.0, rng=rng).drag_slope
     assert others is not None
     assert others.mean() == pytest.approx(slopes.mean(), abs=0.5 * slopes.std())
 
@@ -138,7 +138,7 @@ def test_of_what_is_measured_of_both_strikes_the_ball_is_half_as_uncertain() -> 
 def test_without_drives_the_prior_comes_back() -> None:
     """The same for every strike, the first as any other."""
     known, nothing = strikes(), np.empty(0, dtype=np.int64)
-    found = fit({}, nothing, known, side=1.0, draws=20000, rng=np.random.default_rng(5))
+    found = fit_deliveries({}, nothing, known, side=1.0, draws=20000, rng=np.random.default_rng(5))
     _, unit = units(known)
     logs = np.log(found.ratios)
     assert logs.mean(axis=0) == pytest.approx([0, 0], abs=0.005)
@@ -148,7 +148,7 @@ def test_without_drives_the_prior_comes_back() -> None:
     median = unit * np.sqrt(SPREAD_WEIGHT / stats.chi2.median(SPREAD_WEIGHT))
     own = [k for k in range(len(DELIVERY)) if k != PATH]
     assert np.median(found.spread, axis=0)[own] == pytest.approx(median[own], rel=0.02)
-    assert found.means.std(axis=0) == pytest.approx(mean_sd(known), rel=0.05)
+    assert found.means.std(axis=0) == pytest.approx(prior_mean_sd(known), rel=0.05)
 
 
 def test_two_strikes_of_the_same_drives_spread_alike() -> None:
@@ -156,7 +156,7 @@ def test_two_strikes_of_the_same_drives_spread_alike() -> None:
     centres, unit = units((one,))
     given = measures(centres[0] + 1.5 * unit * rng.standard_normal((10, len(DELIVERY))), DELIVERY, rng)
     twice = {name: np.tile(values, 2) for name, values in given.items()}
-    found = fit(twice, np.repeat([0, 1], 10), (one, one), side=1.0, draws=8000, rng=rng)
+    found = fit_deliveries(twice, np.repeat([0, 1], 10), (one, one), side=1.0, draws=8000, rng=rng)
     first, second = found.ratios.mean(axis=0)
     assert first > 1
     assert first == pytest.approx(second, abs=0.01)
@@ -169,7 +169,7 @@ def test_the_plain_case_is_textbook_statistics() -> None:
     drives = 200
     swings = centres[0] + unit * rng.standard_normal((drives, len(DELIVERY)))
     given = measures(swings, DELIVERY, rng)
-    found = fit(given, np.zeros(drives, dtype=np.int64), known, side=1.0, rng=rng)
+    found = fit_deliveries(given, np.zeros(drives, dtype=np.int64), known, side=1.0, rng=rng)
     for name in ("attack", "face", "dynamic_loft", "toe"):
         k, seen = DELIVERY.index(name), given[name]
         mean = stats.t.interval(0.9, drives - 1, seen.mean(), stats.sem(seen))
@@ -187,7 +187,7 @@ def test_few_drives_do_not_look_like_many() -> None:
         rng = np.random.default_rng(4)
         swings = centres[0] + unit * rng.standard_normal((drives, len(DELIVERY)))
         given = measures(swings, DELIVERY, rng)
-        found = fit(given, np.zeros(drives, dtype=np.int64), known, side=1.0, draws=1000, rng=rng)
+        found = fit_deliveries(given, np.zeros(drives, dtype=np.int64), known, side=1.0, draws=1000, rng=rng)
         low, high = np.quantile(found.spread[:, FACE], (0.05, 0.95))
         widths.append(np.log(high / low))
     assert widths[0] > 2 * widths[1]
@@ -199,7 +199,7 @@ def test_bad_misses_are_set_apart() -> None:
     errors = rng.standard_normal((60, len(DELIVERY)))
     errors[:3] *= 4
     given = measures(centres[0] + unit * errors, DELIVERY, rng)
-    found = fit(given, np.zeros(60, dtype=np.int64), known, side=1.0, draws=1000, rng=rng)
+    found = fit_deliveries(given, np.zeros(60, dtype=np.int64), known, side=1.0, draws=1000, rng=rng)
     assert set(np.flatnonzero(found.missed > 0.5)) >= {0, 1, 2}
     assert (found.missed > 0.5).sum() <= 6
     # They hardly widen the rest.

@@ -1,7 +1,7 @@
-"""Measured drives: tables as they come, what is made of them, and what each fault is called."""
+"""A player from measured drives: strikes separated, and a file whatever the order of the drives."""
 
 import tomllib
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,131 +11,31 @@ from numpy.typing import NDArray
 
 from holesim.data.examples import PLAYER, find
 from holesim.errors import InputError
-from holesim.measure.drives_table import Balls, Measured, load_measured
-from holesim.measure.measure import measure, player_toml, tell_apart
+from holesim.measure.drives_table import Balls, DrivesTable, load_drives
+from holesim.measure.measure import fit_player, format_player_file, separate_strikes
 from holesim.player.player import POSTERIOR_DRAWS, StrikeName
 from holesim.player.player_file import PlayerFile, read_player
 from holesim.shot.balls import SD
 from holesim.shot.club_speeds import load_player
-from holesim.units import DEGREE, MPH, RPM, YARD
+from holesim.units import DEGREE, MPH, RPM
 from tests.conftest import Run
 from tests.measure.test_fit import measures, strikes, units
 
 RANGE = find("range/demo.csv")
 GOLFER = PlayerFile(name="a golfer", hand="right", sex="man", handicap_index=5.0, club_speed_mph=104.0)
-HEAD = "club_speed_mph,attack_deg,start_direction_deg,carry_yd,side_yd"
-ROWS = tuple(f"{104 + i % 3},{3.5 + i % 2},{i % 4 - 1.5},{250 + i},{i - 5}" for i in range(10))
 
 
-@pytest.fixture
-def table(tmp_path: Path) -> Callable[..., Path]:
-    def write(*lines: str, head: str = HEAD, name: str = "range.csv") -> Path:
-        path = tmp_path / name
-        path.write_text("\n".join((head, *lines)) + "\n", encoding="utf-8")
-        return path
-
-    return write
-
-
-@pytest.fixture
-def options(tmp_path: Path) -> Callable[[str], Path]:
-    def write(text: str) -> Path:
-        path = tmp_path / "options.toml"
-        path.write_text(text, encoding="utf-8")
-        return path
-
-    return write
-
-
-def test_columns_are_read_in_si(table: Callable[..., Path]) -> None:
-    measured = load_measured(table(*ROWS), balls="course")
-    assert measured.lines.tolist() == list(range(2, 12))
-    assert measured.values["club_speed"][:2] == pytest.approx([104 * MPH, 105 * MPH])
-    assert measured.values["attack"][0] == pytest.approx(3.5 * DEGREE)
-    assert measured.values["carry"][3] == pytest.approx(253 * YARD)
-    assert np.sin(measured.values["offline"]) == pytest.approx([(i - 5) / (250 + i) for i in range(10)])
-    assert measured.strikes == ()
-
-
-def test_of_range_balls_direction_alone_is_taken(table: Callable[..., Path]) -> None:
-    measured = load_measured(table(*ROWS), balls="range")
-    assert set(measured.values) == {"club_speed", "attack", "start_direction", "offline"}
-
-
-def test_other_headers_units_and_sides(table: Callable[..., Path], options: Callable[[str], Path]) -> None:
-    told = options(
-        'balls = "course"\n[columns]\nattack_deg = "Attack"\n'
-        'club_speed_mph = { header = "Speed", unit = "km/h" }\n'
-        'side_yd = { header = "Off Line", unit = "m", positive = "left" }\n'
-        'carry_yd = { header = "Carry", unit = "m" }\n'
-    )
-    rows = [f'160,{2 + i},"1,2{i:02}",{100 + i}.5,{i} L' for i in range(6)]
-    path = table("km/h,deg,rpm,m,m", *rows, "", head="Speed;Attack;spin_rpm;Carry;Off Line".replace(";", ","))
-    measured = load_measured(path, options=told)
-    assert measured.lines.tolist() == list(range(3, 9))
-    assert measured.values["club_speed"][0] == pytest.approx(160 / 3.6)
-    assert measured.values["spin"][5] == pytest.approx(1205 * np.pi / 30)
-    assert measured.values["carry"][2] == pytest.approx(102.5)
-    # Left is left, whichever side is positive.
-    assert np.sin(measured.values["offline"][4]) == pytest.approx(-4 / 104.5)
-
-
-@pytest.mark.parametrize(
-    ("lines", "head", "message"),
-    [
-        ((*ROWS, "106,abc,0,250,0"), HEAD, "line 12, attack_deg: 'abc' is not a number"),
-        ((*ROWS, "1060,3,0,250,0"), HEAD, "line 12, club_speed_mph: 1060 mph is not from 30 to 160"),
-        (ROWS[:3], HEAD, "has 3 drives; hit 5 at the least"),
-        (ROWS, "a,b,c,d,e", "has none of the columns"),
-        (("1,2", "1,2,3"), "attack_deg,face_deg", "line 3: is not a table"),
-        (ROWS, HEAD.replace("carry_yd", "total"), "side_yd: is no use without carry_yd"),
-        (("1,upp",) * 6, "attack_deg,strike", "line 2, strike: 'upp' is no strike; did you mean up?"),
-    ],
-)  # fmt: skip
-def test_faults_of_a_table(
-    table: Callable[..., Path], lines: tuple[str, ...], head: str, message: str
-) -> None:
-    with pytest.raises(InputError) as caught:
-        load_measured(table(*lines, head=head), balls="course")
-    assert message in str(caught.value)
-
-
-@pytest.mark.parametrize(
-    ("text", "message"),
-    [
-        (
-            '[columns]\nattak_deg = "A"',
-            "columns.attak_deg: is not one of our columns; did you mean attack_deg?",
-        ),
-        ('[columns]\nattack_deg = "Attak"', "has no column 'Attak'; it has 'club_speed_mph'"),
-        ('[columns]\nattack_deg = { header = "A", unit = "mph" }', "'mph' is no unit of it; give deg, rad"),
-        ('ball = "range"', "ball: is not a key of a options file; did you mean balls?"),
-    ],
-)
-def test_faults_of_options(
-    table: Callable[..., Path], options: Callable[[str], Path], text: str, message: str
-) -> None:
-    with pytest.raises(InputError) as caught:
-        load_measured(table(*ROWS), options=options(text), balls="course")
-    assert message in str(caught.value)
-
-
-def test_it_is_asked_whose_balls_they_were(table: Callable[..., Path]) -> None:
-    with pytest.raises(InputError, match="range balls or the golfer's own"):
-        load_measured(table(*ROWS))
-
-
-def drives(attacks: NDArray[np.float64]) -> Measured:
+def drives(attacks: NDArray[np.float64]) -> DrivesTable:
     lines = np.arange(2, len(attacks) + 2)
-    return Measured({"attack": attacks * DEGREE}, (), lines, "course", "range.csv")
+    return DrivesTable({"attack": attacks * DEGREE}, (), lines, "course", "range.csv")
 
 
 def test_strikes_are_told_apart_where_they_clearly_are_two() -> None:
     rng = np.random.default_rng(1)
     one = rng.normal(1.0, 1.2, 60)
     two = np.concatenate([rng.normal(4.0, 0.8, 30), rng.normal(-2.5, 0.8, 20)])
-    assert tell_apart(drives(one), None)[0] == ("level",)
-    names, strike_of = tell_apart(drives(two), None)
+    assert separate_strikes(drives(one), None)[0] == ("level",)
+    names, strike_of = separate_strikes(drives(two), None)
     assert names == ("up", "down")
     assert strike_of.tolist() == [0] * 30 + [1] * 20
 
@@ -143,22 +43,50 @@ def test_strikes_are_told_apart_where_they_clearly_are_two() -> None:
 def test_what_the_table_calls_strikes_only_groups_them_where_attack_was_measured() -> None:
     rng = np.random.default_rng(1)
     attacks = np.concatenate([rng.normal(4.0, 0.8, 8), rng.normal(-2.5, 0.8, 9)])
-    told = tell_apart(drives(attacks), None)
+    told = separate_strikes(drives(attacks), None)
     named: tuple[StrikeName, ...] = ("level",) * 8 + ("up",) * 9
-    names, strike_of = tell_apart(replace(drives(attacks), strikes=named), None)
+    names, strike_of = separate_strikes(replace(drives(attacks), strikes=named), None)
     assert (names, strike_of.tolist()) == (("up", "down"), [0] * 8 + [1] * 9) == (told[0], told[1].tolist())
     # Not measured, the names are all there is.
     unknown = replace(drives(np.full(17, np.nan)), strikes=named)
-    assert tell_apart(unknown, None)[0] == ("up", "level")
+    assert separate_strikes(unknown, None)[0] == ("up", "level")
     one = replace(drives(rng.normal(3.5, 0.1, 10)), strikes=("down",) * 5 + ("up",) * 5)
     with pytest.raises(InputError, match=r"attacks of up \+3\..° and down \+3\..° are one strike by name"):
-        tell_apart(one, None)
+        separate_strikes(one, None)
+
+
+def test_a_drive_without_an_attack_is_left_out_where_attack_separates_strikes(
+    run: Run, tmp_path: Path
+) -> None:
+    """It may be either strike."""
+    rng = np.random.default_rng(1)
+    attacks = np.concatenate([rng.normal(4.0, 0.8, 12), rng.normal(-2.5, 0.8, 12)])
+    attacks[3] = np.nan
+    names, strike_of = separate_strikes(drives(attacks), None)
+    assert names == ("up", "down")
+    assert strike_of.tolist() == [0] * 3 + [-1] + [0] * 8 + [1] * 12
+    # Of one strike it can only be that one.
+    assert separate_strikes(drives(attacks[:12]), None)[1].tolist() == [0] * 12
+    # The table's own names leave no doubt.
+    named: tuple[StrikeName, ...] = ("up",) * 12 + ("down",) * 12
+    assert separate_strikes(replace(drives(attacks), strikes=named), None)[1].tolist() == [0] * 12 + [1] * 12
+    path = tmp_path / "range.csv"
+    cells = ["90" if np.isnan(a) else f"{a:.1f}" for a in attacks]
+    path.write_text(
+        "\n".join(["attack_deg,start_direction_deg", *(f"{a},{i % 3}" for i, a in enumerate(cells))])
+    )
+    words = ("--out", str(tmp_path / "p.toml"), "--like", str(find(PLAYER)), "--balls", "course")
+    code, said, heard = run("measure", str(path), *words)
+    assert code == 0, heard
+    assert "line 5: attack_deg 90 is beyond what a launch monitor gives; left out" in heard
+    assert said.startswith("23 drives in range.csv, the player's own balls: 11 up, 12 down (by attack angle)")
+    assert "! Left out, line 5: without an attack angle nobody knows which strike it was." in said
 
 
 def file_of(rows: Sequence[str], path: Path, balls: Balls, golfer: PlayerFile) -> str:
     """Return the player file that a table of these lines gives, without what names the table."""
     path.write_text("\n".join(rows) + "\n", encoding="utf-8")
-    text = player_toml(measure(load_measured(path, balls=balls), golfer), golfer)
+    text = format_player_file(fit_player(load_drives(path, balls=balls), golfer), golfer)
     assert text.splitlines()[0].endswith(f" drives of {path.name}.")
     return text.partition("\n")[2]
 
@@ -199,7 +127,7 @@ def test_swapped_names_give_the_same_file_and_are_said(tmp_path: Path, run: Run)
     assert file_of((head, *swapped), tmp_path / "b.csv", "range", GOLFER) == expected
     words = ("--out", str(tmp_path / "p.toml"), "--name", "a golfer", "--sex", "man", "--handicap", "5")
     said = run("measure", str(tmp_path / "b.csv"), "--balls", "range", *words)[1]
-    assert "What the table calls down is up here, by its attack of +4" in said
+    assert "What the table calls down is up here: its attack angle is +4" in said
     assert "What the table calls" not in run("measure", str(RANGE), "--balls", "range", *words)[1]
 
 
@@ -223,7 +151,7 @@ def test_neither_of_two_strikes_that_spread_alike_looks_tighter_for_its_place(tm
         for name, lines in (("a", rows), ("b", rows[::-1])):
             path = tmp_path / f"{name}.csv"
             path.write_text("\n".join((head, *lines)) + "\n")
-            found.append(measure(load_measured(path, balls="course"), GOLFER).fit.ratios)
+            found.append(fit_player(load_drives(path, balls="course"), GOLFER).fit.ratios)
         assert np.array_equal(found[0], found[1])
         ratios.append(np.log(found[0][:, 1] / found[0][:, 0]))
     # Of golfers whose strikes spread alike, neither is tighter on average.
@@ -238,9 +166,9 @@ def test_the_usual_strike_is_asked_for(tmp_path: Path, run: Run) -> None:
     common = ("measure", str(RANGE), "--balls", "range", "--out", str(out))
     named = (*common, "--name", "a golfer", "--sex", "man", "--handicap", "5")
     said = run(*named)[1]
-    assert "--usual tells" in said.replace("\n", " ")
+    assert "add --usual" in said.replace("\n", " ")
     assert read_player(out)[0].usual is None
-    assert "--usual tells" not in run(*named, "--usual", "down")[1].replace("\n", " ")
+    assert "add --usual" not in run(*named, "--usual", "down")[1].replace("\n", " ")
     assert read_player(out)[0].usual == "down"
     code, _, err = run(*named, "--usual", "level")
     assert (code, err.count("\n")) == (2, 1)
@@ -257,7 +185,7 @@ def test_the_usual_strike_is_asked_for(tmp_path: Path, run: Run) -> None:
 
 def test_every_strike_has_a_spread_of_its_own_and_the_ball_what_carries_tell() -> None:
     texts = {
-        balls: player_toml(measure(load_measured(RANGE, balls=balls), GOLFER), GOLFER)
+        balls: format_player_file(fit_player(load_drives(RANGE, balls=balls), GOLFER), GOLFER)
         for balls in ("course", "range")
     }
     told = tomllib.loads(texts["course"])
@@ -293,8 +221,8 @@ def test_a_measured_player_comes_back(tmp_path: Path, run: Run) -> None:
     words = ("measure", str(path), "--out", str(out), "--like", str(find(PLAYER)), "--balls", "course")
     code, said, err = run(*words)
     assert code == 0, err
-    assert "80 drives of range.csv, the player's own balls:" in said
-    assert "by their attack" in said
+    assert "80 drives in range.csv, the player's own balls:" in said
+    assert "by attack angle" in said
     player = load_player(out)
     assert player.measured == 80
     assert {strike.club for strike in player.strikes} == {s.club for s in load_player(find(PLAYER)).strikes}
@@ -306,4 +234,6 @@ def test_a_measured_player_comes_back(tmp_path: Path, run: Run) -> None:
         assert 0.03 < found.spread.se["face"] / found.spread.face < 0.25
     # The same seed, the same file.
     golfer, _ = read_player(find(PLAYER))
-    assert player_toml(measure(load_measured(path, balls="course"), golfer), golfer) == out.read_text()
+    assert (
+        format_player_file(fit_player(load_drives(path, balls="course"), golfer), golfer) == out.read_text()
+    )

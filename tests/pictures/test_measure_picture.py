@@ -11,9 +11,13 @@ from matplotlib.text import Text
 from numpy.typing import NDArray
 
 from holesim.data.examples import PLAYER, find
-from holesim.measure.drives_table import Measured
-from holesim.measure.measure import Found, measure
-from holesim.pictures.measure_picture import draw_measured, landed, simulated
+from holesim.measure.drives_table import DrivesTable
+from holesim.measure.measure import MeasuredPlayer, fit_player
+from holesim.pictures.measure_picture import (
+    draw_measured_drives,
+    find_landings,
+    simulate_landings,
+)
 from holesim.player.make_player import with_strikes
 from holesim.player.player import Player, StrikeName
 from holesim.player.player_file import read_player
@@ -21,30 +25,30 @@ from holesim.units import DEGREE, MPH, RPM, YARD
 from tests.conftest import Run
 
 
-def found_of(**values: NDArray[np.float64]) -> Found:
+def found_of(**values: NDArray[np.float64]) -> MeasuredPlayer:
     drives = len(next(iter(values.values())))
     names: tuple[StrikeName, StrikeName] = ("up", "down")
     strikes = tuple(name for name in names for _ in range(drives // 2))
-    measured = Measured(values, strikes, np.arange(2, drives + 2), "course", "range.csv")
-    return measure(measured, read_player(find(PLAYER))[0], seed=1)
+    measured = DrivesTable(values, strikes, np.arange(2, drives + 2), "course", "range.csv")
+    return fit_player(measured, read_player(find(PLAYER))[0], seed=1)
 
 
 @pytest.fixture(scope="module")
-def both() -> Found:
+def both() -> MeasuredPlayer:
     rng = np.random.default_rng(1)
     return found_of(
         carry=(245 + 8 * rng.standard_normal(16)) * YARD, offline=4 * DEGREE * rng.standard_normal(16)
     )
 
 
-def fitted(found: Found) -> Player:
+def fitted(found: MeasuredPlayer) -> Player:
     return with_strikes(read_player(find(PLAYER))[0], found.names)
 
 
-def test_every_drive_stands_where_it_was_measured(both: Found) -> None:
-    figure = draw_measured(both, fitted(both))
+def test_every_drive_stands_where_it_was_measured(both: MeasuredPlayer) -> None:
+    figure = draw_measured_drives(both, fitted(both))
     assert len(figure.axes) == 2
-    carry, side = both.measured.values["carry"] / YARD, both.measured.values["offline"]
+    carry, side = both.drives.values["carry"] / YARD, both.drives.values["offline"]
     seen = np.concatenate(
         [
             np.column_stack(line.get_data())
@@ -56,12 +60,12 @@ def test_every_drive_stands_where_it_was_measured(both: Found) -> None:
     expected = np.column_stack([carry * np.sin(side), carry * np.cos(side)])
     assert np.sort(seen, axis=0) == pytest.approx(np.sort(expected, axis=0))
     assert [ax.get_title(loc="left").partition(":")[0] for ax in figure.axes] == list(both.names)
-    metric = draw_measured(both, fitted(both), metric=True)
+    metric = draw_measured_drives(both, fitted(both), metric=True)
     assert metric.axes[0].get_ylabel() == "carry, m"
 
 
-def test_words_neither_overlap_nor_are_cut(both: Found) -> None:
-    figure = draw_measured(both, fitted(both))
+def test_words_neither_overlap_nor_are_cut(both: MeasuredPlayer) -> None:
+    figure = draw_measured_drives(both, fitted(both))
     figure.savefig(BytesIO())
     written = [text for text in figure.findobj(Text) if text.get_visible() and text.get_text()]
     # Ticks beyond an axis' limits are not drawn, but have boxes.
@@ -77,21 +81,21 @@ def test_words_neither_overlap_nor_are_cut(both: Found) -> None:
     assert all(box.y0 >= -1 and box.y1 <= height + 1 for box in labels)
 
 
-def test_without_a_carry_the_ball_is_flown(both: Found) -> None:
+def test_without_a_carry_the_ball_is_flown(both: MeasuredPlayer) -> None:
     """The men's tour average (radar, widely reproduced, from memory) carries 275 yd."""
     ball = {
         "ball_speed": 167 * MPH, "launch_angle": 10.9 * DEGREE, "start_direction": 0.0, "spin": 2686 * RPM,
         "axis_tilt": 0.0,
     }  # fmt: skip
     values = {name: np.full(16, value) for name, value in ball.items()}
-    measured = Measured(values, both.measured.strikes, both.measured.lines, "course", "range.csv")
-    seen = landed(replace(both, measured=measured), np.full(16, 1.0))
+    drives = DrivesTable(values, both.drives.strikes, both.drives.lines, "course", "range.csv")
+    seen = find_landings(replace(both, drives=drives), np.full(16, 1.0))
     assert seen.along / YARD == pytest.approx(275, rel=0.02)
     assert seen.across == pytest.approx(0, abs=1e-6)
 
 
 def test_outlines_are_of_drives_as_long_as_the_player_hits_them(amateur: Player) -> None:
-    up, down = (simulated(amateur.driver(name), 1.0) for name in ("up", "down"))
+    up, down = (simulate_landings(amateur.driver(name), 1.0) for name in ("up", "down"))
     assert np.median(up[:, 1]) > np.median(down[:, 1])
     assert np.std(up[:, 0]) > np.std(down[:, 0])
 

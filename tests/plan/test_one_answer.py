@@ -13,8 +13,8 @@ from holesim.plan.plan_file import load_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.shot.club_speeds import load_player
-from holesim.study.practice import practice
-from holesim.study.tipping import tipping
+from holesim.study.break_even import find_break_even
+from holesim.study.practice import find_practice_worth
 
 PLAYERS = ("club_golfer", "club_woman", "elite_woman", "good_amateur", "long_hitter", "wild_man")
 HOLES = [4, 13]
@@ -32,7 +32,7 @@ def plan(player: Player, demo_course: Course) -> Plan:
 
 
 def test_practice_starts_from_the_plans_total(plan: Plan, player: Player, demo_course: Course) -> None:
-    found = practice(demo_course, player, CALM.changed(draws=256), holes=HOLES)
+    found = find_practice_worth(demo_course, player, CALM.changed(draws=256), holes=HOLES)
     (totals,) = plan.totals.values()
     (measuring,) = plan.measuring.values()
     assert found.strokes == totals["this plan"].strokes
@@ -40,7 +40,7 @@ def test_practice_starts_from_the_plans_total(plan: Plan, player: Player, demo_c
 
 
 def test_tipping_has_the_plans_costs_as_things_are(plan: Plan, player: Player, demo_course: Course) -> None:
-    found = tipping(demo_course, player, "ball-flight", CALM.changed(draws=256), hole=4)
+    found = find_break_even(demo_course, player, "ball-flight", CALM.changed(draws=256), hole=4)
     value = found.values.index(found.scale.now(found.case))
     planned = {s.strike: s.loss for s in plan.tees[0].strikes if s.club == "driver"}
     assert set(planned) == set(found.strikes)

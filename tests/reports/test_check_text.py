@@ -12,16 +12,16 @@ from holesim.course.course_file import GOLF, NATURAL, load_course
 from holesim.course.geojson import KINDS
 from holesim.data.examples import COURSE, find
 from holesim.player.player import Player
-from holesim.reports.check_text import course_text, gaps, player_text
+from holesim.reports.check_text import course_text, find_gaps, player_text
 from tests.conftest import DEMO, Run
 
 
 def test_the_demo_course_leaves_nothing_open(demo_course: Course) -> None:
     text = course_text(demo_course)
-    assert demo_course.guesses == gaps(demo_course) == ()
+    assert demo_course.guesses == find_gaps(demo_course) == ()
     assert text.startswith("Vantle Skerry: 18 holes, par 71\n\nhole par  back middle forward  yd\n")
     assert "\n   1   4   385    358     308\n" in text
-    assert "18 green, 54 tee, 18 fairway" in " ".join(text.split())
+    assert "18 greens, 54 tees, 18 fairways" in " ".join(text.split())
     assert "guessed" not in text
     assert "missing" not in text
     assert max(map(len, text.splitlines())) <= 110
@@ -37,12 +37,14 @@ def test_what_is_missing_is_said(demo_course: Course) -> None:
         areas=tuple(area for area in demo_course.areas if area.ground is not Ground.FAIRWAY),
         boundary=None,
     )
-    missing = [str(gap) for gap in gaps(bare)]
+    missing = [str(gap) for gap in find_gaps(bare)]
     par_3s = [hole.number for hole in bare.holes if hole.par == 3]
     assert len(missing) == 18 - len(par_3s) + 1
-    assert missing[0] == "hole 1: has no fairway, so all is rough to its green; draw a golf=fairway area"
+    assert (
+        missing[0] == "hole 1: has no fairway, so all is rough as far as the green; draw a golf=fairway area"
+    )
     assert not [text for text in missing for number in par_3s if text.startswith(f"hole {number}:")]
-    assert missing[-1].startswith("the course: has no boundary, so nothing is out of bounds but")
+    assert missing[-1].startswith("the course: has no boundary, so only areas drawn as out of bounds")
     assert "\nmissing:\n  hole 1: has no fairway" in course_text(bare)
 
 
@@ -50,9 +52,9 @@ def test_a_tee_far_from_its_line_is_said(demo_course: Course) -> None:
     hole = demo_course.holes[0]
     astray = replace(hole, tees=(replace(hole.tees[0], x=hole.tees[0].x + 400), *hole.tees[1:]))
     course = replace(demo_course, holes=(astray, *demo_course.holes[1:]))
-    (gap,) = gaps(course)
+    (gap,) = find_gaps(course)
     assert gap.place == "hole 1"
-    assert gap.taken.startswith("has its back tee ")
+    assert gap.taken.startswith("the back tee is ")
     assert gap.remedy == "correct the tee's ref or the line"
 
 
@@ -104,12 +106,12 @@ def test_what_is_not_known_of_the_height_of_ground_and_trees_is_a_gap(demo_cours
     tee, pin = demo_course.holes[0].tees[0], demo_course.holes[0].pin
     spots = (Spot(tee.x, tee.y, 30.0), Spot(*pin, 20.0))
     bare = tuple(replace(area, height=None) for area in demo_course.areas)
-    found = [str(gap) for gap in gaps(replace(demo_course, areas=bare, spots=spots))]
+    found = [str(gap) for gap in find_gaps(replace(demo_course, areas=bare, spots=spots))]
     woods = sum(area.ground is Ground.TREES for area in bare)
-    assert found[0] == f"trees: {woods} outlines without a height, taken for 15 m; add their height"
+    assert found[0] == f"trees: {woods} outlines without a height, taken as 15 m high; add their height"
     assert found[1].startswith("holes 2, 3, 4, ")
     assert found[1].endswith(
-        "the back tee or the green states no elevation, which was taken from what lies around; add their ele"
+        "no elevation at the back tee or the green, so it is taken from points nearby; add ele there"
     )
     assert len(found) == 2
 
@@ -117,7 +119,7 @@ def test_what_is_not_known_of_the_height_of_ground_and_trees_is_a_gap(demo_cours
 def test_trees_across_the_line_near_the_tee_are_a_gap(demo_course: Course) -> None:
     tee = demo_course.holes[3].tees[0]
     wood = Area(Ground.TREES, Point(tee.x, tee.y).buffer(50), "wood", 15.0)
-    (gap,) = gaps(replace(demo_course, areas=(*demo_course.areas, wood)))
+    (gap,) = find_gaps(replace(demo_course, areas=(*demo_course.areas, wood)))
     assert str(gap) == "hole 4: has trees across its line close to the tee; redraw them where it is open"
 
 
@@ -137,9 +139,12 @@ def test_teams_are_checked_too(run: Run, tmp_path: Path) -> None:
     head, own = "Vantle Skerry mixed six: 6 players", "  Corin Vale     106 mph, handicap 3"
     assert out.startswith(f"{head}\n\nplayers:\n{own}\n")
     assert "\nopponents, in this order:\n  Perrin Ash     112 mph, handicap +1\n" in out
-    assert "\nrating of the back tees: 72.8, slope 131\n" in out
-    assert "\nassumed, as check lists for each file:\n  good_amateur.toml: 5 things\n" in out
-    assert out.endswith("\n\nwho has no file is usual in all but handicap and club speed\n")
+    assert (
+        "\nmen play from the back tees\nwomen play from the middle tees\nback tees: course rating 72.8, slope"
+        in out
+    )
+    assert "\nassumed (to see what, check the player's file):\n  good_amateur.toml: 5 things\n" in out
+    assert out.endswith("\n\nplayers without a file are usual in all but handicap and club speed\n")
     (tmp_path / "team.toml").write_text('name = "Nobody"\nplayers = ["nowhere.toml"]\n', encoding="utf-8")
     code, out, err = run("check", str(tmp_path / "team.toml"))
     assert (code, out) == (2, "")
@@ -155,7 +160,7 @@ def test_a_check_of_nothing_is_one_line(run: Run, words: tuple[str, ...]) -> Non
 def test_the_template_shows_every_key_that_is_read_and_leaves_nothing_open() -> None:
     folder = find(COURSE).parent
     course = load_course(folder / "template.geojson")
-    assert course.guesses == gaps(course) == ()
+    assert course.guesses == find_gaps(course) == ()
     features = json.loads((folder / "template.geojson").read_text(encoding="utf-8"))["features"]
     used = {(key, value) for f in features for key, value in f["properties"].items() if key in KINDS}
     documented = (folder / "README.md").read_text(encoding="utf-8")

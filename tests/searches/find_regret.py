@@ -29,8 +29,8 @@ from holesim.course.ground_map import GroundMap
 from holesim.course.holes import Hole
 from holesim.data.examples import COURSE, find
 from holesim.errors import InputError
-from holesim.measure.drives_table import load_measured
-from holesim.measure.measure import measure, player_toml
+from holesim.measure.drives_table import load_drives
+from holesim.measure.measure import fit_player, format_player_file
 from holesim.plan.aiming import score_tee
 from holesim.plan.conditions import Conditions, map_in
 from holesim.plan.decision import as_played, decide
@@ -144,8 +144,10 @@ def measured_player(who: Golfer, folder: Path, seed: int) -> Player:
     path = folder / "drives.csv"
     monitored(who, MEASURED).to_csv(path, index=False)
     before, _ = read_player(folder / f"{who.number}.toml")
-    found = measure(load_measured(path, balls="course"), before, seed=seed)
-    told = checked(tomllib.loads(player_toml(found, before)), PlayerFile, file="measured", kind="player")
+    found = fit_player(load_drives(path, balls="course"), before, seed=seed)
+    told = checked(
+        tomllib.loads(format_player_file(found, before)), PlayerFile, file="measured", kind="player"
+    )
     return make_player(told.model_copy(update={"club_speed_mph": who.kind.mph}), "measured", "")
 
 

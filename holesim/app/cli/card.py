@@ -36,14 +36,14 @@ def card(
     from holesim.handouts.pocket_card import write_pocket  # noqa: PLC0415
     from holesim.handouts.web_page import write_page  # noqa: PLC0415
     from holesim.plan.plan_file import gathered  # noqa: PLC0415
-    from holesim.study.tipping_file import load_tipping  # noqa: PLC0415
+    from holesim.study.break_even_file import load_break_even  # noqa: PLC0415
 
     if tipping and style == "pocket":
         raise InputError(
             "--tipping", "", "has no place on a pocket card", "make the coach's sheet or the page"
         )
     plans = gathered(plan)
-    found = [load_tipping(path, plans[0]) for path in tipping or ()]
+    found = [load_break_even(path, plans[0]) for path in tipping or ()]
     makers: dict[str, Callable[..., None]] = {
         "pocket": write_pocket,
         "coach": partial(write_coach, break_evens=found),

@@ -31,7 +31,7 @@ def check(
     from holesim.course.course_file import load_course  # noqa: PLC0415
     from holesim.course.notes_file import load_notes  # noqa: PLC0415
     from holesim.errors import read_input  # noqa: PLC0415
-    from holesim.reports.check_text import course_text, gaps, notes_text, player_text, team_text  # noqa: PLC0415
+    from holesim.reports.check_text import course_text, find_gaps, notes_text, player_text, team_text  # noqa: PLC0415
     from holesim.shot.club_speeds import load_player  # noqa: PLC0415
     from holesim.team.team_file import load_team  # noqa: PLC0415
 
@@ -59,7 +59,7 @@ def check(
         else:
             course = load_course(file, name=layout)
             typer.echo(course_text(course, metric=metric))
-            guessed |= bool(course.guesses or gaps(course))
+            guessed |= bool(course.guesses or find_gaps(course))
             if out is not None:
                 written = write_charts(course, out, metric=metric)
                 typer.echo(f"wrote {len(written)} files to {out}", err=True)

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 import typer
 
-from holesim.app.cli.feedback import compiling
+from holesim.app.cli.feedback import compiling, say
 from holesim.app.cli.options import Metric, Seed, required
 
 
@@ -41,17 +41,23 @@ def measure(
     It finds the strikes, the spread of each, and how surely they are known.
     """
     from holesim.common.safe_files import write_text  # noqa: PLC0415
-    from holesim.measure.drives_table import load_measured  # noqa: PLC0415
-    from holesim.measure.measure import described, fitted_player, measure, player_toml  # noqa: PLC0415
-    from holesim.pictures.measure_picture import save_measured  # noqa: PLC0415
+    from holesim.measure.drives_table import load_drives  # noqa: PLC0415
+    from holesim.measure.measure import (  # noqa: PLC0415
+        describe_player,
+        fit_player,
+        format_player_file,
+        parse_player,
+    )
+    from holesim.pictures.measure_picture import save_measured_drives  # noqa: PLC0415
     from holesim.reports.measure_text import measure_text  # noqa: PLC0415
     from holesim.shot.club_speeds import load_player_file  # noqa: PLC0415
 
-    drives = load_measured(shots, options=options, balls=balls)
+    drives = load_drives(shots, options=options, balls=balls)
+    say("warning", drives.file, drives.guesses)
     if like is not None:
         golfer, _ = load_player_file(like)
     else:
-        golfer = described(
+        golfer = describe_player(
             drives,
             required("--name", name),
             hand,
@@ -59,12 +65,12 @@ def measure(
             required("--handicap", handicap),
         )
     with compiling():
-        found = measure(drives, golfer, usual=usual, seed=seed)
-    text = player_toml(found, golfer)
-    fitted = fitted_player(found, text)
+        found = fit_player(drives, golfer, usual=usual, seed=seed)
+    text = format_player_file(found, golfer)
+    fitted = parse_player(found, text)
 
     def draw_drives(folder: Path) -> None:
-        save_measured(found, fitted, folder / out.with_suffix(".png").name, metric=metric)
+        save_measured_drives(found, fitted, folder / out.with_suffix(".png").name, metric=metric)
 
     written = write_text(out, text, draw_drives)
     typer.echo(measure_text(found))

@@ -54,7 +54,7 @@ def plan(
     from holesim.app.plan_folder import plans_json, write_plans  # noqa: PLC0415
     from holesim.common.safe_files import check_folder  # noqa: PLC0415
     from holesim.plan.plan import make_plan  # noqa: PLC0415
-    from holesim.reports.check_text import gaps  # noqa: PLC0415
+    from holesim.reports.check_text import find_gaps  # noqa: PLC0415
     from holesim.reports.plan_text import plan_text, winds_text  # noqa: PLC0415
 
     if out is not None:
@@ -62,7 +62,7 @@ def plan(
     elif drives is not None:
         raise InputError("--drives", "", "has nowhere to write", "add --out DIR")
     played, golfer = read_both(course, layout, player)
-    say("missing", played.file, gaps(played))
+    say("missing", played.file, find_gaps(played))
     plans = []
     for options in rounds:
         with working("planning") as progress:

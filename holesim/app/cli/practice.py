@@ -35,10 +35,10 @@ def practice(
     """Say what practice would be worth, and which error costs most."""
     from holesim.common.safe_files import json_text  # noqa: PLC0415
     from holesim.reports.practice_text import practice_text  # noqa: PLC0415
-    from holesim.study.practice import practice as find_practice  # noqa: PLC0415
+    from holesim.study.practice import find_practice_worth  # noqa: PLC0415
 
     played, golfer = read_both(course, layout, player)
     (options,) = rounds
     with working("practising") as progress:
-        found = find_practice(played, golfer, options, holes=hole, tee=tee, progress=progress)
+        found = find_practice_worth(played, golfer, options, holes=hole, tee=tee, progress=progress)
     typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else practice_text(found))

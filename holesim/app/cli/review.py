@@ -29,8 +29,7 @@ def review(
     from holesim.plan.plan_file import load_plan  # noqa: PLC0415
     from holesim.reports.review_text import review_text  # noqa: PLC0415
     from holesim.shot.club_speeds import load_player_file  # noqa: PLC0415
-    from holesim.study.review import player_after  # noqa: PLC0415
-    from holesim.study.review import review as hold_against  # noqa: PLC0415
+    from holesim.study.review import compare_round, update_player  # noqa: PLC0415
     from holesim.study.round_file import load_round  # noqa: PLC0415
 
     if out is not None:
@@ -38,15 +37,14 @@ def review(
     elif player is not None:
         raise InputError("--player", "", "has nowhere to write", "add --out DIR")
     planned, sha256 = load_plan(plan)
-    drives, unplanned = load_round(played, planned)
+    recorded = load_round(played, planned)
     golfer = None if player is None else load_player_file(player)[0]
-    found = hold_against(
-        drives, unplanned, planned.probabilities, course=planned.course, player=planned.player,
-        inputs={plan.name: sha256}, draws=planned.draws, goal=planned.options.goal, seed=seed,
-    )  # fmt: skip
-    learnt = None if golfer is None else player_after(golfer, found.levels["side"])
+    found = compare_round(recorded, planned, inputs={plan.name: sha256}, seed=seed)
+    learnt = None if golfer is None else update_player(golfer, found.probabilities["side"])
     if golfer is not None and learnt is None:
-        typer.echo("holesim: too few drives with total_yd and side_yd to learn from", err=True)
+        typer.echo(
+            "holesim: too few drives with a side to learn from: the player file is not written", err=True
+        )
 
     def draw(folder: Path) -> None:
         save_review(found, folder)

@@ -44,18 +44,19 @@ def tipping(
 ) -> None:
     """Find where the better strike changes as one thing does."""
     from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
-    from holesim.pictures.tipping_picture import save_tipping  # noqa: PLC0415
-    from holesim.reports.tipping_text import tipping_dict, tipping_text  # noqa: PLC0415
-    from holesim.study.tipping import tipping as find_tipping  # noqa: PLC0415
+    from holesim.pictures.break_even_picture import save_break_even  # noqa: PLC0415
+    from holesim.reports.break_even_text import break_even_dict, break_even_text  # noqa: PLC0415
+    from holesim.study.break_even import find_break_even  # noqa: PLC0415
 
     if out is not None:
         check_folder(out)
     played, golfer = read_both(course, layout, player)
     (options,) = rounds
     with working("looking") as progress:
-        found = find_tipping(played, golfer, over, options, hole=hole, tee=tee, progress=progress)
+        found = find_break_even(played, golfer, over, options, hole=hole, tee=tee, progress=progress)
+    content = break_even_dict(found)
     if out is not None:
-        draw = partial(save_tipping, found, metric=metric)
-        written = write_found("tipping", tipping_dict(found), out, draw)
+        draw = partial(save_break_even, found, metric=metric)
+        written = write_found("tipping", content, out, draw)
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
-    typer.echo(json_text(tipping_dict(found)).rstrip("\n") if as_json else tipping_text(found, metric=metric))
+    typer.echo(json_text(content).rstrip("\n") if as_json else break_even_text(found, metric=metric))

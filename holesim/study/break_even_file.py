@@ -1,4 +1,4 @@
-"""Tipping files: what `holesim tipping` found, read again for those who hold the plan."""
+"""The break-even file: tipping.json read again, for the sheet and the page of the same plan."""
 
 import json
 from collections.abc import Iterator
@@ -15,7 +15,7 @@ LARGEST: Final = 5_000_000  # bytes
 
 
 class _Part(Table):
-    """A part of a tipping file, which holds more than is needed here."""
+    """A part of a break-even file; keys that nobody reads here are passed over."""
 
     model_config = ConfigDict(extra="ignore", frozen=True, allow_inf_nan=False, strict=True)
 
@@ -25,8 +25,8 @@ class _Curve(_Part):
     said: str
 
 
-class TippingFile(_Part):
-    """Where a choice flips, in words."""
+class BreakEvenFile(_Part):
+    """Where a choice changes, in the words of tipping.json."""
 
     version: Annotated[Literal[2], Field(alias="schema")]
     inputs: dict[str, str]
@@ -42,13 +42,13 @@ class TippingFile(_Part):
             yield f"{where}, {self.words}, {curve.wind}: {curve.said}"
 
 
-def load_tipping(path: str | Path, plan: PlanFile) -> TippingFile:
-    """Read a tipping file for the course and the player of a plan.
+def load_break_even(path: str | Path, plan: PlanFile) -> BreakEvenFile:
+    """Read a break-even file (tipping.json) that belongs to a plan.
 
     Raises
     ------
     InputError
-        If it cannot be read, or was made from others.
+        If it cannot be read, or was made from another course or player than the plan.
     """
     file = printable(Path(path).name)
     try:
@@ -57,8 +57,8 @@ def load_tipping(path: str | Path, plan: PlanFile) -> TippingFile:
         content = None
     if not isinstance(content, dict) or "curves" not in content:
         raise InputError(file, "", "is no tipping file (JSON)", "give the tipping.json of holesim tipping")
-    found = checked(content, TippingFile, file=file, kind="tipping")
+    found = checked(content, BreakEvenFile, file=file, kind="tipping")
     if set(found.inputs.values()) != set(plan.inputs.values()):
-        problem = "is of another course or player than the plan"
-        raise InputError(file, "inputs", problem, "find it anew with those")
+        problem = "was made from another course or player than the plan"
+        raise InputError(file, "inputs", problem, "run holesim tipping again with the plan's own")
     return found

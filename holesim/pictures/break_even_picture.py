@@ -1,4 +1,4 @@
-"""A picture of tipping points: what other strikes cost over the first, and where they cost the same."""
+"""A picture of break-even points: what strikes cost more than the first, and where they cost the same."""
 
 from pathlib import Path
 from typing import Any
@@ -11,19 +11,19 @@ from scipy.interpolate import PchipInterpolator
 from holesim.pictures.backdrop import save_png
 from holesim.pictures.hole_picture import DRIVER_STYLES
 from holesim.pictures.typesetting import INK, QUIET, font, matplotlib_defaults
-from holesim.study.tipping import BreakEvenCurve, Tipping
+from holesim.study.break_even import BreakEven, BreakEvenCurve
 from holesim.units import YARD
 
 
-def draw_tipping(
-    found: Tipping, curve: BreakEvenCurve, *, ax: Axes | None = None, metric: bool = False
+def draw_break_even(
+    found: BreakEven, curve: BreakEvenCurve, *, ax: Axes | None = None, metric: bool = False
 ) -> Axes:
-    """Draw what each other strike costs over the first one in one wind, with its 95 % interval.
+    """Draw what each other strike costs more than the first in one wind, with its 95 % interval.
 
     Parameters
     ----------
     curve
-        One of those found.
+        The curve of that wind.
     ax
         Where to draw; a new figure by default.
     metric
@@ -35,8 +35,8 @@ def draw_tipping(
     x = np.array(found.values) * factor
     for k, name in enumerate(found.strikes[1:], 1):
         colour, marker = DRIVER_STYLES[name]
-        found_over = [curve.over(value, k, 0) for value in range(len(x))]
-        over, half = np.array([(o.mean, o.half) for o in found_over]).T
+        differences = [curve.difference(value, k, 0) for value in range(len(x))]
+        over, half = np.array([(one.mean, one.half) for one in differences]).T
         style: dict[str, Any] = {"color": colour, "marker": marker, "linestyle": "", "markersize": 5}
         ax.errorbar(x, over, half, capsize=3, linewidth=1, label=name, **style)
         if not scale.names:
@@ -56,8 +56,8 @@ def draw_tipping(
     return ax
 
 
-def _mark_bands(ax: Axes, found: Tipping, curve: BreakEvenCurve, factor: float) -> None:
-    """Shade where it is open which strike is the best, and mark where they cost the same on average."""
+def _mark_bands(ax: Axes, found: BreakEven, curve: BreakEvenCurve, factor: float) -> None:
+    """Shade where nobody can say which strike is the best; mark where they cost the same on average."""
     first, last = found.values[0], found.values[-1]
     for band in curve.bands:
         low = first if band.low is None else band.low
@@ -70,26 +70,29 @@ def _mark_bands(ax: Axes, found: Tipping, curve: BreakEvenCurve, factor: float) 
 def _mark_now(ax: Axes, now: float) -> None:
     ax.axvline(now, color=QUIET, linewidth=0.9, linestyle=(0, (2, 3)))
     ax.annotate(
-        "now", (now, 1), xycoords=("data", "axes fraction"), xytext=(3, -8), textcoords="offset points",
+        "today", (now, 1), xycoords=("data", "axes fraction"), xytext=(3, -8), textcoords="offset points",
         color=QUIET, font=font(8),
     )  # fmt: skip
 
 
-def save_tipping(found: Tipping, folder: Path, *, metric: bool = False) -> None:
+def save_break_even(found: BreakEven, folder: Path, *, metric: bool = False) -> None:
     """Write tipping.png, a panel for each wind."""
     with matplotlib_defaults():
         panels = len(found.curves)
         figure = Figure(figsize=(1.5 + 3.3 * max(panels, 1.6), 4.4), dpi=150, layout="constrained")
         axes = figure.subplots(1, panels, sharey=True, squeeze=False)[0]
         for curve, ax in zip(found.curves, axes, strict=True):
-            draw_tipping(found, curve, ax=ax, metric=metric)
+            draw_break_even(found, curve, ax=ax, metric=metric)
         axes[0].set_ylabel(f"strokes more than {found.strikes[0]}", font=font(9))
         axes[0].legend(frameon=False, prop=font(8), loc="best")
+        if not found.scale.names:
+            key = "Grey: no clear winner. Diamond: best guess of the break-even point."
+            figure.supxlabel(key, font=font(8), color=QUIET, x=0.01, ha="left")
         figure.suptitle(_title(found, metric=metric), font=font(11, bold=True), x=0.01, ha="left")
         save_png(axes[0], folder / "tipping.png")
 
 
-def _title(found: Tipping, *, metric: bool) -> str:
+def _title(found: BreakEven, *, metric: bool) -> str:
     if found.case.hole is None:
         return f"{found.case.player.name}: one driver strike all day, on {found.holes} par 4s and 5s"
     hole, tee = found.case.hole

@@ -1,0 +1,40 @@
+"""Scales: what is changed, what stays, and how values read."""
+
+import numpy as np
+import pytest
+
+from holesim.course.course import Course
+from holesim.plan.round_options import RoundOptions
+from holesim.player.player import Player
+from holesim.study.scales import SCALES, Case, ScaleName
+from holesim.units import MPH
+
+
+def test_a_cross_wind_stays_as_the_wind_along_the_hole_changes(demo_course: Course, amateur: Player) -> None:
+    hole = demo_course.holes[3]
+    across = RoundOptions(wind_mph=16, wind_from_deg=165).conditions  # from the right of this hole
+    case = Case(course=demo_course, player=amateur, conditions=across, hole=(hole, hole.tees[0]))
+    scale = SCALES["wind"]
+    same, none = (scale.change(case, mph).conditions.air for mph in (scale.now(case), 0.0))
+    assert same.wind_speed == pytest.approx(16 * MPH)
+    assert np.cos(same.wind_from - across.air.wind_from) == pytest.approx(1)
+    assert 15 * MPH < none.wind_speed < 16.01 * MPH
+
+
+@pytest.mark.parametrize("name", SCALES)
+def test_a_case_takes_on_the_values_of_a_scale(name: ScaleName, demo_course: Course, amateur: Player) -> None:
+    hole = demo_course.holes[3]
+    conditions = RoundOptions(wind_mph=16, wind_from_deg=75).conditions
+    case = Case(course=demo_course, player=amateur, conditions=conditions, hole=(hole, hole.tees[0]))
+    scale = SCALES[name]
+    # Trees beside this hole leave no room for the widest fairways.
+    for value in (scale.values[0], scale.values[len(scale.values) // 2]):
+        assert scale.now(scale.change(case, value)) == pytest.approx(value, abs=0.5)
+
+
+def test_values_read_with_their_unit() -> None:
+    assert SCALES["club-speed"].text(80, 125) == "80 to 125 mph"
+    assert SCALES["club-speed"].text(100, metric=True) == "45 m/s"
+    assert SCALES["face"].text(1.64) == "1.6°"
+    assert SCALES["wind"].text(-0.2) == "0 mph"
+    assert SCALES["firmness"].text(0, 2) == "soft to firm"
