@@ -14,20 +14,20 @@ from holesim.pictures.typesetting import QUIET, SMALL, Sheet, wrap, write_pdf
 from holesim.plan import sights
 from holesim.reports.team_text import (
     LEGEND,
-    HandOut,
+    PlayerStrip,
     TeeLine,
     assumed_text,
     conditions_text,
     expected_text,
-    findings,
     format_text,
-    hand_outs,
+    player_strips,
     side_text,
-    strips_text,
+    strip_legend,
     tees_text,
     total_text,
     worth_text,
 )
+from holesim.reports.team_words import findings
 from holesim.team.team_plan import TeamPlan
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 44.0, 800.0
@@ -40,7 +40,7 @@ _NAMES_WIDE: Final = 184.0  # of the table of opponents
 _MOST_LINES: Final = 4
 
 
-def write_captain(plan: TeamPlan, path: Path) -> None:
+def write_captain_sheet(plan: TeamPlan, path: Path) -> None:
     """Write the captain's sheet as a PDF; the same plan gives the same bytes."""
     write_pdf(captain_pages(plan), path)
 
@@ -48,8 +48,8 @@ def write_captain(plan: TeamPlan, path: Path) -> None:
 def captain_pages(plan: TeamPlan) -> Iterator[Figure]:
     """Yield the captain's own page, and pages of strips."""
     yield from _overview(plan)
-    strips = hand_outs(plan)
-    legend = strips_text(strips)
+    strips = player_strips(plan)
+    legend = strip_legend(strips)
     figure, sheet, top = _strips(plan, legend)
     y = top
     for strip in strips:
@@ -108,19 +108,19 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
     y = sheet.rule(_LEFT, _RIGHT, y) + 8
     below = [text for text in (LEGEND, assumed_text(plan)) if text]
     rows = sum(2 + _lines(" and ".join(names), _NAMES_WIDE, 8) for names in plan.rows)
-    chances = 90 + rows if plan.chances else 0
+    chances = 90 + rows if plan.points else 0
     if y + chances + 6 * _LINE > _BOTTOM:
         yield figure
         figure, sheet = _page(plan, conditions_text(plan))
         y = _TOP
-    if plan.chances:
-        y = _write_chances(sheet, y, plan)
+    if plan.points:
+        y = _write_points(sheet, y, plan)
     for text in below:
         y = sheet.write(_LEFT, y, text, size=SMALL, colour=QUIET, width=_WIDE, most=3)
     yield figure
 
 
-def _write_chances(sheet: Sheet, y: float, plan: TeamPlan) -> float:
+def _write_points(sheet: Sheet, y: float, plan: TeamPlan) -> float:
     """Write the points that each side may expect against each opponent."""
     y = sheet.write(_LEFT, y, "Expected points against", size=9, bold=True, width=_WIDE) + 1
     numbered = (f"{number} {' and '.join(names)}" for number, names in enumerate(plan.opponents, 1))
@@ -129,7 +129,7 @@ def _write_chances(sheet: Sheet, y: float, plan: TeamPlan) -> float:
     for column in range(len(plan.opponents)):
         sheet.write(first + (column + 1) * across, y, f"{column + 1}", size=8, colour=QUIET, align="right")
     below = y + 1.3 * 8
-    for names, row in zip(plan.rows, plan.chances, strict=True):
+    for names, row in zip(plan.rows, plan.points, strict=True):
         y = below + 2
         below = sheet.write(_LEFT, y, " and ".join(names), size=8, width=_NAMES_WIDE, most=_MOST_LINES)
         for column, points in enumerate(row):
@@ -140,10 +140,10 @@ def _write_chances(sheet: Sheet, y: float, plan: TeamPlan) -> float:
 # --- to hand out ------------------------------------------------------------------------------------
 
 
-def _tall(strip: HandOut) -> float:
+def _tall(strip: PlayerStrip) -> float:
     """Return how much of a page a strip takes."""
     columns = max(sum(map(_row_tall, column)) for column in _columns(strip))
-    place = _lines(sentence(strip.place), _WIDE, 8) if strip.place else 0
+    place = _lines(sentence(strip.company), _WIDE, 8) if strip.company else 0
     changes = sum(_lines(text, _WIDE, 7.5) for text in map(sentence, strip.changes))
     return 16 + place + _LINE + columns + changes + 20
 
@@ -152,7 +152,7 @@ def _lines(text: str, width: float, size: float) -> float:
     return 1.3 * size * len(wrap(text, width, _MOST_LINES, size=size))
 
 
-def _columns(strip: HandOut) -> tuple[tuple[TeeLine, ...], tuple[TeeLine, ...]]:
+def _columns(strip: PlayerStrip) -> tuple[tuple[TeeLine, ...], tuple[TeeLine, ...]]:
     half = -(-len(strip.tees) // 2)
     return strip.tees[:half], strip.tees[half:]
 
@@ -161,12 +161,12 @@ def _row_tall(tee: TeeLine) -> float:
     return 2 + max(_LINE, _lines(tee.drive.mark.text(), _AIM_WIDE, SMALL) if tee.drive else 0)
 
 
-def _write_strip(sheet: Sheet, y: float, strip: HandOut) -> float:
+def _write_strip(sheet: Sheet, y: float, strip: PlayerStrip) -> float:
     """Write what one player needs; return where the next strip begins."""
     end = y + _tall(strip)
     y = sheet.write(_LEFT, y, strip.name, size=11, bold=True, width=_WIDE, most=1)
-    if strip.place:
-        y = sheet.write(_LEFT, y, sentence(strip.place), size=8, width=_WIDE, most=_MOST_LINES)
+    if strip.company:
+        y = sheet.write(_LEFT, y, sentence(strip.company), size=8, width=_WIDE, most=_MOST_LINES)
     top = below = y + 2
     for left, column in zip((_LEFT, _LEFT + _COLUMN), _columns(strip), strict=True):
         y = top

@@ -138,7 +138,7 @@ def test_teams_are_checked_too(run: Run, tmp_path: Path) -> None:
     assert "\nopponents, in this order:\n  Perrin Ash     112 mph, handicap +1\n" in out
     assert "\nrating of the back tees: 72.8, slope 131\n" in out
     assert "\nassumed, as check lists for each file:\n  good_amateur.toml: 5 things\n" in out
-    assert out.endswith("\n\nwho has no file is usual in all but handicap and club speed\n")
+    assert out.endswith("\n\nwho has no file is a usual golfer of that handicap and club speed\n")
     (tmp_path / "team.toml").write_text('name = "Nobody"\nplayers = ["nowhere.toml"]\n', encoding="utf-8")
     code, out, err = run("check", str(tmp_path / "team.toml"))
     assert (code, out) == (2, "")
