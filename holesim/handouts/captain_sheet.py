@@ -35,6 +35,7 @@ _WIDE: Final = _RIGHT - _LEFT
 _COLUMN: Final = _WIDE / 2 + 6
 _PAR, _YARDS, _HIT, _WORTH, _AIM = 37.0, 57.0, 71.0, 137.0, 143.0  # from a column's left
 _AIM_WIDE: Final = _COLUMN - 12 - _AIM
+_STRIKE_WIDE: Final = _WORTH - _HIT - 24
 _LINE: Final = 1.3 * SMALL
 _NAMES_WIDE: Final = 184.0  # of the table of opponents
 _MOST_LINES: Final = 4
@@ -53,7 +54,7 @@ def captain_pages(plan: TeamPlan) -> Iterator[Figure]:
     figure, sheet, top = _strips(plan, legend)
     y = top
     for strip in strips:
-        tall = _tall(strip)
+        tall = _strip_height(strip)
         if y > top and y + tall > _BOTTOM:
             yield figure
             figure, sheet, y = _strips(plan, legend)
@@ -69,7 +70,7 @@ def _strips(plan: TeamPlan, legend: str) -> tuple[Figure, Sheet, float]:
 
 
 def _page(plan: TeamPlan, what: str) -> tuple[Figure, Sheet]:
-    """Return a page with its head, and at its foot that it is paper."""
+    """Return a page with its head, and a foot that says it is paper."""
     figure = blank_page()
     sheet = sheet_at(figure, 0.0, 0.0)
     sheet.write(_LEFT, 14, plan.course.name, size=9, bold=True, width=_WIDE, most=1)
@@ -93,7 +94,7 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
     y += 8
     for number, side in enumerate(plan.sides, 1):
         wide, tees = _WIDE - 24, [sentence(text) for text in tees_text(side)]
-        tall = 46 + sum(_lines(text, wide, 8) for text in tees)
+        tall = 46 + sum(_text_height(text, wide, 8) for text in tees)
         if y + tall > _BOTTOM:
             yield figure
             figure, sheet = _page(plan, conditions_text(plan))
@@ -107,7 +108,7 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
         y += 4
     y = sheet.rule(_LEFT, _RIGHT, y) + 8
     below = [text for text in (LEGEND, assumed_text(plan)) if text]
-    rows = sum(2 + _lines(" and ".join(names), _NAMES_WIDE, 8) for names in plan.rows)
+    rows = sum(2 + _text_height(" and ".join(names), _NAMES_WIDE, 8) for names in plan.rows)
     chances = 90 + rows if plan.points else 0
     if y + chances + 6 * _LINE > _BOTTOM:
         yield figure
@@ -140,15 +141,15 @@ def _write_points(sheet: Sheet, y: float, plan: TeamPlan) -> float:
 # --- to hand out ------------------------------------------------------------------------------------
 
 
-def _tall(strip: PlayerStrip) -> float:
-    """Return how much of a page a strip takes."""
-    columns = max(sum(map(_row_tall, column)) for column in _columns(strip))
-    place = _lines(sentence(strip.company), _WIDE, 8) if strip.company else 0
-    changes = sum(_lines(text, _WIDE, 7.5) for text in map(sentence, strip.changes))
+def _strip_height(strip: PlayerStrip) -> float:
+    """Return the height of a strip."""
+    columns = max(sum(map(_row_height, column)) for column in _columns(strip))
+    place = _text_height(sentence(strip.company), _WIDE, 8) if strip.company else 0
+    changes = sum(_text_height(text, _WIDE, 7.5) for text in map(sentence, strip.changes))
     return 16 + place + _LINE + columns + changes + 20
 
 
-def _lines(text: str, width: float, size: float) -> float:
+def _text_height(text: str, width: float, size: float) -> float:
     return 1.3 * size * len(wrap(text, width, _MOST_LINES, size=size))
 
 
@@ -157,13 +158,16 @@ def _columns(strip: PlayerStrip) -> tuple[tuple[TeeLine, ...], tuple[TeeLine, ..
     return strip.tees[:half], strip.tees[half:]
 
 
-def _row_tall(tee: TeeLine) -> float:
-    return 2 + max(_LINE, _lines(tee.drive.mark.text(), _AIM_WIDE, SMALL) if tee.drive else 0)
+def _row_height(tee: TeeLine) -> float:
+    if tee.drive is None:
+        return 2 + _LINE
+    aim, strike = (tee.drive.mark.text(), _AIM_WIDE), (tee.drive.strike, _STRIKE_WIDE)
+    return 2 + max(_text_height(text, width, SMALL) for text, width in (aim, strike))
 
 
 def _write_strip(sheet: Sheet, y: float, strip: PlayerStrip) -> float:
     """Write what one player needs; return where the next strip begins."""
-    end = y + _tall(strip)
+    end = y + _strip_height(strip)
     y = sheet.write(_LEFT, y, strip.name, size=11, bold=True, width=_WIDE, most=1)
     if strip.company:
         y = sheet.write(_LEFT, y, sentence(strip.company), size=8, width=_WIDE, most=_MOST_LINES)
@@ -178,7 +182,7 @@ def _write_strip(sheet: Sheet, y: float, strip: PlayerStrip) -> float:
             y += _LINE
         for tee in column:
             _write_tee(sheet, left, y, tee)
-            y += _row_tall(tee)
+            y += _row_height(tee)
         below = max(below, y)
     for change in strip.changes:
         below = sheet.write(_LEFT, below, sentence(change), size=7.5, width=_WIDE, most=_MOST_LINES)
@@ -187,7 +191,7 @@ def _write_strip(sheet: Sheet, y: float, strip: PlayerStrip) -> float:
 
 
 def _write_tee(sheet: Sheet, left: float, y: float, tee: TeeLine) -> None:
-    """Write a hole, the strokes received there, the strike, what it is worth, and the aim."""
+    """Write a hole, the strokes received there, the strike, what the next best costs more, and the aim."""
     sheet.write(left, y, f"{tee.hole.number}", size=SMALL, bold=True)
     sheet.write(left + 11, y, tee.dots, size=SMALL)
     sheet.write(left + _PAR, y, f"{tee.hole.par}", size=SMALL, align="right")
@@ -197,7 +201,7 @@ def _write_tee(sheet: Sheet, left: float, y: float, tee: TeeLine) -> None:
         return
     strike = tee.drive.strike
     sheet.mark(left + _HIT - 6, y + 5, DRIVER.get(strike, CLUB))
-    sheet.write(left + _HIT, y, strike, size=SMALL, width=_WORTH - _HIT - 24, most=1)
+    sheet.write(left + _HIT, y, strike, size=SMALL, width=_STRIKE_WIDE, most=2)
     sheet.write(left + _WORTH, y, worth_text(tee.drive), size=SMALL, align="right")
     aim = tee.drive.mark.text()
     sheet.write(left + _AIM, y, aim, size=SMALL, colour=QUIET, width=_AIM_WIDE, most=_MOST_LINES)

@@ -190,7 +190,7 @@ def _company(side: SidePlan, name: str) -> str:
     whose = side.against if len(side.they_receive) == len(side.against) else ("their pair",)
     for who, strokes in zip(whose, side.they_receive, strict=False):
         if any(strokes):
-            parts.append(f"{who} {strokes_text(sum(strokes))}: {_where(numbers, strokes)}")
+            parts.append(f"{who} {strokes_text(sum(strokes))} ({_where(numbers, strokes)})")
     return "; ".join(parts)
 
 

@@ -53,6 +53,20 @@ def plan_team(
     ------
     InputError
         If the team does not fit the format, a tee is not on the course, or a hole cannot be played.
+
+    Examples
+    --------
+    Two players on a course of one hole, the lower expected score first:
+
+    >>> from dataclasses import replace
+    >>> from holesim.course.course import load_course
+    >>> from holesim.data.examples import find
+    >>> from holesim.team.team_file import load_team
+    >>> team = load_team(find("teams/skerry.toml"))
+    >>> two = replace(team, players=team.players[:2], opponents=(), tees={})
+    >>> plan = plan_team(load_course(find("template.geojson")), two, "stroke", RoundOptions(draws=256))
+    >>> [side.names for side in plan.sides]
+    [('Bram Orrel',), ('Corin Vale',)]
     """
     options.expect_mean("a team's plan")
     kind = _FORMATS[format_]

@@ -33,7 +33,7 @@ def plan(names: list[str], *, one_ball: bool = False, matched: bool = False) -> 
                 hole=hole, tees=hole.tees * size, received=(k % 3 == 0,),
                 drives=(
                     PlannedDrive(
-                        who=side[k % size], strike=("up", "down", "level", "5-hybrid")[k % 4], mark=AIM,
+                        who=side[k % size], strike=("up", "down", "level", "4-hybrid, soft")[k % 4], mark=AIM,
                         worth=Benefit(
                             choice="strike", value=0.2, low=-0.1, high=0.5, chance=0.5 + 0.4 * (k % 2),
                             unit="strokes",

@@ -7,17 +7,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from holesim.course.course import Course
 from holesim.data.examples import find
 from holesim.reports.team_text import in_hundred, player_strips, side_text, team_text
 from holesim.team.team_plan import Change, DriveInTrouble
 from tests.conftest import Run
-from tests.team.teams import LONG, OTHERS, in_a_row, planned, team_of
-
-
-@pytest.fixture(scope="module")
-def two_holes() -> Course:
-    return in_a_row((4, 410), (3, 160))
+from tests.team.teams import LONG, OTHERS, TWO_HOLES, planned, team_of
 
 
 def test_chances_add_to_a_hundred() -> None:
@@ -28,44 +22,44 @@ def test_chances_add_to_a_hundred() -> None:
         assert np.abs(np.array(found) - 100 * chances).max() < 1
 
 
-def test_a_strip_says_where_strokes_fall(two_holes: Course) -> None:
+def test_a_strip_says_where_strokes_fall() -> None:
     """A plus handicap gives strokes back in stroke play; in a match the lowest plays off nought."""
     plus = replace(OTHERS[0], handicap_index=-9.0)
-    (side,) = planned(two_holes, team_of(plus), "stroke", net=True).sides
+    (side,) = planned(TWO_HOLES, team_of(plus), "stroke", net=True).sides
     assert side_text(side) == "Player 0 (gives 1)"
     other = replace(OTHERS[1], name="Rival", handicap_index=17.0)
-    plan = planned(two_holes, team_of(plus, opponents=[other]), "singles", net=True)
+    plan = planned(TWO_HOLES, team_of(plus, opponents=[other]), "singles", net=True)
     (strip,) = player_strips(plan)
-    assert strip.company == "against Rival; Rival receives 3: 1 on every hole and one more on hole 1"
+    assert strip.company == "against Rival; Rival receives 3 (1 on every hole and one more on hole 1)"
     assert [tee.dots for tee in strip.tees] == ["", ""]
-    (strip,) = player_strips(planned(two_holes, team_of(other, opponents=[plus]), "singles", net=True))
+    (strip,) = player_strips(planned(TWO_HOLES, team_of(other, opponents=[plus]), "singles", net=True))
     assert strip.company == "against Player 0; receives 3"
     assert [tee.dots for tee in strip.tees] == ["••", "•"]
 
 
-def test_what_partners_wait_for_stands_on_their_own_strips(two_holes: Course) -> None:
+def test_what_partners_wait_for_stands_on_their_own_strips() -> None:
     hole = replace(
-        planned(two_holes, team_of(*OTHERS[:2]), "four-ball").sides[0].holes[0], first="Player 0",
+        planned(TWO_HOLES, team_of(*OTHERS[:2]), "four-ball").sides[0].holes[0], first="Player 0",
         changes=(Change(who="Player 1", strike="down", when=DriveInTrouble("Player 0")),),
     )  # fmt: skip
-    plan = planned(two_holes, team_of(*OTHERS[:2]), "four-ball")
+    plan = planned(TWO_HOLES, team_of(*OTHERS[:2]), "four-ball")
     (side,) = plan.sides
     first, second = player_strips(replace(plan, sides=(replace(side, holes=(hole, side.holes[1])),)))
     assert first.changes == ("hole 1: tee off first",)
     assert second.changes == ("hole 1: hit down once Player 0 is in trouble",)
 
 
-def test_the_report_says_what_does_not_matter(two_holes: Course) -> None:
+def test_the_report_says_what_does_not_matter() -> None:
     twins = [replace(LONG, name=f"Twin {k}") for k in range(4)]
-    said = team_text(planned(two_holes, team_of(*twins), "four-ball"))
+    said = team_text(planned(TWO_HOLES, team_of(*twins), "four-ball"))
     assert "everyone hits their own best strikes" in said
     assert "Rule 4.3a" in said
 
 
-def test_strokes_that_depend_on_the_opponent_are_on_no_strip(two_holes: Course) -> None:
+def test_strokes_that_depend_on_the_opponent_are_on_no_strip() -> None:
     rivals = [replace(one, name=f"Rival {k}") for k, one in enumerate(OTHERS[::3])]  # scratch, and nine
     team = team_of(*OTHERS[2:], opponents=rivals, order_known=False)
-    plan = planned(two_holes, team, "singles", net=True)
+    plan = planned(TWO_HOLES, team, "singles", net=True)
     assert all("receives" not in strip.company for strip in player_strips(plan))
     assert "depend on whom it meets" in team_text(plan)
 

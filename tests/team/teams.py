@@ -55,6 +55,9 @@ def in_a_row(*holes: tuple[int, float], boundary: float = 50) -> Course:
     return Course("In a Row", tuple(rows), tuple(areas), shapely.MultiPolygon(edges), "row.geojson", "0" * 64)
 
 
+TWO_HOLES = in_a_row((4, 410), (3, 160))
+
+
 def team_of(*players: Player, opponents: Sequence[Player] = (), order_known: bool = True) -> Team:
     return Team(
         name="Vantle Skerry", players=players, opponents=tuple(opponents), order_known=order_known,

@@ -6,35 +6,27 @@ from pathlib import Path
 
 import pytest
 
-from holesim.course.course import Course
 from holesim.errors import InputError
 from holesim.reports.team_json import team_dict
 from holesim.team.handicap import Format
 from holesim.team.team_file import Team, load_team
-from tests.team.teams import LONG, OTHERS, SHORT, in_a_row, planned, team_of
+from tests.team.teams import LONG, OTHERS, SHORT, TWO_HOLES, planned, team_of
 
 
-@pytest.fixture(scope="module")
-def two_holes() -> Course:
-    return in_a_row((4, 410), (3, 160))
-
-
-def test_the_same_seed_gives_the_same_plan(two_holes: Course, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_same_seed_gives_the_same_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     found = []
     for threads in ("1", "3"):
         monkeypatch.setenv("HOLESIM_THREADS", threads)
-        found.append(json.dumps(team_dict(planned(two_holes, team_of(LONG, SHORT), "foursomes"))))
+        found.append(json.dumps(team_dict(planned(TWO_HOLES, team_of(LONG, SHORT), "foursomes"))))
     assert found[0] == found[1]
 
 
-def test_who_hits_the_driver_one_way_by_their_file_and_of_whom_it_is_assumed(
-    tmp_path: Path, two_holes: Course
-) -> None:
+def test_who_hits_the_driver_one_way_by_their_file_and_of_whom_it_is_assumed(tmp_path: Path) -> None:
     about = 'name = "{}"\nhand = "right"\nsex = "man"\nhandicap_index = 9.0\nclub_speed_mph = 95\n'
     for name, habit in (("A", ""), ("B", "can_choose = false\n"), ("C", "can_choose = true\n")):
         (tmp_path / f"{name}.toml").write_text(about.format(name) + habit, "utf-8")
     (tmp_path / "team.toml").write_text('name = "D"\nplayers = ["A.toml", "B.toml", "C.toml"]\n', "utf-8")
-    plan = planned(two_holes, load_team(tmp_path / "team.toml"), "stroke")
+    plan = planned(TWO_HOLES, load_team(tmp_path / "team.toml"), "stroke")
     assert [(one.player.name, one.assumed) for one in plan.one_strike] == [("A", True), ("B", False)]
     for one in plan.one_strike:
         assert one.choice is not None
@@ -52,9 +44,7 @@ def test_who_hits_the_driver_one_way_by_their_file_and_of_whom_it_is_assumed(
         (replace(team_of(LONG), tees={"man": "red"}), "stroke", {}, "tees.man: hole 1 has no tee red"),
     ],
 )
-def test_a_team_that_does_not_fit(
-    two_holes: Course, team: Team, format_: Format, options: dict[str, int], message: str
-) -> None:
+def test_a_team_that_does_not_fit(team: Team, format_: Format, options: dict[str, int], message: str) -> None:
     with pytest.raises(InputError) as caught:
-        planned(two_holes, team, format_, **options)
+        planned(TWO_HOLES, team, format_, **options)
     assert message in str(caught.value)

@@ -4,17 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from holesim.course.course import Course
 from holesim.plan.round_options import RoundOptions
 from holesim.reports.team_text import tees_text
 from holesim.team.planner import plan_team
 from holesim.team.roster_scores import RosterScores
-from tests.team.teams import LONG, OTHERS, SHORT, in_a_row, planned, team_of
-
-
-@pytest.fixture(scope="module")
-def two_holes() -> Course:
-    return in_a_row((4, 410), (3, 160))
+from tests.team.teams import LONG, OTHERS, SHORT, TWO_HOLES, in_a_row, planned, team_of
 
 
 def test_where_the_par_3s_fall_decides_who_drives_at_odd_holes() -> None:
@@ -57,18 +51,18 @@ def test_two_alike_play_one_ball_as_either_plays_it_alone() -> None:
         assert 0 < two.worth.value < one.worth.value
 
 
-def test_strokes_fall_on_the_holes_of_the_lowest_index(two_holes: Course) -> None:
+def test_strokes_fall_on_the_holes_of_the_lowest_index() -> None:
     """With one ball too, whatever the order of the holes."""
     holes = tuple(
-        replace(hole, stroke_index=index) for hole, index in zip(two_holes.holes, (9, 2), strict=True)
+        replace(hole, stroke_index=index) for hole, index in zip(TWO_HOLES.holes, (9, 2), strict=True)
     )
     roster = RosterScores(tuple(OTHERS), holes, (), (), (0.0,) * 4)
     assert [roster.strokes_by_hole(strokes) for strokes in (1, 3, -1)] == [[0, 1], [1, 2], [-1, 0]]
-    course = replace(two_holes, holes=holes)
+    course = replace(TWO_HOLES, holes=holes)
     pair, rivals = OTHERS[:2], [replace(one, name=f"Rival {k}") for k, one in enumerate(OTHERS[:2])]
     # One stroke on the par 3 wins that hole more often than one on the par 4 would the other.
     plans = []
-    for chosen in (course, two_holes):
+    for chosen in (course, TWO_HOLES):
         team = replace(team_of(*pair, opponents=rivals), ratings={})
         team = replace(
             team, players=(replace(pair[0], handicap_index=9.0), replace(pair[1], handicap_index=9.0))
