@@ -6,38 +6,38 @@ from pathlib import Path
 
 from holesim._version import __version__
 from holesim.common.text_format import sentence
-from holesim.handouts.captain_sheet import write_captain
+from holesim.handouts.captain_sheet import write_captain_sheet
 from holesim.handouts.web_page import html_document, marker_svg
 from holesim.pictures.hole_picture import CLUB_STYLE, DRIVER_STYLES
 from holesim.plan import explain
 from holesim.reports.team_text import (
     LEGEND,
-    HandOut,
+    PlayerStrip,
     TeeLine,
     assumed_text,
     conditions_text,
     expected_text,
-    findings,
     format_text,
-    hand_outs,
+    player_strips,
     side_text,
-    strips_text,
+    strip_legend,
     tees_text,
     total_text,
     worth_text,
 )
+from holesim.reports.team_words import findings
 from holesim.team.team_plan import SidePlan, TeamPlan
 
 
-def write_captains(plan: TeamPlan, folder: Path) -> None:
+def write_captain_files(plan: TeamPlan, folder: Path) -> None:
     """Write captain.html, and captain.pdf beside it; the same plan gives the same bytes."""
     (folder / "captain.html").write_text(captain_page(plan), encoding="utf-8")
-    write_captain(plan, folder / "captain.pdf")
+    write_captain_sheet(plan, folder / "captain.pdf")
 
 
 def captain_page(plan: TeamPlan) -> str:
     """Return the HTML of a captain's plan."""
-    title, strips = escape(f"{plan.course.name}, for {plan.team.name}"), hand_outs(plan)
+    title, strips = escape(f"{plan.course.name}, for {plan.team.name}"), player_strips(plan)
     said = sentence(f"{format_text(plan)}; {conditions_text(plan)}")
     body = [
         f"<header><h1>{title}</h1>",
@@ -51,9 +51,9 @@ def captain_page(plan: TeamPlan) -> str:
         *(f"<li>{_side(side, plan.unit)}</li>" for side in plan.sides),
         "</ol>",
         f'<p class="quiet">{escape(LEGEND)}</p>',
-        *_chances(plan),
+        *_points_table(plan),
         "<h2>A strip for each player</h2>",
-        f'<p class="quiet">{escape(strips_text(strips))}</p>',
+        f'<p class="quiet">{escape(strip_legend(strips))}</p>',
         *(text for strip in strips for text in _strip(strip)),
         "</main>",
         f'<footer class="quiet"><p>{escape(" ".join(explain.CAUTIONS))}</p>',
@@ -73,24 +73,24 @@ def _side(side: SidePlan, unit: str) -> str:
     return f'{who}<br><span class="quiet">{below}</span>'
 
 
-def _chances(plan: TeamPlan) -> Iterator[str]:
+def _points_table(plan: TeamPlan) -> Iterator[str]:
     """Yield the points that each side may expect against each opponent."""
-    if not plan.chances:
+    if not plan.points:
         return
     heads = "".join(f'<th scope="col">{escape(" and ".join(names))}</th>' for names in plan.opponents)
     yield '<div class="wide"><table><caption>Expected points against</caption>'
     yield f"<thead><tr><td></td>{heads}</tr></thead><tbody>"
-    for names, row in zip(plan.rows, plan.chances, strict=True):
+    for names, row in zip(plan.rows, plan.points, strict=True):
         cells = "".join(f"<td>{points:.2f}</td>" for points in row)
         yield f'<tr><th scope="row">{escape(" and ".join(names))}</th>{cells}</tr>'
     yield "</tbody></table></div>"
 
 
-def _strip(strip: HandOut) -> Iterator[str]:
+def _strip(strip: PlayerStrip) -> Iterator[str]:
     """Yield what one player needs."""
     yield f"<section><h3>{escape(strip.name)}</h3>"
-    if strip.place:
-        yield f"<p>{escape(sentence(strip.place))}</p>"
+    if strip.company:
+        yield f"<p>{escape(sentence(strip.company))}</p>"
     yield '<ul class="tees">'
     yield from map(_tee, strip.tees)
     yield "</ul>"
@@ -100,7 +100,7 @@ def _strip(strip: HandOut) -> Iterator[str]:
 
 
 def _tee(tee: TeeLine) -> str:
-    """Return a hole, the strokes received there, the strike, what it is worth, and the aim."""
+    """Return a hole, the strokes received there, the strike, what the next best costs more, and the aim."""
     length = f'<span class="quiet">par {tee.hole.par}, {tee.yards} yd</span>'
     hole = f"<b>{tee.hole.number}</b>{tee.dots} {length}"
     if tee.drive is None:

@@ -14,20 +14,20 @@ from holesim.pictures.typesetting import QUIET, SMALL, Canvas, wrap, write_pdf
 from holesim.plan import explain
 from holesim.reports.team_text import (
     LEGEND,
-    HandOut,
+    PlayerStrip,
     TeeLine,
     assumed_text,
     conditions_text,
     expected_text,
-    findings,
     format_text,
-    hand_outs,
+    player_strips,
     side_text,
-    strips_text,
+    strip_legend,
     tees_text,
     total_text,
     worth_text,
 )
+from holesim.reports.team_words import findings
 from holesim.team.team_plan import TeamPlan
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 44.0, 800.0
@@ -35,12 +35,13 @@ _WIDE: Final = _RIGHT - _LEFT
 _COLUMN: Final = _WIDE / 2 + 6
 _PAR, _YARDS, _HIT, _WORTH, _AIM = 37.0, 57.0, 71.0, 137.0, 143.0  # from a column's left
 _AIM_WIDE: Final = _COLUMN - 12 - _AIM
+_STRIKE_WIDE: Final = _WORTH - _HIT - 24
 _LINE: Final = 1.3 * SMALL
 _NAMES_WIDE: Final = 184.0  # of the table of opponents
 _MOST_LINES: Final = 4
 
 
-def write_captain(plan: TeamPlan, path: Path) -> None:
+def write_captain_sheet(plan: TeamPlan, path: Path) -> None:
     """Write the captain's sheet as a PDF; the same plan gives the same bytes."""
     write_pdf(captain_pages(plan), path)
 
@@ -48,12 +49,12 @@ def write_captain(plan: TeamPlan, path: Path) -> None:
 def captain_pages(plan: TeamPlan) -> Iterator[Figure]:
     """Yield the captain's own page, and pages of strips."""
     yield from _overview(plan)
-    strips = hand_outs(plan)
-    legend = strips_text(strips)
+    strips = player_strips(plan)
+    legend = strip_legend(strips)
     figure, sheet, top = _strips(plan, legend)
     y = top
     for strip in strips:
-        tall = _tall(strip)
+        tall = _strip_height(strip)
         if y > top and y + tall > _BOTTOM:
             yield figure
             figure, sheet, y = _strips(plan, legend)
@@ -69,7 +70,7 @@ def _strips(plan: TeamPlan, legend: str) -> tuple[Figure, Canvas, float]:
 
 
 def _page(plan: TeamPlan, what: str) -> tuple[Figure, Canvas]:
-    """Return a page with its head, and at its foot that it is paper."""
+    """Return a page with its head, and a foot that says it is paper."""
     figure = blank_page()
     sheet = canvas_at(figure, 0.0, 0.0)
     sheet.write(_LEFT, 14, plan.course.name, size=9, bold=True, width=_WIDE, max_lines=1)
@@ -93,7 +94,7 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
     y += 8
     for number, side in enumerate(plan.sides, 1):
         wide, tees = _WIDE - 24, [sentence(text) for text in tees_text(side)]
-        tall = 46 + sum(_lines(text, wide, 8) for text in tees)
+        tall = 46 + sum(_text_height(text, wide, 8) for text in tees)
         if y + tall > _BOTTOM:
             yield figure
             figure, sheet = _page(plan, conditions_text(plan))
@@ -109,20 +110,20 @@ def _overview(plan: TeamPlan) -> Iterator[Figure]:
         y += 4
     y = sheet.draw_rule(_LEFT, _RIGHT, y) + 8
     below = [text for text in (LEGEND, assumed_text(plan)) if text]
-    rows = sum(2 + _lines(" and ".join(names), _NAMES_WIDE, 8) for names in plan.rows)
-    chances = 90 + rows if plan.chances else 0
+    rows = sum(2 + _text_height(" and ".join(names), _NAMES_WIDE, 8) for names in plan.rows)
+    chances = 90 + rows if plan.points else 0
     if y + chances + 6 * _LINE > _BOTTOM:
         yield figure
         figure, sheet = _page(plan, conditions_text(plan))
         y = _TOP
-    if plan.chances:
-        y = _write_chances(sheet, y, plan)
+    if plan.points:
+        y = _write_points(sheet, y, plan)
     for text in below:
         y = sheet.write(_LEFT, y, text, size=SMALL, colour=QUIET, width=_WIDE, max_lines=3)
     yield figure
 
 
-def _write_chances(sheet: Canvas, y: float, plan: TeamPlan) -> float:
+def _write_points(sheet: Canvas, y: float, plan: TeamPlan) -> float:
     """Write the points that each side may expect against each opponent."""
     y = sheet.write(_LEFT, y, "Expected points against", size=9, bold=True, width=_WIDE) + 1
     numbered = (f"{number} {' and '.join(names)}" for number, names in enumerate(plan.opponents, 1))
@@ -131,7 +132,7 @@ def _write_chances(sheet: Canvas, y: float, plan: TeamPlan) -> float:
     for column in range(len(plan.opponents)):
         sheet.write_right(first + (column + 1) * across, y, f"{column + 1}", size=8, colour=QUIET)
     below = y + 1.3 * 8
-    for names, row in zip(plan.rows, plan.chances, strict=True):
+    for names, row in zip(plan.rows, plan.points, strict=True):
         y = below + 2
         below = sheet.write(_LEFT, y, " and ".join(names), size=8, width=_NAMES_WIDE, max_lines=_MOST_LINES)
         for column, points in enumerate(row):
@@ -142,33 +143,36 @@ def _write_chances(sheet: Canvas, y: float, plan: TeamPlan) -> float:
 # --- to hand out ------------------------------------------------------------------------------------
 
 
-def _tall(strip: HandOut) -> float:
-    """Return how much of a page a strip takes."""
-    columns = max(sum(map(_row_tall, column)) for column in _columns(strip))
-    place = _lines(sentence(strip.place), _WIDE, 8) if strip.place else 0
-    changes = sum(_lines(text, _WIDE, 7.5) for text in map(sentence, strip.changes))
+def _strip_height(strip: PlayerStrip) -> float:
+    """Return the height of a strip."""
+    columns = max(sum(map(_row_height, column)) for column in _columns(strip))
+    place = _text_height(sentence(strip.company), _WIDE, 8) if strip.company else 0
+    changes = sum(_text_height(text, _WIDE, 7.5) for text in map(sentence, strip.changes))
     return 16 + place + _LINE + columns + changes + 20
 
 
-def _lines(text: str, width: float, size: float) -> float:
+def _text_height(text: str, width: float, size: float) -> float:
     return 1.3 * size * len(wrap(text, width, _MOST_LINES, size=size))
 
 
-def _columns(strip: HandOut) -> tuple[tuple[TeeLine, ...], tuple[TeeLine, ...]]:
+def _columns(strip: PlayerStrip) -> tuple[tuple[TeeLine, ...], tuple[TeeLine, ...]]:
     half = -(-len(strip.tees) // 2)
     return strip.tees[:half], strip.tees[half:]
 
 
-def _row_tall(tee: TeeLine) -> float:
-    return 2 + max(_LINE, _lines(tee.drive.mark.text(), _AIM_WIDE, SMALL) if tee.drive else 0)
+def _row_height(tee: TeeLine) -> float:
+    if tee.drive is None:
+        return 2 + _LINE
+    aim, strike = (tee.drive.mark.text(), _AIM_WIDE), (tee.drive.strike, _STRIKE_WIDE)
+    return 2 + max(_text_height(text, width, SMALL) for text, width in (aim, strike))
 
 
-def _write_strip(sheet: Canvas, y: float, strip: HandOut) -> float:
+def _write_strip(sheet: Canvas, y: float, strip: PlayerStrip) -> float:
     """Write what one player needs; return where the next strip begins."""
-    end = y + _tall(strip)
+    end = y + _strip_height(strip)
     y = sheet.write(_LEFT, y, strip.name, size=11, bold=True, width=_WIDE, max_lines=1)
-    if strip.place:
-        y = sheet.write(_LEFT, y, sentence(strip.place), size=8, width=_WIDE, max_lines=_MOST_LINES)
+    if strip.company:
+        y = sheet.write(_LEFT, y, sentence(strip.company), size=8, width=_WIDE, max_lines=_MOST_LINES)
     top = below = y + 2
     for left, column in zip((_LEFT, _LEFT + _COLUMN), _columns(strip), strict=True):
         y = top
@@ -180,7 +184,7 @@ def _write_strip(sheet: Canvas, y: float, strip: HandOut) -> float:
             y += _LINE
         for tee in column:
             _write_tee(sheet, left, y, tee)
-            y += _row_tall(tee)
+            y += _row_height(tee)
         below = max(below, y)
     for change in strip.changes:
         below = sheet.write(_LEFT, below, sentence(change), size=7.5, width=_WIDE, max_lines=_MOST_LINES)
@@ -189,7 +193,7 @@ def _write_strip(sheet: Canvas, y: float, strip: HandOut) -> float:
 
 
 def _write_tee(sheet: Canvas, left: float, y: float, tee: TeeLine) -> None:
-    """Write a hole, the strokes received there, the strike, what it is worth, and the aim."""
+    """Write a hole, the strokes received there, the strike, what the next best costs more, and the aim."""
     sheet.write(left, y, f"{tee.hole.number}", size=SMALL, bold=True)
     sheet.write(left + 11, y, tee.dots, size=SMALL)
     sheet.write_right(left + _PAR, y, f"{tee.hole.par}", size=SMALL)
@@ -199,7 +203,7 @@ def _write_tee(sheet: Canvas, left: float, y: float, tee: TeeLine) -> None:
         return
     strike = tee.drive.strike
     sheet.draw_marker(left + _HIT - 6, y + 5, DRIVER_STYLES.get(strike, CLUB_STYLE))
-    sheet.write(left + _HIT, y, strike, size=SMALL, width=_WORTH - _HIT - 24, max_lines=1)
+    sheet.write(left + _HIT, y, strike, size=SMALL, width=_STRIKE_WIDE, max_lines=2)
     sheet.write_right(left + _WORTH, y, worth_text(tee.drive), size=SMALL)
     aim = tee.drive.mark.text()
     sheet.write(left + _AIM, y, aim, size=SMALL, colour=QUIET, width=_AIM_WIDE, max_lines=_MOST_LINES)

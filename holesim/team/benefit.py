@@ -1,4 +1,4 @@
-"""Gains: what a choice is worth over a plainer one, and how sure that is."""
+"""The benefit of a choice compared with a plainer one, and how sure it is."""
 
 from dataclasses import dataclass, replace
 from math import hypot
@@ -10,20 +10,27 @@ from numpy.typing import NDArray
 from holesim.plan.estimate import estimate, sure_text, sureness
 from holesim.plan.evaluator import REPLICATES
 from holesim.plan.goal import MEAN
-from holesim.team.strike_scores import WEIGHING
+from holesim.team.strike_scores import HOLDOUT_SETS
 
 Floats = NDArray[np.float64]
 Unit = Literal["strokes", "points"]
+Choice = Literal["pairs", "drivers", "strikes", "order", "match strikes", "strike"]
+"""What is chosen: the pairs, who drives the odd holes, all strikes, the order against the opponents, strikes
+by the state of the match, or one strike on one hole. It is compared with handicap order (pairs, drivers,
+order), everyone's own best strikes (strikes), or the next best strike (strike)."""
 
 CLOSE: Final[dict[Unit, float]] = {"strokes": MEAN.close, "points": 0.005}
-"""What a choice must gain to be worth making."""
+"""The least gain for which a choice is worth making."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Benefit:
-    """What a choice gains over a plainer one, with its 95 % interval, and the chance that it is a gain."""
+    """What a choice gains, with its 95 % interval, and the chance that it is a gain.
 
-    what: str
+    In strokes a gain is strokes saved.
+    """
+
+    choice: Choice
     value: float
     low: float
     high: float
@@ -32,12 +39,12 @@ class Benefit:
 
     @property
     def matters(self) -> bool:
-        """Whether the choice is worth making: how sure it is does not decide."""
+        """Whether the choice is worth making: its mean decides, however unsure."""
         return self.value >= CLOSE[self.unit]
 
     @property
     def close(self) -> bool:
-        """Whether it is a toss-up, or matters too little."""
+        """Whether the choice is a toss-up, or gains too little to matter."""
         return not self.matters or sureness(self.chance) == "a toss-up"
 
     @property
@@ -46,14 +53,17 @@ class Benefit:
         return sure_text(self.chance)
 
 
-def gain(what: str, values: Floats, unit: Unit) -> Benefit:
-    """Return what is gained, by its value in each world; its mean is of those that did not choose.
+def estimate_benefit(choice: Choice, values: Floats, unit: Unit) -> Benefit:
+    """Return the benefit of a choice by its gain in each draw set, shape (`DRAW_SETS`,).
 
     Notes
     -----
-    How it varies all worlds tell; a mean of one replicate has twice the variance of sampling of that of both.
+    The mean is that of the holdout sets; all sets tell how gains vary. The mean of one replicate has twice
+    the sampling variance of the mean of both.
     """
     both = estimate(-values.reshape(-1, REPLICATES))
-    found = replace(both, mean=-float(values[WEIGHING].mean()), se=hypot(both.se, both.sampling))
+    found = replace(both, mean=-float(values[HOLDOUT_SETS].mean()), se=hypot(both.se, both.sampling))
     low, high = found.interval
-    return Benefit(what=what, value=-found.mean, low=-high, high=-low, chance=found.chance_below, unit=unit)
+    return Benefit(
+        choice=choice, value=-found.mean, low=-high, high=-low, chance=found.chance_below, unit=unit
+    )

@@ -15,24 +15,32 @@ Format = Literal["stroke", "singles", "four-ball", "foursomes", "greensomes"]
 
 NEUTRAL_SLOPE: Final = 113  # of a course of standard difficulty
 
-ALLOWANCES: Final[dict[tuple[Format, bool], float]] = {
-    ("stroke", False): 0.95,
-    ("singles", True): 1.00,
-    ("four-ball", False): 0.85,
-    ("four-ball", True): 0.90,
+STROKE_ALLOWANCES: Final[dict[Format, float]] = {
+    "stroke": 0.95,
+    "four-ball": 0.85,
+    "foursomes": 1.00,
+    "greensomes": 1.00,
 }
-"""Share of a course handicap that counts, by format and whether it is a match (appendix C)."""
+"""Share of a course handicap, or of a pair's with one ball, that counts in stroke play (appendix C)."""
+
+MATCH_ALLOWANCES: Final[dict[Format, float]] = {
+    "singles": 1.00,
+    "four-ball": 0.90,
+    "foursomes": 1.00,
+    "greensomes": 1.00,
+}
+"""Share that counts in a match (appendix C)."""
 
 BEST_OF_FOUR: Final = {1: 0.75, 2: 0.85, 3: 1.00, 4: 1.00}
-"""Share that counts where so many scores of a team of four do (appendix C)."""
+"""Share that counts in a team of four, by the number of scores that count (appendix C)."""
 
-ONE_BALL: Final[dict[Format, tuple[float, float]]] = {"foursomes": (0.5, 0.5), "greensomes": (0.6, 0.4)}
-"""Share of the lower and of the higher course handicap that makes a pair's (appendix C)."""
+PAIR_SHARES: Final[dict[Format, tuple[float, float]]] = {"foursomes": (0.5, 0.5), "greensomes": (0.6, 0.4)}
+"""Shares of the lower and of the higher course handicap in that of a pair with one ball (appendix C)."""
 
 
 @dataclass(frozen=True)
 class Rating:
-    """How difficult a set of tees is: course rating, slope rating and par."""
+    """The difficulty of a set of tees: course rating, slope rating and par."""
 
     course: float
     slope: float
@@ -40,21 +48,27 @@ class Rating:
 
 
 def course_handicap(index: float, rating: Rating, holes: int = ROUND) -> float:
-    """Return the strokes between a player and the course's par, unrounded (6.1a).
+    """Return a course handicap, unrounded (6.1a).
 
-    Over fewer holes than a round an index counts for its share of them (6.1b for nine).
+    Over fewer holes than 18 the index counts by their share (6.1b for nine); the rating is that of the holes
+    played.
+
+    Examples
+    --------
+    >>> course_handicap(10.0, Rating(course=72.0, slope=113, par=71))
+    11.0
     """
     return index * holes / ROUND * rating.slope / NEUTRAL_SLOPE + rating.course - rating.par
 
 
-def index_of(score: float, rating: Rating) -> float:
-    """Return the handicap index to which a round's score is played, in normal conditions (5.1a)."""
+def index_from_score(score: float, rating: Rating) -> float:
+    """Return the handicap index that a round's score is worth, in normal conditions (5.1a)."""
     return (score - rating.course) * NEUTRAL_SLOPE / rating.slope
 
 
 def playing_handicap(course: float, allowance: float) -> int:
     """Return a playing handicap, a half rounded upwards (6.2)."""
-    # A sum of decimals may fall short of a half by nothing but binary.
+    # Binary rounding may leave a sum of decimals just short of a half.
     return floor(round(course * allowance, 6) + 0.5)
 
 
@@ -64,25 +78,30 @@ def pair_handicap(first: float, second: float, shares: tuple[float, float], allo
     return playing_handicap(shares[0] * low + shares[1] * high, allowance)
 
 
-def by_hole(handicap: int, indices: Mapping[int, int]) -> dict[int, int]:
-    """Return the strokes received on each hole, less than none where they are given back.
+def strokes_by_hole(handicap: int, stroke_indices: Mapping[int, int]) -> dict[int, int]:
+    """Return the strokes received on each hole; strokes given back are negative.
 
     Parameters
     ----------
-    indices
-        Stroke index by hole; the lowest is the first to receive a stroke.
+    stroke_indices
+        By hole; the hole with the lowest is the first to receive a stroke.
 
     Notes
     -----
-    Strokes are received from the lowest index on, and again once every hole has one; a plus handicap gives
-    them back from the highest index on (appendix E).
+    Strokes are received from the lowest stroke index on, and again once every hole has one; a plus handicap
+    gives them back from the highest on (appendix E).
+
+    Examples
+    --------
+    >>> strokes_by_hole(4, {1: 2, 2: 3, 3: 1})
+    {3: 2, 1: 1, 2: 1}
     """
-    order = sorted(indices, key=lambda hole: indices[hole], reverse=handicap < 0)
+    order = sorted(stroke_indices, key=lambda hole: stroke_indices[hole], reverse=handicap < 0)
     every, further = divmod(abs(handicap), len(order))
     sign = 1 if handicap >= 0 else -1
     return {hole: sign * (every + (place < further)) for place, hole in enumerate(order)}
 
 
 def off_the_lowest(handicaps: Sequence[int]) -> tuple[int, ...]:
-    """Return what each receives in a match, where the lowest plays off nought (appendix C)."""
+    """Return the strokes received in a match, where the lowest handicap plays off nought (appendix C)."""
     return tuple(handicap - min(handicaps) for handicap in handicaps)

@@ -1,155 +1,160 @@
-"""Line-ups: which strikes, which pairs and which order serve a team best, and what each choice gains.
+"""Which strikes, which pairs and which order serve a team best, and what each choice gains.
 
-A choice is made in some worlds and weighed in others (`prospects`), against the plain alternative: handicap
-order, and everyone's own best strike. Where the gain is too small to matter the plain one stays.
+A choice is made with the selection sets and its gain estimated with the holdout sets (`strike_scores`),
+compared with a plain alternative: handicap order, or everyone's own best strikes. Where the gain is too small
+to matter the plain alternative stays.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.team.benefit import CLOSE, Benefit, gain
+from holesim.team.benefit import CLOSE, Benefit, Choice, estimate_benefit
 from holesim.team.match_up import MatchUp
 from holesim.team.pairing import Pair, best_order, best_pairs, handicap_order, handicap_pairs
-from holesim.team.round_totals import added_up, best_total, ranked_above
+from holesim.team.round_totals import add_holes, chance_rank_above, mean_of_best
 from holesim.team.side_options import Side
-from holesim.team.strike_scores import CHOOSING, pooled
+from holesim.team.strike_scores import SELECTION_SETS, mean_chances
 
 Floats = NDArray[np.float64]
-Played = tuple[int, tuple[int, ...]]
-"""Which way a pair plays, and its option on each hole."""
 
 _WORTH: Final = CLOSE["strokes"]  # of the team's total, that another strike must save on a hole
 
 
-def best_counting(sides: Sequence[Side], count: int) -> list[tuple[int, ...]]:
-    """Return each player's option on each hole, for the fewest strokes by the best `count` in all.
+class PairPlay(NamedTuple):
+    """How a pair plays: which of its sides, each with other drivers, and the option on each hole."""
+
+    side: int
+    options: tuple[int, ...]
+
+
+def choose_counting_strikes(sides: Sequence[Side], count: int) -> list[tuple[int, ...]]:
+    """Return each player's option on each hole, for the fewest strokes of the best `count` totals.
 
     Notes
     -----
     A player's total counts up to the `count`-th best of the others, beyond which it makes no difference; so
-    one who seldom counts may dare more. Players, and their holes, are gone through until none changes.
+    a player who seldom counts may dare more. Coordinate descent: each player's option on each hole in turn,
+    until none changes.
     """
-    chances = [[pooled(of_hole, CHOOSING) for of_hole in side.chances] for side in sides]
+    chances = [[mean_chances(of_hole, SELECTION_SETS) for of_hole in side.chances] for side in sides]
     chosen = [[0] * len(side.holes) for side in sides]
-    totals = [added_up([of_hole[0] for of_hole in side]) for side in chances]
+    totals = [add_holes([of_hole[0] for of_hole in side]) for side in chances]
     changed = True
     while changed:
         changed = False
         for i, side in enumerate(chances):
-            above = ranked_above(totals[:i] + totals[i + 1 :], count)
+            above = chance_rank_above(totals[:i] + totals[i + 1 :], count)
             for h, options in enumerate(side):
                 played = [of_hole[k] for of_hole, k in zip(side, chosen[i], strict=True)]
                 costs = [
-                    float(added_up([*played[:h], option, *played[h + 1 :]]).capped(above))
+                    float(add_holes([*played[:h], option, *played[h + 1 :]]).mean_of_lower(above))
                     for option in options
                 ]
                 best = int(np.argmin(costs))
                 if costs[chosen[i][h]] - costs[best] > _WORTH:
                     chosen[i][h], changed = best, True
-            totals[i] = added_up([of_hole[k] for of_hole, k in zip(side, chosen[i], strict=True)])
+            totals[i] = add_holes([of_hole[k] for of_hole, k in zip(side, chosen[i], strict=True)])
     return [tuple(options) for options in chosen]
 
 
-def stroke_play(sides: Sequence[Side], count: int) -> tuple[list[tuple[int, ...]], list[Benefit]]:
-    """Return each player's option on each hole, and what they gain, where the best `count` totals count."""
-    plain = [(0,) * len(side.holes) for side in sides]
+def choose_strikes(sides: Sequence[Side], count: int) -> tuple[list[tuple[int, ...]], list[Benefit]]:
+    """Return each player's option on each hole, and its benefit, where the best `count` totals count."""
+    plain = [side.own_best for side in sides]
     if count == len(sides):  # the mean of a sum is the sum of the means
         return plain, []
-    best = best_counting(sides, count)
-    plainly, daring = (
-        best_total([added_up(side.picked(k)) for side, k in zip(sides, options, strict=True)], count)
+    best = choose_counting_strikes(sides, count)
+    plain_total, best_total = (
+        mean_of_best([add_holes(side.chances_by(k)) for side, k in zip(sides, options, strict=True)], count)
         for options in (plain, best)
     )
-    found = gain("these strikes over everyone's own best", plainly - daring, "strokes")
+    found = estimate_benefit("strikes", plain_total - best_total, "strokes")
     return (best if found.matters else plain), [found]
 
 
 # --- pairs ------------------------------------------------------------------------------------------
 
 
-def in_pairs(
+def choose_pairs(
     sides: Mapping[Pair, Sequence[Side]], indices: Sequence[float]
-) -> tuple[dict[Pair, Played], list[Benefit]]:
-    """Return the pairs that need the fewest strokes, how each plays, and what it gains.
+) -> tuple[dict[Pair, PairPlay], list[Benefit]]:
+    """Return the pairs that need the fewest strokes, how each plays, and the benefits, of strikes last.
 
     Parameters
     ----------
     sides
-        The ways in which each pair can play, the plain one first.
+        The sides that each pair can make, by who drives where, the plain one first.
     indices
         Handicap indices of the players.
     """
-    best: dict[Pair, Played] = {}
+    best: dict[Pair, PairPlay] = {}
     costs: dict[Pair, float] = {}
-    for pair, ways in sides.items():
-        tried = [way.fewest() for way in ways]
+    for pair, of_pair in sides.items():
+        tried = [side.choose_options() for side in of_pair]
         totals = [
-            float(way.strokes(options)[CHOOSING].mean()) for way, options in zip(ways, tried, strict=True)
+            float(side.strokes_by(options)[SELECTION_SETS].mean())
+            for side, options in zip(of_pair, tried, strict=True)
         ]
-        way, costs[pair] = int(np.argmin(totals)), min(totals)
-        best[pair] = way, tried[way]
+        k, costs[pair] = int(np.argmin(totals)), min(totals)
+        best[pair] = PairPlay(k, tried[k])
 
-    def as_plain(pair: Pair) -> Played:
-        return 0, sides[pair][0].fewest()
+    def with_plain_drivers(pair: Pair) -> PairPlay:
+        return PairPlay(0, sides[pair][0].choose_options())
 
-    def own_best(pair: Pair) -> Played:
-        way, options = best[pair]
-        return way, (0,) * len(options)
+    def with_own_best(pair: Pair) -> PairPlay:
+        return PairPlay(best[pair].side, sides[pair][0].own_best)
 
-    def strokes(pairs: Sequence[Pair], pick: Callable[[Pair], Played]) -> Floats:
-        played = ((pair, *pick(pair)) for pair in pairs)
+    def strokes(pairs: Sequence[Pair], choose: Callable[[Pair], PairPlay]) -> Floats:
+        plays = ((pair, choose(pair)) for pair in pairs)
         return np.asarray(
-            np.sum([sides[pair][way].strokes(options) for pair, way, options in played], axis=0)
+            np.sum([sides[pair][play.side].strokes_by(play.options) for pair, play in plays], axis=0)
         )
 
-    def saved(what: str, one: Floats, other: Floats) -> Benefit:
-        found.append(gain(what, one - other, "strokes"))
-        return found[-1]
+    def saves(choice: Choice, plain: Floats, other: Floats) -> bool:
+        found.append(estimate_benefit(choice, plain - other, "strokes"))
+        return found[-1].matters
 
     found: list[Benefit] = []
     chosen = best.__getitem__
     plain, pairs = handicap_pairs(indices), best_pairs(costs)
-    what = "these pairs over handicap order, the two lowest together"
-    if pairs != plain and not saved(what, strokes(plain, chosen), strokes(pairs, chosen)).matters:
+    if pairs != plain and not saves("pairs", strokes(plain, chosen), strokes(pairs, chosen)):
         pairs = plain
-    if any(len(ways) > 1 for ways in sides.values()):
-        what = "who drives where over the lower handicap at odd holes"
-        if not saved(what, strokes(pairs, as_plain), strokes(pairs, chosen)).matters:
-            best = {pair: as_plain(pair) for pair in sides}
-            chosen = best.__getitem__
-    what = "these strikes over everyone's own best"
-    if not saved(what, strokes(pairs, own_best), strokes(pairs, chosen)).matters:
-        chosen = own_best
+    if any(len(of_pair) > 1 for of_pair in sides.values()) and not saves(
+        "drivers", strokes(pairs, with_plain_drivers), strokes(pairs, chosen)
+    ):
+        best = {pair: with_plain_drivers(pair) for pair in sides}
+        chosen = best.__getitem__
+    if not saves("strikes", strokes(pairs, with_own_best), strokes(pairs, chosen)):
+        chosen = with_own_best
     return {pair: chosen(pair) for pair in pairs}, found
 
 
 # --- matches ----------------------------------------------------------------------------------------
 
 
-def in_order(
-    contests: Sequence[Sequence[MatchUp]], indices: Sequence[float]
+def choose_order(
+    match_ups: Sequence[Sequence[MatchUp]], indices: Sequence[float]
 ) -> tuple[tuple[int, ...], Benefit]:
-    """Return which opponent each side should meet, and what that gains over handicap order.
+    """Return which opponent each side should meet, and the benefit.
 
     Parameters
     ----------
-    contests
+    match_ups
         Of each side, a row, against each opponent, in the order in which they play.
     indices
         Handicap indices of the sides.
     """
-    points = np.stack([[contest.best.points for contest in row] for row in contests])
-    order = best_order(points[:, :, CHOOSING].mean(axis=2))
+    points = np.stack([[match_up.by_state.points for match_up in row] for row in match_ups])
+    order = best_order(points[:, :, SELECTION_SETS].mean(axis=2))
     plain = tuple(handicap_order(indices).index(i) for i in range(len(indices)))
-    values = [sum(points[i, j] for i, j in enumerate(one)) for one in (order, plain)]
-    found = gain("this order over handicap order, the lowest first", values[0] - values[1], "points")
+    best_points, plain_points = (sum(points[i, j] for i, j in enumerate(one)) for one in (order, plain))
+    found = estimate_benefit("order", best_points - plain_points, "points")
     return (order if found.matters else plain), found
 
 
-def strikes_gain(contests: Sequence[MatchUp]) -> Benefit:
-    """Return what strikes chosen for the match, by its state, gain over everyone's own best."""
-    values = np.sum([contest.best.points - contest.plain.points for contest in contests], axis=0)
-    return gain("strikes for the match over everyone's own best", values, "points")
+def match_strikes_benefit(match_ups: Sequence[MatchUp]) -> Benefit:
+    """Return the benefit of strikes chosen by the state of each match."""
+    values = np.sum([one.by_state.points - one.own_best.points for one in match_ups], axis=0)
+    return estimate_benefit("match strikes", values, "points")

@@ -1,4 +1,4 @@
-"""Matches: the chance to win, hole by hole, by what the sides may score; the best option in every state."""
+"""A match hole by hole, by dynamic programming: the best option in every state, and the chance to win."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -10,15 +10,20 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 
 HALF: Final = 0.5
-"""Points for a match, or a hole, that is halved."""
+"""Points for a halved match or hole; a win is worth one."""
 
 
 @dataclass(frozen=True)
 class Match:
-    """A match played by a policy: what it is worth, and which option is taken when.
+    """A match played by a policy.
 
-    `policy` [hole, holes up + number of holes] is the option; `points` the expected points of the match, one
-    for a win and a half for a match that is halved; `won`, `halved` and `lost` the chances.
+    Attributes
+    ----------
+    policy
+        The option taken on each hole in each state, shape (holes, states): the states are from as many holes
+        down to as many holes up as there are holes.
+    won, halved
+        The chances of the match, shape (draw sets,).
     """
 
     policy: NDArray[np.int64]
@@ -27,36 +32,43 @@ class Match:
 
     @property
     def points(self) -> Floats:
-        """Expected points."""
+        """Expected points, shape (draw sets,)."""
         return self.won + HALF * self.halved
 
     @property
     def lost(self) -> Floats:
-        """The chance to lose."""
+        """The chance to lose, shape (draw sets,)."""
         return 1 - self.won - self.halved
 
     def option(self, hole: int, up: int) -> int:
-        """Return the option on a hole, counted from nought, so many up."""
+        """Return the option on a hole, counted from nought, when `up` holes up."""
         return int(self.policy[hole, up + len(self.policy)])
 
 
-def hole_odds(mine: Floats, theirs: Floats) -> Floats:
+def hole_chances(mine: Floats, theirs: Floats) -> Floats:
     """Return the chances to win, to halve and to lose a hole, along the first axis.
 
     Parameters
     ----------
     mine, theirs
         The chance of each score, lowest first, along the last axis; the others broadcast.
+
+    Examples
+    --------
+    A four or a five, as likely, against a certain five:
+
+    >>> hole_chances(np.array([0.5, 0.5]), np.array([0.0, 1.0])).tolist()
+    [0.5, 0.5, 0.0]
     """
     over = 1 - np.cumsum(theirs, axis=-1)
     won, halved = (mine * over).sum(axis=-1), (mine * theirs).sum(axis=-1)
     return np.stack([won, halved, 1 - won - halved])
 
 
-def best_policy(
+def find_policy(
     mine: Sequence[Floats], theirs: Sequence[Floats], usual: Sequence[int], *, worth: float = 1e-12
 ) -> NDArray[np.int64]:
-    """Return the option that is worth most on each hole in each state of the match.
+    """Return the option worth the most points on each hole in each state of the match, as `Match.policy`.
 
     Parameters
     ----------
@@ -71,14 +83,14 @@ def best_policy(
 
     Notes
     -----
-    Worked back from the last hole, by how many holes up a side is. Once a match is decided all options are
-    worth the same.
+    Dynamic programming from the last hole, by how many holes up a side is. Once a match is decided all
+    options are worth the same.
     """
     holes = len(mine)
     points = np.where(_states(holes) > 0, 1.0, np.where(_states(holes) == 0, HALF, 0.0))
     policy = np.zeros((holes, len(points)), dtype=np.int64)
     for hole in reversed(range(holes)):
-        options = _after(hole_odds(mine[hole], theirs[hole])[:, :, None], points)
+        options = _value_before(hole_chances(mine[hole], theirs[hole])[:, :, None], points)
         best = options.argmax(axis=0)
         gained = np.take_along_axis(options, best[None], axis=0)[0] - options[usual[hole]]
         policy[hole] = np.where(gained >= worth, best, usual[hole])
@@ -86,21 +98,21 @@ def best_policy(
     return policy
 
 
-def play(policy: NDArray[np.int64], mine: Sequence[Floats], theirs: Sequence[Floats]) -> Match:
-    """Return what a policy is worth.
+def play_match(policy: NDArray[np.int64], mine: Sequence[Floats], theirs: Sequence[Floats]) -> Match:
+    """Return the match that a policy gives.
 
     Parameters
     ----------
     mine
-        The chance of each score on each hole, shape (options, worlds, scores).
+        The chance of each score on each hole, shape (options, draw sets, scores).
     theirs
-        The same of the other side, shape (worlds, scores).
+        The same of the other side, shape (draw sets, scores).
     """
     holes = len(mine)
     won, halved = (np.where(ends, 1.0, 0.0)[:, None] for ends in (_states(holes) > 0, _states(holes) == 0))
     for hole in reversed(range(holes)):
-        odds = hole_odds(mine[hole], theirs[hole])[:, policy[hole]]
-        won, halved = (_after(odds, worth) for worth in (won, halved))
+        chances = hole_chances(mine[hole], theirs[hole])[:, policy[hole]]
+        won, halved = (_value_before(chances, value) for value in (won, halved))
     return Match(policy, won[holes], halved[holes])
 
 
@@ -108,11 +120,11 @@ def _states(holes: int) -> NDArray[np.int64]:
     return np.arange(-holes, holes + 1)
 
 
-def _after(odds: Floats, worth: Floats) -> Floats:
-    """Return what states are worth before a hole that is won, halved or lost with these chances.
+def _value_before(chances: Floats, value: Floats) -> Floats:
+    """Return the value of each state before a hole, by the chances on it and the values after it.
 
     The outermost states, which no match reaches before its last hole, stay as they are.
     """
-    up = np.concatenate([worth[1:], worth[-1:]])
-    down = np.concatenate([worth[:1], worth[:-1]])
-    return np.asarray(odds[0] * up + odds[1] * worth + odds[2] * down)
+    up = np.concatenate([value[1:], value[-1:]])
+    down = np.concatenate([value[:1], value[:-1]])
+    return np.asarray(chances[0] * up + chances[1] * value + chances[2] * down)

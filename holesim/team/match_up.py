@@ -1,6 +1,6 @@
-"""Contests: one side's match against another, and what to do in it when."""
+"""One side's match against another, and what to do in it when."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
@@ -8,106 +8,71 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.team import match
-from holesim.team.side_options import Option, Side
-from holesim.team.strike_scores import CHOOSING, pooled
+from holesim.team.match import HALF, Match, find_policy, hole_chances, play_match
+from holesim.team.side_options import Side, SideOption
+from holesim.team.strike_scores import SELECTION_SETS, mean_chances
 
 Floats = NDArray[np.float64]
 
-_WORTH: Final = 0.001  # points of the match that another strike must gain on a hole to be written down
-_WORTH_HOLE: Final = 0.01  # points of a hole that another must gain where their drive is in trouble
+_WORTH: Final = 0.001  # points of the match that another strike must gain on a hole
+_WORTH_HOLE: Final = 0.01  # points of the hole that another must gain once their drive is in trouble
 _SELDOM: Final = 0.005  # share of drives in trouble, below which nothing is said of them
 
 
 @dataclass(frozen=True)
 class MatchUp:
-    """A side against another, which plays everyone's own best, and the strokes that either receives."""
+    """A side against another, which plays everyone's own best; both net of the strokes they receive."""
 
     mine: Side
     theirs: Side
-    received: tuple[int, ...]
-    theirs_receive: tuple[int, ...]
 
     @cached_property
-    def best(self) -> match.Match:
-        """The match by the policy that is worth most; what is best while even stays unless it matters."""
-        mine, theirs = ([pooled(c, CHOOSING) for c in side] for side in (self.mine.chances, self._theirs))
-        own, holes = [0] * len(mine), range(len(mine))
-        policy = match.best_policy(mine, theirs, own, worth=_WORTH)
-        even = [int(policy[hole, len(mine)]) for hole in holes]
-        return self._played(match.best_policy(mine, theirs, even, worth=_WORTH))
+    def by_state(self) -> Match:
+        """The match with strikes chosen by its state; on each hole those chosen while even, if as good."""
+        mine, theirs = (
+            [mean_chances(chances, SELECTION_SETS) for chances in side]
+            for side in (self.mine.chances, self._their_chances)
+        )
+        policy = find_policy(mine, theirs, self.mine.own_best, worth=_WORTH)
+        even = policy[:, len(mine)].tolist()
+        return self._play(find_policy(mine, theirs, even, worth=_WORTH))
 
     @cached_property
-    def plain(self) -> match.Match:
-        """The match by everyone's own best."""
-        return self._played(np.zeros_like(self.best.policy))
+    def own_best(self) -> Match:
+        """The match with everyone's own best strikes."""
+        holes = len(self.mine.holes)
+        return self._play(np.zeros((holes, 2 * holes + 1), dtype=np.int64))
 
-    def _played(self, policy: NDArray[np.int64]) -> match.Match:
-        return match.play(policy, self.mine.chances, self._theirs)
+    def _play(self, policy: NDArray[np.int64]) -> Match:
+        return play_match(policy, self.mine.chances, self._their_chances)
 
     @property
-    def _theirs(self) -> list[Floats]:
+    def _their_chances(self) -> list[Floats]:
         """The chance of each score on each hole by their own best."""
-        return self.theirs.picked([0] * len(self.theirs.holes))
+        return self.theirs.chances_by(self.theirs.own_best)
 
-    def option(self, hole: int, *, by_state: bool) -> int:
-        """Return the option on a hole, counted from nought, while the match is even."""
-        return self.best.option(hole, 0) if by_state else 0
-
-    def by_state(self, hole: int, usual: int) -> Iterator[tuple[Option, str]]:
-        """Yield what to do on a hole, counted from nought, instead of a usual option, and when."""
-        options, holes = self.mine.holes[hole], len(self.mine.holes)
-        reached = min(hole, holes - hole)
+    def other_options(self, hole: int, usual: int) -> Iterator[tuple[SideOption, tuple[int, ...]]]:
+        """Yield what to do on a hole, counted from nought, instead of a usual option, and how many up."""
         by_option: dict[int, list[int]] = {}
+        reached = self.reached(hole)
         for up in range(-reached, reached + 1):
-            by_option.setdefault(self.best.option(hole, up), []).append(up)
+            by_option.setdefault(self.by_state.option(hole, up), []).append(up)
         for option, ups in by_option.items():
             if option != usual:
-                yield options[option], _standing(ups, reached)
+                yield self.mine.holes[hole][option], tuple(ups)
 
-    def in_trouble(self, hole: int, usual: int) -> Option:
+    def reached(self, hole: int) -> int:
+        """Return how many holes up a side may be on a hole, counted from nought, of an undecided match."""
+        return min(hole, len(self.mine.holes) - hole)
+
+    def option_after_trouble(self, hole: int, usual: int) -> SideOption:
         """Return what to do on a hole, counted from nought, once their drive is in trouble."""
-        options, trouble = self.mine.holes[hole], self.theirs.holes[hole][0].trouble
-        theirs = np.zeros(0) if trouble is None else pooled(trouble, CHOOSING)
+        options, in_trouble = self.mine.holes[hole], self.theirs.holes[hole][0].in_trouble
+        theirs = np.zeros(0) if in_trouble is None else mean_chances(in_trouble, SELECTION_SETS)
         if theirs.sum() < _SELDOM:
             return options[usual]
-        mine = np.stack([pooled(option.chances, CHOOSING) for option in options])
-        won, halved, _ = match.hole_odds(mine, theirs / theirs.sum())
-        points = won + match.HALF * halved
+        mine = np.stack([mean_chances(option.chances, SELECTION_SETS) for option in options])
+        won, halved, _ = hole_chances(mine, theirs / theirs.sum())
+        points = won + HALF * halved
         best = int(points.argmax())
         return options[best if points[best] - points[usual] >= _WORTH_HOLE else usual]
-
-
-def _standing(ups: Sequence[int], reached: int) -> str:
-    """Return at which standings of a match, of those that can be reached, in words."""
-    if len(ups) == 2 * reached + 1:
-        return "whatever the standing"
-    return f"when {' or '.join(_run_text(run, reached) for run in runs(ups))}"
-
-
-def runs(numbers: Sequence[int]) -> list[list[int]]:
-    """Return rising numbers as runs of those that follow one another."""
-    found: list[list[int]] = []
-    for number in numbers:
-        if found and number == found[-1][-1] + 1:
-            found[-1].append(number)
-        else:
-            found.append([number])
-    return found
-
-
-def _run_text(run: Sequence[int], reached: int) -> str:
-    low, high = run[0], run[-1]
-    if low == high:
-        return _up(low)
-    if low == -reached and high < 0:
-        return f"{_up(high)} or worse"
-    if high == reached and low > 0:
-        return f"{_up(low)} or better"
-    if high < 0:
-        return f"{-high} to {_up(low)}"
-    return f"{low} to {_up(high)}" if low > 0 else f"{_up(low)} to {_up(high)}"
-
-
-def _up(up: int) -> str:
-    return "even" if up == 0 else f"{up} up" if up > 0 else f"{-up} down"

@@ -1,6 +1,6 @@
-"""Pairings: who plays with whom, and who meets whom, by solvers of matching and of assignment."""
+"""Who plays with whom, and who meets whom, by solvers of matching and of assignment."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import networkx as nx
 import numpy as np
@@ -12,20 +12,32 @@ Pair = tuple[int, int]
 
 
 def best_pairs(costs: Mapping[Pair, float]) -> tuple[Pair, ...]:
-    """Return the pairs that cost least in all, each player in one of them: a matching of least weight."""
+    """Return the pairs of least total cost, each player in one of them: a matching of least weight.
+
+    Examples
+    --------
+    >>> best_pairs({(0, 1): 4.0, (0, 2): 1.0, (0, 3): 3.0, (1, 2): 2.0, (1, 3): 1.5, (2, 3): 4.0})
+    ((0, 2), (1, 3))
+    """
     graph: nx.Graph[int] = nx.Graph()
     graph.add_weighted_edges_from((a, b, cost) for (a, b), cost in costs.items())
-    return _tidy(nx.min_weight_matching(graph))
+    return _sorted_pairs(nx.min_weight_matching(graph))
 
 
 def handicap_pairs(indices: Sequence[float]) -> tuple[Pair, ...]:
-    """Return the pairs in handicap order: the two lowest play together, then the next two."""
+    """Return the pairs in handicap order: the two lowest play together, then the next two.
+
+    Examples
+    --------
+    >>> handicap_pairs([12.0, -2.0, 5.0, 3.0])
+    ((0, 2), (1, 3))
+    """
     order = handicap_order(indices)
-    return _tidy(zip(order[::2], order[1::2], strict=True))
+    return _sorted_pairs(zip(order[::2], order[1::2], strict=True))
 
 
 def handicap_order(indices: Sequence[float]) -> tuple[int, ...]:
-    """Return players, the lowest handicap first."""
+    """Return the players' places, the lowest handicap first."""
     return tuple(sorted(range(len(indices)), key=lambda i: indices[i]))
 
 
@@ -35,10 +47,10 @@ def best_order(points: Floats) -> tuple[int, ...]:
     Parameters
     ----------
     points
-        Of each side, a row, against each opponent, a column; as many of one as of the other.
+        Expected points of each side, a row, against each opponent, a column; as many sides as opponents.
     """
     return tuple(int(column) for column in linear_sum_assignment(points, maximize=True)[1])
 
 
-def _tidy(pairs: object) -> tuple[Pair, ...]:
-    return tuple(sorted((min(a, b), max(a, b)) for a, b in pairs))  # type: ignore[attr-defined]
+def _sorted_pairs(pairs: Iterable[tuple[int, int]]) -> tuple[Pair, ...]:
+    return tuple(sorted((min(a, b), max(a, b)) for a, b in pairs))

@@ -1,10 +1,10 @@
-"""One ball: what two who play it in turn may score on a hole, in foursomes and in greensomes.
+"""What two players who play one ball in turn may score on a hole, in foursomes and in greensomes.
 
 After a drive out of bounds the partner plays again from the tee (Rule 22.3). Whether a ball in a penalty area
-is played again is decided as one player alone would.
+is replayed from the tee is decided as a player alone would.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
@@ -12,345 +12,225 @@ from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_array, vstack
 
-from holesim.course.ground_map import GroundMap
-from holesim.scoring.expected_strokes import PolicyOutcomes, follow_policy
-from holesim.scoring.score_chances import (
-    MOST_STROKES,
-    AlternateShotChances,
-    ScoreChances,
-    next_lies,
-    shares_played_on,
-    solve_alternate_shots,
-)
-from holesim.shot.relief import Lie
-from holesim.team.roster_scores import HoleScores
-from holesim.team.side_options import Option
-from holesim.team.strike_scores import CHOOSING, DRAW_SETS, LAST, TriedStrike, on_scores, pooled
+from holesim.scoring.score_chances import AlternateShotChances, solve_alternate_shots
+from holesim.team.partner import STROKES, Partner, PartnerDrives, PartnerStrike
+from holesim.team.side_options import SideOption
+from holesim.team.strike_scores import DRAW_SETS, MOST_FROM_TEE, SELECTION_SETS, mean_chances, pad_to_scores
 
 Floats = NDArray[np.float64]
 
-STROKES: Final = np.arange(1, LAST + 1)
-
-_DROPPED: Final = 2  # penalty strokes by Model Local Rule E-5
+_MOST_ROUNDS: Final = 100  # of iteration
+_CONVERGED: Final = 1e-9  # strokes, and chances
+_PARTS: Final = 64  # parts of a stroke by which costs are told apart
+_COSTLIEST: Final = 2 * MOST_FROM_TEE  # strokes
 
 
 @dataclass(frozen=True)
-class PartnerDrives:
-    """Drives of one strike, equally many in each draw set, as weights of the places played on from.
+class StrikeInTurn:
+    """A strike of one of several golfers who may share the ball, any other of whom may play next."""
 
-    `places` are the numbers of these, in rising order. `weights` has a row for each drive, once for each of
-    the numbers of penalty strokes `spent`; they fall short of one by the share that is `replayed`.
-    """
-
-    spent: tuple[int, ...]
-    places: NDArray[np.int64]
-    weights: csr_array
-    replayed: Floats
-
-    @property
-    def alike(self) -> Floats:
-        """The shares of drives that all count."""
-        return np.ones(len(self.replayed))
-
-    def again(self, shares: Floats) -> Floats:
-        """Return what is replayed in each world, if drives count by `shares`."""
-        return np.asarray((shares * self.replayed).reshape(DRAW_SETS, -1).mean(axis=1))
-
-    # Below, `then` are the chances from the places, of shape (places, `MOST`, golfers who play next).
-
-    def chances(self, then: NDArray[np.float32], shares: Floats) -> Floats:
-        """Return the chance of each of `STROKES` but for what is replayed, if drives count by `shares`.
-
-        Returns
-        -------
-        Array of shape (golfers who play next, worlds, strokes).
-        """
-        weights = self._by_world(shares)
-        found, whole = weights @ then.reshape(len(then), -1), weights.sum(axis=1)
-        found = found.reshape(-1, *then.shape[1:])
-        within = np.zeros((DRAW_SETS, LAST, then.shape[-1]))
-        for k, spent in enumerate(self.spent):
-            rows = slice(k * DRAW_SETS, (k + 1) * DRAW_SETS)
-            within[:, 1 + spent : MOST_STROKES + 1] += found[rows, : MOST_STROKES - spent]
-            within[:, LAST - 1] += whole[rows, None]  # in so many strokes or more all end
-        return np.moveaxis(np.diff(within, axis=1, prepend=0), -1, 0)
-
-    def _by_world(self, shares: Floats) -> Floats:
-        """Return the weights of places, world by world for each number of penalty strokes."""
-        rows, cells = self._entries
-        count, blocks, places = self.weights.shape[0], DRAW_SETS * len(self.spent), len(self.places)
-        each = self.weights.data * np.tile(shares, len(self.spent))[rows] * (blocks / count)
-        return np.asarray(np.bincount(cells, each, blocks * places), dtype=float).reshape(blocks, places)
+    strike: PartnerStrike
+    turns: AlternateShotChances
+    driver: int
 
     @cached_property
-    def _entries(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-        """Of each entry of the weights its row, and where it counts among those world by world."""
-        count, blocks = self.weights.shape[0], DRAW_SETS * len(self.spent)
-        rows = np.repeat(np.arange(count), np.diff(self.weights.indptr))
-        return rows, rows // (count // blocks) * len(self.places) + self.weights.indices
+    def then(self) -> NDArray[np.float32]:
+        """The chances from the places that drives are played on from, by who plays next."""
+        return self.turns.at(self.strike.drives.places, self.driver)
 
-    def costs(self, then: NDArray[np.float32]) -> Floats:
-        """Return the mean strokes of each drive, but for what of it is replayed.
+    @cached_property
+    def played_on(self) -> Floats:
+        """The chances by drives played on, shape (golfers who play next, draw sets, strokes)."""
+        drives = self.strike.drives
+        return drives.chances(self.then, drives.equal_shares)
 
-        Returns
-        -------
-        Array of shape (golfers who play next, drives).
+    @cached_property
+    def played_on_in_selection(self) -> Floats:
+        """The mean of those chances over the selection sets, shape (golfers who play next, strokes)."""
+        return mean_chances(self.played_on, SELECTION_SETS)
+
+    @cached_property
+    def costs(self) -> Floats:
+        """The mean strokes of each drive where played on, shape (golfers who play next, drives)."""
+        return self.strike.drives.costs(self.then)
+
+
+@dataclass(frozen=True)
+class PairHole:
+    """A hole for a pair: their places in their group, names, and each one's strikes, own best first."""
+
+    players: tuple[int, int]
+    names: tuple[str, str]
+    strikes: tuple[list[StrikeInTurn], list[StrikeInTurn]]
+
+    @cached_property
+    def played_on(self) -> list[list[Floats]]:
+        """By player and strike, the chances in each draw set where the drive is played on."""
+        return [[s.played_on[self.players[1 - who]] for s in self.strikes[who]] for who in (0, 1)]
+
+    @cached_property
+    def selection_parts(self) -> list[list[tuple[Floats, float]]]:
+        """By player and strike, in the selection sets: chances by drives played on, and share replayed."""
+        return [
+            [
+                (s.played_on_in_selection[self.players[1 - who]], s.strike.replayed_in_selection)
+                for s in self.strikes[who]
+            ]
+            for who in (0, 1)
+        ]
+
+    @cached_property
+    def tee_chances(self) -> Floats:
+        """The chances where either player plays from the tee, shape (2, strokes).
+
+        Notes
+        -----
+        E_A = e_A + p_A (2 + E_B), e_A the part played on, p_A the share replayed, and likewise E_B; each
+        hits the strike that makes theirs least.
         """
-        whole, count = self.weights.sum(axis=1), len(self.replayed)
-        total = np.zeros((count, then.shape[-1]))
-        for k, spent in enumerate(self.spent):
-            rows = slice(k * count, (k + 1) * count)
-            total += LAST * whole[rows, None] - self.weights[rows] @ then[:, : MOST_STROKES - spent].sum(
-                axis=1
+        parts = self.selection_parts
+        E = np.array([min(on @ STROKES for on, _ in of_one) for of_one in parts], dtype=float)
+        best = [0, 0]
+        for _ in range(_MOST_ROUNDS):
+            before = E.copy()
+            for who in (0, 1):
+                costs = [on @ STROKES + p * (2 + E[1 - who]) for on, p in parts[who]]
+                best[who], E[who] = int(np.argmin(costs)), min(costs)
+            if np.abs(E - before).max() < _CONVERGED:
+                break
+        on = np.stack([parts[who][best[who]][0] for who in (0, 1)])
+        p = np.array([parts[who][best[who]][1] for who in (0, 1)])[:, None]
+        chances = on
+        for _ in range(_MOST_ROUNDS):
+            before, chances = chances, on + p * two_strokes_later(chances[::-1])
+            if np.abs(chances - before).max() < _CONVERGED:
+                break
+        return chances
+
+    def foursomes(self, driver: int) -> tuple[SideOption, ...]:
+        """Return an option for each strike of the player who drives, own best first."""
+        replayed, name = self._replayed[driver], self.names[driver]
+        return tuple(
+            SideOption(
+                (s.strike.label,), pad_to_scores(on + s.strike.replayed[:, None] * replayed), first=name
             )
-        return total.T
+            for s, on in zip(self.strikes[driver], self.played_on[driver], strict=True)
+        )
 
+    def greensomes(self) -> tuple[SideOption, ...]:
+        """Return options by the strikes of both players, the better of whose drives is played on.
 
-@dataclass(frozen=True)
-class SharedStrike:
-    """One strike of one player on a hole, and its drives."""
-
-    label: str
-    drives: PartnerDrives
+        The first is both players' own best strikes, the second the best pair of strikes. After each of these
+        come the best pairs that change the strike of one player.
+        """
+        above = [
+            np.stack([_chances_above_parts(c.reshape(DRAW_SETS, -1)[SELECTION_SETS].ravel()) for c in of_one])
+            for of_one in self._costs
+        ]
+        expected = above[0] @ above[1].T / _PARTS
+        best = divmod(int(expected.argmin()), expected.shape[1])
+        chosen = [(0, 0), best]
+        for i, j in ((0, 0), best):
+            chosen += [(k, j) for k in _least_but(i, expected[:, j])]
+            chosen += [(i, k) for k in _least_but(j, expected[i])]
+        return tuple(self._greensomes_option(*pair) for pair in dict.fromkeys(chosen))
 
     @cached_property
-    def again(self) -> Floats:
-        """The share that is replayed in each world."""
-        return self.drives.again(self.drives.alike)
+    def _replayed(self) -> list[Floats]:
+        """For each player as the driver, the chances where a drive is replayed by the other."""
+        return [two_strokes_later(self.tee_chances[1 - who]) for who in (0, 1)]
 
     @cached_property
-    def choosing(self) -> float:
-        """The share that is replayed in the worlds that choose."""
-        return float(self.again[CHOOSING].mean())
+    def _costs(self) -> list[list[Floats]]:
+        """By player and strike, the mean strokes of each drive, after which the partner plays next."""
+        found = []
+        for who, strikes in enumerate(self.strikes):
+            replayed, partner = self._replayed[who] @ STROKES, self.players[1 - who]
+            found.append([s.costs[partner] + s.strike.drives.replayed * replayed for s in strikes])
+        return found
+
+    def _greensomes_option(self, *strikes: int) -> SideOption:
+        labels = tuple(self.strikes[who][k].strike.label for who, k in enumerate(strikes))
+        drives = (self._greensomes_drives(who, k) for who, k in enumerate(strikes))
+        return SideOption(labels, pad_to_scores(_better_drive(*drives)))
+
+    def _greensomes_drives(self, who: int, k: int) -> "_GreensomesDrives":
+        strike = self.strikes[who][k]
+        then = strike.then[..., self.players[1 - who], None]
+        return _GreensomesDrives(strike.strike.drives, then, self._replayed[who], self._costs[who][k])
 
 
-def drives_of(tried: TriedStrike, ground: GroundMap, grid: ScoreChances) -> SharedStrike:
-    """Return a strike as weights of places on a hole."""
-    lies = tried.lies
-    kept, dropped = shares_played_on(lies, tried.cost)
-    met, penalties = next_lies(lies, ground)
-    at = grid.weights(met, lies.x, lies.y)
-    parts = {int(n): at.multiply((kept * (penalties == n))[:, None]) for n in np.unique(penalties)}
-    if dropped.any():
-        fairway = grid.weights(np.full(len(met), Lie.FAIRWAY), lies.x, lies.y).multiply(dropped[:, None])
-        parts[_DROPPED] = parts[_DROPPED] + fairway if _DROPPED in parts else fairway
-    weights = csr_array(vstack(list(parts.values())))
-    places, column = np.unique(weights.indices, return_inverse=True)
-    shape = weights.shape[0], len(places)
-    weights = csr_array((weights.data, column, weights.indptr), shape=shape)
-    return SharedStrike(tried.label, PartnerDrives(tuple(parts), places, weights, tried.cost.replayed))
+def make_pair_holes(
+    partners: Sequence[Partner], names: Sequence[str], labels: Sequence[Sequence[str]]
+) -> list[PairHole]:
+    """Return a hole for each pair of a group of partners.
+
+    Parameters
+    ----------
+    labels
+        By partner, the strikes that each may hit, own best first.
+    """
+    turns = solve_alternate_shots(
+        [partner.scores for partner in partners], [partner.shots for partner in partners]
+    )
+    strikes = [
+        [StrikeInTurn(partner.strikes[label], turns, k) for label in own]
+        for k, (partner, own) in enumerate(zip(partners, labels, strict=True))
+    ]
+    return [
+        PairHole((i, j), (names[i], names[j]), (strikes[i], strikes[j]))
+        for i, j in combinations(range(len(partners)), 2)
+    ]
 
 
-def later(chances: Floats) -> Floats:
-    """Return chances of `STROKES` two strokes later: a drive and its penalty."""
+def two_strokes_later(chances: Floats) -> Floats:
+    """Return chances of `STROKES` two strokes later: after a drive and its penalty."""
     moved = np.roll(chances, 2, axis=-1)
     moved[..., -1] += moved[..., 0] + moved[..., 1]
     moved[..., :2] = 0
     return moved
 
 
-# --- a pair -----------------------------------------------------------------------------------------
+# --- the better of two drives -------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
-class Partner:
-    """One who may share a ball on a hole: what they may score from everywhere, their shots, and strikes."""
-
-    scores: ScoreChances
-    shots: PolicyOutcomes
-    strikes: Mapping[str, SharedStrike]
-
-
-def partner(played: HoleScores) -> Partner:
-    """Return a player on a hole as one who may share a ball."""
-    ground, known = played.evaluator.ground, played.known
-    strikes = {one.label: drives_of(one, ground, known.scores) for one in played.tried}
-    return Partner(known.scores, follow_policy(known.expected, ground), strikes)
-
-
-def in_pairs(
-    partners: Sequence[Partner], group: Sequence[int], labels: Sequence[Sequence[str]]
-) -> list["PairHole"]:
-    """Return a hole for each two of a group of partners, by the labels of the strikes that each may hit."""
-    turns = solve_alternate_shots([partners[i].scores for i in group], [partners[i].shots for i in group])
-    strikes = [
-        [Driven(partners[i].strikes[label], turns, k) for label in labels[i]] for k, i in enumerate(group)
-    ]
-    return [PairHole((i, j), (strikes[i], strikes[j])) for i, j in combinations(range(len(group)), 2)]
-
-
-@dataclass(frozen=True)
-class Driven:
-    """A strike of one of several who may share the ball, any of whom may play next."""
-
-    strike: SharedStrike
-    turns: AlternateShotChances
-    driver: int
-
-    @cached_property
-    def then(self) -> NDArray[np.float32]:
-        """The chances from the places that drives are played on from, whoever plays next."""
-        return self.turns.at(self.strike.drives.places, self.driver)
-
-    @cached_property
-    def played_on(self) -> Floats:
-        """The chances where the drive is played on, shape (golfers who play next, worlds, strokes)."""
-        drives = self.strike.drives
-        return drives.chances(self.then, drives.alike)
-
-    @cached_property
-    def choosing(self) -> Floats:
-        """The chances where the drive is played on in the worlds that choose, shape (golfers, strokes)."""
-        return pooled(self.played_on, CHOOSING)
-
-    @cached_property
-    def costs(self) -> Floats:
-        """Of each drive the mean strokes where it is played on, shape (golfers, drives)."""
-        return self.strike.drives.costs(self.then)
-
-
-@dataclass(frozen=True)
-class PairHole:
-    """A hole for a pair: who of the group they are, and each one's strikes, their own best first."""
-
-    players: tuple[int, int]
-    strikes: tuple[list[Driven], list[Driven]]
-
-    @cached_property
-    def played_on(self) -> list[list[Floats]]:
-        """Of each strike of either, the chances in each world where the drive is played on."""
-        return [[s.played_on[self.players[1 - who]] for s in self.strikes[who]] for who in (0, 1)]
-
-    @cached_property
-    def parts(self) -> list[list[tuple[Floats, float]]]:
-        """Of each strike of either, the chances where the drive is played on, and the share replayed."""
-        return [
-            [(s.choosing[self.players[1 - who]], s.strike.choosing) for s in self.strikes[who]]
-            for who in (0, 1)
-        ]
-
-    @cached_property
-    def again(self) -> Floats:
-        """The chances where either plays again from the tee, shape (2, strokes).
-
-        Notes
-        -----
-        E_A = e_A + p_A (2 + E_B), e_A the part played on, and likewise E_B; each hits what makes theirs
-        least.
-        """
-        E = np.array([min(on @ STROKES for on, _ in of_one) for of_one in self.parts], dtype=float)
-        best = [0, 0]
-        for _ in range(_MOST_ROUNDS):
-            before = E.copy()
-            for who in (0, 1):
-                costs = [on @ STROKES + p * (2 + E[1 - who]) for on, p in self.parts[who]]
-                best[who], E[who] = int(np.argmin(costs)), min(costs)
-            if np.abs(E - before).max() < _SETTLED:
-                break
-        on = np.stack([self.parts[who][best[who]][0] for who in (0, 1)])
-        p = np.array([self.parts[who][best[who]][1] for who in (0, 1)])[:, None]
-        chances = on
-        for _ in range(_MOST_ROUNDS):
-            before, chances = chances, on + p * later(chances[::-1])
-            if np.abs(chances - before).max() < _SETTLED:
-                break
-        return chances
-
-    def foursomes(self, driver: int, name: str) -> tuple[Option, ...]:
-        """Return an option for each strike of the one who drives, their own best first."""
-        again = self._replayed[driver]
-        return tuple(
-            Option((s.strike.label,), on_scores(on + s.strike.again[:, None] * again), first=name)
-            for s, on in zip(self.strikes[driver], self.played_on[driver], strict=True)
-        )
-
-    def greensomes(self) -> tuple[Option, ...]:
-        """Return both ones' own best strikes, and those by which the better of the two drives is best.
-
-        After these come, for either pair of strikes, the best of those in which one of the two hits another.
-        """
-        above = [
-            np.stack([_above_each(one.reshape(DRAW_SETS, -1)[CHOOSING].ravel()) for one in of_one])
-            for of_one in self._costs
-        ]
-        expected = above[0] @ above[1].T / _FINE
-        best = divmod(int(expected.argmin()), expected.shape[1])
-        chosen = [(0, 0), best]
-        for i, j in ((0, 0), best):
-            chosen += [(k, j) for k in _best_but(i, expected[:, j])]
-            chosen += [(i, k) for k in _best_but(j, expected[i])]
-        return tuple(self._chosen(*pair) for pair in dict.fromkeys(chosen))
-
-    @cached_property
-    def _replayed(self) -> list[Floats]:
-        """For each as the driver, the chances where a drive is replayed by the other."""
-        return [later(self.again[1 - who]) for who in (0, 1)]
-
-    @cached_property
-    def _costs(self) -> list[list[Floats]]:
-        """Of each strike of either, the mean strokes of each drive, after which the partner plays next."""
-        found = []
-        for who, strikes in enumerate(self.strikes):
-            again, partner = self._replayed[who] @ STROKES, self.players[1 - who]
-            found.append([s.costs[partner] + s.strike.drives.replayed * again for s in strikes])
-        return found
-
-    def _chosen(self, *strikes: int) -> Option:
-        """Return what the better of two drives may score, one by each one's strike."""
-        labels = tuple(self.strikes[who][k].strike.label for who, k in enumerate(strikes))
-        return Option(labels, on_scores(_better(*(self._in_hand(who, k) for who, k in enumerate(strikes)))))
-
-    def _in_hand(self, who: int, k: int) -> "_InHand":
-        """Return the drives of one of them by a strike, to choose from."""
-        driven = self.strikes[who][k]
-        then = driven.then[..., self.players[1 - who], None]
-        return _InHand(driven.strike.drives, then, self._replayed[who], self._costs[who][k])
-
-
-@dataclass(frozen=True)
-class _InHand:
-    """Drives of one of two, the chances from their places, and where one is replayed; what each costs."""
+class _GreensomesDrives:
+    """One player's drives, the chances from their places and where one is replayed, and each drive's cost."""
 
     drives: PartnerDrives
     then: NDArray[np.float32]
-    again: Floats
+    replayed: Floats
     costs: Floats
 
     def chances(self, shares: Floats) -> Floats:
-        """Return the chance of each of `STROKES` in each world, if drives count by `shares`."""
+        """Return the chance of each of `STROKES` in each draw set, if drives count by `shares`."""
         (on,) = self.drives.chances(self.then, shares)
-        return np.asarray(on + self.drives.again(shares)[:, None] * self.again)
+        return np.asarray(on + self.drives.replayed_share(shares)[:, None] * self.replayed)
 
 
-def _better(one: _InHand, other: _InHand) -> Floats:
-    """Return the chance of each of `STROKES` in each world, where the drive that costs less is chosen."""
-    mine = one.chances(_above(other.costs, one.costs, "left"))
-    total = mine + other.chances(_above(one.costs, other.costs, "right"))
+def _better_drive(one: _GreensomesDrives, other: _GreensomesDrives) -> Floats:
+    """Return the chance of each of `STROKES` in each draw set, where the drive that costs less counts."""
+    mine = one.chances(_share_above(other.costs, one.costs, "left"))
+    total = mine + other.chances(_share_above(one.costs, other.costs, "right"))
     return np.asarray(total / total.sum(axis=1, keepdims=True))
 
 
-_MOST_ROUNDS: Final = 100
-_SETTLED: Final = 1e-9  # strokes, and chances
-_FINE: Final = 64  # parts of a stroke by which costs are told apart
-_COSTLIEST: Final = 2 * LAST  # strokes
-
-
-def _above_each(costs: Floats) -> Floats:
-    """Return the chance to cost more than each part of a stroke, every drive being as likely.
+def _chances_above_parts(costs: Floats) -> Floats:
+    """Return the chance that a drive costs more than each part of a stroke.
 
     The product of two players', summed, is the mean of the better of two drives, in such parts, rounded down.
     """
-    parts = np.minimum(costs * _FINE, _COSTLIEST * _FINE - 1).astype(np.int64)
-    return np.asarray(1 - np.cumsum(np.bincount(parts, minlength=_COSTLIEST * _FINE)) / len(costs))
+    parts = np.minimum(costs * _PARTS, _COSTLIEST * _PARTS - 1).astype(np.int64)
+    return np.asarray(1 - np.cumsum(np.bincount(parts, minlength=_COSTLIEST * _PARTS)) / len(costs))
 
 
-def _best_but(place: int, costs: Floats) -> list[int]:
-    """Return at which place costs are least but for this one, if there is another."""
+def _least_but(place: int, costs: Floats) -> list[int]:
+    """Return the place of the least cost but for this place, if there is another."""
     return [k for k in np.argsort(costs, kind="stable").tolist() if k != place][:1]
 
 
-def _above(others: Floats, costs: Floats, side: Literal["left", "right"]) -> Floats:
-    """Return the share of others above each cost; those that equal it count where the side is left."""
+def _share_above(others: Floats, costs: Floats, side: Literal["left", "right"]) -> Floats:
+    """Return the share of others above each cost; those equal to it count where the side is left."""
     return np.asarray(1 - np.searchsorted(np.sort(others), costs, side=side) / len(others))

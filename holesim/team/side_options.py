@@ -1,4 +1,4 @@
-"""Sides: what a player, or a pair, may do on each hole, and the chance of each score by it."""
+"""What a player or a pair may do on each hole, and the chance of each score by it."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -8,136 +8,173 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim.team.benefit import CLOSE
-from holesim.team.strike_scores import CHOOSING, SCORES, StrikeScores, mean, pooled
+from holesim.team.strike_scores import SCORES, SELECTION_SETS, StrikeScores, mean_chances, mean_score
 
 Floats = NDArray[np.float64]
+Group = tuple[int, ...]
+"""The players of a side, by their places in the roster."""
 
-_WORTH: Final = CLOSE["strokes"]  # that another option must save on a hole to be written down for it
+_WORTH: Final = CLOSE["strokes"]  # strokes that another option must save on a hole to be chosen
 _EQUAL: Final = 1e-9
 
 
 @dataclass(frozen=True)
-class Option:
-    """What a side may do on a hole: each player's strike, and the chance of each score in each world.
+class SideOption:
+    """What a side may do on a hole.
 
-    `trouble` is the part of the chances that goes with a drive in trouble, where one player has the drive.
-    `first` says who tees off first, or drives, by name, where that matters; `in_trouble` is what the other
-    one hits when the first is in trouble, nothing where it is the same.
+    Attributes
+    ----------
+    strikes
+        Of each player who drives.
+    chances
+        The chance of each score, shape (`DRAW_SETS`, scores).
+    in_trouble
+        The part of the chances with the drive in trouble, for a side of one player.
+    first
+        Who tees off first, or drives, by name, where that matters.
+    reply
+        What the second player hits once the first is in trouble, where that is another strike.
     """
 
     strikes: tuple[str, ...]
     chances: Floats
-    trouble: Floats | None = None
+    in_trouble: Floats | None = None
     first: str = ""
-    in_trouble: str = ""
+    reply: str = ""
 
 
 @dataclass(frozen=True)
 class Side:
-    """A player or a pair, by names, and the options on each hole, everyone's own best first."""
+    """A player or a pair, and the options on each hole, everyone's own best strikes first.
 
+    `received` are the handicap strokes of each player, or of a pair with one ball, off which the chances are.
+    """
+
+    players: Group
     names: tuple[str, ...]
-    holes: tuple[tuple[Option, ...], ...]
+    holes: tuple[tuple[SideOption, ...], ...]
+    received: tuple[int, ...] = ()
 
     @property
     def chances(self) -> list[Floats]:
-        """The chance of each score on each hole, shape (options, worlds, scores)."""
+        """The chance of each score on each hole, shape (options, draw sets, scores)."""
         return [np.stack([option.chances for option in options]) for options in self.holes]
 
-    def fewest(self) -> tuple[int, ...]:
-        """Return the option of fewest strokes on each hole, the first where no other is worth it."""
-        return tuple(least(mean(chances, CHOOSING), worth=_WORTH) for chances in self.chances)
+    @property
+    def own_best(self) -> tuple[int, ...]:
+        """The option of everyone's own best strikes on each hole."""
+        return (0,) * len(self.holes)
 
-    def picked(self, options: Sequence[int]) -> list[Floats]:
-        """Return the chance of each score on each hole in each world, by an option on each."""
+    def choose_options(self) -> tuple[int, ...]:
+        """Return the option of fewest strokes on each hole; own best strikes where no other is worth it."""
+        return tuple(choose_least(mean_score(c, SELECTION_SETS), worth=_WORTH) for c in self.chances)
+
+    def chances_by(self, options: Sequence[int]) -> list[Floats]:
+        """Return the chances on each hole, shape (draw sets, scores), by an option on each."""
         return [of_hole[i].chances for of_hole, i in zip(self.holes, options, strict=True)]
 
-    def strokes(self, options: Sequence[int]) -> Floats:
-        """Return the strokes of the round in each world, by an option on each hole."""
-        return np.asarray(np.sum(self.picked(options), axis=0) @ SCORES)
+    def strokes_by(self, options: Sequence[int]) -> Floats:
+        """Return the mean strokes of the round, shape (draw sets,), by an option on each hole."""
+        return np.asarray(np.sum(self.chances_by(options), axis=0) @ SCORES)
+
+    def drivers(self, option: SideOption) -> tuple[str, ...]:
+        """Return who drives by an option, in the order of its strikes."""
+        return self.names if len(option.strikes) == len(self.names) else (option.first,)
 
 
-def alone(name: str, prospects: Sequence[Sequence[StrikeScores]]) -> Side:
-    """Return the side of one player, by what may come of each strike on each hole, the best first."""
-    return Side(
-        (name,),
-        tuple(tuple(Option((p.label,), p.chances, p.trouble) for p in on_hole) for on_hole in prospects),
+def make_single_side(
+    player: int, name: str, round_: Sequence[Sequence[StrikeScores]], received: tuple[int, ...] = ()
+) -> Side:
+    """Return the side of one player, by the strikes on each hole, own best first."""
+    holes = tuple(
+        tuple(SideOption((strike.label,), strike.chances, strike.in_trouble) for strike in strikes)
+        for strikes in round_
     )
+    return Side((player,), (name,), holes, received)
 
 
-def four_ball(
-    names: tuple[str, str], first: Sequence[Sequence[StrikeScores]], second: Sequence[Sequence[StrikeScores]]
+def make_four_ball_side(
+    players: Group,
+    names: tuple[str, str],
+    first: Sequence[Sequence[StrikeScores]],
+    second: Sequence[Sequence[StrikeScores]],
+    received: tuple[int, ...] = (),
 ) -> Side:
     """Return the side of two players, the better of whose balls counts."""
-    pairs = zip(first, second, strict=True)
-    return Side(names, tuple(tuple(_four_ball_options(names, *both)) for both in pairs))
+    by_hole = zip(first, second, strict=True)
+    holes = tuple(tuple(_four_ball_options(names, *both)) for both in by_hole)
+    return Side(players, names, holes, received)
 
 
 def _four_ball_options(
     names: tuple[str, str], one: Sequence[StrikeScores], other: Sequence[StrikeScores]
-) -> Iterator[Option]:
+) -> Iterator[SideOption]:
     """Yield everyone's own best, and for each strike of who tees off first the other's best replies.
 
     The second sees whether the first is in trouble, and may play accordingly.
     """
-    yield Option((one[0].label, other[0].label), better_ball(one[0].chances, other[0].chances))
+    yield SideOption((one[0].label, other[0].label), better_ball(one[0].chances, other[0].chances))
     for first, (mine, theirs) in enumerate(((one, other), (other, one))):
-        replies = np.stack([_above(reply.chances) for reply in theirs])
+        replies = np.stack([_chances_above(reply.chances) for reply in theirs])
         safe, saving = (
-            [least(costs) for costs in _above(np.stack(parts)) @ replies.T]
-            for parts in zip(*((strike.clear, strike.trouble) for strike in mine), strict=True)
+            [choose_least(costs) for costs in _chances_above(np.stack(parts)) @ replies.T]
+            for parts in zip(*((strike.in_play, strike.in_trouble) for strike in mine), strict=True)
         )
-        for strike, reply, in_trouble in zip(mine, safe, saving, strict=True):
+        for strike, reply, after_trouble in zip(mine, safe, saving, strict=True):
             strikes = strike.label, theirs[reply].label
-            clear = better_ball(strike.clear, theirs[reply].chances)
-            trouble = better_ball(strike.trouble, theirs[in_trouble].chances)
-            differs = in_trouble != reply
-            yield Option(
+            in_play = better_ball(strike.in_play, theirs[reply].chances)
+            in_trouble = better_ball(strike.in_trouble, theirs[after_trouble].chances)
+            differs = after_trouble != reply
+            yield SideOption(
                 strikes[:: -1 if first else 1],
-                clear + trouble,
+                in_play + in_trouble,
                 first=names[first] if differs else "",
-                in_trouble=theirs[in_trouble].label if differs else "",
+                reply=theirs[after_trouble].label if differs else "",
             )
 
 
-def _above(chances: Floats) -> Floats:
-    """Return the chance of more than each score, in the worlds that choose.
+def _chances_above(chances: Floats) -> Floats:
+    """Return the chance of more than each score, in the selection sets.
 
     The product of two balls', summed over the scores, is the mean of the better ball, but for a constant.
     """
-    return _left(pooled(chances, CHOOSING))
+    return _above(mean_chances(chances, SELECTION_SETS))
 
 
-def shifted(side: Side, received: Sequence[int]) -> Side:
-    """Return a side with one ball, after strokes received on each hole."""
-    return Side(
-        side.names,
-        tuple(
-            tuple(replace(option, chances=np.roll(option.chances, -strokes, axis=1)) for option in options)
-            if strokes
-            else options
-            for options, strokes in zip(side.holes, received, strict=True)
-        ),
+def apply_strokes(side: Side, received: int, by_hole: Sequence[int]) -> Side:
+    """Return a side with one ball net of the strokes it receives, so many on each hole."""
+    holes = tuple(
+        tuple(replace(option, chances=np.roll(option.chances, -strokes, axis=1)) for option in options)
+        if strokes
+        else options
+        for options, strokes in zip(side.holes, by_hole, strict=True)
     )
+    return replace(side, holes=holes, received=(received,))
 
 
 def better_ball(one: Floats, other: Floats) -> Floats:
-    """Return the chance of each score by the better of two balls that know nothing of each other.
+    """Return the chance of each score by the better of two balls, independent of each other.
 
-    Chances that add to less than one, as of a ball in trouble, give chances that add to as much.
+    Where chances add to less than one, as those of a ball in trouble, the result adds to their product.
+
+    Examples
+    --------
+    Two balls that each make a four or a five, as likely:
+
+    >>> better_ball(np.array([0.5, 0.5]), np.array([0.5, 0.5])).tolist()
+    [0.75, 0.25]
     """
-    # What is left above each score; both balls must be there.
-    both = _left(one) * _left(other)
-    whole = one.sum(axis=-1, keepdims=True) * other.sum(axis=-1, keepdims=True)
-    return np.asarray(-np.diff(both, axis=-1, prepend=whole))
+    both_above = _above(one) * _above(other)
+    total = one.sum(axis=-1, keepdims=True) * other.sum(axis=-1, keepdims=True)
+    return np.asarray(-np.diff(both_above, axis=-1, prepend=total))
 
 
-def _left(chances: Floats) -> Floats:
-    """Return what of the chances lies above each score."""
+def _above(chances: Floats) -> Floats:
+    """Return the part of the chances above each score."""
     return np.asarray(chances.sum(axis=-1, keepdims=True) - np.cumsum(chances, axis=-1))
 
 
-def least(costs: Floats, *, worth: float = _EQUAL) -> int:
-    """Return which costs least; the first, unless another saves as much as is worth it."""
+def choose_least(costs: Floats, *, worth: float = _EQUAL) -> int:
+    """Return the place of the least cost, but the first unless another saves at least `worth`."""
     best = int(costs.argmin())
     return best if costs[0] - costs[best] >= worth else 0

@@ -1,8 +1,7 @@
-"""Prospects: the chance of each score on a tee, by strike, in many worlds, so that sides can be made of them.
+"""The chance of each score by each strike on one tee, in independent draw sets.
 
-A world is one in which each player is one of those who may be the true one, and drives fall out as one of
-the independent replicates has them. Choices are made in some worlds and weighed in others, so that what they
-gain is not luck; and a gain has an interval.
+A draw set is one replicate of the drives of one posterior draw of the golfer. Choices are made with half of
+the sets, and what they gain is estimated with the other half, so that a gain is not the luck of the draw.
 """
 
 from dataclasses import dataclass, fields, replace
@@ -24,48 +23,55 @@ from holesim.shot.relief import Finish, Lies
 Floats = NDArray[np.float64]
 
 DRAW_SETS: Final = POSTERIOR_DRAWS * REPLICATES
-"""Posterior draw after posterior draw, the replicates of each."""
-# One replicate of every draw: half of the draws would differ from the others by more than most choices gain.
-CHOOSING: Final = slice(0, None, REPLICATES)
-WEIGHING: Final = slice(1, None, REPLICATES)
+"""Independent sets of drives: the replicates of the first posterior draw, then those of the next."""
+# One replicate of every posterior draw: two halves of the posterior draws would differ by more than most
+# choices gain.
+SELECTION_SETS: Final = slice(0, None, REPLICATES)
+"""Draw sets with which choices are made."""
+HOLDOUT_SETS: Final = slice(1, None, REPLICATES)
+"""Draw sets with which the gain of a choice is estimated."""
 
-LAST: Final = MOST_STROKES + 2  # strokes from a tee; more count as so many
+MOST_FROM_TEE: Final = MOST_STROKES + 2  # from a tee; more count as so many
 _MOSTLY: Final = 0.5  # of drives
-MOST_RECEIVED: Final = 5  # strokes on a hole, by an index of 54 where slope is 155, off a plus handicap
+MOST_RECEIVED: Final = 5  # strokes on a hole: an index of 54 where the slope is 155, off a plus handicap
 MOST_GIVEN: Final = 1
-SCORES: Final = np.arange(1 - MOST_RECEIVED, LAST + MOST_GIVEN + 1)
+SCORES: Final = np.arange(1 - MOST_RECEIVED, MOST_FROM_TEE + MOST_GIVEN + 1)
 """Scores that chances are given for, net of handicap strokes."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class StrikeScores:
-    """One strike on one tee: the chance of each of `SCORES`, shape (`DRAW_SETS`, scores).
+    """The chance of each score by one strike on one tee.
 
-    `clear` is with the drive in play, `trouble` with it in a penalty area or out: together they add to 1.
+    Attributes
+    ----------
+    in_play, in_trouble
+        The chance of each of `SCORES` with the drive in play, and with it in a penalty area or out of bounds,
+        shape (`DRAW_SETS`, scores). Together they add to 1.
     """
 
     label: str
     club: str
     mark: Mark
-    clear: Floats
-    trouble: Floats
+    in_play: Floats
+    in_trouble: Floats
 
     @property
     def chances(self) -> Floats:
-        """The chance of each score."""
-        return self.clear + self.trouble
+        """The chance of each score, shape (`DRAW_SETS`, scores)."""
+        return self.in_play + self.in_trouble
 
     def net(self, received: int) -> "StrikeScores":
-        """Return what it is after strokes received; given back, they are less than none."""
-        clear, trouble = (np.roll(part, -received, axis=1) for part in (self.clear, self.trouble))
-        return replace(self, clear=clear, trouble=trouble)
+        """Return the chances net of strokes received; strokes given back are negative."""
+        in_play, in_trouble = (np.roll(part, -received, axis=1) for part in (self.in_play, self.in_trouble))
+        return replace(self, in_play=in_play, in_trouble=in_trouble)
 
 
 @dataclass(frozen=True, kw_only=True)
 class TriedStrike:
-    """One strike on one tee, and its drives, an equal part of them in each world after another.
+    """One strike on one tee and its drives, equally many in each draw set, set after set.
 
-    `within` is the chance of 1, 2, … strokes or fewer on the hole, shape (drives, strokes).
+    `cumulative` is each drive's chance of 1, 2, … strokes or fewer on the hole, shape (drives, strokes).
     """
 
     label: str
@@ -73,35 +79,35 @@ class TriedStrike:
     mark: Mark
     lies: Lies
     cost: TeeStrokes
-    within: Floats
+    cumulative: Floats
 
-    def prospect(self) -> StrikeScores:
-        """Return what it may score in each world.
+    def scores(self) -> StrikeScores:
+        """Return the chance of each score in each draw set.
 
-        A world's departure from the mean of all is divided by the share that is not replayed, as in
-        `workbench`: a replay is by the mean of all.
+        A draw set's departure from the mean of all is divided by the share of drives that is not replayed, as
+        in `evaluator`: a replayed drive costs the mean of all.
         """
-        chances = np.diff(self.within, axis=1, prepend=0, append=1)
+        chances = np.diff(self.cumulative, axis=1, prepend=0, append=1)
         trouble = np.isin(self.lies.finish, (Finish.PENALTY, Finish.OUT))
         kept = 1 - float(self.cost.replayed.mean())
         parts = []
         for weight in (~trouble, trouble):
             each = (weight[:, None] * chances).reshape(DRAW_SETS, -1, chances.shape[1]).mean(axis=1)
-            parts.append(on_scores(each.mean(axis=0) + (each - each.mean(axis=0)) / kept))
+            parts.append(pad_to_scores(each.mean(axis=0) + (each - each.mean(axis=0)) / kept))
         return StrikeScores(
-            label=self.label, club=self.club, mark=self.mark, clear=parts[0], trouble=parts[1]
+            label=self.label, club=self.club, mark=self.mark, in_play=parts[0], in_trouble=parts[1]
         )
 
 
 def try_strikes(evaluator: Evaluator, at: TeeOnHole, place: int) -> list[TriedStrike]:
-    """Play strikes from a tee, each along the aim that costs it least, but for hopeless ones.
+    """Return the strikes worth trying from a tee, each with drives along its best aim.
 
-    Those are clubs that cost far more than the best, and strikes that are mostly out of bounds.
+    Clubs that cost far more than the best, and strikes whose drives are mostly out of bounds, are left out.
 
     Parameters
     ----------
     place
-        The player's among the players of a field, by which their worlds are ordered.
+        The player's place in the roster: it sets the order of the draw sets.
 
     Raises
     ------
@@ -109,10 +115,9 @@ def try_strikes(evaluator: Evaluator, at: TeeOnHole, place: int) -> list[TriedSt
         If no strike is left.
     """
     found = []
-    drives, order = evaluator.to_score(evaluator.draws), _in_worlds(evaluator.draws, place)
+    drives, order = evaluator.to_score(evaluator.draws), _drive_order(evaluator.draws, place)
     for aim in hopeful_aims(evaluator, at):
         played = evaluator.play(drives[aim.strike], aim.heading, at)
-        # One that cannot be played does not come.
         if played is None or played.shares["out"] >= _MOSTLY:
             continue
         strike, cost = evaluator.player.strikes[aim.strike], played.cost
@@ -123,7 +128,7 @@ def try_strikes(evaluator: Evaluator, at: TeeOnHole, place: int) -> list[TriedSt
                 mark=evaluator.mark(aim, played, at),
                 lies=Lies(*(getattr(played.lies, field.name)[order] for field in fields(Lies))),
                 cost=TeeStrokes(cost.cost[order], cost.expected, cost.replayed[order]),
-                within=played.within[order],
+                cumulative=played.within[order],
             )
         )
     if not found:
@@ -132,28 +137,28 @@ def try_strikes(evaluator: Evaluator, at: TeeOnHole, place: int) -> list[TriedSt
     return found
 
 
-def _in_worlds(draws: int, place: int) -> NDArray[np.int64]:
-    """Return drives, posterior draw after posterior draw, in the order of a player's worlds.
+def _drive_order(draws: int, place: int) -> NDArray[np.int64]:
+    """Return the order of a player's drives, posterior draw after posterior draw.
 
-    Draws of a seed are alike for every player, but in one world nobody is lucky because another is: those of
-    all but the first player come in an order of their own.
+    The same seed draws the same drives for every player. All but the first player have their posterior draws
+    in an order of their own, so that in one draw set nobody is lucky because another is.
     """
     order = np.random.default_rng(place).permutation(POSTERIOR_DRAWS) if place else np.arange(POSTERIOR_DRAWS)
     return np.arange(draws).reshape(POSTERIOR_DRAWS, -1)[order].ravel()
 
 
-def on_scores(chances: Floats) -> Floats:
-    """Return the chances of 1 to `LAST` strokes, along the last axis, as those of `SCORES`."""
+def pad_to_scores(chances: Floats) -> Floats:
+    """Return the chances of 1 to `MOST_FROM_TEE` strokes, along the last axis, as those of `SCORES`."""
     found = np.zeros((*chances.shape[:-1], len(SCORES)))
-    found[..., MOST_RECEIVED : MOST_RECEIVED + LAST] = chances
+    found[..., MOST_RECEIVED : MOST_RECEIVED + MOST_FROM_TEE] = chances
     return found
 
 
-def pooled(chances: Floats, worlds: slice = slice(None)) -> Floats:
-    """Return chances of shape (…, worlds, scores) over some worlds, all by default."""
-    return np.asarray(chances[..., worlds, :].mean(axis=-2))
+def mean_chances(chances: Floats, sets: slice = slice(None)) -> Floats:
+    """Return the mean over draw sets, all by default, of chances of shape (…, draw sets, scores)."""
+    return np.asarray(chances[..., sets, :].mean(axis=-2))
 
 
-def mean(chances: Floats, worlds: slice = slice(None)) -> Floats:
-    """Return the mean score over some worlds, all by default, of chances of shape (…, worlds, scores)."""
-    return np.asarray(pooled(chances, worlds) @ SCORES)
+def mean_score(chances: Floats, sets: slice = slice(None)) -> Floats:
+    """Return the mean score over draw sets, all by default, by chances of shape (…, draw sets, scores)."""
+    return np.asarray(mean_chances(chances, sets) @ SCORES)

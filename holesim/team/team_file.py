@@ -1,4 +1,4 @@
-"""The team: a captain's file names the players, the opponents as far as they are known, and the tees."""
+"""The team: a captain's file names the players, the opponents as far as known, and the tees."""
 
 from collections import Counter
 from collections.abc import Mapping
@@ -20,12 +20,12 @@ from holesim.units import MPH
 Sex = Literal["man", "woman"]
 
 MOST: Final = 24  # players or opponents
-USUAL: Final = "usual in all but handicap and club speed"
-"""What is said of an opponent who has no player file."""
+USUAL: Final = "a usual golfer of that handicap and club speed"
+"""What an opponent without a player file is assumed to be."""
 
 
 class OpponentFile(Table):
-    """An opponent as written: a player file, or what a captain knows of a stranger."""
+    """An opponent as written: a player file, or what the captain knows."""
 
     file: str | None = None
     name: Name | None = None
@@ -35,7 +35,7 @@ class OpponentFile(Table):
 
 
 class RatingFile(Table):
-    """How difficult a set of tees is."""
+    """The difficulty of a set of tees."""
 
     course: Annotated[float, Field(ge=20, le=90)]
     slope: Annotated[float, Field(ge=55, le=155)] = NEUTRAL_SLOPE
@@ -71,8 +71,16 @@ class TeamFile(Table):
 class Team:
     """A team: its players, whom they meet, and from which tees.
 
-    `order_known` says that the opponents play in the order given; `tees` are named by sex, and `ratings` by
-    tee; `allowance` is the committee's, where it is not the usual one.
+    Attributes
+    ----------
+    order_known
+        Whether the opponents play in the order given.
+    allowance
+        The committee's share of a handicap that counts; none where it is the usual one.
+    tees
+        Names of tees by sex.
+    ratings
+        By name of the tee.
     """
 
     name: str
@@ -87,12 +95,19 @@ class Team:
 
 
 def load_team(path: str | Path) -> Team:
-    """Read a captain's file, and the players' files that it names, from where it stands.
+    """Read a captain's file and the players' files that it names, relative to its own folder.
 
     Raises
     ------
     InputError
-        If one of them cannot be read or makes no sense, or two players have one name.
+        If one of the files cannot be read or makes no sense, or two players have the same name.
+
+    Examples
+    --------
+    >>> from holesim.data.examples import find
+    >>> team = load_team(find("teams/skerry.toml"))
+    >>> team.name, len(team.players), team.opponents[0].name
+    ('Vantle Skerry mixed six', 6, 'Perrin Ash')
     """
     model, sha256 = read_toml(path, TeamFile, "team")
     file, folder = printable(Path(path).name), Path(path).parent
@@ -103,8 +118,8 @@ def load_team(path: str | Path) -> Team:
     for place, people in (("players", players), ("opponents", opponents)):
         name, count = Counter(player.name for player in people).most_common(1)[0] if people else ("", 0)
         if count > 1:
-            problem = f"has {count} called {name}"
-            raise InputError(file, place, problem, "take them out, or tell them apart by their names")
+            problem = f"{count} are called {name}"
+            raise InputError(file, place, problem, "give each a name of their own, or take one out")
     return Team(
         name=model.name,
         players=players,

@@ -1,25 +1,23 @@
-"""The captain's plan as a record: who hits what from which tee, with whom, against whom, worth how much."""
+"""The captain's plan: who hits what from which tee, with whom, against whom, worth how much."""
 
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
-from holesim._version import __version__
 from holesim.course.course import Course
 from holesim.course.holes import Hole, Tee
 from holesim.plan.sights import Mark
 from holesim.team.benefit import Benefit, Unit
 from holesim.team.handicap import Format
 from holesim.team.match import HALF
+from holesim.team.roster_checks import DayStrikePlayer, HandicapMisfit
 from holesim.team.team_file import Team
-
-SCHEMA: Final = 2
 
 
 @dataclass(frozen=True, kw_only=True)
 class PlannedDrive:
-    """What one player hits from a tee, by what to aim it, and what the next best would cost the side more.
+    """What one player hits from a tee, and by what to aim it.
 
-    `worth` is nothing where no other was tried.
+    `worth` is the benefit for the side compared with the next best strike; none where no other was tried.
     """
 
     who: str
@@ -28,21 +26,44 @@ class PlannedDrive:
     worth: Benefit | None
 
 
+@dataclass(frozen=True)
+class Standings:
+    """States of a match: so many holes up, down where negative, of at most `most` either way."""
+
+    ups: tuple[int, ...]
+    most: int
+
+
+@dataclass(frozen=True)
+class DriveInTrouble:
+    """A drive in a penalty area or out of bounds: of a partner, by name, or of the other side."""
+
+    partner: str | None
+
+
 @dataclass(frozen=True, kw_only=True)
 class Change:
     """What one player hits instead, and when."""
 
     who: str
     strike: str
-    when: str
+    when: Standings | DriveInTrouble
 
 
 @dataclass(frozen=True, kw_only=True)
 class HolePlan:
-    """What a side does on a hole: who hits what, who should tee off first, and what changes it.
+    """What a side does on a hole.
 
-    `tees` are each player's; `received` are the strokes received there, of each player or of a pair with one
-    ball; `slight` are changes that gain too little to be made.
+    Attributes
+    ----------
+    tees
+        Of each player.
+    received
+        Handicap strokes received there, of each player or of a pair with one ball.
+    first
+        Who tees off first, or drives, where that matters.
+    changes, slight
+        What changes a strike, and changes that gain too little to be made.
     """
 
     hole: Hole
@@ -56,20 +77,28 @@ class HolePlan:
 
 @dataclass(frozen=True, kw_only=True)
 class SidePlan:
-    """A player or a pair: the strokes received, the holes, the round's total with its spread, and the match.
+    """The plan of a player or a pair.
 
-    `they_receive` are the opponents' strokes on each hole, of each of them or of their pair; `odds` are the
-    chances to win, to halve and to lose the match.
+    Attributes
+    ----------
+    received
+        Handicap strokes of each player, or of a pair with one ball; empty where they depend on the opponent.
+    strokes, sd
+        Mean and standard deviation of the round's total.
+    they_receive
+        The opponents' handicap strokes on each hole, of each of them or of their pair.
+    result
+        The chances to win, to halve and to lose the match.
     """
 
     names: tuple[str, ...]
     received: tuple[int, ...]
     holes: tuple[HolePlan, ...]
     strokes: float
-    spread: float
+    sd: float
     against: tuple[str, ...] = ()
     they_receive: tuple[tuple[int, ...], ...] = ()
-    odds: tuple[float, float, float] | None = None
+    result: tuple[float, float, float] | None = None
 
     @property
     def drive_in_turn(self) -> bool:
@@ -79,31 +108,52 @@ class SidePlan:
     @property
     def points(self) -> float:
         """Expected points of the match."""
-        return 0.0 if self.odds is None else self.odds[0] + HALF * self.odds[1]
+        return 0.0 if self.result is None else self.result[0] + HALF * self.result[1]
 
 
 @dataclass(frozen=True, kw_only=True)
 class FormatPlan:
-    """What a format comes to: the sides, in the order in which they go out, and what choices gain.
+    """The plan of one format.
 
-    `total` is what the team may expect, in strokes or points, and `spread` its standard deviation; `chances`
-    the expected points of each side, in `rows`, against each of the opponents, where there are any.
+    Attributes
+    ----------
+    sides
+        In the order in which they go out.
+    benefits
+        What each choice of the captain gains.
+    total, sd
+        Mean and standard deviation of the team's strokes or points.
+    rows, opponents, points
+        The expected points of each side, a row, against each opponent, where there are any.
     """
 
     sides: tuple[SidePlan, ...]
-    gains: tuple[Benefit, ...]
+    benefits: tuple[Benefit, ...]
     total: float
-    spread: float
+    sd: float
     unit: Unit
-    notes: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
     opponents: tuple[tuple[str, ...], ...] = ()
-    chances: tuple[tuple[float, ...], ...] = ()
+    points: tuple[tuple[float, ...], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
 class TeamPlan(FormatPlan):
-    """A captain's plan; `players` has everybody's chance of each score, as `RosterScores.to_dict` has it."""
+    """A captain's plan.
+
+    Attributes
+    ----------
+    count
+        In stroke play, how many totals count; none where all do.
+    players
+        Everyone's chance of each score, as `RosterScores.to_dict` returns it.
+    options
+        Of the round, as `RoundOptions.as_used` returns them.
+    assumed
+        What was assumed about players and tees.
+    one_strike, misfits
+        Who hits the driver one way all day, and whose handicap does not fit their file.
+    """
 
     team: Team
     course: Course
@@ -115,79 +165,5 @@ class TeamPlan(FormatPlan):
     seed: int
     draws: int
     assumed: tuple[str, ...]
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the content of team.json."""
-        people = (*self.team.players, *self.team.opponents)
-        files = [(self.course.file, self.course.sha256), (self.team.file, self.team.sha256)]
-        return {
-            "schema": SCHEMA,
-            "holesim": __version__,
-            "inputs": dict([*files, *((player.file, player.sha256) for player in people if player.sha256)]),
-            "options": self.options,
-            "assumed": list(self.assumed),
-            "course": self.course.name,
-            "team": self.team.name,
-            "format": self.format,
-            "net": self.net,
-            "count": self.count,
-            "seed": self.seed,
-            "draws": self.draws,
-            "total": {self.unit: self.total, "spread": self.spread},
-            "gains": [
-                {
-                    "what": g.what,
-                    g.unit: g.value,
-                    "low": g.low,
-                    "high": g.high,
-                    "chance": g.chance,
-                    "matters": g.matters,
-                }
-                for g in self.gains
-            ],
-            "notes": list(self.notes),
-            "sides": [_side_dict(side) for side in self.sides],
-            "chances": [
-                {
-                    "side": list(names),
-                    "points": dict(zip(map(" and ".join, self.opponents), row, strict=True)),
-                }
-                for names, row in zip(self.rows, self.chances, strict=True)
-            ],
-            "players": self.players,
-        }
-
-
-def _side_dict(side: SidePlan) -> dict[str, Any]:
-    odds = None if side.odds is None else dict(zip(("won", "halved", "lost"), side.odds, strict=True))
-    return {
-        "players": list(side.names),
-        "received": list(side.received),
-        "against": list(side.against),
-        "they_receive": [sum(strokes) for strokes in side.they_receive],
-        "strokes": side.strokes,
-        "spread": side.spread,
-        "match": odds,
-        "holes": [
-            {
-                "hole": plan.hole.number,
-                "received": list(plan.received),
-                "they_receive": [strokes[h] for strokes in side.they_receive],
-                "drives": [_drive_dict(drive) for drive in plan.drives],
-                "first": plan.first or None,
-                "changes": [vars(change) for change in plan.changes],
-                "slight": [vars(change) for change in plan.slight],
-            }
-            for h, plan in enumerate(side.holes)
-        ],
-    }
-
-
-def _drive_dict(drive: PlannedDrive) -> dict[str, Any]:
-    worth = drive.worth
-    saved = (
-        None
-        if worth is None
-        else {"strokes": worth.value, "low": worth.low, "high": worth.high, "chance": worth.chance}
-    )
-    return {"player": drive.who, "strike": drive.strike, "aim": drive.mark.text(), "saves": saved}
+    one_strike: tuple[DayStrikePlayer, ...]
+    misfits: tuple[HandicapMisfit, ...]

@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 from matplotlib.text import Text
 
-from holesim.handouts.captain_page import captain_page, write_captains
+from holesim.handouts.captain_page import captain_page, write_captain_files
 from holesim.handouts.captain_sheet import captain_pages
 from holesim.pictures.typesetting import matplotlib_defaults
 from holesim.plan.sights import Mark, Sight
 from holesim.team.benefit import Benefit
-from holesim.team.team_plan import Change, HolePlan, PlannedDrive, SidePlan, TeamPlan
+from holesim.team.team_plan import Change, HolePlan, PlannedDrive, SidePlan, Standings, TeamPlan
 from tests.paper import check_words, drawn, texts
-from tests.team.test_planner import in_a_row, team_of
+from tests.team.teams import in_a_row, team_of
 
 HARMFUL = "<script>alert('x')</script> & \"Sons\" of the Very Long Name"
 AIM = Mark(Sight("the left edge of the right bunker", 0.0, 230.0), -9.0)
@@ -33,23 +33,24 @@ def plan(names: list[str], *, one_ball: bool = False, matched: bool = False) -> 
                 hole=hole, tees=hole.tees * size, received=(k % 3 == 0,),
                 drives=(
                     PlannedDrive(
-                        who=side[k % size], strike=("up", "down", "level", "5-hybrid")[k % 4], mark=AIM,
+                        who=side[k % size], strike=("up", "down", "level", "4-hybrid, soft")[k % 4], mark=AIM,
                         worth=Benefit(
-                            what="", value=0.2, low=-0.1, high=0.5, chance=0.5 + 0.4 * (k % 2), unit="strokes"
+                            choice="strike", value=0.2, low=-0.1, high=0.5, chance=0.5 + 0.4 * (k % 2),
+                            unit="strokes",
                         ),
                     ),
                 ),
                 first=side[k % size] if one_ball else "",
-                changes=(Change(who=side[k % size], strike="down", when="when 2 down"),) * (k % 3 == 0),
+                changes=(Change(who=side[k % size], strike="down", when=Standings((-2,), 3)),) * (k % 3 == 0),
             )
             for k, hole in enumerate(COURSE.holes)
         )  # fmt: skip
         sides.append(
             SidePlan(
-                names=side, received=(12,), holes=holes, strokes=81.234, spread=3.2,
+                names=side, received=(12,), holes=holes, strokes=81.234, sd=3.2,
                 against=tuple(f"Rival of {name}" for name in side) if matched else (),
                 they_receive=((1, 0) * 9,) if matched else (),
-                odds=(0.5, 0.2, 0.3) if matched else None,
+                result=(0.5, 0.2, 0.3) if matched else None,
             )
         )  # fmt: skip
     rows = tuple(side.names for side in sides)
@@ -57,14 +58,15 @@ def plan(names: list[str], *, one_ball: bool = False, matched: bool = False) -> 
         team=replace(team_of(), name=names[0]), course=replace(COURSE, name=f"Links of {names[0]}"),
         format="foursomes" if one_ball else "singles", net=True, count=None, sides=tuple(sides),
         players=[],
-        gains=(
-            Benefit(what="these pairs over handicap order", value=0.01, low=-0.1, high=0.12, chance=0.6,
+        benefits=(
+            Benefit(choice="pairs", value=0.01, low=-0.1, high=0.12, chance=0.6,
                  unit="strokes"),
         ),
-        total=6.5, spread=1.1, unit="points" if matched else "strokes",
+        total=6.5, sd=1.1, unit="points" if matched else "strokes",
         options={"wind_mph": 12.0, "wind_from_deg": 250.0, "ground": "medium"}, seed=1, draws=256,
         assumed=("Corin Vale: spread.at_mph: 106",) * 300, rows=rows if matched else (),
-        opponents=rows if matched else (), chances=((0.5,) * len(rows),) * len(rows) if matched else (),
+        opponents=rows if matched else (), one_strike=(), misfits=(),
+        points=((0.5,) * len(rows),) * len(rows) if matched else (),
     )  # fmt: skip
 
 
@@ -94,7 +96,7 @@ def test_every_player_has_every_hole() -> None:
     assert words.count("partner drives") == 6 * 18  # of the two one drives
     assert words.count("10 yd left of the left edge") == 6 * 18
     assert words.count("\n~\n") == words.count("\n0.20\n") == 6 * 9
-    assert "it does not matter" in words
+    assert "nothing that matters" in words
     assert "Rule 4.3a" in words
 
 
@@ -121,6 +123,6 @@ def test_the_page_is_whole_and_names_stay_text() -> None:
 def test_the_same_plan_gives_the_same_bytes(tmp_path: Path) -> None:
     for name in ("one", "two"):
         (tmp_path / name).mkdir()
-        write_captains(plan(SHORT_NAMES, matched=True), tmp_path / name)
+        write_captain_files(plan(SHORT_NAMES, matched=True), tmp_path / name)
     for name in ("captain.pdf", "captain.html"):
         assert (tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes()

@@ -38,6 +38,7 @@ def team(
     """
     from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
     from holesim.course.course_file import load_course  # noqa: PLC0415
+    from holesim.reports.team_json import team_dict  # noqa: PLC0415
     from holesim.reports.team_text import team_text  # noqa: PLC0415
     from holesim.team.planner import plan_team  # noqa: PLC0415
     from holesim.team.team_file import load_team  # noqa: PLC0415
@@ -50,8 +51,10 @@ def team(
     with working("playing") as progress:
         found = plan_team(where, who, format_, options, net=net, count=count, progress=progress)
     if out is not None:
-        from holesim.handouts.captain_page import write_captains  # noqa: PLC0415 - only this needs matplotlib
+        from holesim.handouts.captain_page import write_captain_files  # noqa: PLC0415 - only this needs matplotlib
 
-        written = write_found("team", found.to_dict(), out, lambda folder: write_captains(found, folder))
+        written = write_found(
+            "team", team_dict(found), out, lambda folder: write_captain_files(found, folder)
+        )
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
-    typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else team_text(found))
+    typer.echo(json_text(team_dict(found)).rstrip("\n") if as_json else team_text(found))

@@ -1,0 +1,93 @@
+"""The content of team.json."""
+
+from typing import Any, Final
+
+from holesim._version import __version__
+from holesim.reports.team_words import comparison_text, notes, when_text
+from holesim.team.benefit import Benefit
+from holesim.team.team_plan import Change, HolePlan, PlannedDrive, SidePlan, TeamPlan
+
+SCHEMA: Final = 2
+
+
+def team_dict(plan: TeamPlan) -> dict[str, Any]:
+    """Return the content of team.json."""
+    people = (*plan.team.players, *plan.team.opponents)
+    files = [(plan.course.file, plan.course.sha256), (plan.team.file, plan.team.sha256)]
+    return {
+        "schema": SCHEMA,
+        "holesim": __version__,
+        "inputs": dict([*files, *((player.file, player.sha256) for player in people if player.sha256)]),
+        "options": plan.options,
+        "assumed": list(plan.assumed),
+        "course": plan.course.name,
+        "team": plan.team.name,
+        "format": plan.format,
+        "net": plan.net,
+        "count": plan.count,
+        "seed": plan.seed,
+        "draws": plan.draws,
+        "total": {plan.unit: plan.total, "spread": plan.sd},
+        "gains": [_benefit_dict(benefit) for benefit in plan.benefits],
+        "notes": notes(plan),
+        "sides": [_side_dict(side) for side in plan.sides],
+        "chances": [
+            {"side": list(names), "points": dict(zip(map(" and ".join, plan.opponents), row, strict=True))}
+            for names, row in zip(plan.rows, plan.points, strict=True)
+        ],
+        "players": plan.players,
+    }
+
+
+def _benefit_dict(benefit: Benefit) -> dict[str, Any]:
+    return {
+        "what": comparison_text(benefit.choice),
+        benefit.unit: benefit.value,
+        "low": benefit.low,
+        "high": benefit.high,
+        "chance": benefit.chance,
+        "matters": benefit.matters,
+    }
+
+
+def _side_dict(side: SidePlan) -> dict[str, Any]:
+    chances = ("won", "halved", "lost")
+    return {
+        "players": list(side.names),
+        "received": list(side.received),
+        "against": list(side.against),
+        "they_receive": [sum(strokes) for strokes in side.they_receive],
+        "strokes": side.strokes,
+        "spread": side.sd,
+        "match": None if side.result is None else dict(zip(chances, side.result, strict=True)),
+        "holes": [
+            _hole_dict(plan, [strokes[h] for strokes in side.they_receive])
+            for h, plan in enumerate(side.holes)
+        ],
+    }
+
+
+def _hole_dict(plan: HolePlan, they_receive: list[int]) -> dict[str, Any]:
+    return {
+        "hole": plan.hole.number,
+        "received": list(plan.received),
+        "they_receive": they_receive,
+        "drives": [_drive_dict(drive) for drive in plan.drives],
+        "first": plan.first or None,
+        "changes": [_change_dict(change) for change in plan.changes],
+        "slight": [_change_dict(change) for change in plan.slight],
+    }
+
+
+def _change_dict(change: Change) -> dict[str, Any]:
+    return {"who": change.who, "strike": change.strike, "when": when_text(change.when)}
+
+
+def _drive_dict(drive: PlannedDrive) -> dict[str, Any]:
+    worth = drive.worth
+    saved = (
+        None
+        if worth is None
+        else {"strokes": worth.value, "low": worth.low, "high": worth.high, "chance": worth.chance}
+    )
+    return {"player": drive.who, "strike": drive.strike, "aim": drive.mark.text(), "saves": saved}

@@ -1,0 +1,1 @@
+"""The formats of a round, each a class that plans it."""

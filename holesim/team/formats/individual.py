@@ -1,0 +1,95 @@
+"""Formats of single players: stroke play and singles."""
+
+from abc import ABC
+from typing import ClassVar
+
+import numpy as np
+
+from holesim.errors import InputError
+from holesim.team.formats.match_play import plan_matches
+from holesim.team.formats.round_format import RoundFormat, side_totals
+from holesim.team.handicap import BEST_OF_FOUR, Format
+from holesim.team.line_up import choose_strikes
+from holesim.team.round_totals import mean_of_best, sd_of_best
+from holesim.team.side_options import Group, Side, make_single_side
+from holesim.team.team_file import Team
+from holesim.team.team_plan import FormatPlan
+
+
+class _IndividualFormat(RoundFormat, ABC):
+    """A format in which each side is one player."""
+
+    def sides(self, group: Group, received: tuple[int, ...]) -> tuple[Side, ...]:
+        """Return the only side that a player makes."""
+        ((player,), (strokes,)) = group, received
+        round_ = self.roster.net(player, strokes)
+        return (make_single_side(player, self.roster.names[player], round_, received),)
+
+
+class StrokePlay(_IndividualFormat):
+    """Stroke play, in which the best totals of the team count."""
+
+    name: ClassVar[Format] = "stroke"
+    meets_opponents: ClassVar[bool] = False
+
+    @classmethod
+    def check(cls, team: Team, count: int | None) -> None:
+        """Make sure that as many scores can count.
+
+        Raises
+        ------
+        InputError
+            If not.
+        """
+        players = len(team.players)
+        if count is not None and not 1 <= count <= players:
+            problem = f"{count} is not from 1 to {players}, the number of players"
+            raise InputError("", "count", problem, "give how many scores count")
+
+    @property
+    def stroke_allowance(self) -> float:
+        """The share of a handicap that counts: of a team of four by the number of scores that count."""
+        if self.team.allowance is None and len(self.ours) == _FOUR:
+            return BEST_OF_FOUR[self.count]
+        return super().stroke_allowance
+
+    def plan(self) -> FormatPlan:
+        """Return the plan: each player's strikes for the best team total."""
+        sides = [self.stroke_sides((i,))[0] for i in self.ours]
+        options, benefits = choose_strikes(sides, self.count)
+        plans = [self.plan_side(*one) for one in zip(sides, options, strict=True)]
+        totals = [side_totals(*one) for one in zip(sides, options, strict=True)]
+        return FormatPlan(
+            sides=tuple(sorted(plans, key=lambda plan: plan.strokes)),
+            benefits=tuple(benefits),
+            total=float(mean_of_best(totals, self.count)),
+            sd=sd_of_best(totals, self.count, np.random.default_rng(0)),
+            unit="strokes",
+        )
+
+
+_FOUR = 4
+
+
+class Singles(_IndividualFormat):
+    """Singles: a match of each player against an opponent."""
+
+    name: ClassVar[Format] = "singles"
+
+    @classmethod
+    def check(cls, team: Team, count: int | None) -> None:
+        """Make sure that there are as many opponents as players.
+
+        Raises
+        ------
+        InputError
+            If not.
+        """
+        if not team.opponents:
+            problem = "are missing, and singles needs as many as there are players"
+            raise InputError(team.file, "opponents", problem, "add them")
+        super().check(team, count)
+
+    def plan(self) -> FormatPlan:
+        """Return the plan: the order, and strikes for each match."""
+        return plan_matches(self, {(i,): 0 for i in self.ours})

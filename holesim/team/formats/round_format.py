@@ -1,0 +1,167 @@
+"""What every format shares: handicap strokes, and the plan of a side by its options."""
+
+from abc import ABC, abstractmethod
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from holesim.errors import InputError
+from holesim.team.benefit import Benefit, estimate_benefit
+from holesim.team.handicap import (
+    MATCH_ALLOWANCES,
+    STROKE_ALLOWANCES,
+    Format,
+    off_the_lowest,
+    playing_handicap,
+)
+from holesim.team.partner import Partner
+from holesim.team.roster_scores import RosterScores
+from holesim.team.round_totals import RoundTotals, add_holes
+from holesim.team.side_options import Group, Side, SideOption
+from holesim.team.strike_scores import SCORES, SELECTION_SETS, mean_chances, mean_score
+from holesim.team.team_file import Team
+from holesim.team.team_plan import Change, DriveInTrouble, FormatPlan, HolePlan, PlannedDrive, SidePlan
+
+
+@dataclass(frozen=True)
+class RoundFormat(ABC):
+    """A format of a round, for a team and its opponents whose score chances are known.
+
+    Attributes
+    ----------
+    roster
+        The team's players, then the opponents.
+    partners
+        By hole, then by player, what each brings to a shared ball; empty where each plays their own.
+    count
+        In stroke play, how many of the players' totals count.
+    """
+
+    roster: RosterScores
+    team: Team
+    partners: Sequence[Sequence[Partner]]
+    count: int
+
+    name: ClassVar[Format]
+    meets_opponents: ClassVar[bool] = True
+    shares_ball: ClassVar[bool] = False
+
+    @classmethod
+    def check(cls, team: Team, count: int | None) -> None:
+        """Make sure that a team can play the format, and that no number of counting scores is given.
+
+        Raises
+        ------
+        InputError
+            If not.
+        """
+        players, opponents = len(team.players), len(team.opponents)
+        if count is not None:
+            raise InputError("", "count", f"does not go with {cls.name}", "leave it out, or plan stroke play")
+        if opponents not in (0, players):
+            problem = f"{opponents} do not match {players} players"
+            raise InputError(team.file, "opponents", problem, "name as many as there are players, or none")
+
+    @abstractmethod
+    def plan(self) -> FormatPlan:
+        """Return the plan."""
+
+    @abstractmethod
+    def sides(self, group: Group, received: tuple[int, ...]) -> tuple[Side, ...]:
+        """Return the sides that a group can make, the plain one first, net of strokes received."""
+
+    def handicaps(self, group: Group, allowance: float) -> tuple[int, ...]:
+        """Return the playing handicap of each player of a group, or of a pair with one ball."""
+        return tuple(playing_handicap(self.roster.course_handicaps[i], allowance) for i in group)
+
+    def alternatives(self, options: Sequence[SideOption], k: int, driver: int) -> list[SideOption]:
+        """Return the options in which one of the drivers hits another strike than by option `k`."""
+        return [one for one in options if one.strikes[driver] != options[k].strikes[driver]]
+
+    @property
+    def stroke_allowance(self) -> float:
+        """The share of a handicap that counts in stroke play: the committee's, or the usual one."""
+        return self.team.allowance or STROKE_ALLOWANCES[self.name]
+
+    @property
+    def match_allowance(self) -> float:
+        """The share of a handicap that counts in a match: the committee's, or the usual one."""
+        return self.team.allowance or MATCH_ALLOWANCES[self.name]
+
+    @property
+    def ours(self) -> Group:
+        """The team's players."""
+        return tuple(range(len(self.team.players)))
+
+    @property
+    def theirs(self) -> Group:
+        """The opponents."""
+        return tuple(range(len(self.team.players), len(self.roster.players)))
+
+    def names(self, group: Group) -> tuple[str, ...]:
+        """Return the names of a group."""
+        return tuple(self.roster.names[i] for i in group)
+
+    def stroke_sides(self, group: Group) -> tuple[Side, ...]:
+        """Return the sides that a group can make in stroke play, the plain one first."""
+        return self.sides(group, self.handicaps(group, self.stroke_allowance))
+
+    def match_strokes(self, group: Group, other: Group) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """Return the strokes received by each side of a match: all play off the lowest handicap."""
+        mine, theirs = (self.handicaps(one, self.match_allowance) for one in (group, other))
+        received = off_the_lowest((*mine, *theirs))
+        return received[: len(mine)], received[len(mine) :]
+
+    def strokes_by_hole(self, received: Sequence[int]) -> tuple[tuple[int, ...], ...]:
+        """Return on which holes the strokes of each player, or of a pair, fall."""
+        return tuple(tuple(self.roster.strokes_by_hole(strokes)) for strokes in received)
+
+    def plan_side(self, side: Side, options: Sequence[int]) -> SidePlan:
+        """Return the plan of a side by its option on each hole."""
+        totals, by_hole = side_totals(side, options), self.strokes_by_hole(side.received)
+        return SidePlan(
+            names=side.names,
+            received=side.received,
+            holes=tuple(
+                HolePlan(
+                    hole=hole,
+                    tees=tuple(self.roster.tees[i][h] for i in side.players),
+                    drives=self._drives(h, side, k),
+                    received=tuple(strokes[h] for strokes in by_hole),
+                    first=side.holes[h][k].first,
+                    changes=tuple(_reply(side.names, side.holes[h][k])),
+                )
+                for h, (hole, k) in enumerate(zip(self.roster.holes, options, strict=True))
+            ),
+            strokes=float(totals.mean()),
+            sd=totals.sd(),
+        )
+
+    def _drives(self, h: int, side: Side, k: int) -> tuple[PlannedDrive, ...]:
+        options = side.holes[h]
+        places, found = dict(zip(side.names, side.players, strict=True)), []
+        for at, (name, strike) in enumerate(zip(side.drivers(options[k]), options[k].strikes, strict=True)):
+            mark = next(one.mark for one in self.roster.gross[places[name]][h] if one.label == strike)
+            worth = _worth(options[k], self.alternatives(options, k, at))
+            found.append(PlannedDrive(who=name, strike=strike, mark=mark, worth=worth))
+        return tuple(found)
+
+
+def side_totals(side: Side, options: Sequence[int]) -> RoundTotals:
+    """Return the chance of each total of a side's round, by an option on each hole."""
+    return add_holes([mean_chances(chances) for chances in side.chances_by(options)])
+
+
+def _worth(option: SideOption, others: Sequence[SideOption]) -> Benefit | None:
+    """Return the benefit of an option compared with the best of others, if there are any."""
+    if not others:
+        return None
+    best = min(others, key=lambda one: float(mean_score(one.chances, SELECTION_SETS)))
+    return estimate_benefit("strike", (best.chances - option.chances) @ SCORES, "strokes")
+
+
+def _reply(names: tuple[str, ...], option: SideOption) -> Iterator[Change]:
+    """Yield what the second of a pair hits once the first is in trouble."""
+    if option.reply:
+        (second,) = (name for name in names if name != option.first)
+        yield Change(who=second, strike=option.reply, when=DriveInTrouble(option.first))

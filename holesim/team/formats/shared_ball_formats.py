@@ -1,0 +1,101 @@
+"""Formats in which a pair plays one ball in turn: foursomes and greensomes."""
+
+from abc import ABC, abstractmethod
+from collections.abc import Sequence
+from functools import cached_property
+from itertools import combinations
+from typing import ClassVar
+
+from holesim.common.parallel import share_out_by_size
+from holesim.team.formats.pairs import PairFormat
+from holesim.team.handicap import PAIR_SHARES, Format, pair_handicap
+from holesim.team.shared_ball import PairHole, make_pair_holes
+from holesim.team.side_options import Group, Side, SideOption, apply_strokes
+
+Options = tuple[SideOption, ...]
+"""What a pair may do on a hole with certain players driving."""
+
+
+class _SharedBallFormat(PairFormat, ABC):
+    """A format in which a pair plays one ball in turn."""
+
+    shares_ball: ClassVar[bool] = True
+
+    @staticmethod
+    @abstractmethod
+    def _hole_options(hole: PairHole) -> list[Options]:
+        """Return what a pair may do on a hole, by who drives."""
+
+    @abstractmethod
+    def _pair_sides(self, pair: Group, by_hole: Sequence[list[Options]]) -> tuple[Side, ...]:
+        """Return the sides that a pair can make, the plain one first, gross."""
+
+    def handicaps(self, group: Group, allowance: float) -> tuple[int, ...]:
+        """Return the playing handicap of a pair."""
+        one, other = (self.roster.course_handicaps[i] for i in group)
+        return (pair_handicap(one, other, PAIR_SHARES[self.name], allowance),)
+
+    def sides(self, group: Group, received: tuple[int, ...]) -> tuple[Side, ...]:
+        """Return the sides that a pair can make by who drives where, the plain one first."""
+        (strokes,) = received
+        by_hole = self.roster.strokes_by_hole(strokes)
+        return tuple(apply_strokes(side, strokes, by_hole) for side in self._gross_sides[group])
+
+    @cached_property
+    def _gross_sides(self) -> dict[Group, tuple[Side, ...]]:
+        """The sides that each pair of the team, and each pair of opponents, can make, gross."""
+        groups = [self.ours, *zip(self.theirs[::2], self.theirs[1::2], strict=True)]
+
+        def options(h: int) -> list[list[Options]]:
+            labels = [[strike.label for strike in round_[h]] for round_ in self.roster.gross]
+            return [
+                self._hole_options(hole)
+                for group in groups
+                for hole in make_pair_holes(
+                    [self.partners[h][i] for i in group], self.names(group), [labels[i] for i in group]
+                )
+            ]
+
+        by_hole = share_out_by_size(options, [hole.tees[0].length for hole in self.roster.holes])
+        pairs = [pair for group in groups for pair in combinations(group, 2)]
+        return {pair: self._pair_sides(pair, [of[k] for of in by_hole]) for k, pair in enumerate(pairs)}
+
+
+class Foursomes(_SharedBallFormat):
+    """Foursomes: one of a pair drives the odd holes, the other the even ones."""
+
+    name: ClassVar[Format] = "foursomes"
+
+    @staticmethod
+    def _hole_options(hole: PairHole) -> list[Options]:
+        return [hole.foursomes(driver) for driver in (0, 1)]
+
+    def _pair_sides(self, pair: Group, by_hole: Sequence[list[Options]]) -> tuple[Side, ...]:
+        """Return the sides with the lower handicap driving the odd holes, and with the other."""
+        one, other = (self.roster.handicap_indices[i] for i in pair)
+        lower, found = int(other < one), []
+        for at_odd in (lower, 1 - lower):
+            drivers = [at_odd if hole.number % 2 else 1 - at_odd for hole in self.roster.holes]
+            holes = tuple(options[driver] for options, driver in zip(by_hole, drivers, strict=True))
+            found.append(Side(pair, self.names(pair), holes))
+        return tuple(found)
+
+
+class Greensomes(_SharedBallFormat):
+    """Greensomes: both of a pair drive, and play on with the better of the two drives."""
+
+    name: ClassVar[Format] = "greensomes"
+
+    @staticmethod
+    def _hole_options(hole: PairHole) -> list[Options]:
+        return [hole.greensomes()]
+
+    def _pair_sides(self, pair: Group, by_hole: Sequence[list[Options]]) -> tuple[Side, ...]:
+        """Return the only side that a pair makes."""
+        return (Side(pair, self.names(pair), tuple(options for (options,) in by_hole)),)
+
+    def alternatives(self, options: Sequence[SideOption], k: int, driver: int) -> list[SideOption]:
+        """Return the options in which one of the drivers hits another strike and the partner the same."""
+        partner = options[k].strikes[1 - driver]
+        others = super().alternatives(options, k, driver)
+        return [one for one in others if one.strikes[1 - driver] == partner]

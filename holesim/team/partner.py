@@ -1,0 +1,154 @@
+"""What one player brings to a shared ball on a hole: the drives of each strike, and what may follow them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import csr_array, vstack
+
+from holesim.course.ground_map import GroundMap
+from holesim.scoring.expected_strokes import PolicyOutcomes, follow_policy
+from holesim.scoring.score_chances import MOST_STROKES, ScoreChances, next_lies, shares_played_on
+from holesim.shot.relief import Lie
+from holesim.team.roster_scores import PlayerHole
+from holesim.team.strike_scores import DRAW_SETS, MOST_FROM_TEE, SELECTION_SETS, TriedStrike
+
+Floats = NDArray[np.float64]
+
+STROKES: Final = np.arange(1, MOST_FROM_TEE + 1)
+
+_DROPPED: Final = 2  # penalty strokes by Model Local Rule E-5
+
+
+@dataclass(frozen=True)
+class PartnerDrives:
+    """Drives of one strike, equally many in each draw set, as weights of the places played on from.
+
+    Attributes
+    ----------
+    penalties
+        Each number of penalty strokes that a drive may cost.
+    places
+        Numbers of the places, in rising order, as `ScoreChances.by_place` has them.
+    weights
+        A row for each drive, repeated for each of `penalties`. A drive's weights fall short of one by the
+        share of it that is replayed from the tee.
+    replayed
+        That share, shape (drives,).
+    """
+
+    penalties: tuple[int, ...]
+    places: NDArray[np.int64]
+    weights: csr_array
+    replayed: Floats
+
+    @property
+    def equal_shares(self) -> Floats:
+        """The shares of drives that all count, shape (drives,)."""
+        return np.ones(len(self.replayed))
+
+    def replayed_share(self, shares: Floats) -> Floats:
+        """Return the share replayed in each draw set, if drives count by `shares`."""
+        return np.asarray((shares * self.replayed).reshape(DRAW_SETS, -1).mean(axis=1))
+
+    # Below, `then` are the chances from the places, of shape (places, `MOST_STROKES`, golfers who play next).
+
+    def chances(self, then: NDArray[np.float32], shares: Floats) -> Floats:
+        """Return the chance of each of `STROKES` by what is not replayed, if drives count by `shares`.
+
+        Returns
+        -------
+        Array of shape (golfers who play next, draw sets, strokes).
+        """
+        weights = self._weights_by_set(shares)
+        found, total = weights @ then.reshape(len(then), -1), weights.sum(axis=1)
+        found = found.reshape(-1, *then.shape[1:])
+        cumulative = np.zeros((DRAW_SETS, MOST_FROM_TEE, then.shape[-1]))
+        for k, penalty in enumerate(self.penalties):
+            rows = slice(k * DRAW_SETS, (k + 1) * DRAW_SETS)
+            cumulative[:, 1 + penalty : MOST_STROKES + 1] += found[rows, : MOST_STROKES - penalty]
+            cumulative[:, MOST_FROM_TEE - 1] += total[rows, None]  # the last counts all that take longer
+        return np.moveaxis(np.diff(cumulative, axis=1, prepend=0), -1, 0)
+
+    def _weights_by_set(self, shares: Floats) -> Floats:
+        """Return the weights of places by draw set, for one number of penalty strokes after another."""
+        rows, cells = self._entries
+        count, blocks, places = self.weights.shape[0], DRAW_SETS * len(self.penalties), len(self.places)
+        each = self.weights.data * np.tile(shares, len(self.penalties))[rows] * (blocks / count)
+        return np.asarray(np.bincount(cells, each, blocks * places), dtype=float).reshape(blocks, places)
+
+    @cached_property
+    def _entries(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """The row of each entry of the weights, and its cell in the weights by draw set."""
+        count, blocks = self.weights.shape[0], DRAW_SETS * len(self.penalties)
+        rows = np.repeat(np.arange(count), np.diff(self.weights.indptr))
+        return rows, rows // (count // blocks) * len(self.places) + self.weights.indices
+
+    def costs(self, then: NDArray[np.float32]) -> Floats:
+        """Return the mean strokes of each drive, by what of it is not replayed.
+
+        Returns
+        -------
+        Array of shape (golfers who play next, drives).
+        """
+        whole, count = self.weights.sum(axis=1), len(self.replayed)
+        total = np.zeros((count, then.shape[-1]))
+        for k, penalty in enumerate(self.penalties):
+            rows = slice(k * count, (k + 1) * count)
+            faster = self.weights[rows] @ then[:, : MOST_STROKES - penalty].sum(axis=1)
+            total += MOST_FROM_TEE * whole[rows, None] - faster
+        return total.T
+
+
+@dataclass(frozen=True)
+class PartnerStrike:
+    """One strike of one player on a hole, and its drives."""
+
+    label: str
+    drives: PartnerDrives
+
+    @cached_property
+    def replayed(self) -> Floats:
+        """The share of drives replayed in each draw set."""
+        return self.drives.replayed_share(self.drives.equal_shares)
+
+    @cached_property
+    def replayed_in_selection(self) -> float:
+        """The share of drives replayed in the selection sets."""
+        return float(self.replayed[SELECTION_SETS].mean())
+
+
+@dataclass(frozen=True)
+class Partner:
+    """A player who may share a ball on a hole: the scores from everywhere, where shots lead, and strikes."""
+
+    scores: ScoreChances
+    shots: PolicyOutcomes
+    strikes: Mapping[str, PartnerStrike]
+
+
+def make_partner(played: PlayerHole) -> Partner:
+    """Return a player on a hole as one who may share a ball."""
+    ground, values = played.evaluator.ground, played.values
+    strikes = {one.label: _partner_strike(one, ground, values.scores) for one in played.strikes}
+    return Partner(values.scores, follow_policy(values.expected, ground), strikes)
+
+
+def _partner_strike(tried: TriedStrike, ground: GroundMap, scores: ScoreChances) -> PartnerStrike:
+    """Return a strike's drives as weights of the places they are played on from."""
+    lies = tried.lies
+    kept, dropped = shares_played_on(lies, tried.cost)
+    met, penalties = next_lies(lies, ground)
+    at = scores.weights(met, lies.x, lies.y)
+    parts = {int(n): at.multiply((kept * (penalties == n))[:, None]) for n in np.unique(penalties)}
+    if dropped.any():
+        fairway = scores.weights(np.full(len(met), Lie.FAIRWAY), lies.x, lies.y).multiply(dropped[:, None])
+        parts[_DROPPED] = parts[_DROPPED] + fairway if _DROPPED in parts else fairway
+    weights = csr_array(vstack(list(parts.values())))
+    places, column = np.unique(weights.indices, return_inverse=True)
+    shape = weights.shape[0], len(places)
+    weights = csr_array((weights.data, column, weights.indptr), shape=shape)
+    return PartnerStrike(tried.label, PartnerDrives(tuple(parts), places, weights, tried.cost.replayed))

@@ -1,0 +1,56 @@
+"""What two balls make of a hole, the better of which counts."""
+
+import numpy as np
+import pytest
+
+from holesim.team.side_options import better_ball, make_four_ball_side
+from holesim.team.strike_scores import SCORES
+from tests.team.teams import chances, drawn, strike_scores
+
+
+def test_better_ball_of_independent_equals_is_as_order_statistics_have_it() -> None:
+    """The lower of two draws from one distribution: P(more than s) is squared."""
+    rng = np.random.default_rng(1)
+    ball = drawn(rng)
+    above = 1 - np.cumsum(ball[0])
+    found = better_ball(ball, ball)
+    np.testing.assert_allclose(1 - np.cumsum(found[0]), above**2, atol=1e-12)
+    assert found.sum(axis=1) == pytest.approx(1)
+
+
+def test_the_second_dares_while_the_first_is_safe() -> None:
+    steady, wild = chances(0, 0, 0, 1), chances(0, 0, 0.45, 0, 0, 0.55)
+    first = [strike_scores("down", 0.8 * steady, 0.2 * chances(0, 0, 0, 0, 0, 0, 1))]
+    second = [strike_scores("down", steady), strike_scores("up", wild)]
+    ((plain, *options),) = make_four_ball_side((0, 1), ("A", "B"), [first], [second]).holes
+    assert plain.strikes == ("down", "down")
+    best = min(options, key=lambda option: float(option.chances[0] @ SCORES))
+    assert (best.strikes, best.first, best.reply) == (("down", "up"), "A", "down")
+    # While A is safe B makes three in 45 of 100; else B makes four.
+    assert best.chances[0] @ SCORES == pytest.approx(0.8 * (4 - 0.45) + 0.2 * 4)
+    assert best.chances.sum(axis=1) == pytest.approx(1)
+
+
+def test_replies_are_the_best_there_are() -> None:
+    """Whoever goes first, by brute force."""
+    rng = np.random.default_rng(6)
+    for _ in range(5):
+        sides = []
+        for _ in range(2):
+            shares = rng.uniform(0.1, 0.4, 3)
+            sides.append(
+                [strike_scores(f"{k}", (1 - q) * drawn(rng), q * drawn(rng)) for k, q in enumerate(shares)]
+            )
+        (options,) = make_four_ball_side((0, 1), ("A", "B"), [sides[0]], [sides[1]]).holes
+        found = min(float(option.chances[0] @ SCORES) for option in options)
+        expected = min(
+            float(
+                (better_ball(one.in_play, safe.chances) + better_ball(one.in_trouble, saving.chances))[0]
+                @ SCORES
+            )
+            for mine, theirs in ((sides[0], sides[1]), (sides[1], sides[0]))
+            for one in mine
+            for safe in theirs
+            for saving in theirs
+        )
+        assert found == pytest.approx(expected)
