@@ -113,7 +113,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption(
         "--write-agreement",
         action="store_true",
-        help="write the table of agreement anew, and into the README",
+        help="write the table of agreement anew, in notebooks/agreement.csv and notebooks/agreement.md",
     )
 
 

@@ -1,7 +1,7 @@
 """What the checks against the world outside expected and found, kept as one table.
 
 A test states each through the `agree` fixture. A whole run compares the table with the one that is committed,
-in `notebooks/agreement.csv` and the README; `pytest --write-agreement` writes both anew.
+in `notebooks/agreement.csv` and `notebooks/agreement.md`; `pytest --write-agreement` writes both anew.
 """
 
 import csv
@@ -10,7 +10,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 TABLE = ROOT / "notebooks" / "agreement.csv"
-README = ROOT / "README.md"
+PAGE = ROOT / "notebooks" / "agreement.md"
 BEGIN, END = "<!-- agreement -->\n", "<!-- end of agreement -->\n"
 
 
@@ -112,19 +112,19 @@ def read() -> list[Row]:
 
 
 def write(rows: list[Row]) -> None:
-    """Write the table to its file and into the README."""
+    """Write the table to its file and into the page."""
     with TABLE.open("w", encoding="utf-8", newline="") as file:
         lines = csv.writer(file, lineterminator="\n")
         lines.writerow(field.name for field in fields(Row))
         lines.writerows(astuple(row) for row in rows)
-    text = README.read_text(encoding="utf-8")
+    text = PAGE.read_text(encoding="utf-8")
     head, _, rest = text.partition(BEGIN)
     _, _, tail = rest.partition(END)
-    README.write_text(head + BEGIN + markdown(rows) + END + tail, encoding="utf-8")
+    PAGE.write_text(head + BEGIN + markdown(rows) + END + tail, encoding="utf-8")
 
 
 def markdown(rows: list[Row]) -> str:
-    """Return the table as the README shows it."""
+    """Return the table as the page shows it."""
     lines = ["", "| part | what | expected | found | tolerance | source |", "|---|---|---|---|---|---|"]
     lines += [
         f"| {r.part} | {r.what} | {r.expected} | {r.found} | {r.tolerance} | {r.source} |" for r in rows

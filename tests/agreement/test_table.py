@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.agreement.table import BEGIN, END, README, Agreement, in_order, markdown, read, write
+from tests.agreement.table import BEGIN, END, PAGE, Agreement, in_order, markdown, read, write
 
 
 def test_the_committed_table_is_what_this_run_found(agree: Agreement, request: pytest.FixtureRequest) -> None:
@@ -34,6 +34,6 @@ def _number(text: str) -> tuple[float, float]:
     return float(match[0].replace(",", "")), 10.0 ** -max(len(match[1] or "") - 1, 0)
 
 
-def test_the_readme_shows_the_table() -> None:
-    text = README.read_text(encoding="utf-8")
+def test_the_page_shows_the_table() -> None:
+    text = PAGE.read_text(encoding="utf-8")
     assert text.partition(BEGIN)[2].partition(END)[0] == markdown(read())
