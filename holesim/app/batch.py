@@ -27,7 +27,7 @@ from holesim.course.course_file import load_course
 from holesim.course.geojson import LARGEST as LARGEST_COURSE
 from holesim.errors import InputError, printable, read_input
 from holesim.plan.plan import make_plan
-from holesim.plan.plan_file import VERSION
+from holesim.plan.plan_tables import VERSION
 from holesim.plan.round_options import RoundOptions
 from holesim.shot.club_speeds import load_player
 

@@ -31,7 +31,7 @@ from holesim.pictures.hole_picture import strike_style
 from holesim.pictures.typesetting import QUIET, SMALL, Canvas, signed, write_pdf
 from holesim.plan import explain
 from holesim.plan.hole_wind import flips_text, told
-from holesim.plan.plan_file import GolferStrikeFile, PlanFile, StrikeFile, TeeFile
+from holesim.plan.plan_tables import GolferStrikeFile, PlanFile, StrikeFile, TeeFile
 from holesim.study.break_even_file import BreakEvenFile
 from holesim.units import MPH
 

@@ -15,7 +15,7 @@ from holesim.pictures.backdrop import MapAxes, draw_tee_and_pin, paint_ground
 from holesim.pictures.hole_picture import strike_style
 from holesim.pictures.typesetting import INK, SMALL, Canvas
 from holesim.plan.hole_wind import told
-from holesim.plan.plan_file import PlanFile, StrikeFile, TeeFile
+from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 from holesim.units import YARD
 
 PAGE: Final = (595.0, 842.0)  # pt, A4

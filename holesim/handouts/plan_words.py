@@ -10,7 +10,7 @@ from holesim.plan.doubt import Measuring
 from holesim.plan.estimate import sure_text
 from holesim.plan.goal import GOALS
 from holesim.plan.hole_wind import flips_text
-from holesim.plan.plan_file import PlanFile, StrikeFile, TeeFile
+from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 from holesim.units import YARD
 
 _FINISHES: Final = {
@@ -37,13 +37,13 @@ def hole_text(plan: PlanFile, tee: TeeFile, *, metric: bool) -> str:
 
 def compared_strikes(tee: TeeFile) -> list[StrikeFile]:
     """Return the choice, and the strike that it is compared with, if any."""
-    rival = tee.held_against()
+    rival = tee.choice_rival()
     return [tee.chosen()] if rival is None else [tee.chosen(), rival]
 
 
 def reason_text(tee: TeeFile, *, metric: bool) -> str:
     """Return how sure a choice is, and what speaks for it."""
-    choice, rival = tee.chosen(), tee.held_against()
+    choice, rival = tee.chosen(), tee.choice_rival()
     if rival is None:
         return f"{choice.label}: no other strike to compare it with"
     shares = [{name: getattr(strike, name) for name in _FINISHES} for strike in (choice, rival)]

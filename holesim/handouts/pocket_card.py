@@ -15,7 +15,7 @@ from holesim.pictures.typesetting import QUIET, SMALL, Canvas, scratch_canvas, w
 from holesim.plan import explain
 from holesim.plan.goal import GOALS
 from holesim.plan.hole_wind import flips_text
-from holesim.plan.plan_file import PlanFile, StrikeFile, TeeFile
+from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 
 _LEFT, _TOP, _BOTTOM = 22.0, 44.0, 50.0
 _ACROSS, _DOWN = 3, 3
@@ -125,7 +125,7 @@ def _other_texts(plan: PlanFile, tee: TeeFile, *, metric: bool) -> Iterator[str]
     """Yield how sure the choice is, what its rival costs more, and which felt wind changes the choice."""
     if sureness := sureness_text(tee):
         yield sureness
-    rival = tee.held_against()
+    rival = tee.choice_rival()
     if rival is not None and rival.over_choice is not None:
         goal = GOALS[plan.options.goal]
         yield f"{rival.label} {rival.over_choice.text(goal)} {goal.head}"

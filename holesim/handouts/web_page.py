@@ -29,7 +29,7 @@ from holesim.pictures.hole_picture import strike_style
 from holesim.pictures.typesetting import INK, SeriesStyle
 from holesim.plan import explain
 from holesim.plan.hole_wind import HoleWind
-from holesim.plan.plan_file import HoleFile, PlanFile, StrikeFile, TeeFile
+from holesim.plan.plan_tables import HoleFile, PlanFile, StrikeFile, TeeFile
 from holesim.study.break_even_file import BreakEvenFile
 from holesim.units import YARD
 

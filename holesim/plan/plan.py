@@ -23,7 +23,6 @@ from holesim.plan.evaluator import Evaluator
 from holesim.plan.goal import GOALS
 from holesim.plan.hole_wind import turn_wind
 from holesim.plan.map_outlines import hole_dict
-from holesim.plan.plan_file import VERSION
 from holesim.plan.plan_json import (
     PROBABILITIES,
     day_dict,
@@ -33,6 +32,7 @@ from holesim.plan.plan_json import (
     tee_dict,
     total_dict,
 )
+from holesim.plan.plan_tables import VERSION
 from holesim.plan.round_options import USUAL, RoundOptions
 from holesim.plan.round_tees import find_tees
 from holesim.plan.sensitivity import Sensitivity

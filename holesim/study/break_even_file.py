@@ -9,7 +9,7 @@ from pydantic import ConfigDict, Field
 
 from holesim.common.toml_tables import Table, checked
 from holesim.errors import InputError, printable, read_input
-from holesim.plan.plan_file import PlanFile
+from holesim.plan.plan_tables import PlanFile
 
 LARGEST: Final = 5_000_000  # bytes
 

@@ -17,7 +17,7 @@ from scipy.stats import kstest
 from holesim._version import __version__
 from holesim.common.toml_tables import to_toml
 from holesim.plan.goal import CLOSE, GoalName
-from holesim.plan.plan_file import PlanFile, StrikeFile
+from holesim.plan.plan_tables import PlanFile, StrikeFile
 from holesim.player.make_player import make_player
 from holesim.player.player_defaults import default_spread
 from holesim.player.player_file import PlayerFile
@@ -248,7 +248,7 @@ def _find_differences(
     drives: Sequence[DriveResult], goal: GoalName
 ) -> tuple[list[StrokesDifference], float | None]:
     """Return what choices saved or cost, and how many times as many holes it takes until scores tell."""
-    rivals = [(r, d.tee.chosen()) for d in drives if (r := d.tee.held_against()) is not None]
+    rivals = [(r, d.tee.chosen()) for d in drives if (r := d.tee.choice_rival()) is not None]
     # A plan keeps to a usual strike that costs hardly more, so nothing is lost by hitting it.
     strayed = [(d.strike, c) for d in drives if d.strike.strokes - (c := d.tee.chosen()).strokes >= CLOSE]
     scored = [(d, r) for d in drives if (r := _find_next_best(d)) is not None and d.score > 0]

@@ -8,7 +8,7 @@ import numpy as np
 
 from holesim.common.csv_tables import NOTHING, number, parsed
 from holesim.errors import InputError, printable, rather, read_input
-from holesim.plan.plan_file import PlanFile, StrikeFile, TeeFile
+from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 
 LARGEST: Final = 50_000_000  # bytes
 FINISHES: Final = ("fairway", "green", "rough", "heavy_rough", "sand", "trees", "penalty", "out")

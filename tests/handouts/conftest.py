@@ -7,7 +7,8 @@ import pytest
 from holesim.app.plan_folder import plans_json
 from holesim.course.course import Course
 from holesim.plan.plan import make_plan
-from holesim.plan.plan_file import PlanFile, load_plans
+from holesim.plan.plan_file import load_plans
+from holesim.plan.plan_tables import PlanFile
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 

@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 
 from holesim.handouts.coach_sheet import coach_pages
 from holesim.handouts.plan_words import compared_strikes, round_notes, round_rows
-from holesim.plan.plan_file import PlanFile
+from holesim.plan.plan_tables import PlanFile
 from tests.paper import check_page, drawn_pages, shortened, texts
 
 

@@ -9,7 +9,7 @@ from matplotlib.figure import Figure
 from holesim.handouts.plan_words import sureness_text
 from holesim.handouts.pocket_card import pocket_pages
 from holesim.pictures.hole_picture import strike_style
-from holesim.plan.plan_file import PlanFile
+from holesim.plan.plan_tables import PlanFile
 from tests.paper import check_page, drawn_pages, shortened, texts
 
 
@@ -42,7 +42,7 @@ def test_a_strip_says_what_to_do(plans: list[PlanFile]) -> None:
     whole = " ".join(said)
     for tee in plans[0].tees:
         assert tee.chosen().sight.text() in whole
-        rival = tee.held_against()
+        rival = tee.choice_rival()
         assert rival is None or f"{rival.label} " in whole
         assert rival is None or sureness_text(tee) in said
         assert sureness_text(tee).startswith(tee.choice.sure.removeprefix("a "))

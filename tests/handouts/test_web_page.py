@@ -22,7 +22,8 @@ from holesim.handouts.captain_page import captain_page
 from holesim.handouts.plan_words import round_notes, round_rows
 from holesim.handouts.web_page import write_page
 from holesim.plan.plan import make_plan
-from holesim.plan.plan_file import PlanFile, load_plans
+from holesim.plan.plan_file import load_plans
+from holesim.plan.plan_tables import PlanFile
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from tests.conftest import Run

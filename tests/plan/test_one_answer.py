@@ -51,7 +51,7 @@ def test_tipping_has_the_plans_costs_as_things_are(plan: Plan, player: Player, d
 def test_the_file_has_the_plans_choices(plan: Plan, tmp_path: Path) -> None:
     path = tmp_path / "plan.json"
     path.write_text(plan.to_json(), encoding="utf-8")
-    read, _ = load_plan(path)
+    read = load_plan(path)
     for tee, written in zip(plan.tees, read.tees, strict=True):
         assert written.chosen().label == tee.choice.label
         assert written.choice.chance == tee.chance

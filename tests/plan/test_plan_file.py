@@ -17,7 +17,8 @@ from holesim.errors import InputError
 from holesim.handouts.plan_words import reason_text
 from holesim.plan import explain
 from holesim.plan.plan import Plan, make_plan
-from holesim.plan.plan_file import gathered, load_plan, load_plans, schema
+from holesim.plan.plan_file import gather_plans, load_plan, load_plans
+from holesim.plan.plan_tables import schema
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.units import YARD
@@ -54,13 +55,13 @@ def test_plans_keep_to_the_schema(plan: Plan) -> None:
 
 
 def test_a_plan_is_read_back(plan: Plan, path: Path) -> None:
-    read, _ = load_plan(path)
+    read = load_plan(path)
     for tee, was in zip(read.tees, plan.tees, strict=True):
         assert tee.chosen().label == was.choice.label
         assert tee.chosen().sight.text(metric=True) == was.choice.mark.text(metric=True)
         assert tee.felt() == pytest.approx(list(was.flips))
         assert reason_text(tee, metric=True).lower() == explain.reason(was, metric=True).lower()
-        rival = tee.held_against()
+        rival = tee.choice_rival()
         assert (rival is None) == (was.rival is None)
         if was.rival is not None and rival is not None and rival.over_choice is not None:
             assert rival.label == was.rival.label
@@ -78,7 +79,7 @@ def polygons(rings: list[list[list[list[float]]]]) -> MultiPolygon:
 
 
 def test_a_hole_is_drawn_as_the_course_has_it(plan: Plan, path: Path, demo_course: Course) -> None:
-    read, _ = load_plan(path)
+    read = load_plan(path)
     for hole, tee in zip(read.holes, plan.tees, strict=True):
         green = polygons(hole.ground["green"])
         assert green.symmetric_difference(tee.hole.green).intersection(tee.hole.green.buffer(9)).area < 8
@@ -92,7 +93,7 @@ def test_a_hole_is_drawn_as_the_course_has_it(plan: Plan, path: Path, demo_cours
 
 
 def test_outlines_hold_their_share_of_the_drives(path: Path) -> None:
-    read, _ = load_plan(path)
+    read = load_plan(path)
     for strike in (strike for tee in read.tees for strike in tee.strikes):
         for outline in strike.outlines:
             shape = polygons(outline.polygons).buffer(0.5)
@@ -102,7 +103,7 @@ def test_outlines_hold_their_share_of_the_drives(path: Path) -> None:
 
 def test_what_is_in_the_way_lies_there(path: Path) -> None:
     """The island green's pond is to be carried, and every distance is to ground of its kind."""
-    read, _ = load_plan(path)
+    read = load_plan(path)
     for tee in read.tees:
         ground = {str(name): rings for name, rings in read.hole(tee.hole).ground.items()}
         kinds = {"bunker": "bunker", "red penalty area": "red", "yellow penalty area": "yellow"}
@@ -145,10 +146,10 @@ def test_plan_files_of_one_round_are_gathered(path: Path, tmp_path: Path) -> Non
     one = json.loads(path.read_text(encoding="utf-8"))
     windy, other, fewer = (tmp_path / f"{name}.json" for name in ("windy", "other", "fewer"))
     windy.write_text(json.dumps(one | {"options": one["options"] | {"wind_mph": 12.0}}), encoding="utf-8")
-    assert [plan.options.wind_mph for plan in gathered([path, windy])] == [0.0, 12.0]
+    assert [plan.options.wind_mph for plan in gather_plans([path, windy])] == [0.0, 12.0]
     other.write_text(json.dumps(one | {"inputs": {"else.geojson": "0"}}), encoding="utf-8")
     with pytest.raises(InputError, match=r"other\.json: is of .* not of the files that the first is of"):
-        gathered([path, windy, other])
+        gather_plans([path, windy, other])
     fewer.write_text(json.dumps(one | {"tees": one["tees"][:1]}), encoding="utf-8")
     with pytest.raises(InputError, match=r"fewer\.json: is of other holes or tees"):
-        gathered([path, fewer])
+        gather_plans([path, fewer])

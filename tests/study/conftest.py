@@ -6,7 +6,8 @@ import pytest
 
 from holesim.course.course import Course
 from holesim.plan.plan import make_plan
-from holesim.plan.plan_file import PlanFile, load_plan
+from holesim.plan.plan_file import load_plan
+from holesim.plan.plan_tables import PlanFile
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 
@@ -20,4 +21,4 @@ def plan_path(demo_course: Course, amateur: Player, tmp_path_factory: pytest.Tem
 
 @pytest.fixture(scope="session")
 def plan(plan_path: Path) -> PlanFile:
-    return load_plan(plan_path)[0]
+    return load_plan(plan_path)

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from scipy import stats
 
 from holesim.data.examples import PLAYER, find
-from holesim.plan.plan_file import PlanFile
+from holesim.plan.plan_tables import PlanFile
 from holesim.reports.review_text import review_text
 from holesim.shot.club_speeds import load_player, load_player_file
 from holesim.study.review import Review, compare_round, update_player
@@ -147,7 +147,7 @@ def test_a_strike_that_costs_hardly_more_than_the_choice_loses_nothing(
 
 def test_what_choices_saved_is_as_sure_as_the_plan_has_it(plan: PlanFile) -> None:
     tee = plan.tees[1]
-    rival = tee.held_against()
+    rival = tee.choice_rival()
     assert rival is not None
     assert rival.over_choice is not None
     drives = [DriveResult(2, tee, tee.chosen(), "fairway", np.nan, np.nan, np.nan)] * 2

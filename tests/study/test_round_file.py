@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from holesim.plan.plan_file import PlanFile
+from holesim.plan.plan_tables import PlanFile
 from holesim.study.round_file import load_round
 from tests.conftest import Run
 

@@ -35,14 +35,14 @@ def card(
     from holesim.handouts.coach_sheet import write_coach  # noqa: PLC0415
     from holesim.handouts.pocket_card import write_pocket  # noqa: PLC0415
     from holesim.handouts.web_page import write_page  # noqa: PLC0415
-    from holesim.plan.plan_file import gathered  # noqa: PLC0415
+    from holesim.plan.plan_file import gather_plans  # noqa: PLC0415
     from holesim.study.break_even_file import load_break_even  # noqa: PLC0415
 
     if tipping and style == "pocket":
         raise InputError(
             "--tipping", "", "has no place on a pocket card", "make the coach's sheet or the page"
         )
-    plans = gathered(plan)
+    plans = gather_plans(plan)
     found = [load_break_even(path, plans[0]) for path in tipping or ()]
     makers: dict[str, Callable[..., None]] = {
         "pocket": write_pocket,

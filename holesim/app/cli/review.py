@@ -26,7 +26,7 @@ def review(
     """
     from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
     from holesim.pictures.review_picture import save_review  # noqa: PLC0415
-    from holesim.plan.plan_file import load_plan  # noqa: PLC0415
+    from holesim.plan.plan_file import load_plans, only_plan  # noqa: PLC0415
     from holesim.reports.review_text import review_text  # noqa: PLC0415
     from holesim.shot.club_speeds import load_player_file  # noqa: PLC0415
     from holesim.study.review import compare_round, update_player  # noqa: PLC0415
@@ -36,7 +36,8 @@ def review(
         check_folder(out)
     elif player is not None:
         raise InputError("--player", "", "has nowhere to write", "add --out DIR")
-    planned, sha256 = load_plan(plan)
+    plans, sha256 = load_plans(plan)
+    planned = only_plan(plans, plan)
     recorded = load_round(played, planned)
     golfer = None if player is None else load_player_file(player)[0]
     found = compare_round(recorded, planned, inputs={plan.name: sha256}, seed=seed)
