@@ -153,8 +153,12 @@ def spread_words(spread: Spread, keys: AbstractSet[str]) -> str:
     return ", ".join(said)
 
 
+ONE_WAY: Final = "hits the driver one way all day"
+"""Begins what is assumed of a golfer who does not choose the strike by the hole."""
+
+
 def habit_words(*, can_choose: bool, why: str) -> str:
     """Return what is assumed of whether a golfer chooses the strike by the hole, and how to change it."""
     if can_choose:
         return f"chooses the driver strike hole by hole, {why}; if not, set can_choose = false"
-    return f"hits the driver the same way all day, {why}; if not, set can_choose = true"
+    return f"{ONE_WAY}, {why}; if not, set can_choose = true"

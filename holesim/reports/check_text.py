@@ -124,7 +124,7 @@ def team_text(team: Team) -> str:
     if lacking:
         lines += ["", "assumed (to see what, check the player's file):", *lacking]
     if not all(p.sha256 for p in everyone):
-        lines += ["", f"players without a file are {USUAL}"]
+        lines += ["", f"a player without a file is {USUAL}"]
     return "\n".join(lines)
 
 

@@ -6,6 +6,7 @@ from typing import Final
 
 from holesim.course.holes import ROUND, Hole
 from holesim.player.player import Player
+from holesim.player.player_defaults import ONE_WAY
 from holesim.team.handicap import Rating, index_from_score
 from holesim.team.roster_scores import DayChoice, RosterScores, Round, choose_day_strike
 from holesim.team.round_totals import add_holes
@@ -14,7 +15,6 @@ from holesim.team.team_file import Team
 
 _ABOVE_BETTER_HALF: Final = 0.8  # standard deviations from the mean of all scores to that of the better half
 _MISFIT: Final = 5.0  # of handicap
-_ASSUMED: Final = "hits the driver one way all day"  # begins an entry of `Player.assumed`
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ def find_day_strikes(
     """
     for player, round_ in zip(players, rounds, strict=False):
         if not player.can_choose:
-            assumed = any(what.startswith(_ASSUMED) for what in player.assumed)
+            assumed = any(what.startswith(ONE_WAY) for what in player.assumed)
             yield DayStrikePlayer(player, choose_day_strike(round_, player, holes), assumed)
 
 

@@ -71,7 +71,7 @@ def test_what_alone_is_unknown_is_named(
     said = doubt_text(find_doubt(hole(1, 0.05, 0.1 * OFF, 0.01), drawn(amateur, change)))
     assert said.startswith("least certain: ")
     assert words in said
-    assert said.endswith(": measure 20 drives of each")
+    assert said.endswith("(20 measured drives of each would tell)")
 
 
 def test_the_ball_is_named_and_what_settles_it(amateur: Player) -> None:

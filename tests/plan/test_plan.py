@@ -103,11 +103,12 @@ def test_totals_are_sums(four_holes: Plan) -> None:
 def test_the_same_seed_gives_the_same_bytes_in_another_process(demo_course: Course, amateur: Player) -> None:
     here = make_plan(demo_course, drivers(amateur), RoundOptions(draws=512, seed=5), holes=[4]).to_json()
     code = (
-        "from holesim import load_course, load_player, make_plan\n"
+        "from holesim import RoundOptions, load_course, load_player, make_plan\n"
         "from holesim.data.examples import COURSE, PLAYER, find\n"
         "from tests.plan.test_plan import drivers\n"
         "player = drivers(load_player(find(PLAYER)))\n"
-        "plan = make_plan(load_course(find(COURSE)), player, holes=[4], draws=512, seed=5)\n"
+        "options = RoundOptions(draws=512, seed=5)\n"
+        "plan = make_plan(load_course(find(COURSE)), player, options, holes=[4])\n"
         "import sys; sys.stdout.buffer.write(plan.to_json().encode())"
     )
     for threads in ("1", "2"):
@@ -124,7 +125,7 @@ def test_the_same_seed_gives_the_same_bytes_in_another_process(demo_course: Cour
 
 def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
     content = json.loads(four_holes.to_json())
-    assert content["schema"] == 3
+    assert content["schema"] == 4
     assert set(content) == {
         "schema", "holesim", "inputs", "options", "assumed", "guesses", "course", "player", "seed", "draws",
         "probabilities", "set_up", "golfer", "holes", "tees", "totals", "over_plan", "day", "measuring",
@@ -324,13 +325,27 @@ def test_every_strike_is_offered_every_aim(demo_course: Course) -> None:
     [
         ({"holes": [19]}, "has no hole 19"),
         ({"tees": ["bakc"]}, "did you mean back"),
-        ({"draws": 1000}, "not a power of two"),
-        ({"draws": 128}, "not a power of two from 256"),
     ],
 )
 def test_wrong_requests(demo_course: Course, amateur: Player, wrong: dict[str, object], message: str) -> None:
     with pytest.raises(InputError, match=message):
         make_plan(demo_course, amateur, **wrong)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("wrong", "place", "message"),
+    [
+        ({"draws": 1000}, "draws", "1000 is not a power of two"),
+        ({"draws": 128}, "draws", "not a power of two from 256"),
+        ({"precision": -1.0}, "precision", "is not a positive number"),
+        ({"wind_mph": 90.0}, "wind_mph", "should be less than or equal to 80"),
+        ({"ground": "hard"}, "ground", "should be 'soft', 'medium' or 'firm'"),
+    ],
+)
+def test_wrong_options(wrong: dict[str, object], place: str, message: str) -> None:
+    with pytest.raises(InputError, match=message) as raised:
+        RoundOptions(**wrong)  # type: ignore[arg-type]
+    assert (raised.value.file, raised.value.place) == ("", place)
 
 
 def test_wider_water_costs_more_and_moves_the_aim_away(amateur: Player) -> None:

@@ -73,10 +73,7 @@ def test_what_is_missing_is_filled_and_listed(write: Write) -> None:
         "spoon: a wood",
         "spoon: attack -2.9°, dynamic loft 11.9°, height on the face 0 mm, tee height 10 mm",
         "has the usual 3-wood, 5-wood, 4-hybrid, 6-iron, 7-iron, 8-iron, 9-iron, wedge for that club speed",
-        (
-            "hits the driver the same way all day, having a handicap of more than 5; "
-            "if not, set can_choose = true"
-        ),
+        ("hits the driver one way all day, having a handicap of more than 5; if not, set can_choose = true"),
     )
     assert player.driver("up").spread == default_spread(10, 90 * MPH)
     assert player.driver("down").attack == pytest.approx(-2.5 * DEGREE)

@@ -144,7 +144,7 @@ def test_teams_are_checked_too(run: Run, tmp_path: Path) -> None:
         in out
     )
     assert "\nassumed (to see what, check the player's file):\n  good_amateur.toml: 5 things\n" in out
-    assert out.endswith("\n\nplayers without a file are usual in all but handicap and club speed\n")
+    assert out.endswith("\n\na player without a file is a usual golfer of that handicap and club speed\n")
     (tmp_path / "team.toml").write_text('name = "Nobody"\nplayers = ["nowhere.toml"]\n', encoding="utf-8")
     code, out, err = run("check", str(tmp_path / "team.toml"))
     assert (code, out) == (2, "")
