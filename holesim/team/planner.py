@@ -59,7 +59,7 @@ def plan_team(
     Two players on a course of one hole, the lower expected score first:
 
     >>> from dataclasses import replace
-    >>> from holesim.course.course import load_course
+    >>> from holesim.course.course_file import load_course
     >>> from holesim.data.examples import find
     >>> from holesim.team.team_file import load_team
     >>> team = load_team(find("teams/skerry.toml"))

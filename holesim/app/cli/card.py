@@ -1,4 +1,4 @@
-"""`holesim card`: what people hold in their hands, from a plan file alone."""
+"""`holesim card`: a card, a sheet or a page from a plan file alone."""
 
 from functools import partial
 from pathlib import Path
