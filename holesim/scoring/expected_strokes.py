@@ -26,7 +26,6 @@ from holesim.shot._strokes_grid_kernel import StrokesGrid
 from holesim.shot.relief import CLIMB, HoleConstants, Lie, OutOfBounds, blank_drop_cache, hole_constants
 
 Floats = NDArray[np.float64]
-Wholes = NDArray[np.int64]
 
 STEP: Final = 5.0  # m between grid points
 MARGIN: Final = 150.0  # m that the grid extends beyond the tees, the hole's line and the green
