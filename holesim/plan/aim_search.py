@@ -124,7 +124,7 @@ def costs(drives: SearchDrives, headings: Floats, site: Site) -> Floats:
 
     Notes
     -----
-    They agree with bounce, relief and strokes worked out drive by drive to some thousandths. These short cuts
+    They agree with bounce, relief and strokes computed drive by drive to some thousandths. These short cuts
     are taken: after its first bounce a ball's run over ground of one kind is interpolated in a table, then
     stretched and turned by the slope where it begins; edges on the ground are found to half a metre; a ball
     comes down along a parabola, and is taken back out of water along one; a drop is chosen from the middle of

@@ -198,7 +198,7 @@ def _all_day(plans: Sequence[TeePlan], day: DayStrike, features: Features) -> li
 
 
 def _expected_gain(others: _Case, drives: int | None) -> float:
-    """Return the mean gain from choosing after so many measured drives, or after knowing all if None."""
+    """Return the mean gain of choosing after `drives` measured drives of each strike; None is knowing all."""
     if not others:
         return 0.0
     losses = []
@@ -209,7 +209,7 @@ def _expected_gain(others: _Case, drives: int | None) -> float:
 
 
 def _share_explained(over: Estimate, features: Sequence[Feature], drives: int) -> float:
-    """Return the share of the variance of a difference that so many drives of each strike explain."""
+    """Return the share of the variance of a difference that `drives` drives of each strike explain."""
     effects = _effects(over, features)
     if not effects.sum():
         return 0.0

@@ -80,8 +80,8 @@ def estimate(values: Floats) -> Estimate:
     -----
     The replicates tell how much of the variance among draws is noise of the drives sampled (one-way analysis
     of variance with random effects: Searle, Casella and McCulloch, Variance Components, 1992, ch. 3). The
-    variance that is left is that of the golfers, and their values are drawn towards the mean until they vary
-    by so much. As a difference of two variances, it is known less well the more of the variance is noise
+    variance that is left is that of the golfers; their values are drawn towards the mean until that is their
+    variance. As a difference of two variances, it is known less well the more of the variance is noise
     (Satterthwaite, Biometrics Bulletin 2, 1946).
 
     Examples

@@ -44,7 +44,7 @@ class StrikePlan:
     shares
         Shares of the drives by where they finish, by the names of `Finish`.
     scores
-        Chances of 1, 2, … strokes on the hole; the last is that of so many or more.
+        Chances of 1, 2, … strokes on the hole; the last is that of as many or more.
     carry, total, carry_sd, side_sd
         Means and standard deviations of the drives [m].
     strokes_by_draw
@@ -92,7 +92,7 @@ class StrikePlan:
         return self.shares["penalty"] + self.shares["out"]
 
     def scored(self, least: int, most: int | None = None) -> float:
-        """Return the chance of so many strokes on the hole, from `least` to `most`."""
+        """Return the chance of `least` to `most` strokes on the hole; without `most`, of `least` or more."""
         return float(self.scores[max(least - 1, 0) : most].sum())
 
     def over(self, other: "StrikePlan") -> Estimate:
