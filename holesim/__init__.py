@@ -8,7 +8,7 @@ Examples
 >>> from holesim.data.examples import COURSE, PLAYER, find
 >>> course, player = holesim.load_course(find(COURSE)), holesim.load_player(find(PLAYER))
 >>> course.name, player.name
-('Oxlip Warren', 'Rowan Ashby')
+('Vantle Skerry', 'Corin Vale')
 """
 
 from importlib import import_module

@@ -10,7 +10,6 @@ MM: Final = 0.001  # m
 MPH: Final = 0.44704  # m/s, exact
 RPM: Final = 2 * pi / 60  # rad/s
 DEGREE: Final = pi / 180  # rad
-IN_HG: Final = 3386.389  # Pa, conventional inch of mercury
 
 
 def kelvin(fahrenheit: float) -> float:

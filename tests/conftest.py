@@ -3,7 +3,7 @@
 import json
 import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
 from holesim.app.cli import main as cli
-from holesim.common.kernel_cache import set_cache_folder
 from holesim.course.course import Area, Course, Ground
 from holesim.course.course_file import load_course
 from holesim.course.holes import Hole, Tee
@@ -60,17 +59,6 @@ def property_test(examples: int = 60) -> settings:
 def published(name: str) -> pd.DataFrame:
     """Return a table of published values; its first lines say where from."""
     return pd.read_csv(Path(__file__).parent / "published" / f"{name}.csv", comment="#")
-
-
-@pytest.fixture(scope="session", autouse=True)
-def _kept_apart(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Keep what is worked out by this run alone, for all its processes."""
-    base = tmp_path_factory.getbasetemp()
-    shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("HOLESIM_CACHE", str(shared / "kept"))
-        patch.setenv("NUMBA_CACHE_DIR", set_cache_folder())  # compiling takes half a minute
-        yield
 
 
 def straight_course(

@@ -25,9 +25,9 @@ from holesim.plan.posterior_draws import known_for_sure
 from holesim.plan.round_options import RoundOptions
 from holesim.player.make_player import standard_player
 from holesim.scoring import strokes_table
-from holesim.scoring.dispersion import DispersionSkill, club_dispersion
 from holesim.scoring.expected_strokes import ExpectedStrokes, solve_hole, strokes_by_distance
 from holesim.scoring.score_chances import ScoreChances, solve_scores
+from holesim.scoring.shot_dispersion import DispersionSkill, club_dispersion
 from holesim.shot.air import Air, make_air
 from holesim.shot.bounce import Finishes, run
 from holesim.shot.club_speeds import load_player

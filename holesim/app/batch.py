@@ -1,7 +1,7 @@
-"""Batches: a plan for each of many players on each of many courses, begun again where it was stopped.
+"""Batches: a plan for each of many players on each of many courses.
 
-A plan is done when its file says that it is of the same inputs and options; so a batch that was killed goes
-on where it stopped. Jobs carry what is in their files, so that workers elsewhere need none of ours.
+A plan is done when its file says that it is of the same inputs and options, so a batch that was stopped goes
+on where it stopped. Jobs carry the content of their files, so that workers on other machines need no files.
 """
 
 import json
@@ -32,18 +32,18 @@ from holesim.plan.round_options import RoundOptions
 from holesim.shot.club_speeds import load_player
 
 SUMMARY: Final = "batch.csv"
-PATIENCE: Final = "10s"  # with a cluster that does not answer
+PATIENCE: Final = "10s"  # for a cluster to answer
 _LOCK: Final = ".batch-lock"
 
 
 class BatchOptions(RoundOptions):
-    """The options of every round of a batch, and the tees that it is played from: none for the longest."""
+    """The options of every round of a batch, and the names of the tees to play; none for the longest."""
 
     tees: list[str] = Field(default_factory=list)
 
 
 class JobsFile(Table):
-    """A batch as written: courses and players, each of which plays each."""
+    """A batch as written: courses and players, with a plan for every player on every course."""
 
     courses: Annotated[list[str], Field(min_length=1)]
     players: Annotated[list[str], Field(min_length=1)]
@@ -52,7 +52,7 @@ class JobsFile(Table):
 
 @dataclass(frozen=True)
 class Job:
-    """One player on one course: the files' names and content, and what a plan of them says of itself."""
+    """One player on one course: names and content of the files, and what their plan must say of itself."""
 
     course: str
     player: str
@@ -63,11 +63,11 @@ class Job:
 
     @property
     def path(self) -> Path:
-        """Where its plan is written, in the folder of the batch."""
+        """Where the plan is written, in the folder of the batch."""
         return Path(Path(self.course).stem) / f"{Path(self.player).stem}.json"
 
     def plan(self, folder: Path) -> dict[str, Any] | None:
-        """Return the plan of the same inputs and options that is there, if there is one."""
+        """Return the plan that is there, if it is of the same inputs and options."""
         try:
             content = json.loads((folder / self.path).read_text(encoding="utf-8"))
             return content if all(content.get(key) == value for key, value in self.says.items()) else None
@@ -77,7 +77,7 @@ class Job:
 
 @dataclass(frozen=True)
 class Batch:
-    """What came of a batch: how many plans were there before, how many were made, and what went wrong."""
+    """What a batch did: how many plans were there before, how many it made, and what went wrong."""
 
     before: int
     made: int
@@ -85,12 +85,12 @@ class Batch:
 
 
 def load_jobs(path: str | Path) -> list[Job]:
-    """Read a batch, and the files that it names, from where it stands.
+    """Read a jobs file and the files that it names, relative to its folder.
 
     Raises
     ------
     InputError
-        If one of them cannot be read or makes no sense, or two would be written to one place.
+        If a file cannot be read or makes no sense, or two plans would go to the same place.
     """
     model, _ = read_toml(path, JobsFile, "jobs")
     file, folder = printable(Path(path).name), Path(path).parent
@@ -133,14 +133,14 @@ def run_batch(
     Parameters
     ----------
     dask
-        Address of a Dask cluster that is to do the work; by default the processors here do.
+        Address of a Dask cluster to work on; by default the processors of this machine.
     progress
-        Called with the plans that are there, and those in all.
+        Called with the number of plans that are done, and of all.
 
     Raises
     ------
     InputError
-        If the folder cannot be written to, another batch writes there, or the cluster is not there.
+        If the folder cannot be written to, another batch writes there, or the cluster does not answer.
     """
     check_folder(folder)
     folder.mkdir(parents=True, exist_ok=True)
@@ -150,8 +150,8 @@ def run_batch(
         if progress is not None:
             progress(before, len(jobs))
         work = Parallel(n_jobs=parallel.count(), return_as="generator_unordered")
-        found = work(delayed(_plan)(index, job) for index, job in enumerate(todo))
-        for made, (index, text, fault) in enumerate(found, 1):
+        planned = work(delayed(_plan)(index, job) for index, job in enumerate(todo))
+        for made, (index, text, fault) in enumerate(planned, 1):
             if fault:
                 failed.append(fault)
             else:
@@ -163,7 +163,7 @@ def run_batch(
 
 
 def _plan(index: int, job: Job) -> tuple[int, str, str]:
-    """Return a job's number, and the text of its plan or else what is wrong; in a process of its own."""
+    """Return a job's number and the text of its plan, or what is wrong; this runs in its own process."""
     os.environ["HOLESIM_THREADS"] = "1"  # the processes share the processors
     with TemporaryDirectory() as place:
         course, player = Path(place, job.course), Path(place, job.player)
@@ -180,7 +180,7 @@ def _plan(index: int, job: Job) -> tuple[int, str, str]:
 
 @contextmanager
 def _alone_in(folder: Path) -> Iterator[None]:
-    """See that no other batch writes to a folder; the lock goes with its process, however that ends."""
+    """Let no other batch write to a folder; the lock ends with the process, however that ends."""
     lock = FileLock(folder / _LOCK)
     try:
         lock.acquire(timeout=0)
@@ -194,7 +194,7 @@ def _alone_in(folder: Path) -> Iterator[None]:
 
 @contextmanager
 def _workers(dask: str | None) -> Iterator[None]:
-    """Have joblib's work done by a cluster, if one is named."""
+    """Let joblib work on a cluster, if one is named."""
     if dask is None:
         yield
         return
@@ -212,7 +212,7 @@ def _workers(dask: str | None) -> Iterator[None]:
 
 
 def _summary(jobs: Sequence[Job], folder: Path) -> str:
-    """Return what each policy costs and how sure the plan is: a row a player, course and set of tees."""
+    """Return the strokes of each policy and how sure the plan is, a row for each player, course and tees."""
     rows = [
         {
             "course": plan["course"],
@@ -229,7 +229,7 @@ def _summary(jobs: Sequence[Job], folder: Path) -> str:
 
 
 def round_chance(plan: Mapping[str, Any], tee: str) -> float | None:
-    """Return the chance that a plan is better than the best other way to hit the driver all day."""
+    """Return the chance that a plan costs less than the best other way to hit the driver all day."""
     if tee in plan["day"]:
         return float(plan["day"][tee]["chance"])
     policies = plan["over_plan"][tee].items()

@@ -19,8 +19,8 @@ from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player, StrikeName
 from holesim.scoring import strokes_table
-from holesim.scoring.dispersion import ClubDispersion, club_dispersion
 from holesim.scoring.expected_strokes import ExpectedStrokes, solve_hole, strokes_by_distance
+from holesim.scoring.shot_dispersion import ClubDispersion, club_dispersion
 from holesim.scoring.skill import find_dispersion_skill, find_skill
 from holesim.shot.air import Air, make_air
 from holesim.shot.bounce import surfaces

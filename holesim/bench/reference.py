@@ -21,8 +21,8 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from holesim.course.course import Course, Ground
 from holesim.course.ground_map import treetop
-from holesim.scoring.dispersion import LENGTHS, ClubDispersion
 from holesim.scoring.expected_strokes import ExpectedStrokes
+from holesim.scoring.shot_dispersion import LENGTHS, ClubDispersion
 from holesim.scoring.strokes_table import DISTANCES, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
 from holesim.shot.air import ROUGHNESS, Air
 from holesim.shot.flight import GRAVITY, QUINTAVALLA, Aerodynamics

@@ -30,7 +30,7 @@ from holesim.handouts.plan_words import (
 from holesim.pictures.hole_picture import strike_style
 from holesim.pictures.typesetting import QUIET, SMALL, Canvas, signed, write_pdf
 from holesim.plan import explain
-from holesim.plan.hole_wind import flips_text, told
+from holesim.plan.hole_wind import flips_text, speed_text
 from holesim.plan.plan_tables import GolferStrikeFile, PlanFile, StrikeFile, TeeFile
 from holesim.study.break_even_file import BreakEvenFile
 from holesim.units import MPH
@@ -170,7 +170,7 @@ def _draw_player_page(plan: PlanFile, break_evens: Sequence[BreakEvenFile], *, m
     index = f"+{-handicap:g}" if handicap < 0 else f"{handicap:g}"
     known = f"known by {golfer.measured} measured drives" if golfer.measured else "not measured"
     chooses = "chooses by the hole" if golfer.can_choose else "keeps to one strike all day"
-    speed = told(golfer.club_speed_mph * MPH, metric=metric)
+    speed = speed_text(golfer.club_speed_mph * MPH, metric=metric)
     usual = f", usually hits {golfer.usual}" if golfer.usual else ""
     who = f"{golfer.hand}-handed, handicap index {index}, club speed {speed}{usual}, {chooses}; {known}"
     y = canvas.write(_LEFT, y + 2, sentence(who), size=9, width=wide) + 8

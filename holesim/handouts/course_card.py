@@ -12,7 +12,7 @@ from holesim.handouts.hole_map import blank_page, canvas_at
 from holesim.pictures.hole_picture import strike_style
 from holesim.pictures.typesetting import QUIET, SMALL, Canvas, scratch_canvas, signed, write_pdf
 from holesim.plan import explain
-from holesim.plan.hole_wind import told
+from holesim.plan.hole_wind import speed_text
 from holesim.plan.plan import Plan
 from holesim.plan.tee_plan import TeePlan
 from holesim.units import MPH
@@ -164,7 +164,7 @@ def _write_foot(canvas: Canvas, y: float, plan: Plan, tees: Sequence[TeePlan]) -
 
 def _golfer_text(plan: Plan, *, metric: bool) -> str:
     player = plan.player
-    speed = told(player.club_speed, metric=metric)
+    speed = speed_text(player.club_speed, metric=metric)
     usual = f", usually hits {player.usual}" if player.usual else ""
     assumed = "; part of the swing or the clubs assumed" if player.assumed else ""
     return f"club speed {speed}, handicap index {player.handicap}{usual}{assumed}"

@@ -14,7 +14,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from holesim.pictures.backdrop import MapAxes, draw_tee_and_pin, paint_ground
 from holesim.pictures.hole_picture import strike_style
 from holesim.pictures.typesetting import INK, SMALL, Canvas
-from holesim.plan.hole_wind import told
+from holesim.plan.hole_wind import speed_text
 from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 from holesim.units import YARD
 
@@ -99,7 +99,7 @@ def draw_compass(
     wind = plan.wind_on(tee)
     if wind is not None:
         _draw_arrow(canvas, x + 46, y, wind.bearing - map_axes.bearing + np.pi, filled=True)
-        canvas.write(x + 58, y - 5, told(wind.speed, metric=metric), size=SMALL)
+        canvas.write(x + 58, y - 5, speed_text(wind.speed, metric=metric), size=SMALL)
 
 
 def _draw_arrow(canvas: Canvas, x: float, y: float, angle: float, *, filled: bool) -> None:

@@ -19,7 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from holesim.course.course import NAMES, Course, Ground, bare_ground, grounds
 from holesim.pictures.typesetting import INK, QUIET, SMALL, Canvas, font, printed_width
-from holesim.plan.hole_wind import HoleWind, told
+from holesim.plan.hole_wind import HoleWind, speed_text
 
 Floats = NDArray[np.float64]
 
@@ -231,7 +231,9 @@ def draw_wind(map_axes: MapAxes, wind: HoleWind, *, metric: bool = False) -> Non
     map_axes.ax.annotate(
         "", (x + 16 * dx, y + 16 * dy), (x - 16 * dx, y - 16 * dy), arrowprops=arrow, zorder=7
     )
-    map_axes.label([(x, map_axes.bottom + 6 * map_axes.point)], f"wind {told(wind.speed, metric=metric)}")
+    map_axes.label(
+        [(x, map_axes.bottom + 6 * map_axes.point)], f"wind {speed_text(wind.speed, metric=metric)}"
+    )
 
 
 def write_legend(map_axes: MapAxes, canvas: Canvas, y: float, kinds: Sequence[Ground]) -> None:

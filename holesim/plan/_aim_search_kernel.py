@@ -1,7 +1,7 @@
 """Compiled search: what a tee costs along each of many aims.
 
-Composes the kernels of bounce and relief over blocks of drives, and stays within a block while it goes from
-aim to aim, so that what it reads stays near.
+It puts the kernels of bounce and relief together over blocks of drives. All aims are done for a block before
+the next block, so that a block stays in the processor's cache.
 """
 
 from math import cos, pi, sin, sqrt
@@ -29,22 +29,21 @@ from holesim.shot._relief_kernel import (
 from holesim.shot._strokes_grid_kernel import ON_FAIRWAY, strokes
 
 LANES = 256  # drives to a block
-# Rows of a block: place, direction of travel, how far the ball still goes, and how far nothing changes.
+# Rows of a block: place, direction of travel, how far the ball still goes, how far the ground is the same.
 _X, _Y, _HX, _HY, _LEFT, _CLEAR = (np.uint32(LANES * row) for row in range(6))
-# The rows of how far back a ball is at its rest from what it crossed, at the least and at the most, from the
-# tee, and how much its path bends.
+# Rows for taking a ball back from its finish: least and greatest distance back to the edge that it crossed,
+# distance back to the tee, and how much the path bends.
 _NEAR, _FAR, _ALONG, _BEND = _LEFT, _CLEAR, np.uint32(LANES * 6), np.uint32(LANES * 7)
 ROOM, INTEGERS = 8 * LANES, 4 * LANES
-# Rows of how drives go up and come down: the direction of the climb in bearings, its rise a metre, how much
-# less that becomes with each metre; the level speed, the speed of descent and by how much that grows [m/s²].
+# Rows of how drives rise and fall: direction of the climb in bearings, its rise per metre, the loss of that
+# rise per metre; the level speed, the speed of descent, and how fast the descent grows [m/s²].
 _TOWARDS, _RISE, _SAG, _LEVEL, _DOWN, _BENDING = range(6)
-ARC_ROWS = 6
 BEARINGS = 2048  # around a tee
-_NEAR_TREES = single(120)  # m from the tee, beyond which a drive that climbs is above them
+_NEAR_TREES = single(120)  # m from the tee; a climbing drive is above trees farther off
 _LEAST_STEEP = single(0.02)
 _HALF_BACK = single(0.65)
-# Of slope over rolling resistance: the logarithm, to base two, of how much it lengthens a run, and how far it
-# turns it aside, each found from runs of drives.
+# Per unit of slope over rolling resistance: the binary logarithm of how much a run is lengthened, and how far
+# it is turned aside. Both were fitted to runs of drives.
 _ALONG_SLOPE, _ASIDE_SLOPE = single(1.1), single(0.9)
 _STRIDE = single(2)  # m between look-ups where outlines pass
 _HALVINGS = 3  # of a stride, to find an edge to a quarter of a metre
@@ -52,13 +51,13 @@ _NOUGHT, _HALF, _ONE, _TWO, _TINY = single(0), single(0.5), single(1), single(2)
 
 
 class Flown(NamedTuple):
-    """A strike's drives, flown with the wind at several angles, and what they do on ground of each kind.
+    """A strike's drives, flown with the wind at several angles, and their first bounce on each kind.
 
     `ways` (angles, 4, drives) are place and direction of travel where they land on level ground, in the shot
-    frame, `arcs` (angles, `ARC_ROWS`, drives) how they rise and fall, `hops` (angles, grounds, rows, drives)
-    as `_hop_kernel` has them. `nudges` (2, drives) are added to where they land [m]: lest all see the ground
-    too far to one side wherever an outline follows the grid. `ease` is how far a ball runs on turf of each
-    firmness, over how far it does in `hops`.
+    frame; `arcs` (angles, rows, drives) how they rise and fall; `hops` (angles, grounds, rows, drives) their
+    first bounce, in the rows of `_first_bounce_kernel`. `nudges` (2, drives) are added to where they land
+    [m]: without them an outline that follows the grid would be seen too far to one side by every drive.
+    `ease` is the run on turf of each firmness over the run in `hops`.
     """
 
     ways: np.ndarray
@@ -69,9 +68,9 @@ class Flown(NamedTuple):
 
 
 class Around(NamedTuple):
-    """What is to be seen around a tee: how high it lies [m], and the trees, by bearing.
+    """The height of a tee [m], and the trees around it by bearing.
 
-    Drives that rise by less than `steep` a metre fly into trees at (`x`, `y`), `away` m off.
+    Drives that rise by less than `steep` per metre fly into trees at (`x`, `y`), `away` m off.
     """
 
     height: np.float32
@@ -83,7 +82,7 @@ class Around(NamedTuple):
 
 @entry
 def look_around(tee_x, tee_y, grid, around):  # type: ignore[no-untyped-def]
-    """Fill the arrays of `around`, which are of `BEARINGS`."""
+    """Fill the arrays of `around`, each of length `BEARINGS`."""
     for k in range(BEARINGS):
         angle = (single(k) + _HALF) * single(2 * pi / BEARINGS)
         east, north = sin(angle), cos(angle)
@@ -101,13 +100,13 @@ def look_around(tee_x, tee_y, grid, around):  # type: ignore[no-untyped-def]
 
 
 class Aim(NamedTuple):
-    """Aims of a tee: which angles of the wind each is made of and how much of each, and its heading.
+    """Aims of a tee: their headings, and how each is interpolated between angles of the wind.
 
-    Ways are made of several angles. Hops, which matter less, lie a share of the way from `lower` to `upper`.
-    `towards` is the heading in bearings.
+    Ways are the sum of those at several `angles`, each by its weight. Hops, which matter less, lie a share of
+    the way from the angle `lower` to the angle `upper`. `towards` is the heading in bearings.
     """
 
-    nodes: np.ndarray
+    angles: np.ndarray
     weights: np.ndarray
     lower: np.ndarray
     upper: np.ndarray
@@ -120,13 +119,13 @@ class Aim(NamedTuple):
 @part
 def aim_block(b, at, flown, aims, a, constants):  # type: ignore[no-untyped-def]
     """Fill block `b` with the drives from `at` on as they land along aim `a`, in the hole frame."""
-    nodes, weights = aims.nodes[a], aims.weights[a]
+    angles, weights = aims.angles[a], aims.weights[a]
     for row in range(4):
-        values = flown.ways[nodes[0], row, at : at + LANES]
+        values = flown.ways[angles[0], row, at : at + LANES]
         for j in range(LANES):
             b[row * LANES + j] = weights[0] * values[j]
-        for tap in range(1, len(nodes)):
-            weight, values = weights[tap], flown.ways[nodes[tap], row, at : at + LANES]
+        for tap in range(1, len(angles)):
+            weight, values = weights[tap], flown.ways[angles[tap], row, at : at + LANES]
             for j in range(LANES):
                 b[row * LANES + j] += weight * values[j]
     sine, cosine = aims.sine[a], aims.cosine[a]
@@ -141,9 +140,9 @@ def aim_block(b, at, flown, aims, a, constants):  # type: ignore[no-untyped-def]
 
 @part
 def meet_block(b, at, flown, aims, a, around, listed, constants, grid):  # type: ignore[no-untyped-def]
-    """Let the drives of a block meet ground above or below the tee, and drop where they fly into trees.
+    """Move drives of a block to where they meet ground above or below the tee, or fly into trees and drop.
 
-    `listed` is room for their numbers.
+    `listed` is room for the numbers of drives.
     """
     arcs = flown.arcs[aims.lower[a]]
     if not grid.even:
@@ -162,8 +161,8 @@ def meet_block(b, at, flown, aims, a, around, listed, constants, grid):  # type:
         x, y = b[_X + j], b[_Y + j]
         seen = np.uint64(np.int64(np.floor(aims.towards[a] + arcs[_TOWARDS, i])) & (BEARINGS - 1))
         low = arcs[_RISE, i] - arcs[_SAG, i] * around.away[seen] < around.steep[seen]
-        # Below the tallest it goes no farther than twice this, its path being bent; so from half way back all
-        # trees that it may meet are as near.
+        # A drive lower than the tallest trees goes less than twice `half`, since its path bends down. So all
+        # trees that it may meet are within `half` of the point half way back.
         half = _HALF_BACK * grid.tallest * arcs[_LEVEL, i] / max(arcs[_DOWN, i], _ONE)
         trees = canopy(x - half * b[_HX + j], y - half * b[_HY + j], grid)
         listed[kept] = j
@@ -200,7 +199,7 @@ def _fall(x, y, hx, hy, level, down, bending, base, grid):  # type: ignore[no-un
 
 @inline
 def _bend_back(b, j, dx, dy):  # type: ignore[no-untyped-def]
-    """Note how the way back leads to the tee, (dx, dy) away: how far along the travel, and its bend."""
+    """Store how far back along the travel the tee is, (dx, dy) away, and the bend of the path from it."""
     hx, hy = b[_HX + j], b[_HY + j]
     along = max(dx * hx + dy * hy, _STRIDE)
     b[_ALONG + j], b[_BEND + j] = along, (dy * hx - dx * hy) / (along * along)
@@ -208,21 +207,21 @@ def _bend_back(b, j, dx, dy):  # type: ignore[no-untyped-def]
 
 @inline
 def _back(b, j, way):  # type: ignore[no-untyped-def]
-    """Return where a ball was so far before its rest, on the parabola that leads to the tee."""
+    """Return where a ball was, `way` before its finish, on the parabola from the tee."""
     hx, hy, aside = b[_HX + j], b[_HY + j], b[_BEND + j] * way * way
     return b[_X + j] - way * hx + aside * hy, b[_Y + j] - way * hy - aside * hx
 
 
 @part
 def _into_trees(b, j, level, down, bending, grid):  # type: ignore[no-untyped-def]
-    """Return how far before its landing a drive that comes down so flies into trees, or nought."""
-    # From where it is as low as the tallest, or from its apex.
+    """Return how far before its landing a drive flies into trees, or zero."""
+    # From where it is as low as the tallest trees, or from its apex.
     time = (down - sqrt(max(down * down - _TWO * bending * grid.tallest, _NOUGHT))) / bending
     back, inside = time * level, False
     while back > _NOUGHT:
         x, y = _back(b, j, back)
         trees, time = canopy(x, y, grid), back / level
-        # Two strides of wood are a tree; it is at the second that a ball drops.
+        # One look may meet a twig; a ball drops at the second look in a row that meets trees.
         low = time * (down - _HALF * bending * time) < trees
         if low and inside:
             return back
@@ -233,13 +232,13 @@ def _into_trees(b, j, level, down, bending, grid):  # type: ignore[no-untyped-de
 
 @part
 def run_block(b, at, flown, aims, a, landed, ahead, ground, grid, surfaces, runs):  # type: ignore[no-untyped-def]
-    """Run the balls of a block until they stop: a hop from where they land, and what follows by the table.
+    """Run the balls of a block until they stop: a hop from where they land, then a run from the table.
 
-    Leaves in `b` and `ground` where each stops and what is there. `landed` and `ahead` are room for what it
-    landed on, and for the numbers of those that may come to other ground.
+    `b` and `ground` then hold where each stops and what is there. `landed` and `ahead` are room for what each
+    landed on, and for the numbers of balls that may come to other ground.
     """
-    # Loops are short, and the list takes every ball, to be overwritten if it does not belong: so a processor
-    # runs ahead, where branches would have it guess.
+    # Loops are short and without branches: the list takes every ball, and the next overwrites one that does
+    # not belong.
     low, high, share = flown.hops[aims.lower[a]], flown.hops[aims.upper[a]], aims.share[a]
     for k in range(LANES):
         j = np.uint32(k)
@@ -277,7 +276,7 @@ def run_block(b, at, flown, aims, a, landed, ahead, ground, grid, surfaces, runs
 
 @inline
 def _run_on_other(hops, landed, i, ground, surfaces, runs):  # type: ignore[no-untyped-def]
-    """Return how far drive `i` goes after a hop from what it landed on, if all that follows is one ground."""
+    """Return how far drive `i` runs on one kind of ground after a hop from what it landed on."""
     if surfaces[np.uint32(ground), STOPS] > _NOUGHT:
         return _NOUGHT
     rows, i = hops[np.uint32(landed)], np.uint64(i)
@@ -286,7 +285,7 @@ def _run_on_other(hops, landed, i, ground, surfaces, runs):  # type: ignore[no-u
 
 @part
 def _lean(b, ground, surfaces, ease, grid):  # type: ignore[no-untyped-def]
-    """Let slope and turf, where the balls of a block begin to run, stretch their runs and turn them."""
+    """Stretch and turn the runs of a block as the slope and turf where they begin would."""
     for k in range(LANES):
         j = np.uint32(k)
         hx, hy, x, y = b[_HX + j], b[_HY + j], b[_X + j], b[_Y + j]
@@ -302,10 +301,10 @@ def _lean(b, ground, surfaces, ease, grid):  # type: ignore[no-untyped-def]
 
 @part
 def _run_on(b, hops, at, landed, ahead, count, ground, grid, surfaces, runs):  # type: ignore[no-untyped-def]
-    """Run the balls on the list `ahead` to where the ground may be another; return how many stay on it.
+    """Run the balls on the list `ahead` to where the ground may change; return how many stay on the list.
 
-    The share of a run that is left where the ground changes is the share of the new ground's that it still
-    goes: so it is where resistance does not depend on speed.
+    Where the ground changes, the share of the run that is left stays the same, now of the run on the new
+    ground. That is exact where resistance does not depend on speed.
     """
     kept = np.uint64(0)
     for k in range(count):
@@ -319,7 +318,7 @@ def _run_on(b, hops, at, landed, ahead, count, ground, grid, surfaces, runs):  #
             ground[j] = here
             other = _run_on_other(hops, landed[j], at + np.int64(j), here, surfaces, runs)
             if other > _NOUGHT:
-                # On average it changed half a stride before.
+                # On average the ground changed half a stride before.
                 back = _HALF * min(step, _STRIDE)
                 x, y, left = x - hx * back, y - hy * back, left + back
                 other /= _run_on_other(hops, landed[j], at + np.int64(j), code, surfaces, runs)
@@ -332,16 +331,13 @@ def _run_on(b, hops, at, landed, ahead, count, ground, grid, surfaces, runs):  #
 
 @inline
 def _within(code, out):  # type: ignore[no-untyped-def]
-    """Return whether a ground code is still what a ball has to be taken out of."""
+    """Return whether a ball must still be taken back: it is `out`, or else in a penalty area."""
     return (code == OUT) if out else in_penalty(code)
 
 
 @part
 def _take_back(b, wet, count, ground, constants, grid):  # type: ignore[no-untyped-def]
-    """Take the balls on the list `wet` back to where they last crossed the edge of what they are in.
-
-    Leaves in `b` where that is.
-    """
+    """Move the balls on the list `wet` back to where they last crossed the edge of what they are in."""
     for k in range(count):
         j = np.uint32(wet[np.uint32(k)])
         _bend_back(b, j, b[_X + j] - constants.tee_x, b[_Y + j] - constants.tee_y)
@@ -375,10 +371,10 @@ def _take_back(b, wet, count, ground, constants, grid):  # type: ignore[no-untyp
 
 
 class Bill(NamedTuple):
-    """What an aim costs so far: for each aim what is known, and how many drives must be replayed.
+    """What each aim costs so far: the sum of `known` costs, and how many drives are `replayed`.
 
-    Of others, `counts` so many, the golfer takes the cheaper of a replay and `choices` [aim, 0]; each counts
-    as the share `choices` [aim, 1] of a drive.
+    For `counts` more drives the golfer takes the cheaper of a replay and `choices` [aim, 0]; each counts as
+    the share `choices` [aim, 1] of a drive.
     """
 
     known: np.ndarray
@@ -389,15 +385,15 @@ class Bill(NamedTuple):
 
 @inline
 def _offer(bill, a, cost, share):  # type: ignore[no-untyped-def]
-    """Let the golfer choose between a cost and a replay, for a share of a drive."""
+    """Note that the golfer chooses between a cost and a replay, for a share of a drive."""
     m = bill.counts[a]
     bill.choices[a, 0, m], bill.choices[a, 1, m] = cost, share
     bill.counts[a] = m + 1
 
 
 @part
-def settle_block(b, wet, ground, a, constants, grid, drop_cache, bill):  # type: ignore[no-untyped-def]
-    """Add what the drives of a block cost along aim `a`; `wet` is room for the numbers of two blocks."""
+def score_block(b, wet, ground, a, constants, grid, drop_cache, bill):  # type: ignore[no-untyped-def]
+    """Bill what the drives of a block cost along aim `a`; `wet` is room for the numbers of two blocks."""
     known, replayed, count = 0.0, 0.0, np.uint64(0)
     for k in range(LANES):
         j = np.uint32(k)
@@ -436,7 +432,7 @@ def settle_block(b, wet, ground, a, constants, grid, drop_cache, bill):  # type:
 
 @part
 def _expected(bill, a, drives):  # type: ignore[no-untyped-def]
-    """Return what a tee costs along aim `a`, replays in closed form, as `score_drives` does."""
+    """Return a tee's expected strokes along aim `a`, with replays as in `score_drives`."""
     expected = 4.0
     for _ in range(60):
         again = 2.0 + expected
@@ -459,9 +455,9 @@ def _expected(bill, a, drives):  # type: ignore[no-untyped-def]
 
 @entry
 def search(flown, aims, around, constants, grid, surfaces, runs, drop_cache, b, lanes, bill, expected):  # type: ignore[no-untyped-def]
-    """Fill `expected` with what the tee costs along each aim.
+    """Fill `expected` with the tee's expected strokes along each aim.
 
-    `b` and `lanes` are room for `ROOM` numbers and `INTEGERS`, `bill` a blank one.
+    `b` and `lanes` are room for `ROOM` numbers and `INTEGERS` integers; `bill` need not be blank.
     """
     drives = flown.ways.shape[2]
     bill.known[:], bill.replayed[:], bill.counts[:] = 0.0, 0.0, 0
@@ -471,6 +467,6 @@ def search(flown, aims, around, constants, grid, surfaces, runs, drop_cache, b, 
             aim_block(b, at, flown, aims, a, constants)
             meet_block(b, at, flown, aims, a, around, listed, constants, grid)
             run_block(b, at, flown, aims, a, landed, listed, ground, grid, surfaces, runs)
-            settle_block(b, listed, ground, a, constants, grid, drop_cache, bill)
+            score_block(b, listed, ground, a, constants, grid, drop_cache, bill)
     for a in range(len(expected)):
         expected[a] = _expected(bill, a, drives)

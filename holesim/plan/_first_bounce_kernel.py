@@ -1,7 +1,6 @@
-"""Compiled first hops: what drives do after they land on ground of each kind, before any hole is known.
+"""Compiled first bounce: what drives do after they land on ground of each kind, before any hole is known.
 
-A drive's first bounce is worked out as bounces go. How far the ball goes after its first hop is read from a
-table.
+The first bounce of each drive is computed. How far the ball runs after its first hop is read from a table.
 """
 
 from math import sqrt
@@ -12,9 +11,9 @@ import numpy as np
 from holesim.common._simd_kernel import entry, inline, single
 from holesim.shot._bounce_kernel import FRICTION, GIVE, HOP, RESTITUTION, STOPS, kick, leap
 
-# Rows of the hops of drives on ground of one kind: how far the first goes and what is still to run after it,
-# both against the travel where the ball bounces back; and how it then meets the ground: level speed, descent,
-# and forward spin, as the speed at which the ball would roll over the speed it has.
+# Rows of the hops of drives on ground of one kind: length of the first hop, and of the run after it, negative
+# where the ball bounces back; and how it meets the ground after the hop: level speed, descent, and forward
+# spin, as the ratio of the surface speed of the spin to the level speed.
 REACH, RUN, SPEED, DESCENT, SPIN = range(5)
 HOP_ROWS = 5
 
@@ -22,10 +21,10 @@ _NOUGHT, _ONE, _TWO, _TINY = single(0), single(1), single(2), single(1e-12)
 
 
 class Runs(NamedTuple):
-    """How far a ball still goes on ground of one kind [m]: a flat table by ground, speed, descent, spin.
+    """How far a ball runs on ground of one kind [m]: a flat table by ground, speed, descent and spin.
 
-    `counts` are the lengths along the last three. There are `per_u` and `per_w` entries to a m/s, and `per_k`
-    to one of spin.
+    `counts` are the lengths along the last three. There are `per_u` and `per_w` entries to a m/s of speed and
+    descent, and `per_k` to a unit of spin.
     """
 
     table: np.ndarray
@@ -37,7 +36,7 @@ class Runs(NamedTuple):
 
 @inline
 def _below(place, count):  # type: ignore[no-untyped-def]
-    """Return the entry of a table below a place in it, and how far past that the place is."""
+    """Return the entry of a table below a place in it, and how far the place is past that entry."""
     place = min(max(_NOUGHT, place), single(count) - single(1.001))
     below = np.floor(place)
     return below, place - below
@@ -45,7 +44,7 @@ def _below(place, count):  # type: ignore[no-untyped-def]
 
 @inline
 def run_from(u, w, k, ground, runs):  # type: ignore[no-untyped-def]
-    """Return how far a ball goes that meets ground of one kind with such a speed, descent and spin."""
+    """Return how far a ball runs that meets the ground at speed `u` and descent `w`, with spin `k`."""
     nu, nw, nk = runs.counts
     iu, fu = _below(u * runs.per_u, nu)
     iw, fw = _below(w * runs.per_w, nw)
@@ -65,10 +64,10 @@ def run_from(u, w, k, ground, runs):  # type: ignore[no-untyped-def]
 
 @entry
 def hop_once(landing, cos_tilt, surfaces, runs, radius, gravity, way, hops):  # type: ignore[no-untyped-def]
-    """Fill `way` (4, drives) with where drives land and their direction, `hops` (grounds, rows, drives).
+    """Fill `way` (4, drives) with where drives land and their direction, and `hops` (grounds, rows, drives).
 
-    `landing` (rows, drives) is in the order of a flight's. Drives have backspin alone when they land, so
-    nothing turns them.
+    `landing` (rows, drives) has the rows of a flight's landings. Drives land with backspin alone, so nothing
+    turns them.
     """
     drives = len(cos_tilt)
     for j in range(drives):

@@ -1,4 +1,4 @@
-"""Where a golfer would aim from a tee: within the edges of what the hole has, and not far off its line."""
+"""Where a golfer would aim from a tee: over the hole's own ground, and not far off its line."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -14,26 +14,30 @@ from holesim.plan.sights import half_turn, line_bearing
 from holesim.units import YARD
 
 _OFF_LINE: Final = radians(20.0)
-"""Off the line to the target, beyond which nobody aims: our assumption."""
-_OF_THE_HOLE: Final = 60.0  # m from its line
-_BESIDE: Final = 20 * YARD  # of rough beside what is drawn, where a course draws none
-_REACHES: Final = (0.75, 1.0, 1.1)  # of a strike's total, at which the hole's line and its edges are seen
+"""Nobody aims farther than this off the line to the target: our assumption."""
+_OF_THE_HOLE: Final = 60.0  # m from its line, within which ground belongs to the hole
+_BESIDE: Final = 20 * YARD  # taken as rough beside what is drawn, where a course draws no rough
+_REACHES: Final = (
+    0.75,
+    1.0,
+    1.1,
+)  # shares of a strike's total at which the hole's line and edges are looked at
 _HAS: Final = (Ground.GREEN, Ground.FAIRWAY, Ground.BUNKER, Ground.ROUGH, Ground.RED, Ground.YELLOW)
 
 
 @dataclass(frozen=True)
 class AimRange:
-    """From where to where a golfer would aim: right of the line from tee to pin [rad]."""
+    """The aims between which a golfer would choose: right of the line from tee to pin [rad]."""
 
     low: float
     high: float
 
 
-def aim_range(course: Course, hole: Hole, tee: Tee, totals: Iterable[float]) -> AimRange:
-    """Return where a golfer would aim whose strikes go `totals` [m].
+def find_aim_range(course: Course, hole: Hole, tee: Tee, totals: Iterable[float]) -> AimRange:
+    """Return where a golfer would aim whose strikes have these `totals` [m].
 
-    That is from edge to edge of what the hole has there: its grass, bunkers and water within 60 m of its
-    line; where no rough is drawn, 20 yd more. It is nowhere more than 20° off the line to the target.
+    The range spans the ground of the hole at those distances: grass, bunkers and water within 60 m of its
+    line, and 20 yd beside them where no rough is drawn. It goes no more than 20° off the line to the target.
     """
     pin = tee.bearing(*hole.pin)
     reaches = [share * total for total in totals for share in _REACHES]

@@ -22,25 +22,29 @@ Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
 
-_BEARING: Final = kernel.BEARINGS / (2 * np.pi)  # of them to a radian
+_BEARING: Final = kernel.BEARINGS / (2 * np.pi)  # bearings of the kernel to a radian
 
 
 @dataclass(frozen=True)
 class SearchDrives:
-    """A strike's drives as the search takes them: flown, sorted, and bounced once on ground of each kind.
+    """A strike's drives as the search takes them: flown, sorted, and bounced once on each kind of ground.
 
     Attributes
     ----------
     flights
-        A multiple of 256 drives.
+        Their number is a multiple of 256.
     ways
         Shape (angles, 4, drives): place and direction of travel where they land, in the shot frame.
     arcs
-        Shape (angles, rows, drives): how they rise and fall, in the rows of `_search_kernel`.
+        Shape (angles, rows, drives): how they rise and fall, in the rows of `_aim_search_kernel`.
     hops
-        Shape (angles, grounds, rows, drives): what happens then, in the rows of `_hop_kernel`.
+        Shape (angles, grounds, rows, drives): their first bounce, in the rows of `_first_bounce_kernel`.
     nudges
-        Shape (2, drives): forward and to the right, from -1/2 to 1/2.
+        Shape (2, drives): shifts forward and to the right, from -1/2 to 1/2 of half a cell.
+    surfaces, runs
+        How balls bounce and roll on each kind of ground, and how far they run.
+    ease
+        The run on a fairway of each firmness over the run on this one.
     """
 
     flights: Flights
@@ -54,17 +58,17 @@ class SearchDrives:
 
 
 def prepare(flights: Flights, firmness: Firmness = "medium") -> SearchDrives:
-    """Bounce drives once on ground of each kind.
+    """Bounce drives once on each kind of ground.
 
     Raises
     ------
     ValueError
-        If there is no multiple of 256 drives.
+        If the number of drives is not a multiple of 256.
     """
     angles, _, drives = flights.landings.shape
     if drives % kernel.LANES:
         raise ValueError(f"the search takes multiples of {kernel.LANES} drives")
-    # Mirrored drives are nudged as mirrors are.
+    # Mirrored drives get mirrored nudges.
     nudges = _even(drives) * np.stack([np.ones(drives), np.sign(flights.landings[0, 1])])
     order = flights.neighbour_order()
     flights = flights.subset(order)
@@ -82,11 +86,11 @@ def prepare(flights: Flights, firmness: Firmness = "medium") -> SearchDrives:
 
 
 def _arcs(flights: Flights) -> Singles:
-    """Return how drives rise and fall, in the kernel's order."""
+    """Return how drives rise and fall, in the kernel's rows."""
     x, y, height = flights.points.transpose(2, 1, 0, 3)
     landed_x, landed_y, vx, vy, vz = flights.landings[:, :5].swapaxes(0, 1)
     towards = np.arctan2(y[0], x[0]) * _BEARING
-    # Some never leave the ground.
+    # Some drives never leave the ground.
     near, far = np.maximum(np.hypot(x[:2], y[:2]), [[[1.0]], [[2.0]]])
     sag = (height[0] / near - height[1] / far) / (far - near)
     level = np.maximum(np.hypot(vx, vy), 0.1)
@@ -107,7 +111,7 @@ class Site:
 
     @cached_property
     def around(self) -> kernel.Around:
-        """What is to be seen around the tee."""
+        """The height of the tee, and the trees around it by bearing."""
         x, y = self.constants.tee_x, self.constants.tee_y
         blank = (np.empty(kernel.BEARINGS, dtype=np.float32) for _ in range(4))
         around = kernel.Around(np.float32(self.ground.elevation(float(x), float(y))), *blank)
@@ -116,16 +120,15 @@ class Site:
 
 
 def costs(drives: SearchDrives, headings: Floats, site: Site) -> Floats:
-    """Return what the tee costs along each of `headings` [rad]; infinite where every drive is out.
+    """Return the tee's expected strokes along each of `headings` [rad]; infinite where every drive is out.
 
     Notes
     -----
-    It is what bounce, relief and strokes give, drive by drive, but for economies that together move a cost
-    by some thousandths: after its first bounce the run of a ball over ground of one kind is interpolated in
-    a table, and turned and stretched as the slope where it begins would have it; the ground is seen to half
-    a metre; a ball comes down along a parabola, and is taken back out of water along one; a drop is judged
-    from the middle of a metre square. On hilly ground a cost is farther
-    off, by some hundredths, but much the same along every aim.
+    They agree with bounce, relief and strokes computed drive by drive to some thousandths. These short cuts
+    are taken: after its first bounce a ball's run over ground of one kind is interpolated in a table, then
+    stretched and turned by the slope where it begins; edges on the ground are found to half a metre; a ball
+    comes down along a parabola, and is taken back out of water along one; a drop is chosen from the middle of
+    a metre square. On hilly ground the costs are some hundredths off, much the same along every aim.
     """
     arguments = kernel_arguments(drives, headings, site)
     kernel.search(*arguments)
@@ -133,19 +136,19 @@ def costs(drives: SearchDrives, headings: Floats, site: Site) -> Floats:
 
 
 def kernel_arguments(drives: SearchDrives, headings: Floats, site: Site) -> tuple[Any, ...]:
-    """Return what the compiled search takes, the last being what it fills."""
+    """Return the arguments of the compiled search, which fills the last."""
     grid, n, count = site.ground.grid, len(headings), drives.ways.shape[2]
-    nodes, weights = drives.flights.weights(headings)
-    place, angles = drives.flights.angle_position(headings), len(drives.ways)
+    angles, weights = drives.flights.weights(headings)
+    place = drives.flights.angle_position(headings)
     lower = np.floor(place).astype(np.int64)
-    upper = (lower + 1) % angles
+    upper = (lower + 1) % len(drives.ways)
     towards = headings % (2 * np.pi) * _BEARING
     shares = np.stack([place - lower, np.sin(headings), np.cos(headings), towards], dtype=np.float32)
     return (
         kernel.Flown(
             drives.ways, drives.arcs, drives.hops, drives.nudges * np.float32(0.5 * grid.cell), drives.ease
         ),
-        kernel.Aim(nodes, weights, lower, upper, *shares),
+        kernel.Aim(angles, weights, lower, upper, *shares),
         site.around, site.constants, grid, drives.surfaces, drives.runs, site.drop_cache,
         np.empty(kernel.ROOM, dtype=np.float32), np.empty(kernel.INTEGERS, dtype=np.int32),
         kernel.Bill(
@@ -156,7 +159,7 @@ def kernel_arguments(drives: SearchDrives, headings: Floats, site: Site) -> tupl
 
 
 def _even(points: int) -> Floats:
-    """Return points (2, points) that fill a square, a unit wide, about the origin evenly."""
+    """Return points, shape (2, points), spread evenly over a square a unit wide about the origin."""
     # The additive recurrence of the plastic number.
     steps = np.array([[0.7548776662466927], [0.5698402909980532]])
     return np.asarray(steps * np.arange(points) % 1 - 0.5)
@@ -164,7 +167,7 @@ def _even(points: int) -> Floats:
 
 @cache
 def _ease(firmness: Firmness) -> Singles:
-    """Return how far a ball that has hopped runs on a fairway of each firmness, over how far on this one."""
+    """Return the run of a ball after its hop on a fairway of each firmness, over the run on this one."""
     one, nothing = np.ones(1), np.zeros(1)
     hopped = Landings(
         nothing, nothing, nothing, 15 * one, -4 * one, -15 / BALL_RADIUS * one, nothing, nothing, nothing
@@ -175,7 +178,7 @@ def _ease(firmness: Firmness) -> Singles:
 
 @cache
 def _runs(firmness: Firmness) -> Runs:
-    """Return how far balls still go on level ground of one kind, by how they meet it."""
+    """Return how far balls run on level ground of each kind, by speed, descent and spin."""
     steps = (1.0, 0.75, 0.4)
     u, w, k = np.meshgrid(
         *(step * np.arange(count) for step, count in zip(steps, (61, 17, 10), strict=True)), indexing="ij"

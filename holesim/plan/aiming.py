@@ -9,7 +9,7 @@ from numpy.polynomial import Polynomial
 from numpy.typing import NDArray
 from shapely import Point
 
-from holesim.plan.aim_range import aim_range
+from holesim.plan.aim_range import find_aim_range
 from holesim.plan.aim_search import costs
 from holesim.plan.club_reach import FITS, SOFT
 from holesim.plan.evaluator import Evaluator
@@ -18,62 +18,62 @@ from holesim.plan.tee_on_hole import Aim, AimedStrike, TeeOnHole
 
 Floats = NDArray[np.float64]
 
-# Aims are sought every 1.5° with a quarter of the draws, then every 0.5° about the best with all of them.
+# Aims are tried every 1.5° with a quarter of the drives, then every 0.5° about the best with all of them.
 _COARSE, FINE_STEP, _BEYOND = radians(1.5), radians(0.5), radians(9.0)
 _WINDOW: Final = 5  # fine steps either way
-_HOPELESS: Final = 0.5  # strokes
-_BETTER: Final = CLOSE  # strokes that an aim which no golfer takes must save for it to be told of
+_HOPELESS: Final = 0.5  # strokes more than the best strike, from which another is dropped
+_BETTER: Final = CLOSE  # strokes that an aim which no golfer would take must save to be mentioned
 
 
 def score_tee(evaluator: Evaluator, at: TeeOnHole) -> list[AimedStrike]:
-    """Return what comes of each strike worth trying, aimed as serves the goal best, the best first."""
+    """Return each strike worth trying, aimed where it serves the goal best; the best strike first."""
     return evaluator.score(hopeful_aims(evaluator, at), at)
 
 
 def hopeful_aims(evaluator: Evaluator, at: TeeOnHole) -> list[Aim]:
-    """Return the driver's strikes, and of other clubs the two best and those hardly worse than the best.
+    """Return aims of the driver's strikes, and of the other clubs that are worth scoring.
 
-    What costs half a stroke more by the drives that aims are found with is not hit; on a par 3 a club whose
-    total is about the length of the hole always is.
+    Those are the two best, and any that costs less than half a stroke more than the best strike, by the
+    drives that find aims. On a par 3, any club whose total is about the length of the hole is one, too.
     """
     aims, strikes = find_aims(evaluator, at), evaluator.player.strikes
-    found = np.array([costs(evaluator.fine[a.strike], np.array([a.heading]), at.site)[0] for a in aims])
+    cost = np.array([costs(evaluator.fine[a.strike], np.array([a.heading]), at.site)[0] for a in aims])
     driver = np.array([strikes[a.strike].club == "driver" for a in aims])
     off = [abs(evaluator.reaches[a.strike].total - at.tee.length) for a in aims]
     fits = (at.hole.par == 3) & (np.array(off) < FITS)
-    least = np.sort(found[~driver])[:2]
-    kept = driver | fits | (found <= max([found.min() + _HOPELESS, *least]))
+    least = np.sort(cost[~driver])[:2]
+    kept = driver | fits | (cost <= max([cost.min() + _HOPELESS, *least]))
     return [aim for aim, keep in zip(aims, kept, strict=True) if keep]
 
 
 def find_aims(evaluator: Evaluator, at: TeeOnHole, strikes: Sequence[int] | None = None) -> list[Aim]:
-    """Return strikes aimed where they serve the goal best.
+    """Return each strike with the aim that serves the goal best.
 
     Parameters
     ----------
     strikes
-        Their places among the player's; by default all that may be hit from there.
+        Their places among the player's strikes; by default all that may be hit from the tee.
     """
     strikes = _candidates(evaluator, at) if strikes is None else strikes
     site, pin = at.site, at.tee.bearing(*at.hole.pin)
     totals = [evaluator.reaches[index].total for index in strikes]
-    span = aim_range(evaluator.course, at.hole, at.tee, totals)
+    span = find_aim_range(evaluator.course, at.hole, at.tee, totals)
     # Whole steps from the pin, so that a mirrored hole is searched at mirrored aims.
     steps = np.arange(ceil(span.low / _COARSE), floor(span.high / _COARSE) + 1)
-    more = round(_BEYOND / _COARSE)
-    looked = pin + _COARSE * np.arange(steps[0] - more, steps[-1] + more + 1, dtype=np.float64)
-    seen = np.array([costs(evaluator.coarse[index], looked, site) for index in strikes])
-    inside = seen[:, more:-more]
-    first = looked[more + np.unique(inside.argmin(axis=1))]
-    beyond = seen.min(axis=1) < inside.min(axis=1) - _BETTER  # both may be infinite
+    margin = round(_BEYOND / _COARSE)
+    headings = pin + _COARSE * np.arange(steps[0] - margin, steps[-1] + margin + 1, dtype=np.float64)
+    coarse = np.array([costs(evaluator.coarse[index], headings, site) for index in strikes])
+    inside = coarse[:, margin:-margin]
+    first = headings[margin + np.unique(inside.argmin(axis=1))]
+    beyond = coarse.min(axis=1) < inside.min(axis=1) - _BETTER  # both may be infinite
     edges = pin + span.low, pin + span.high
-    found = []
+    aims = []
     for index, out in zip(strikes, beyond, strict=True):
         aim = Aim(index, _cheapest_heading(evaluator, index, first, edges, at), bool(out))
         if evaluator.goal is not MEAN:
             aim = aim._replace(heading=_likeliest_heading(evaluator, aim, at))
-        found.append(aim)
-    return found
+        aims.append(aim)
+    return aims
 
 
 def _candidates(evaluator: Evaluator, at: TeeOnHole) -> list[int]:
@@ -90,7 +90,7 @@ def _candidates(evaluator: Evaluator, at: TeeOnHole) -> list[int]:
 def _cheapest_heading(
     evaluator: Evaluator, index: int, first: Floats, edges: tuple[float, float], at: TeeOnHole
 ) -> float:
-    """Return the heading from which a strike costs least, about the best that any strike found."""
+    """Return the heading along which a strike costs least, near the best of the headings in `first`."""
     drives = evaluator.fine[index]
     middle = first[int(np.argmin(costs(drives, first, at.site)))] if len(first) > 1 else first[0]
     near = middle + FINE_STEP * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
@@ -98,7 +98,7 @@ def _cheapest_heading(
 
 
 def _likeliest_heading(evaluator: Evaluator, aim: Aim, at: TeeOnHole) -> float:
-    """Return the heading, near that from which a strike costs least, from which the goal is likeliest."""
+    """Return the heading that makes the goal likeliest, near the one along which the strike costs least."""
     drives, goal = evaluator.half_choosing[aim.strike], evaluator.goal
 
     def losses(headings: Floats) -> Floats:
@@ -114,10 +114,10 @@ def _likeliest_heading(evaluator: Evaluator, aim: Aim, at: TeeOnHole) -> float:
 
 
 def _lowest(headings: Floats, costs: Floats) -> float:
-    """Return where a cubic through the costs is lowest.
+    """Return the heading at which a cubic through the costs is lowest.
 
-    A spread of some degrees blurs every edge on the ground, so over a window narrower than that the true
-    cost is smooth; the fit takes out the noise that would move the lowest of the points about.
+    A spread of some degrees blurs every edge on the ground, so over a narrower window the true cost is
+    smooth. The fit takes out the noise that would shift the lowest of the points.
     """
     finite = np.isfinite(costs)
     if finite.sum() < len(headings):

@@ -1,4 +1,4 @@
-"""How far a golfer's clubs go when nothing goes wrong, and what follows from that for the bag."""
+"""How far a golfer's clubs go without errors, and what follows from that for the bag."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -11,7 +11,7 @@ from holesim.course.ground_map import plain
 from holesim.plan.conditions import Conditions
 from holesim.player.make_player import usual_wood
 from holesim.player.player import Player, Strike
-from holesim.scoring.dispersion import ClubDispersion
+from holesim.scoring.shot_dispersion import ClubDispersion
 from holesim.shot.bounce import run
 from holesim.shot.deliveries import mean_delivery
 from holesim.shot.flight import QUINTAVALLA, fly
@@ -19,11 +19,11 @@ from holesim.shot.impact import Launches, choose_head, impact
 from holesim.units import YARD
 
 FITS: Final = 6 * YARD
-"""Between the length of a par 3 and a club's, within which the club is always tried."""
+"""A club whose total is within this of the length of a par 3 is always tried."""
 SOFT: Final = ", soft"
 """Ends the name of a club that is hit softly, gripped down, for a par 3 between two clubs."""
 PACES, BY_CARRY = 3, 0.6
-"""Steps towards a carry, which grows as about that root of it with speed."""
+"""Steps towards a wanted distance, and the power of its ratio by which each step changes the speed."""
 
 
 @dataclass(frozen=True)
@@ -56,18 +56,18 @@ def add_soft_clubs(player: Player, course: Course, total: Callable[[Strike], flo
         A strike's total [m].
     """
     totals = sorted((total(s), k) for k, s in enumerate(player.strikes) if s.club != "driver")
-    found: dict[str, Strike] = {}
+    soft: dict[str, Strike] = {}
     for length in (tee.length for hole in course.holes if hole.par == 3 for tee in hole.tees):
         fits = any(abs(there - length) < FITS for there, _ in totals)
         for (short, _), (long, k) in pairwise(totals):
             if not fits and short < length < long:
                 less = _softened(player.strikes[k], (short + long) / 2, total)
-                found[less.club] = less
-    return replace(player, strikes=(*player.strikes, *found.values()))
+                soft[less.club] = less
+    return replace(player, strikes=(*player.strikes, *soft.values()))
 
 
 def _softened(club: Strike, wanted: float, total: Callable[[Strike], float]) -> Strike:
-    """Return a club gripped down on, so that its total is so much [m]."""
+    """Return a club gripped down on, so that its total is `wanted` [m]."""
     less = replace(club, club=f"{club.club}{SOFT}")
     for _ in range(PACES):
         less = replace(less, club_speed=less.club_speed * (wanted / total(less)) ** BY_CARRY)
@@ -75,9 +75,9 @@ def _softened(club: Strike, wanted: float, total: Callable[[Strike], float]) -> 
 
 
 def fit_longest(shots: ClubDispersion, player: Player, total: Callable[[Strike], float]) -> ClubDispersion:
-    """Return the shots of one whose longest wood or hybrid, if any is listed, is not the usual wood.
+    """Scale the longest shots by the golfer's longest wood or hybrid, if any is listed, over the usual wood.
 
-    Both are hit off the tee, so that what the model gets wrong of both cancels.
+    Both totals are from a tee, so that the model's errors in them cancel.
     """
     own = max((total(strike) for strike in player.strikes if strike.kind in ("wood", "hybrid")), default=None)
     if own is None:

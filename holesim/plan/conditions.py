@@ -1,4 +1,4 @@
-"""The conditions of a round, as the engine takes them."""
+"""The conditions of a round, in SI units."""
 
 from dataclasses import dataclass
 from typing import Final, Literal
@@ -12,7 +12,7 @@ from holesim.shot.relief import OutOfBounds
 
 FEWEST_DRAWS: Final = 256
 MOST_DRAWS: Final = 2**17
-"""Between these is the number of drives of each strike, a power of two."""
+"""The number of drives of each strike is a power of two between these."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,7 +24,8 @@ class Conditions:
     air
         Density and wind.
     ball
-        A ball that is known for sure; by default one of those that published flights leave open (`balls`).
+        A ball that is known for sure; by default every golfer has one of those that published flights leave
+        open (`balls`).
     firmness, unmapped
         How firm the turf is, and what lies where nothing is drawn; by default as the course says.
     out_of_bounds
@@ -32,7 +33,7 @@ class Conditions:
     by_table
         Whether expected strokes come from the table by lie and distance instead of from the hole.
     speed_exponent, spin_exponent
-        Those of the spread law.
+        The exponents of club speed and spin in the law of spread.
     """
 
     air: Air
@@ -46,5 +47,5 @@ class Conditions:
 
 
 def map_in(course: Course, conditions: Conditions) -> GroundMap:
-    """Return the ground of a course in some conditions."""
+    """Return the ground map of a course in some conditions."""
     return map_ground(course, unmapped=conditions.unmapped, firmness=conditions.firmness)

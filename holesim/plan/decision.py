@@ -1,7 +1,7 @@
-"""Decisions: what each strike costs on a tee, which to choose, and what the choices of a round add up to.
+"""Decisions: which strike to hit on a tee, which all day, and what the choices of a round add up to.
 
-There is one rule, for every command: the least expected loss over all golfers who may be the true one, their
-balls and their drives; the usual strike where it costs hardly more.
+There is one rule, for every command: hit the strike of least expected loss over all posterior draws, or the
+usual strike where it loses hardly more.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -23,15 +23,22 @@ Floats = NDArray[np.float64]
 
 
 def least_loss(losses: Mapping[str, Floats], usual: str | None, close: float) -> str:
-    """Return which of some strikes to hit: the one of least expected loss, or the usual one.
+    """Return the label of the strike to hit: the one of least expected loss, or the usual one.
 
     Parameters
     ----------
     losses
-        Of each strike by its label: what it loses, of which the mean is taken.
+        The loss of each strike, by its label; its mean is what counts.
     usual
-        The golfer's usual strike, if known, which is kept where it loses less than `close` more than the
-        best.
+        The golfer's usual strike, if known. It is kept where it loses less than `close` more than the best.
+
+    Examples
+    --------
+    >>> losses = {"up": np.array([4.5, 4.7]), "down": np.array([4.61, 4.61])}
+    >>> least_loss(losses, usual=None, close=0.02)
+    'up'
+    >>> least_loss(losses, usual="down", close=0.02)
+    'down'
     """
     means = {label: float(loss.mean()) for label, loss in losses.items()}
     best = min(means, key=lambda label: means[label])
@@ -41,7 +48,7 @@ def least_loss(losses: Mapping[str, Floats], usual: str | None, close: float) ->
 
 
 def difference_between(strikes: Sequence[StrikePlan]) -> Difference | None:
-    """Return what the first of some strikes saves over the second."""
+    """Return the loss of the first of some strikes minus that of the second."""
     if len(strikes) < 2:
         return None
     first, second = strikes[:2]
@@ -51,7 +58,7 @@ def difference_between(strikes: Sequence[StrikePlan]) -> Difference | None:
 def decide(
     hole: Hole, tee: Tee, strikes: tuple[StrikePlan, ...], draws: int, usual: StrikeName | None, goal: Goal
 ) -> TeePlan:
-    """Choose among the strikes of a tee, the best first."""
+    """Choose among the strikes of a tee, which stand with the best first."""
     label = least_loss({s.label: s.loss for s in strikes}, usual, goal.close)
     choice = next(s for s in strikes if s.label == label)
     return TeePlan(
@@ -71,10 +78,10 @@ def decide(
 
 @dataclass(frozen=True, kw_only=True)
 class DayStrike:
-    """The driver's strike for one who hits it one way all day.
+    """The driver's strike of a golfer who hits it one way all day.
 
-    `over` is what it loses over the next best, `rival`, on a round; both are none where the golfer has but
-    one.
+    `over` is its loss on a round minus that of the next best strike, `rival`; both are None where the golfer
+    has only one.
     """
 
     strike: StrikeName
@@ -83,9 +90,9 @@ class DayStrike:
 
 
 def day_strike(plans: Sequence[TeePlan], player: Player) -> DayStrike:
-    """Return the driver's strike to hit all day, by the rule of every choice; par 3s have no say.
+    """Return the driver's strike to hit all day, by the rule of every choice; par 3s do not count.
 
-    A club that beats the driver on a hole is still taken there.
+    On a hole where another club beats the driver, that club is still hit.
     """
     names = [s.name for s in player.drivers]
     holes = [plan for plan in plans if plan.hole.par > 3] or list(plans)
@@ -111,12 +118,12 @@ def kept_to(plan: TeePlan, single: StrikeName) -> TeePlan:
 
 
 def allowed(plan: TeePlan, strike: str) -> tuple[StrikePlan, ...]:
-    """Return what one who hits the driver one way may play, the best first."""
+    """Return the strikes left to a golfer who hits the driver one way, the best first."""
     return tuple(s for s in plan.strikes if s.club != "driver" or s.strike == strike) or plan.strikes
 
 
 def as_played(plans: Sequence[TeePlan], player: Player) -> tuple[list[TeePlan], DayStrike | None]:
-    """Return the plans of a round as a golfer plays it, and the strike of one who keeps to one all day."""
+    """Return the plans of a round as the golfer plays it, and the strike for the day if they keep to one."""
     if player.can_choose:
         return list(plans), None
     day = day_strike(plans, player)
@@ -125,14 +132,14 @@ def as_played(plans: Sequence[TeePlan], player: Player) -> tuple[list[TeePlan], 
 
 @dataclass(frozen=True, kw_only=True)
 class Total:
-    """The strokes of a round by one policy, and what they are over those of the plan."""
+    """The strokes of a round by one policy, and how many more they are than the plan's."""
 
     strokes: float
     over_plan: Estimate
 
 
 def round_totals(plans: Sequence[TeePlan]) -> dict[str, Total]:
-    """Return the round's strokes under each policy; on a par 3 the best club plays whatever the policy."""
+    """Return the round's strokes by each policy; on a par 3 every policy hits the best club."""
     names = [name for name in ("up", "level", "down") if any(_driver(plan, name) for plan in plans)]
     policies: dict[str, list[StrikePlan | None]] = {
         f"always {name}": [
@@ -142,13 +149,13 @@ def round_totals(plans: Sequence[TeePlan]) -> dict[str, Total]:
     }
     policies["best by hole"] = [plan.strikes[0] for plan in plans]
     policies["this plan"] = [plan.choice for plan in plans]
-    mine = _added(plan.choice for plan in plans)
+    planned = _added(plan.choice for plan in plans)
     totals = {}
     for policy, strikes in policies.items():
         played = [strike for strike in strikes if strike is not None]
         if len(played) == len(plans):
             strokes = _added(played)
-            totals[policy] = Total(strokes=float(strokes.mean()), over_plan=estimate(strokes - mine))
+            totals[policy] = Total(strokes=float(strokes.mean()), over_plan=estimate(strokes - planned))
     return totals
 
 

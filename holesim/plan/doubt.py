@@ -1,4 +1,4 @@
-"""Doubt: what a choice that is not sure hangs on most, and what it is worth to know the golfer better."""
+"""Doubt: what an unsure choice hangs on most, and what it is worth to know the golfer better."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -16,21 +16,21 @@ from holesim.units import DEGREE, MM
 Floats = NDArray[np.float64]
 
 DRIVES: Final = (20, 40)
-"""Measured drives of each strike whose worth is told."""
+"""Numbers of measured drives of each strike for which a plan says what they are worth."""
 WORTH_SAYING: Final = 0.05  # strokes a round
 
-_AXES: Final = 7  # of a delivery, each of which tells how wide a strike's errors are
-_RIDGE: Final = 1.0  # posterior draws that no effect counts for
+_AXES: Final = 7  # of a delivery; the error along each tells how wide a strike's errors are
+_RIDGE: Final = 1.0  # penalty of the regression, as a number of posterior draws that show no effect
 _NOISE: Final = {"attack": 0.7 * DEGREE, "dynamic_loft": 1.0 * DEGREE, "high": 3 * MM, "toe": 3 * MM}
-"""Of one measurement, as `fit` has it."""
+"""Standard deviations of one measurement, as in `fit`."""
 
 _BALL: Final = "how the ball flies"
 
 
 class Feature(NamedTuple):
-    """Something about two strikes that is not known, in words, with its value in each posterior draw.
+    """Something unknown about two strikes, in words, with its value in each posterior draw.
 
-    `of_one_drive` is the variance with which one measured drive of each strike tells it.
+    `of_one_drive` is the variance of that value as measured by one drive of each strike.
     """
 
     words: str
@@ -40,7 +40,7 @@ class Feature(NamedTuple):
 
 @dataclass(frozen=True)
 class Features:
-    """What is not known of a golfer, by posterior draws."""
+    """What is unknown of a golfer, by posterior draw."""
 
     golfers: tuple[Player, ...]
     drag_slopes: Floats
@@ -100,8 +100,8 @@ def _effects(over: Estimate, features: Sequence[Feature]) -> Floats:
 
     Notes
     -----
-    By linear regression on standardised features, which are drawn independently, kept small by ridge (Hoerl
-    and Kennard, Technometrics 12, 1970), since there are few draws.
+    It is found by linear regression on standardised features, which are drawn independently. Draws are few,
+    so ridge regression keeps the slopes small (Hoerl and Kennard, Technometrics 12, 1970).
     """
     if not features:
         return np.empty(0)
@@ -116,12 +116,12 @@ def find_doubt(plan: TeePlan, features: Features) -> Doubt | None:
     over = plan.over_rival
     if over is None or plan.rival is None or sureness(over.chance_below) == "nearly sure":
         return None
-    found = features.of(plan.choice, plan.rival)
-    effects = _effects(over, found)
+    unknown = features.of(plan.choice, plan.rival)
+    effects = _effects(over, unknown)
     if over.se < 2 * over.sampling or not effects.sum():
         return Doubt("")
     by_cause: dict[str, float] = {}
-    for feature, effect in zip(found, effects.tolist(), strict=True):
+    for feature, effect in zip(unknown, effects.tolist(), strict=True):
         by_cause[feature.words] = by_cause.get(feature.words, 0.0) + effect
     return Doubt(max(by_cause, key=lambda cause: by_cause[cause]))
 
@@ -131,7 +131,10 @@ def find_doubt(plan: TeePlan, features: Features) -> Doubt | None:
 
 @dataclass(frozen=True, kw_only=True)
 class Measuring:
-    """Strokes a round that a golfer gives away by not knowing, and what drives of each strike save of it."""
+    """Strokes a round that a golfer gives away by not being known better, and what measuring saves of them.
+
+    `saved` goes by the number of measured drives of each strike.
+    """
 
     given_away: float
     saved: Mapping[int, float]
@@ -145,13 +148,13 @@ class Measuring:
 
 
 def worth_of_measuring(plans: Sequence[TeePlan], day: DayStrike | None, features: Features) -> Measuring:
-    """Return what it is worth over a round to know a golfer.
+    """Return what it is worth over a round to know a golfer better.
 
     Notes
     -----
-    The expected value of perfect information, and that of a sample by what its mean tells of the difference
-    (Raiffa and Schlaifer, Applied Statistical Decision Theory, 1961, ch. 4 and 5): the variance of each thing
-    unknown goes down to what so many drives leave. Measuring is taken to tell nothing of the ball.
+    These are the expected values of perfect and of sample information (Raiffa and Schlaifer, Applied
+    Statistical Decision Theory, 1961, ch. 4 and 5). Drives reduce the variance of each unknown feature as a
+    normal sample of that size would. Measuring is taken to say nothing of the ball.
     """
     cases = _by_hole(plans, features) if day is None else _all_day(plans, day, features)
     return Measuring(
@@ -161,7 +164,7 @@ def worth_of_measuring(plans: Sequence[TeePlan], day: DayStrike | None, features
 
 
 _Case = list[tuple[Estimate, list[Feature]]]
-"""What each other strike loses over the choice, and what the two may differ in."""
+"""The loss of each other strike minus that of the choice, and what the two may differ in."""
 
 
 def _by_hole(plans: Sequence[TeePlan], features: Features) -> list[_Case]:
@@ -195,18 +198,18 @@ def _all_day(plans: Sequence[TeePlan], day: DayStrike, features: Features) -> li
 
 
 def _expected_gain(others: _Case, drives: int | None) -> float:
-    """Return what one gains on average who knows by so many drives, or for sure, which strike is best."""
+    """Return the mean gain of choosing after `drives` measured drives of each strike; None is knowing all."""
     if not others:
         return 0.0
-    known = []
+    losses = []
     for over, features in others:
-        share = 1.0 if drives is None else _told(over, features, drives)
-        known.append(over.mean + np.sqrt(share) * (over.draws - over.mean))
-    return float(np.maximum(-np.min(known, axis=0), 0).mean()) - max(-min(o.mean for o, _ in others), 0.0)
+        share = 1.0 if drives is None else _share_explained(over, features, drives)
+        losses.append(over.mean + np.sqrt(share) * (over.draws - over.mean))
+    return float(np.maximum(-np.min(losses, axis=0), 0).mean()) - max(-min(o.mean for o, _ in others), 0.0)
 
 
-def _told(over: Estimate, features: Sequence[Feature], drives: int) -> float:
-    """Return which share of the variance of a difference so many drives of each strike tell."""
+def _share_explained(over: Estimate, features: Sequence[Feature], drives: int) -> float:
+    """Return the share of the variance of a difference that `drives` drives of each strike explain."""
     effects = _effects(over, features)
     if not effects.sum():
         return 0.0

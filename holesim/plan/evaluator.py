@@ -1,7 +1,7 @@
-"""The evaluator: what is worked out once for a course and a golfer, and with it what comes of any strike.
+"""The evaluator: prepares a golfer's drives once for a course, then scores any strike along any aim.
 
-Aims are sought on one set of drives and scored on another, independent one, so that the least of what was
-found is not the luckiest.
+Aims are found with one set of drives and scored with another, independent one, so that the best aim is not
+just the luckiest.
 """
 
 from collections.abc import Iterable
@@ -31,8 +31,8 @@ from holesim.plan.tee_on_hole import Aim, AimedStrike, HoleValues, StrikeOutcome
 from holesim.plan.tee_plan import FinishedDrives, StrikePlan
 from holesim.player.player import POSTERIOR_DRAWS, Player, Strike, path_shift
 from holesim.scoring import score_chances, strokes_table
-from holesim.scoring.dispersion import club_dispersion
 from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, NextShot, solve_hole, strokes_by_distance
+from holesim.scoring.shot_dispersion import club_dispersion
 from holesim.scoring.skill import find_dispersion_skill, find_skill
 from holesim.shot.bounce import run
 from holesim.shot.deliveries import Draws, make_draws
@@ -43,20 +43,20 @@ from holesim.units import MPH
 Floats = NDArray[np.float64]
 
 REPLICATES: Final = 2
-"""Independent sets of drives of each posterior draw, which tell the noise of sampling from the golfers."""
+"""Independent sets of drives of each posterior draw: they tell the noise of sampling from the golfers."""
 
-_MOST_TO_CHOOSE: Final = 4096  # drives
+_MOST_TO_CHOOSE: Final = 4096  # drives of a strike that find aims
 
 
 class Evaluator:
-    """What is worked out once for a course and a player.
+    """Everything about a course and a player that does not depend on the tee.
 
     Parameters
     ----------
     draws
-        Drives scored for each strike, at first.
+        Drives scored for each strike, before a `precision` adds any.
     ground
-        The course's, where it is mapped already.
+        The course's ground map, where it exists already.
 
     Raises
     ------
@@ -104,7 +104,7 @@ class Evaluator:
         self.golfer = GolferDrives(self.player, conditions, seed)
         self.features = Features(self.golfer.golfers, self.golfer.drag_slopes)
         choosing, self._scoring, _ = np.random.default_rng(seed).spawn(3)
-        # A half of the draws finds the aim, a part of those where to look for it; an independent set scores.
+        # Half as many drives find the aim, and some of those where to look for it; an independent set scores.
         self._choosing = make_draws(
             min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE), POSTERIOR_DRAWS, choosing
         )
@@ -125,13 +125,13 @@ class Evaluator:
 
     @cached_property
     def half_choosing(self) -> list[StruckDrives]:
-        """The drives of each strike by a half of the draws that choose."""
+        """Half of the drives of each strike that find aims."""
         points = self._choosing.points
         few = points[:, : max(points.shape[1] // 2, FEWEST_DRAWS // POSTERIOR_DRAWS)]
         return self.golfer.strike_all(Draws(few))
 
     def to_score(self, draws: int) -> list[StruckDrives]:
-        """Return the drives to score, of each strike, in `REPLICATES` of each golfer."""
+        """Return the drives of each strike to score, in `REPLICATES` sets by each golfer."""
         with self._lock:
             if draws not in self._struck:
                 points = make_draws(draws, POSTERIOR_DRAWS * REPLICATES, deepcopy(self._scoring))
@@ -151,12 +151,12 @@ class Evaluator:
         return HoleValues(expected, scores, blank_drop_cache(ground))
 
     def on_tee(self, hole: Hole, tee: Tee, values: HoleValues) -> TeeOnHole:
-        """Return a tee on a hole."""
+        """Return a tee on a hole, ready for the search and for scoring."""
         return TeeOnHole(hole, tee, values, self.site(hole, tee, values))
 
     def site(self, hole: Hole, tee: Tee, values: HoleValues) -> Site:
         """Return a tee and its hole as the search sees them."""
-        seen = hole_constants(
+        constants = hole_constants(
             tee=(tee.x, tee.y),
             pin=hole.pin,
             green=hole.green,
@@ -165,12 +165,12 @@ class Evaluator:
             lost_in_heavy_rough=strokes_table.LOST_IN_HEAVY_ROUGH,
             out_of_bounds=self.conditions.out_of_bounds,
         )
-        return Site(self.ground, seen, values.memory)
+        return Site(self.ground, constants, values.drop_cache)
 
     # --- a strike ---
 
     def play(self, drives: StruckDrives, heading: float, at: TeeOnHole) -> StrikeOutcome | None:
-        """Return what comes of drives along one heading; nothing if every drive is out."""
+        """Return the outcome of drives along one heading; None if every drive is out."""
         landings, tracks = land_struck(
             drives, self.conditions.air, self.ground, heading=heading, origin=(at.tee.x, at.tee.y)
         )
@@ -184,38 +184,38 @@ class Evaluator:
         return StrikeOutcome(landings, finishes, lies, cost, within)
 
     def score(self, aims: Iterable[Aim], at: TeeOnHole, draws: int | None = None) -> list[AimedStrike]:
-        """Return what comes of each aim, the best first.
+        """Return the plan of a strike along each aim, the best first.
 
         Raises
         ------
         InputError
             If every drive from the tee is out of bounds.
         """
-        found = []
+        scored = []
         for aim in aims:
             outcome = self.play(self.to_score(draws or self.draws)[aim.strike], aim.heading, at)
             if outcome is not None:
-                found.append(AimedStrike(aim, self._strike_plan(aim, outcome, at)))
-        if not found:
+                scored.append(AimedStrike(aim, self._strike_plan(aim, outcome, at)))
+        if not scored:
             problem, remedy = "every drive is out of bounds", "check the boundary and the hole's line"
             raise InputError(self.course.file, at.place, problem, remedy)
-        return sorted(found, key=lambda landings_along: float(landings_along.plan.loss.mean()))
+        return sorted(scored, key=lambda aimed: float(aimed.plan.loss.mean()))
 
     def cost_as_filed(self, aim: Aim, draws: Draws, at: TeeOnHole) -> Floats:
-        """Return what each of some drives costs the golfer as the file has them; nan if all are out."""
+        """Return the strokes of each drive by the golfer as the file has them; nan if all go out."""
         drives = self.golfer.strike_as_filed(aim.strike, draws)
         outcome = self.play(drives, aim.heading, at)
         return np.full(len(drives.launches.speed), np.nan) if outcome is None else outcome.cost.cost
 
     def mark(self, aim: Aim, outcome: StrikeOutcome, at: TeeOnHole) -> sights.Mark:
-        """Return where to aim, by something that can be seen."""
+        """Return an aim by something that can be seen from the tee."""
         finishes, tee = outcome.finishes, at.tee
         total = float(np.hypot(finishes.x - tee.x, finishes.y - tee.y).mean())
-        seen = sights.find_sights(self.course, at.hole, tee, self.ground, drive=total)
-        return sights.mark_aim(self._start(aim), seen)
+        visible = sights.find_sights(self.course, at.hole, tee, self.ground, drive=total)
+        return sights.mark_aim(self._start(aim), visible)
 
     def _start(self, aim: Aim) -> float:
-        """Return where the ball should start [rad from north]."""
+        """Return the direction in which the ball should start [rad from north]."""
         return aim.heading + self.golfer.start_direction(aim.strike)
 
     def _strike_plan(self, aim: Aim, outcome: StrikeOutcome, at: TeeOnHole) -> StrikePlan:
@@ -260,7 +260,7 @@ _LIES: Final = {
 
 
 def next_shot(drives: FinishedDrives, expected: ExpectedStrokes) -> NextShot | None:
-    """Return the best shot from where drives typically end: the middle of those with the likeliest lie."""
+    """Return the best shot from where drives typically finish: the middle of those with the likeliest lie."""
     finish = max(Finish, key=lambda f: int((drives.finish == f).sum()))
     if finish not in _LIES:
         return None
@@ -270,10 +270,11 @@ def next_shot(drives: FinishedDrives, expected: ExpectedStrokes) -> NextShot | N
 
 
 def means_by_draw(loss: Floats, cost: strokes_table.TeeStrokes) -> Floats:
-    """Return what a tee costs each posterior draw by each replicate, shape (draws, replicates).
+    """Return the mean loss of each posterior draw by each replicate, shape (draws, replicates).
 
-    To first order E moves by the mean cost's departure over 1 - p, p the share replayed; so the means are
-    centred on E, free of the bias that solving each small set for its own E would bring.
+    With stroke and distance the expected strokes E are not linear in the drives. To first order E moves by
+    the departure of the mean cost divided by 1 - p, where p is the share replayed. Means centred on E in this
+    way are free of the bias of solving each small set for its own E.
     """
     means, centre = loss.reshape(POSTERIOR_DRAWS, REPLICATES, -1).mean(axis=2), loss.mean()
     return np.asarray(centre + (means - centre) / (1 - float(cost.replayed.mean())))

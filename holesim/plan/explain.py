@@ -31,14 +31,14 @@ def reason(plan: TeePlan, *, metric: bool = False) -> str:
 
 
 def verdict(plan: TeePlan) -> str:
-    """Return what comes before the reason: how sure the choice is, and what is wrong with it."""
+    """Return how sure the choice is, and what is wrong with it, if anything."""
     over, sure = plan.over_rival, sureness_of(plan)
     little = sure and over is not None and abs(over.mean) < plan.goal.close
     return "; ".join(filter(None, (sure + ", and too little to matter" * bool(little), warning(plan))))
 
 
 def sureness_of(plan: TeePlan) -> str:
-    """Return how sure the choice is, in words and a number; nothing where there was none to make."""
+    """Return how sure the choice is, in words and a number; nothing where there was no choice to make."""
     return "" if plan.rival is None or not plan.fits else sure_text(plan.chance)
 
 
@@ -65,54 +65,56 @@ def why(plan: TeePlan, *, metric: bool = False) -> str:
 
 
 def wind_text(plan: TeePlan, *, metric: bool = False, most: int | None = None) -> str:
-    """Return what wind there is, and the felt winds that flip the choice; nothing if there is neither.
+    """Return the wind, and the felt winds that flip the choice; nothing if there is neither.
 
     Parameters
     ----------
     most
-        How many of them are told, the least wind first; all by default.
+        How many of those felt winds to name, the lightest first; all by default.
     """
-    said = [] if plan.wind is None else [f"wind {plan.wind.text(metric=metric)}"]
+    parts = [] if plan.wind is None else [f"wind {plan.wind.text(metric=metric)}"]
     if plan.flips:
         least = sorted(plan.flips, key=lambda flip: flip.speed)[:most]
-        said.append(f"felt wind that would change it: {flips_text(least, metric=metric)}")
-    return "; ".join(said)
+        parts.append(f"felt wind that would change it: {flips_text(least, metric=metric)}")
+    return "; ".join(parts)
 
 
-_SETTLES: Final = {"how the ball flies": "measured carries of both, with your own ball,"}
-_OTHERWISE: Final = "20 measured drives of each"
+_REMEDIES: Final = {"how the ball flies": "measured carries of both, with your own ball,"}
+_REMEDY: Final = "20 measured drives of each"
 
 
 def doubt_text(doubt: Doubt | None) -> str:
-    """Return what a choice hangs on most, and what would settle it; nothing if it is sure."""
+    """Return what a choice hangs on most, and what would tell; nothing if the choice is sure."""
     if doubt is None:
         return ""
     if not doubt.cause:
         return "least certain: the drives sampled (--precision adds some)"
-    return f"least certain: {doubt.cause} ({_SETTLES.get(doubt.cause, _OTHERWISE)} would tell)"
+    return f"least certain: {doubt.cause} ({_REMEDIES.get(doubt.cause, _REMEDY)} would tell)"
 
 
-def table_text(found: TableComparison | None) -> str:
-    """Return which strike a table by lie and distance would have, and why the hole has another."""
-    if found is None:
+def table_text(comparison: TableComparison | None) -> str:
+    """Return which strike a table by lie and distance would choose, and why the plan has another."""
+    if comparison is None:
         return ""
-    head = f"a table by lie and distance would have {found.other}"
-    if -found.more_after_choice > found.more_after_other:
-        easier = f"the hole plays {-found.more_after_choice:.2f} strokes easier than the table has it"
-        return f"{head}, but from where {found.choice} finishes {easier}"
+    head = f"a table by lie and distance would choose {comparison.other}"
+    if -comparison.more_after_choice > comparison.more_after_other:
+        easier = f"the hole plays {-comparison.more_after_choice:.2f} strokes easier than the table says"
+        return f"{head}, but from where {comparison.choice} finishes {easier}"
     left, after = (
-        f"it leaves {found.away / YARD:.0f} yd",
-        f"after {found.choice} {found.more_after_choice:+.2f}",
+        f"it leaves {comparison.away / YARD:.0f} yd",
+        f"after {comparison.choice} {comparison.more_after_choice:+.2f}",
     )
-    side = {"left": "from the left ", "right": "from the right ", "": ""}[found.side]
-    return f"{head}: {left}, but {side}{_CAUSES[found.cause]} ({found.more_after_other:+.2f}; {after})"
+    side = {"left": "from the left ", "right": "from the right ", "": ""}[comparison.side]
+    return (
+        f"{head}: {left}, but {side}{_CAUSES[comparison.cause]} ({comparison.more_after_other:+.2f}; {after})"
+    )
 
 
 _CAUSES: Final = {
     "trees": "trees stand before the green",
     "water": "a penalty area lies before the green",
     "reach": "the green is out of reach",
-    "": "the next shot is harder than the table has it",
+    "": "the next shot is harder than the table says",
 }
 
 
@@ -120,7 +122,7 @@ _CAUSES: Final = {
 
 
 def day_text(day: DayStrike) -> str:
-    """Return the strike of one who hits the driver one way all day, and how sure that is."""
+    """Return the strike of a golfer who hits the driver one way all day, and how sure that is."""
     if day.over is None:
         return f"{day.strike} all day, the only strike"
     low, high = day.over.interval
@@ -129,7 +131,7 @@ def day_text(day: DayStrike) -> str:
 
 
 def measuring_text(measuring: Measuring) -> str:
-    """Return what it is worth to measure a golfer; nothing if it is not worth saying."""
+    """Return what it is worth to measure a golfer; nothing if that is too little to say."""
     if measuring.given_away < WORTH_SAYING:
         return ""
     saved = ", ".join(f"{drives} drives {value:.2f}" for drives, value in measuring.saved.items())
@@ -140,7 +142,7 @@ def measuring_text(measuring: Measuring) -> str:
 # --- strikes compared, and the next shot ----------------------------------------------------------
 
 
-# Strokes that a finish costs over the fairway, roughly: only to rank what a sentence should name.
+# Rough costs of a finish, in strokes over the fairway: only to rank what a sentence should name.
 _WEIGHTS: Final = {
     "out": 2.0,
     "penalty": 1.2,
@@ -169,12 +171,12 @@ def compare_strikes(
     other_shares: Mapping[str, float],
     metric: bool = False,
 ) -> str:
-    """Return what speaks for a strike against another, from the numbers.
+    """Return what speaks for the chosen strike against another.
 
     Parameters
     ----------
     longer
-        How much farther the chosen strike goes in all [m].
+        Total of the chosen strike less that of the other [m].
     shares, other_shares
         Shares of finishes of the chosen strike and of the other.
     """
@@ -194,23 +196,23 @@ def compare_strikes(
 
 
 def target_text(shot: NextShot, pin: tuple[float, float], *, metric: bool = False) -> str:
-    """Return where a shot is aimed at, as seen from where it is played."""
+    """Return where a shot is aimed, as seen from where it is played."""
     unit, scale = ("m", 1.0) if metric else ("yd", YARD)
     bearing = atan2(pin[0] - shot.x, pin[1] - shot.y)
     east, north = shot.target[0] - pin[0], shot.target[1] - pin[1]
     right, beyond = east * cos(bearing) - north * sin(bearing), east * sin(bearing) + north * cos(bearing)
     if hypot(east, north) > _NEAR_PIN:
         return f"short, leaving {hypot(east, north) / scale:.0f} {unit}"
-    said = [
+    parts = [
         f"{abs(off) / scale:.0f} {unit} {words[off > 0]}"
         for off, words in ((right, ("left", "right")), (beyond, ("short", "long")))
         if round(abs(off) / scale)
     ]
-    return f"{', '.join(said)} of the flag" if said else "at the flag"
+    return f"{', '.join(parts)} of the flag" if parts else "at the flag"
 
 
 def other_flight(name: str) -> str:
-    """Return what to add to a round's conditions where the drives flew by another ball-flight formula."""
+    """Return what to add to a round's conditions where the drives flew by the older ball-flight formula."""
     return "" if name == "modern" else ", an older ball's flight"
 
 

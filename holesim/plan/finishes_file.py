@@ -1,4 +1,4 @@
-"""Finishes: outlines that half and nine in ten of a strike's drives rest in, as GeoJSON, and every drive."""
+"""Files of finishes: outlines that hold half and nine in ten of a strike's drives, and a row a drive."""
 
 from collections.abc import Iterator
 from io import BytesIO
@@ -42,7 +42,7 @@ def _features(tee: TeePlan, strike: StrikePlan) -> Iterator[Feature]:
     }  # fmt: skip
     end = x + strike.total * sin(pin + strike.aim), y + strike.total * cos(pin + strike.aim)
     yield Feature(f"{name} aim", LineString([(x, y), end]), tags | {"aim": strike.mark.text()})
-    # The density is smoothed along the way to the pin and across it.
+    # The density is smoothed along the line to the pin and across it.
     points = np.column_stack([strike.drives.x, strike.drives.y])
     turned = shapely.affinity.rotate(MultiPoint(points), pin, origin=(x, y), use_radians=True)
     for share, area in zip(SHARES, outlines(shapely.get_coordinates(turned), SHARES), strict=True):
@@ -51,9 +51,9 @@ def _features(tee: TeePlan, strike: StrikePlan) -> Iterator[Feature]:
 
 
 def drives_frame(plan: Plan) -> pd.DataFrame:
-    """Return every scored drive as a row: where it lands and rests, and what it costs with all that follows.
+    """Return a row for each scored drive: where it lands and finishes, and the strokes on the hole.
 
-    Sides are right of the way from tee to pin; `finish` is as in the plan's shares, before a ball is lost.
+    Sides are right of the line from tee to pin. `finish` is as in the plan's shares, before any ball is lost.
     """
     return pd.concat([_rows(tee, strike) for tee in plan.tees for strike in tee.strikes], ignore_index=True)
 
@@ -85,13 +85,14 @@ def _rows(tee: TeePlan, strike: StrikePlan) -> pd.DataFrame:
             (cos(pin) * east - sin(pin) * north) / YARD,
         )
 
-    landed, rested = along_and_right(drives.landing_x, drives.landing_y), along_and_right(drives.x, drives.y)
+    landed = along_and_right(drives.landing_x, drives.landing_y)
+    finished = along_and_right(drives.x, drives.y)
     return pd.DataFrame(
         {
             "hole": tee.hole.number, "tee": tee.tee.name, "club": strike.club, "strike": strike.strike,
             "drive": np.arange(1, len(drives.x) + 1),
             "landing_along_yd": landed[0], "landing_side_yd": landed[1],
-            "rest_along_yd": rested[0], "rest_side_yd": rested[1],
+            "finish_along_yd": finished[0], "finish_side_yd": finished[1],
             "finish": names[drives.finish], "strokes": drives.strokes,
         }
     )  # fmt: skip

@@ -1,4 +1,4 @@
-"""Goals: what a strike is chosen for, strokes on average or the chance of a par or a birdie."""
+"""Goals: what a strike is chosen for, the mean of strokes or the chance of a par or a birdie."""
 
 from dataclasses import dataclass
 from typing import Final, Literal
@@ -14,11 +14,11 @@ CLOSE: Final = 0.02  # strokes
 
 @dataclass(frozen=True, kw_only=True)
 class Goal:
-    """What a strike is chosen for: to lose least, be it strokes or the chance of a score.
+    """What a strike is chosen for: the least loss, in strokes or in the chance to miss a score.
 
-    `over` is the score to par that shall be likeliest, none for the mean; strikes that lose no more than
-    `close` are as good. The rest is how a loss is told: what a golfer reads is `base` + `scale` · loss, under
-    `head`; in files it is the `measure`.
+    `over` is the score to par, or better, that should be likeliest; None for the mean. Strikes whose losses
+    differ by less than `close` are as good as one another. The other fields say how a loss is written:
+    golfers read `base` + `scale` · loss under the heading `head`, files have the loss as `measure`.
     """
 
     over: int | None
@@ -33,7 +33,7 @@ class Goal:
     count: str = ""
 
     def loss(self, par: int, costs: Floats, within: Floats) -> Floats:
-        """Return what each drive loses.
+        """Return the loss of each drive.
 
         Parameters
         ----------
@@ -49,7 +49,7 @@ class Goal:
         return f"{self.base + self.scale * loss:.{self.digits}f}"
 
     def over_text(self, over: float, half: float, *, more: int = 0) -> str:
-        """Return how much more is lost, within how much, with so many more digits."""
+        """Return a difference in loss and its half-width, to `more` digits more than a loss."""
         digits = self.digits + more
         return f"{self.scale * over:+.{digits}f} ±{abs(self.scale) * half:.{digits}f}"
 

@@ -1,4 +1,4 @@
-"""A golfer's drives of each strike, by everyone who may be the true golfer, each with a ball of their own."""
+"""A golfer's drives of each strike, by all posterior draws, each with a ball of their own."""
 
 from dataclasses import replace
 from functools import cached_property
@@ -20,40 +20,40 @@ Floats = NDArray[np.float64]
 
 
 class GolferDrives:
-    """The golfers of whom one may be the true one, and what they hit.
+    """The posterior draws of a golfer, and the drives that they hit.
 
     Attributes
     ----------
     golfers, drag_slopes
-        The posterior draws, and the drag slope of each one's ball.
+        The posterior draws, and the drag slope of each draw's ball.
     """
 
     def __init__(self, player: Player, conditions: Conditions, seed: int) -> None:
         self.player, self.conditions = player, conditions
-        found = posterior_draws(player, seed)
-        self.golfers, self.drag_slopes = found.golfers, found.drag_slopes
-        self.balls = [conditions.ball or make_ball(slope) for slope in found.drag_slopes.tolist()]
+        drawn = posterior_draws(player, seed)
+        self.golfers, self.drag_slopes = drawn.golfers, drawn.drag_slopes
+        self.balls = [conditions.ball or make_ball(slope) for slope in drawn.drag_slopes.tolist()]
 
     def strike_all(self, draws: Draws) -> list[StruckDrives]:
         """Return the drives of each strike."""
         return [self.strike(index, draws) for index in range(len(self.player.strikes))]
 
     def strike(self, index: int, draws: Draws) -> StruckDrives:
-        """Return the drives of one strike, as many by each golfer.
+        """Return the drives of one strike, the same number by each golfer.
 
-        Every golfer aims so that the ball comes down in the direction in which that of the player as the file
-        has them would: a golfer allows for what the ball curves on average. And every golfer knows how far
-        the other clubs go, whatever the ball.
+        Golfers allow for what their ball curves on average: each aims so that it lands in the same direction
+        as that of the player as the file has them. And golfers know how far their other clubs go: each hits
+        those as far as the player as the file has them.
 
         Parameters
         ----------
         index
-            The strike's place among the player's.
+            The strike's place among the player's strikes.
         draws
-            Their first axis is that of golfers, or a multiple of it.
+            One set of points for each golfer, or several.
         """
         points = draws.points.reshape(POSTERIOR_DRAWS, -1, draws.points.shape[2])
-        found = []
+        struck = []
         for golfer, own, turn, pace in zip(self.golfers, points, *self._allowances[index], strict=True):
             hit = golfer.strikes[index]
             deliveries = sample(
@@ -65,8 +65,8 @@ class GolferDrives:
                 spin_exponent=self.conditions.spin_exponent,
             )
             launches = impact(deliveries, choose_head(hit.kind, hit.club_speed), side=golfer.side)
-            found.append(replace(launches, speed=launches.speed * pace, direction=launches.direction + turn))
-        return join_struck(found, self.balls)
+            struck.append(replace(launches, speed=launches.speed * pace, direction=launches.direction + turn))
+        return join_struck(struck, self.balls)
 
     def strike_as_filed(self, index: int, draws: Draws) -> StruckDrives:
         """Return the drives of one strike by the golfer as the file has them, with the usual ball."""
@@ -83,9 +83,10 @@ class GolferDrives:
 
     @cached_property
     def _allowances(self) -> list[tuple[Floats, Floats]]:
-        """How much farther right than the player as the file has them each golfer aims each strike [rad].
+        """How each golfer hits each strike, compared with the player as the file has them.
 
-        And for a club that is not the driver, how many times as fast the ball leaves, so that it goes as far.
+        That is how much farther right they aim [rad] and, but for the driver, the factor on ball speed with
+        which the ball carries as far.
         """
         still, side = replace(self.conditions.air, wind_speed=0.0), self.player.side
 
@@ -93,7 +94,7 @@ class GolferDrives:
             landings = fly_struck(drives, still).landings_along(0.0, (0.0, 0.0))
             return np.arctan2(landings.x, landings.y), np.hypot(landings.x, landings.y)
 
-        found = []
+        allowances = []
         for k, strike in enumerate(self.player.strikes):
             usual_ball = self.conditions.ball or QUINTAVALLA
             usual, far = comes_down(join_struck([nominal_launch(strike, side)], [usual_ball]))
@@ -105,11 +106,11 @@ class GolferDrives:
                 pace = pace * (far / carry) ** BY_CARRY
                 faster = replace(struck.launches, speed=struck.launches.speed * pace)
                 bearing, carry = comes_down(replace(struck, launches=faster))
-            found.append((usual - bearing, pace))
-        return found
+            allowances.append((usual - bearing, pace))
+        return allowances
 
     def _mean_spin(self, golfer: Player) -> float:
-        """Return the mean spin of a golfer's driver strikes [rad/s], by its logarithm."""
+        """Return the geometric mean spin of a golfer's driver strikes [rad/s]."""
         if self.conditions.spin_exponent == 0:
             return 1.0  # any will do
         spins = [nominal_launch(strike, self.player.side).spin[0] for strike in golfer.drivers]

@@ -1,4 +1,4 @@
-"""Carries to clear and run-outs not to reach: what a drive may meet on its way, and how far away."""
+"""Hazards in play: what a drive has to carry, may land beside, or should stop short of."""
 
 from dataclasses import dataclass
 from math import atan, cos, hypot, pi, radians, sin
@@ -19,17 +19,16 @@ Side = Literal["left", "right", "across"]
 _HAZARDS: Final = (Ground.OUT, Ground.RED, Ground.YELLOW, Ground.BUNKER, Ground.TREES)
 _SPREADS: Final = 1.645  # standard deviations to either side: nine drives in ten
 _WIDEST: Final = radians(20)
-_SHORTEST: Final = 0.6  # of the carry, nearer than which nobody counts a carry
-_BEYOND: Final = 45 * YARD  # past the usual end, farther than which nobody runs
-_SMALL: Final = 4.0  # m², of a hazard within the drives' way
+_SHORTEST: Final = 0.6  # of the carry; nobody counts a hazard nearer than this
+_BEYOND: Final = 45 * YARD  # past the mean total; no drive runs farther
+_SMALL: Final = 4.0  # m², below which a part of a hazard is left out
 
 
 @dataclass(frozen=True)
-class Reach:
-    """Something in a drive's way, from `near` to `far` of the tee [m].
+class HazardInPlay:
+    """A hazard in a drive's way, from `near` to `far` from the tee [m].
 
-    It is to be carried (`clear`), lies `beside` where the ball comes down, or is not to be run into
-    (`reach`).
+    The drive has to carry it (`clear`), lands `beside` it, or should stop short of it (`reach`).
     """
 
     way: Way
@@ -39,23 +38,23 @@ class Reach:
     far: float
 
 
-def reaches(
+def find_hazards(
     course: Course, tee: Tee, heading: float, *, carry: float, total: float, carry_sd: float, side_sd: float
-) -> tuple[Reach, ...]:
-    """Return what lies in the way of a drive, the nearest first.
+) -> tuple[HazardInPlay, ...]:
+    """Return the hazards in the way of a drive, the nearest first.
 
     Parameters
     ----------
     heading
-        Where drives end, from north as seen from the tee [rad].
+        Direction in which drives finish, from north as seen from the tee [rad].
     carry, total, carry_sd, side_sd
-        What the drives do on average, and their standard deviations [m].
+        Means and standard deviations of the drives [m].
 
     Notes
     -----
-    A drive's way is what nine in ten finish in the direction of, from the tee on. A hazard is carried if its
-    far side is a standard deviation nearer than the mean carry; it is not reached by the carry if its near
-    side is one beyond that; else it lies beside.
+    The way is the sector from the tee in which nine in ten drives finish. A hazard has to be carried if its
+    far side is at least a standard deviation short of the mean carry; a drive should stop short of it if its
+    near side is at least one beyond the mean carry; else it lies beside.
     """
     half = min(atan(_SPREADS * side_sd / total), _WIDEST)
     shapely.prepare(way := _sector(tee, heading, half, total + _BEYOND))
@@ -68,7 +67,7 @@ def reaches(
     ]
     if course.boundary is not None:
         shapes.append((Ground.OUT, way.difference(course.boundary)))
-    found = []
+    hazards = []
     for ground, shape in shapes:
         for part in shapely.get_parts(shape.intersection(way)):
             if part.area < _SMALL:
@@ -83,8 +82,8 @@ def reaches(
                 how = "reach"
             if ground is Ground.TREES and how == "clear":  # they stand beside the flight, not under it
                 continue
-            found.append(Reach(how, NAMES[ground], _side(part, line, tee, heading), near, far))
-    return tuple(sorted(found, key=lambda reach: (reach.near, reach.far, reach.what, reach.side)))
+            hazards.append(HazardInPlay(how, NAMES[ground], _side(part, line, tee, heading), near, far))
+    return tuple(sorted(hazards, key=lambda hazard: (hazard.near, hazard.far, hazard.what, hazard.side)))
 
 
 def _at(tee: Tee, bearing: float, distance: float) -> tuple[float, float]:

@@ -21,14 +21,14 @@ _SECTORS: Final = (
 )  # fmt: skip
 
 
-def told(speed: float, *, metric: bool = False) -> str:
+def speed_text(speed: float, *, metric: bool = False) -> str:
     """Return a wind's speed [m/s] in words."""
     return f"{speed:.0f} m/s" if metric else f"{speed / MPH:.0f} mph"
 
 
 @dataclass(frozen=True)
 class HoleWind:
-    """A wind on a hole: its speed [m/s] as stated, and where from, right of ahead and from north [rad]."""
+    """A wind on a hole: its stated speed [m/s], and its direction right of ahead and from north [rad]."""
 
     speed: float
     angle: float
@@ -36,7 +36,7 @@ class HoleWind:
 
     def text(self, *, metric: bool = False) -> str:
         """Return it in words."""
-        return f"{told(self.speed, metric=metric)}, {_SECTORS[round(self.angle / (45 * DEGREE)) % 8]}"
+        return f"{speed_text(self.speed, metric=metric)}, {_SECTORS[round(self.angle / (45 * DEGREE)) % 8]}"
 
 
 def turn_wind(heading: float, air: Air) -> HoleWind | None:
@@ -46,7 +46,7 @@ def turn_wind(heading: float, air: Air) -> HoleWind | None:
 
 @dataclass(frozen=True)
 class Flip:
-    """A felt wind [m/s] beyond which another strike is clearly better, or, if it `drops`, below which."""
+    """A felt wind [m/s] above which another strike is clearly better or, if it `drops`, below which."""
 
     strike: str
     way: Way
@@ -55,11 +55,11 @@ class Flip:
 
     def text(self, *, metric: bool = False) -> str:
         """Return the wind in words."""
-        return f"{'under' if self.drops else 'from'} {told(self.speed, metric=metric)} {self.way}"
+        return f"{'under' if self.drops else 'from'} {speed_text(self.speed, metric=metric)} {self.way}"
 
 
 def flips_text(flips: Sequence[Flip], *, metric: bool = False) -> str:
-    """Return flips in words, those to one strike together."""
+    """Return flips in words, with those to one strike together."""
     winds: dict[str, list[str]] = {}
     for flip in flips:
         winds.setdefault(flip.strike, []).append(flip.text(metric=metric))

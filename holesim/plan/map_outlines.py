@@ -1,4 +1,4 @@
-"""Maps: what a page draws of a hole and of a strike's drives, in plain coordinates for a plan file."""
+"""Outlines of a hole and of a strike's finishes, in plain coordinates for a plan file."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any, Final
@@ -14,7 +14,7 @@ from holesim.course.holes import Hole
 
 Floats = NDArray[np.float64]
 
-_ROUND: Final = 80.0  # m, of the course about a hole's line
+_ROUND: Final = 80.0  # m of the course to either side of a hole's line
 _MARGIN: Final = 12.0  # m, about the drives
 _COARSE: Final = 0.4  # m, within which an outline is true
 _SHOWN: Final = 160  # drives of a strike
@@ -26,7 +26,7 @@ def hole_dict(course: Course, hole: Hole, drives: Iterable[Floats], unmapped: st
     Parameters
     ----------
     drives
-        Where the drives of each strike finish [m], shape (drives, 2), which shall be on the map.
+        Where the drives of each strike finish [m], shape (drives, 2); the map shows these places.
     """
     reached = [shapely.box(*np.quantile(points, (0.02, 0.98), axis=0).ravel()) for points in drives]
     window = shapely.union_all([hole.line.buffer(_ROUND), *reached]).convex_hull.buffer(_MARGIN)

@@ -49,10 +49,10 @@ _NEAR: Final = 20 * YARD  # of the green, within which a club fits a par 3
 
 @dataclass(frozen=True, kw_only=True)
 class Plan:
-    """A plan for a round: a `TeePlan` for every tee asked for, and what each policy costs in all.
+    """A plan for a round: a `TeePlan` for every tee asked for, and the total of each policy.
 
-    By tees, `days` has the driver's strike for one who hits it one way all day, and `measuring` what it is
-    worth to know the golfer better.
+    `totals`, `days` and `measuring` go by the name of the tees. `days` has the driver's strike of a golfer
+    who hits it one way all day, and `measuring` what it is worth to know the golfer better.
     """
 
     course: Course
@@ -145,36 +145,48 @@ def make_plan(
     Parameters
     ----------
     holes, tees
-        Numbers and names to plan; every hole, and the longest tee of each, by default.
+        Numbers and names of those to plan; by default every hole from its longest tee.
     progress
-        Called with the holes and tees done, and those in all.
+        Called with the number of holes and tees that are done, and of all.
 
     Raises
     ------
     InputError
         If a hole or tee is not on the course, or every drive from a tee is out of bounds.
+
+    Examples
+    --------
+    A course of one hole, with few drives:
+
+    >>> from holesim.course.course_file import load_course
+    >>> from holesim.data.examples import PLAYER, find
+    >>> from holesim.shot.club_speeds import load_player
+    >>> course, player = load_course(find("template.geojson")), load_player(find(PLAYER))
+    >>> plan = make_plan(course, player, RoundOptions(draws=256))
+    >>> [(tee.hole.number, tee.choice.label, round(tee.choice.strokes, 1)) for tee in plan.tees]
+    [(1, 'up', 4.4)]
     """
     places = find_tees(course, holes, tees)
     evaluator = Evaluator(
         course, player, options.conditions, GOALS[options.goal], options.draws, options.seed
     )
-    # It is asked of strokes alone what turns a choice.
+    # Only a choice for the fewest strokes is asked what would change it.
     sensitivity = Sensitivity(evaluator) if len(player.strikes) > 1 and options.goal == "mean" else None
-    played = list({hole.number: hole for hole, _ in places}.values())
-    tick = counter(progress, len(played) + len(places))
+    played_holes = list({hole.number: hole for hole, _ in places}.values())
+    tick = counter(progress, len(played_holes) + len(places))
 
     def value(i: int) -> HoleValues:
-        found = evaluator.value_hole(played[i])
+        values = evaluator.value_hole(played_holes[i])
         tick()
-        return found
+        return values
 
-    # The tees of a hole share its expected strokes, and what is found out about its ground.
-    numbers = [hole.number for hole in played]
-    values = dict(zip(numbers, share_out(value, len(played)), strict=True))
+    # The tees of a hole share its expected strokes and its drops.
+    numbers = [hole.number for hole in played_holes]
+    hole_values = dict(zip(numbers, share_out(value, len(played_holes)), strict=True))
 
     def plan_tee(i: int) -> TeePlan:
         hole, tee = places[i]
-        at = evaluator.on_tee(hole, tee, values[hole.number])
+        at = evaluator.on_tee(hole, tee, hole_values[hole.number])
         plan = _plan_tee(evaluator, sensitivity, at, options.precision)
         tick()
         return plan
@@ -206,34 +218,31 @@ def make_plan(
 def _plan_tee(
     evaluator: Evaluator, sensitivity: Sensitivity | None, at: TeeOnHole, precision: float | None
 ) -> TeePlan:
-    found, draws = score_tee(evaluator, at), evaluator.draws
-    while precision and draws < MOST_DRAWS and _sampling(found) > precision:
+    scored, draws = score_tee(evaluator, at), evaluator.draws
+    while precision and draws < MOST_DRAWS and _sampling_half(scored) > precision:
         draws *= 2
-        found = evaluator.score([aimed.aim for aimed in found], at, draws)
-    total = evaluator.reaches[found[0].aim.strike].total
+        scored = evaluator.score([aimed.aim for aimed in scored], at, draws)
+    total = evaluator.reaches[scored[0].aim.strike].total
     wind = turn_wind(sights.line_bearing(at.hole, at.tee, total), evaluator.conditions.air)
-    strikes, usual = tuple(aimed.plan for aimed in found), evaluator.player.usual
+    strikes, usual = tuple(aimed.plan for aimed in scored), evaluator.player.usual
     decided = decide(at.hole, at.tee, strikes, draws, usual, evaluator.goal)
     fits = at.hole.par > 3 or _fits(at.hole, at.tee, decided.choice)
     decided = replace(decided, wind=wind, fits=fits, expected=at.hole_values.expected)
     if sensitivity is None or decided.rival is None:
         return decided
-    # The choice is tried against the two cheapest of the others.
-    tried = sorted(found, key=lambda aimed: aimed.plan is not decided.choice)[:3]
+    # The choice is compared with the two cheapest of the others.
+    compared = sorted(scored, key=lambda aimed: aimed.plan is not decided.choice)[:3]
     return replace(
         decided,
         doubt=find_doubt(decided, evaluator.features),
-        flips=sensitivity.flips(tried, wind, at),
-        by_table=sensitivity.compare_with_table(tried, at),
+        flips=sensitivity.find_flips(compared, wind, at),
+        by_table=sensitivity.compare_with_table(compared, at),
     )
 
 
-def _sampling(found: list[AimedStrike]) -> float:
-    """Return half the width of the interval of what the best saves over the next, were the golfer known."""
-    return found[0].plan.over(found[1].plan).sampling_half if len(found) > 1 else 0.0
-
-
-# --- odds and ends --------------------------------------------------------------------------------
+def _sampling_half(scored: list[AimedStrike]) -> float:
+    """Return the half-width of the best strike's gain over the next that comes from sampling drives."""
+    return scored[0].plan.over(scored[1].plan).sampling_half if len(scored) > 1 else 0.0
 
 
 def _fits(hole: Hole, tee: Tee, choice: StrikePlan) -> bool:

@@ -1,4 +1,4 @@
-"""Plan files read again, so that a card or a review works nothing out anew."""
+"""Reads plan files, so that a card or a review does not plan again."""
 
 import hashlib
 import json
@@ -14,19 +14,35 @@ LARGEST: Final = 50_000_000  # bytes
 
 
 def load_plan(path: str | Path) -> PlanFile:
-    """Read a plan file of one wind.
+    """Read a plan file for one wind.
 
     Raises
     ------
     InputError
-        If it cannot be read, or is no plan of one wind.
+        If it cannot be read, or is not a plan for one wind.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> from holesim.course.course_file import load_course
+    >>> from holesim.data.examples import PLAYER, find
+    >>> from holesim.plan.plan import make_plan
+    >>> from holesim.plan.round_options import RoundOptions
+    >>> from holesim.shot.club_speeds import load_player
+    >>> course, player = load_course(find("template.geojson")), load_player(find(PLAYER))
+    >>> with TemporaryDirectory() as folder:
+    ...     path = Path(folder, "plan.json")
+    ...     _ = path.write_text(make_plan(course, player, RoundOptions(draws=256)).to_json())
+    ...     plan = load_plan(path)
+    >>> plan.tees[0].chosen().label
+    'up'
     """
     plans, _ = load_plans(path)
     return only_plan(plans, path)
 
 
 def only_plan(plans: Sequence[PlanFile], path: str | Path) -> PlanFile:
-    """Return the plan of a file that shall hold one.
+    """Return the plan of a file that should hold one.
 
     Raises
     ------
@@ -40,12 +56,12 @@ def only_plan(plans: Sequence[PlanFile], path: str | Path) -> PlanFile:
 
 
 def load_plans(path: str | Path) -> tuple[list[PlanFile], str]:
-    """Read a plan file, of a plan for each of one or more winds; return them and its SHA-256.
+    """Read a plan file with a plan for each of one or more winds; return the plans and its SHA-256.
 
     Raises
     ------
     InputError
-        If it cannot be read, or is no plan.
+        If it cannot be read, or is not a plan file.
     """
     file = printable(Path(path).name)
     raw = read_input(path, largest=LARGEST)
@@ -59,12 +75,12 @@ def load_plans(path: str | Path) -> tuple[list[PlanFile], str]:
 
 
 def gather_plans(paths: Sequence[str | Path]) -> list[PlanFile]:
-    """Read plan files of one course and player, in several winds, say; return all their plans.
+    """Read plan files of one course and player, say in several winds; return all their plans.
 
     Raises
     ------
     InputError
-        If one cannot be read, or is not of the course, the player or the tees that the first is of.
+        If one cannot be read, or is of another course, player or tees than the first.
     """
     plans: list[PlanFile] = []
     for path in paths:
@@ -72,7 +88,7 @@ def gather_plans(paths: Sequence[str | Path]) -> list[PlanFile]:
         for plan in read:
             first = (plans or read)[0]
             if plan.inputs != first.inputs:
-                problem = f"is of {plan.course} for {plan.player}, not of the files that the first is of"
+                problem = f"is of {plan.course} for {plan.player}, planned from other files than the first"
             elif [(tee.hole, tee.tee) for tee in plan.tees] != [(t.hole, t.tee) for t in first.tees]:
                 problem = "is of other holes or tees than the first"
             else:

@@ -1,4 +1,4 @@
-"""Content: a tee, a strike and a golfer as a plan file has them, in the trade's units."""
+"""The content of a plan file: tees, strikes and golfers in golfers' units."""
 
 from collections.abc import Mapping
 from math import cos, hypot, sin
@@ -12,7 +12,7 @@ from holesim.course.holes import Hole
 from holesim.plan import explain
 from holesim.plan.decision import DayStrike, Total
 from holesim.plan.estimate import Estimate, sureness
-from holesim.plan.hazards_in_play import reaches
+from holesim.plan.hazards_in_play import find_hazards
 from holesim.plan.map_outlines import drives_dict
 from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.player.player import Player, Spread, Strike
@@ -24,7 +24,7 @@ from holesim.units import DEGREE, MM, MPH, YARD
 Floats = NDArray[np.float64]
 
 PROBABILITIES: Final = (0.025, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.975)
-"""Of the quantiles in a plan file."""
+"""The probabilities of the quantiles in a plan file."""
 
 
 def tee_dict(plan: TeePlan, course: Course) -> dict[str, Any]:
@@ -72,7 +72,7 @@ def tee_dict(plan: TeePlan, course: Course) -> dict[str, Any]:
 
 
 def day_dict(day: DayStrike) -> dict[str, Any]:
-    """Return the driver's strike for one who hits it one way all day."""
+    """Return the driver's strike of a golfer who hits it one way all day."""
     return {
         "strike": day.strike,
         "over": day.rival,
@@ -83,18 +83,18 @@ def day_dict(day: DayStrike) -> dict[str, Any]:
 
 
 def total_dict(total: Total) -> dict[str, float]:
-    """Return what a policy costs over the plan, and how likely it is that the plan costs less."""
+    """Return how many strokes more than the plan a policy costs, and the chance that it costs more."""
     return estimate_dict(total.over_plan) | {"chance": 1 - total.over_plan.chance_below}
 
 
-def estimate_dict(found: Estimate) -> dict[str, float]:
+def estimate_dict(difference: Estimate) -> dict[str, float]:
     """Return a difference in strokes, with its 95 % interval."""
-    low, high = found.interval
-    return {"strokes": found.mean, "low": low, "high": high}
+    low, high = difference.interval
+    return {"strokes": difference.mean, "low": low, "high": high}
 
 
 def strike_numbers(s: StrikePlan, plan: TeePlan) -> dict[str, Any]:
-    """Return what is planned of a strike, in single numbers and words."""
+    """Return the numbers of a strike's plan that stand alone, and its aim in words."""
     return {
         "club": s.club,
         "strike": s.strike,
@@ -118,7 +118,7 @@ def strike_numbers(s: StrikePlan, plan: TeePlan) -> dict[str, Any]:
 def _strike_dict(s: StrikePlan, plan: TeePlan, course: Course) -> dict[str, Any]:
     heading = plan.tee.bearing(*plan.hole.pin) + s.aim
     ends = plan.tee.bearing(*np.median(finishes(s), axis=0))  # the wind, too, takes drives off the aim
-    way = reaches(
+    hazards = find_hazards(
         course, plan.tee, ends, carry=s.carry, total=s.total, carry_sd=s.carry_sd, side_sd=s.side_sd
     )
     sight = s.mark.sight
@@ -133,7 +133,7 @@ def _strike_dict(s: StrikePlan, plan: TeePlan, course: Course) -> dict[str, Any]
         },
         "in_the_way": [
             {"way": r.way, "what": r.what, "side": r.side, "near_yd": r.near / YARD, "far_yd": r.far / YARD}
-            for r in way
+            for r in hazards
         ],
         "scores": s.scores.tolist(),
         **_quantiles(s, plan),
@@ -143,7 +143,7 @@ def _strike_dict(s: StrikePlan, plan: TeePlan, course: Course) -> dict[str, Any]
 
 
 def _over(strike: StrikePlan, choice: StrikePlan) -> dict[str, float]:
-    """Return what a strike loses more than the choice, with its interval."""
+    """Return the loss of a strike minus that of the choice, with its interval."""
     over = strike.over(choice)
     low, high = over.interval
     return {"loss": over.mean, "low": low, "high": high}
@@ -155,7 +155,7 @@ def finishes(strike: StrikePlan) -> Floats:
 
 
 def golfer_dict(player: Player) -> dict[str, Any]:
-    """Return a golfer and their strikes, in the trade's units."""
+    """Return a golfer and their strikes, in golfers' units."""
     return {
         "hand": player.hand,
         "sex": player.sex,
@@ -190,7 +190,7 @@ def _next_dict(shot: NextShot, hole: Hole) -> dict[str, Any]:
 
 
 def _quantiles(strike: StrikePlan, plan: TeePlan) -> dict[str, list[float] | None]:
-    """Return how far drives in play go, and to which side of the aim, with what chance at the most."""
+    """Return quantiles of how far drives in play go, and how far right of the aim they finish."""
     drives, tee = strike.drives, plan.tee
     played = drives.finish != Finish.OUT
     if not played.any():

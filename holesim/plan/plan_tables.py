@@ -1,4 +1,4 @@
-"""The tables of a plan file, as `holesim plan` writes it: the one description of plan.json."""
+"""The tables of a plan file as `holesim plan` writes it: the one description of plan.json."""
 
 import re
 from typing import Annotated, Any, Final, Literal
@@ -10,7 +10,7 @@ from holesim.common.toml_tables import Table
 from holesim.course.course import Ground
 from holesim.plan.estimate import Sureness
 from holesim.plan.goal import MEAN, Goal
-from holesim.plan.hole_wind import Flip, HoleWind, Way, told
+from holesim.plan.hole_wind import Flip, HoleWind, Way, speed_text
 from holesim.plan.sights import Mark, Sight
 from holesim.player.player import StrikeName
 from holesim.units import DEGREE, MPH, YARD
@@ -28,7 +28,7 @@ _Kind = Literal[
 
 
 class SightFile(Table):
-    """Something to aim by, and how far right of it, at its distance, the ball shall start."""
+    """Something to aim by, and how far right of it, at its distance, the ball should start."""
 
     label: str
     distance_yd: Annotated[float, Field(gt=0)]
@@ -41,7 +41,7 @@ class SightFile(Table):
 
 
 class ReachFile(Table):
-    """Something in a drive's way, as `carries.Reach`."""
+    """A hazard in a drive's way, as `HazardInPlay`."""
 
     way: Literal["clear", "beside", "reach"]
     what: str
@@ -81,13 +81,13 @@ class OutlineFile(Table):
 
 
 def _over_text(over: float, low: float, high: float, goal: Goal) -> str:
-    """Return what is lost more with its interval; what rounds to nought has no sign."""
+    """Return a difference in loss with its interval; one that rounds to zero has no sign."""
     text = goal.over_text(over, (high - low) / 2).removesuffix(f" ±{0:.{goal.digits}f}")
     return minus(re.sub(r"^[+-](?=0\.0+\b)", "", text))
 
 
 class OverFile(Table):
-    """What a strike loses more than the choice, with its 95 % interval."""
+    """The loss of a strike minus that of the choice, with its 95 % interval."""
 
     loss: float
     low: float
@@ -182,7 +182,7 @@ class _Difference(Table):
 
 
 class TeeFile(Table):
-    """What a plan says of a tee, its strikes from the best on."""
+    """What a plan says of a tee, its strikes with the best first."""
 
     hole: int
     par: int
@@ -205,7 +205,7 @@ class TeeFile(Table):
     difference: _Difference | None
 
     def chosen(self) -> StrikeFile:
-        """Return the strike that was to be hit."""
+        """Return the strike to hit."""
         return self._strike(self.choice) or self.strikes[0]
 
     def choice_rival(self) -> StrikeFile | None:
@@ -221,7 +221,7 @@ class TeeFile(Table):
 
 
 class HoleFile(Table):
-    """A hole as it is drawn: ground within a window [m, x east, y north], later kinds below earlier ones."""
+    """A hole as a map shows it: the ground in a window [m, x east, y north], earlier kinds on top."""
 
     hole: int
     par: int
@@ -363,9 +363,9 @@ class PlanFile(Table):
         return next(hole for hole in self.holes if hole.hole == number)
 
     def round_text(self, *, metric: bool = False) -> str:
-        """Return what the drives flew in and over, and how many."""
+        """Return the conditions of the round and the number of drives, in words."""
         options = self.options
-        speed = told(options.wind_mph * MPH, metric=metric)
+        speed = speed_text(options.wind_mph * MPH, metric=metric)
         wind = f"wind {speed} from {options.wind_from_deg:g}°" if options.wind_mph else "calm"
         out = "stroke and distance" if options.out_of_bounds == "distance" else "a drop for two strokes"
         drives = f"{self.draws:,} drives a strike, seed {self.seed}"

@@ -1,4 +1,4 @@
-"""Posterior draws of a golfer: who they may really be, given what their file says and what it leaves out."""
+"""Posterior draws of a golfer: who they may really be, given what their file says and leaves out."""
 
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -29,7 +29,7 @@ from holesim.units import DEGREE
 
 Floats = NDArray[np.float64]
 
-_LEAST: Final = 0.1  # of what is stated, of a deviation
+_LEAST: Final = 0.1  # of its stated value, which a standard deviation is never drawn below
 _MEANS: Final = {field: key for key, (field, _) in STRIKE_UNITS.items()}
 _SPREADS: Final = {field: key for key, (field, _) in SPREAD_UNITS.items()}
 _DRIVER: Final = {
@@ -39,35 +39,44 @@ _DRIVER: Final = {
     "toe": (population.TOE_SD, population.STRIKE_TOE_SD),
     "high": (population.HIGH_SD, population.STRIKE_HIGH_SD),
 }
-"""Standard deviations of what is common to a golfer's driver strikes, and of what is one strike's own."""
+"""Standard deviations of the part common to a golfer's driver strikes, and of each strike's own part."""
 _SIZES: Final = tuple(field for field in SPREAD_SE if field not in ("face_path_correlation", "miss_rate"))
 
 
 @dataclass(frozen=True)
 class PosteriorDraws:
-    """Golfers one of whom may be the true one, and the drag slope of each one's ball, which does not fall."""
+    """Golfers who may be the true one, in order of the drag slopes of their balls."""
 
     golfers: tuple[Player, ...]
     drag_slopes: Floats
 
 
 def posterior_draws(player: Player, seed: int) -> PosteriorDraws:
-    """Return `POSTERIOR_DRAWS` golfers, and their balls, drawn from what a player's file leaves open.
+    """Draw `POSTERIOR_DRAWS` golfers, and their balls, from what a player's file leaves open.
 
     Parameters
     ----------
     seed
-        Draws of a seed are alike for every player: what is drawn for a number depends on its name alone, so
-        that neither a club more nor a change in another number makes other golfers.
+        What is drawn for a number depends on the seed and its name alone. So another club, or a change of
+        another number, leaves all other draws as they were.
 
     Notes
     -----
-    A number with a standard error is drawn from a normal distribution; how far off it is goes by the player
-    file where that says so (`Player.likely`). What the file leaves to a default is drawn from the population
-    (`population`); one strike's errors, where they are not stated for it alone, are a little wider or
-    narrower than is common to the golfer. Each number is drawn evenly over its distribution
-    (a Latin hypercube: McKay, Beckman and Conover, Technometrics 21, 1979). What cannot be, a deviation below
-    nought, say, is kept just within what can.
+    A number with a standard error is drawn from a normal distribution, by the draws of the player file where
+    it has some (`Player.likely`). A number left to its default is drawn from the population (`population`).
+    Where errors are not stated for one strike alone, each strike's are a little wider or narrower than the
+    golfer's. Each number is drawn evenly over its distribution (a Latin hypercube: McKay, Beckman and
+    Conover, Technometrics 21, 1979). Impossible values, such as a negative standard deviation, are clipped.
+
+    Examples
+    --------
+    >>> from holesim.data.examples import PLAYER, find
+    >>> from holesim.shot.club_speeds import load_player
+    >>> drawn = posterior_draws(load_player(find(PLAYER)), seed=1)
+    >>> len(drawn.golfers)
+    32
+    >>> [round(golfer.driver("up").spread.face / DEGREE, 2) for golfer in drawn.golfers[:3]]
+    [1.39, 1.56, 1.54]
     """
     draw = _Draw(player, seed)
     slopes = draw.drag_slopes
@@ -77,13 +86,13 @@ def posterior_draws(player: Player, seed: int) -> PosteriorDraws:
 
 @dataclass(frozen=True)
 class _Draw:
-    """Draws of every number of a player's."""
+    """The draws of every number of a player."""
 
     player: Player
     seed: int
 
     def _chances(self, name: str) -> Floats:
-        """Return `POSTERIOR_DRAWS` chances, evenly from 0 to 1, in an order of the name's own."""
+        """Return `POSTERIOR_DRAWS` chances, spread evenly from 0 to 1, in an order that the name decides."""
         rng = np.random.default_rng((self.seed, crc32(name.encode())))
         return np.asarray((rng.permutation(POSTERIOR_DRAWS) + rng.random(POSTERIOR_DRAWS)) / POSTERIOR_DRAWS)
 
@@ -92,7 +101,7 @@ class _Draw:
         return {}
 
     def off(self, name: str, k: int) -> float:
-        """Return how many standard deviations a number is off in a draw."""
+        """Return by how many standard deviations a number is off in draw `k`."""
         if name in self.player.likely:
             return float(self.player.likely[name][k])
         if name not in self._cube:
@@ -102,18 +111,18 @@ class _Draw:
     @cached_property
     def drag_slopes(self) -> Floats:
         """The drag slope of each draw's ball, one of `SLOPES`."""
-        known = self.player.drag_slope
-        if known is None:
+        stated = self.player.drag_slope
+        if stated is None:
             return slopes_at(self._chances("ball"))
-        if known.se == 0:
-            return np.full(POSTERIOR_DRAWS, known.value)
-        slopes = known.value + known.se * np.array(
+        if stated.se == 0:
+            return np.full(POSTERIOR_DRAWS, stated.value)
+        slopes = stated.value + stated.se * np.array(
             [self.off("ball.drag_slope", k) for k in range(POSTERIOR_DRAWS)]
         )
         return np.asarray(SLOPES[np.abs(SLOPES - slopes[:, None]).argmin(axis=1)])
 
     def golfer(self, k: int) -> Player:
-        """Return the player as they are in a draw."""
+        """Return the player as they are in draw `k`."""
         return replace(self.player, strikes=tuple(self._strike(strike, k) for strike in self.player.strikes))
 
     def _strike(self, strike: Strike, k: int) -> Strike:
@@ -123,8 +132,7 @@ class _Draw:
         }
         driver = strike.club == "driver"
         for field, (common, own) in _DRIVER.items():
-            # How far another club goes a golfer knows, whatever its numbers: of it the mean is as the file
-            # has it.
+            # A golfer knows how far their other clubs go, so the means of those stay as the file has them.
             if not driver or field not in strike.assumed:
                 continue
             off = common * self.off(f"population.{field}", k) + own * self.off(f"{strike.place}.{field}", k)
@@ -136,7 +144,7 @@ class _Draw:
         if driver and "dynamic_loft" in strike.assumed:
             moved["dynamic_loft"] += LOFT_BY_ATTACK * (attack - strike.attack)
         shift = path_shift(attack, self.player.side)
-        # One whose swing line is not stated lines up so that the path stays as it is.
+        # Where no swing line is stated, the golfer lines up so that the path stays as it is.
         line = strike.path - shift if "swing_line" in strike.assumed else strike.swing_line
         line = moved.pop("swing_line", line)
         spread = self._spread(strike, k)
@@ -148,7 +156,7 @@ class _Draw:
         return population.attack_at(chance, low * DEGREE, high * DEGREE)
 
     def _spread(self, strike: Strike, k: int) -> Spread:
-        """Return a strike's spread in a draw."""
+        """Return a strike's spread in draw `k`."""
         spread = strike.spread
         ratio = exp(population.STRIKE_SPREAD_LOG_SD * self.off(f"{strike.place}.spread", k))
         drawn: dict[str, Any] = {}
@@ -166,7 +174,7 @@ class _Draw:
         return replace(spread, **drawn)
 
     def _population(self, field: str, default: float, k: int) -> float:
-        """Return a number of a golfer's spread that their file leaves to its default."""
+        """Return a number of the spread in draw `k` that the file leaves to its default."""
         off = self.off(f"population.spread.{field}", k)
         if field == "face_path_correlation":
             link = default / np.sqrt(1 - default**2) + population.LINK_SD / np.sqrt(1 - default**2) * off
@@ -178,14 +186,14 @@ class _Draw:
 
 
 def _possible(field: str, spread: Spread) -> tuple[float, float]:
-    """Return between what a number of a spread must be."""
+    """Return the least and the greatest possible value of a number of a spread."""
     if field == "face_path_correlation":
         return -0.98, 0.98
     return _LEAST * float(getattr(spread, field)), 0.5 if field == "miss_rate" else np.inf
 
 
 def known_for_sure(player: Player) -> Player:
-    """Return a player of whom nothing is uncertain, nor of the ball: all is as the file has it."""
+    """Return the player with no uncertainty, nor any of the ball: every number is as the file has it."""
 
     def sure(strike: Strike) -> Strike:
         own = frozenset(SPREAD_SE)
@@ -198,7 +206,7 @@ def known_for_sure(player: Player) -> Player:
 
 
 def errors_off(draws: Floats) -> Floats:
-    """Return by how many standard errors draws of a number, taken evenly from all, are off its mean.
+    """Return by how many standard errors `POSTERIOR_DRAWS` of many draws of a number are off its mean.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""The options of a round: weather, ground, rules, and how the answer is sought."""
+"""The options of a round: weather, ground, rules, goal, and how many drives."""
 
 from typing import Annotated, Any, Final, Literal
 
@@ -38,13 +38,13 @@ class RoundOptions(Table):
     table
         Whether expected strokes come from a table by lie and distance instead of from the hole.
     goal
-        What strike and aim are chosen for: the fewest strokes on average, or that a par or better, or a
-        birdie or better, is likeliest. The strokes that follow are played for the mean.
+        What strike and aim are chosen for: the fewest strokes on average ("mean"), or the greatest chance of
+        a "par" or a "birdie", or better. The strokes that follow are played for the fewest on average.
     draws
         Drives scored for each strike: a power of two.
     precision
-        Half-width that the interval of a difference shall have [strokes, or chance]: a tee's drives are
-        doubled until it has. None leaves the drives as they are.
+        Greatest half-width, from the sampling of drives, of the interval of what the best strike saves over
+        the next [strokes, or chance]: a tee's drives are doubled until it is reached. None adds no drives.
     seed
         The same seed and inputs give the same bytes.
 
@@ -80,7 +80,7 @@ class RoundOptions(Table):
     @model_validator(mode="wrap")
     @classmethod
     def _in_one_line(cls, values: Any, handler: ModelWrapValidatorHandler["RoundOptions"]) -> "RoundOptions":  # noqa: ANN401
-        """Say what is wrong in one line."""
+        """Check the options; say what is wrong in one line."""
         try:
             options = handler(values)
         except ValidationError as error:
@@ -98,21 +98,21 @@ class RoundOptions(Table):
         return RoundOptions(**{**dict(self), **values})
 
     def expect_mean(self, what: str) -> None:
-        """Make sure that strikes are chosen for the fewest strokes, and from as many drives everywhere.
+        """Make sure that the goal is the fewest strokes, and that no precision is asked for.
 
         Raises
         ------
         InputError
-            If not: `what` is for nothing else.
+            If not: neither goes with `what`.
         """
         if self.goal != "mean":
-            raise InputError("", "goal", f"{self.goal} is nothing to ask of {what}", "leave it out")
+            raise InputError("", "goal", f"{self.goal} does not go with {what}", "leave it out")
         if self.precision is not None:
-            raise InputError("", "precision", f"is nothing to ask of {what}", "leave it out")
+            raise InputError("", "precision", f"does not go with {what}", "leave it out")
 
     @property
     def conditions(self) -> Conditions:
-        """The conditions of the round, in SI units, as the engine takes them."""
+        """The conditions of the round, in SI units."""
         air = make_air(
             temperature_f=self.temperature_f,
             altitude_ft=self.altitude_ft,
@@ -130,7 +130,7 @@ class RoundOptions(Table):
         )
 
     def as_used(self, firmness: Firmness) -> dict[str, Any]:
-        """Return the options as files have them, the ground being as firm as that."""
+        """Return the options as plan files have them; `firmness` is that of the turf."""
         air = self.conditions.air
         return {
             "air_density_kg_m3": round(air.density, 5),

@@ -1,4 +1,4 @@
-"""The tees of a round: which holes, from where."""
+"""The tees of a round: which holes, and from where."""
 
 from collections.abc import Iterable
 
@@ -24,10 +24,10 @@ def find_tees(
             span = f"{min(by_number)} to {max(by_number)}"
             raise InputError(course.file, "", f"has no hole {number}", f"its holes are {span}")
     names = list(dict.fromkeys(tees or ()))
-    known = list(dict.fromkeys(tee.name for hole in course.holes for tee in hole.tees))
+    on_course = list(dict.fromkeys(tee.name for hole in course.holes for tee in hole.tees))
     for name in names:
-        if name not in known:
-            remedy = rather(name, known, f"its tees are {', '.join(known)}")
+        if name not in on_course:
+            remedy = rather(name, on_course, f"its tees are {', '.join(on_course)}")
             raise InputError(course.file, "", f"has no {name} tee", remedy)
     found: list[tuple[Hole, Tee]] = []
     for number in numbers:

@@ -1,4 +1,4 @@
-"""What would change a choice: felt winds, and a table by lie and distance instead of the hole."""
+"""What would change a choice: a felt wind, or a table by lie and distance instead of the hole."""
 
 from collections.abc import Sequence
 
@@ -12,7 +12,7 @@ from holesim.plan.hole_wind import Flip, HoleWind
 from holesim.plan.table_comparison import HoleComparison, compare_with_table
 from holesim.plan.tee_on_hole import AimedStrike, HoleValues, TeeOnHole
 from holesim.plan.tee_plan import TableComparison
-from holesim.plan.wind_sensitivity import drift_of, flips, fly_in_winds
+from holesim.plan.wind_sensitivity import drift_of, find_flips, fly_in_winds
 from holesim.scoring.expected_strokes import strokes_by_distance
 from holesim.shot.relief import Lie, blank_drop_cache
 
@@ -20,26 +20,28 @@ _NEAR = FINE_STEP * np.arange(-4.0, 5.0)
 
 
 class Sensitivity:
-    """The drives of an evaluator in other winds, and against a table."""
+    """What would change a choice, found from an evaluator's drives."""
 
     def __init__(self, evaluator: Evaluator) -> None:
         self.evaluator = evaluator
         air, firmness = evaluator.conditions.air, evaluator.ground.firmness
         self.in_winds = [fly_in_winds(struck, air, firmness=firmness) for struck in evaluator.half_choosing]
 
-    def flips(self, tried: Sequence[AimedStrike], wind: HoleWind | None, at: TeeOnHole) -> tuple[Flip, ...]:
-        """Return the felt winds in which another strike beats the first by 0.02 or more."""
+    def find_flips(
+        self, compared: Sequence[AimedStrike], wind: HoleWind | None, at: TeeOnHole
+    ) -> tuple[Flip, ...]:
+        """Return the felt winds in which another strike beats the first by 0.02 strokes or more."""
         fine = self.evaluator.fine
         least = [
             self.in_winds[aim.strike].least(
                 aim.heading, drift_of(fine[aim.strike].flights, aim.heading), at.site
             )
-            for aim, _ in tried
+            for aim, _ in compared
         ]
-        return flips([plan.label for _, plan in tried], least, wind)
+        return find_flips([plan.label for _, plan in compared], least, wind)
 
-    def compare_with_table(self, tried: Sequence[AimedStrike], at: TeeOnHole) -> TableComparison | None:
-        """Return which strike the table would have instead of the first, and what it does not see, if any."""
+    def compare_with_table(self, compared: Sequence[AimedStrike], at: TeeOnHole) -> TableComparison | None:
+        """Return which strike a table would choose instead of the first, and why; None if it would not."""
         evaluator = self.evaluator
         if evaluator.conditions.by_table:
             return None
@@ -47,9 +49,9 @@ class Sensitivity:
         values = HoleValues(table, at.hole_values.scores, blank_drop_cache(evaluator.ground))
         site = evaluator.site(at.hole, at.tee, values)
         least = np.array(
-            [costs(evaluator.fine[aim.strike], aim.heading + _NEAR, site).min() for aim, _ in tried]
+            [costs(evaluator.fine[aim.strike], aim.heading + _NEAR, site).min() for aim, _ in compared]
         )
-        ours, theirs = tried[0].plan, tried[1 + int(np.argmin(least[1:]))].plan
+        ours, theirs = compared[0].plan, compared[1 + int(np.argmin(least[1:]))].plan
         if least[0] - least[1:].min() <= CLOSE or theirs.strokes <= ours.strokes:
             return None
         longest = float(evaluator.shots.longest[Lie.FAIRWAY])

@@ -1,4 +1,4 @@
-"""An aim against something that can be seen from the tee."""
+"""An aim by something that can be seen from the tee."""
 
 from dataclasses import dataclass
 from math import atan2, hypot, pi, radians
@@ -16,11 +16,11 @@ from holesim.units import YARD
 Floats = NDArray[np.float64]
 
 _IN_VIEW: Final = radians(30)
-_AS_FAR: Final = 15.0  # m, within which one of two bunkers has to be told from the other
-_WORDS: Final = 30 * YARD  # beside a sight, beyond which degrees say more
+_AS_FAR: Final = 15.0  # m; two bunkers whose distances differ by less are called left and right
+_WORDS: Final = 30 * YARD  # beside a sight; farther off, degrees say more
 _PLAIN: Final = ("the flag", "mid-fairway")
-_NEAR: Final = 10 * YARD  # of these, within which nothing else is looked for
-_STAND: Final = np.linspace(0.6, 1.15, 24)  # of the drive, where trees frame its landing
+_NEAR: Final = 10 * YARD  # of these; within it no other sight is better
+_STAND: Final = np.linspace(0.6, 1.15, 24)  # shares of a drive's total at which trees frame it
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,7 @@ class Sight:
 
 @dataclass(frozen=True)
 class Mark:
-    """An aim by something that can be seen: so far right of it [m], at its distance."""
+    """An aim by something that can be seen: `offset` [m] right of it, at its distance."""
 
     sight: Sight
     offset: float
@@ -60,16 +60,16 @@ class Mark:
 def find_sights(
     course: Course, hole: Hole, tee: Tee, ground: GroundMap, *, drive: float
 ) -> tuple[Sight, ...]:
-    """Return what can be aimed at from a tee by a golfer whose drive has a total of `drive` [m]."""
+    """Return what a golfer whose drive has a total of `drive` [m] can aim at from a tee."""
     pin = tee.bearing(*hole.pin)
     flag_distance = hypot(hole.pin[0] - tee.x, hole.pin[1] - tee.y)
-    found = [Sight("the flag", pin, flag_distance)]
+    visible = [Sight("the flag", pin, flag_distance)]
     reach = min(drive, flag_distance)
     line = line_bearing(hole, tee, reach)
     middle = _fairway_middle(tee, ground, line, reach)
     if middle is not None:
-        found.append(Sight("mid-fairway", middle, reach))
-    found += _tree_edges(tee, ground, line if middle is None else middle, reach)
+        visible.append(Sight("mid-fairway", middle, reach))
+    visible += _tree_edges(tee, ground, line if middle is None else middle, reach)
     bunkers, farthest = [], min(1.4 * drive, flag_distance + 20)
     around = shapely.box(tee.x - farthest, tee.y - farthest, tee.x + farthest, tee.y + farthest)
     for place in np.sort(course.bunkers.query(around)):
@@ -83,17 +83,17 @@ def find_sights(
         which = (
             "" if not others else "left " if left < min(others) else "right " if left > max(others) else ""
         )
-        found.append(Sight(f"the left edge of the {which}bunker", left, distance))
-        found.append(Sight(f"the right edge of the {which}bunker", right, distance))
-    return tuple(found)
+        visible.append(Sight(f"the left edge of the {which}bunker", left, distance))
+        visible.append(Sight(f"the right edge of the {which}bunker", right, distance))
+    return tuple(visible)
 
 
-def mark_aim(heading: float, seen: tuple[Sight, ...]) -> Mark:
-    """Return an aim by the thing it is best given by.
+def mark_aim(heading: float, visible: tuple[Sight, ...]) -> Mark:
+    """Return an aim by the sight that serves it best.
 
-    The middle of the fairway or the flag serves within 10 yd; farther off, the edge that is nearest the aim.
+    That is the middle of the fairway or the flag within 10 yd of the aim; otherwise the nearest sight.
     """
-    marks = [Mark(s, float(half_turn(heading - s.bearing)) * s.distance) for s in seen]
+    marks = [Mark(s, float(half_turn(heading - s.bearing)) * s.distance) for s in visible]
     plain = [m for m in marks if m.sight.label in _PLAIN and abs(m.offset) <= _NEAR]
     return min(plain or marks, key=lambda m: abs(m.offset))
 
@@ -120,18 +120,18 @@ def _tree_edges(tee: Tee, ground: GroundMap, middle: float, reach: float) -> lis
     walled, centre = trees.any(axis=1), len(bearings) // 2
     if walled[centre]:
         return []
-    found = []
+    edges = []
     for side, places in (("left", np.flatnonzero(walled[:centre])[::-1]), ("right", np.flatnonzero(walled))):
         beyond = places[places > centre] if side == "right" else places
         if len(beyond):
             i = int(beyond[0])
             away = float(distances[int(np.argmax(trees[i]))])
-            found.append(Sight(f"the edge of the trees on the {side}", float(bearings[i]), away))
-    return found
+            edges.append(Sight(f"the edge of the trees on the {side}", float(bearings[i]), away))
+    return edges
 
 
 def _fairway_middle(tee: Tee, ground: GroundMap, bearing: float, reach: float) -> float | None:
-    """Return the bearing of the middle of the fairway's width at `reach`, the stretch nearest the line."""
+    """Return the bearing of the middle of the fairway at `reach`, of the stretch nearest `bearing`."""
     bearings = bearing + np.linspace(-_IN_VIEW, _IN_VIEW, 1201)
     codes = ground.at(tee.x + reach * np.sin(bearings), tee.y + reach * np.cos(bearings))
     fairway = codes == Ground.FAIRWAY

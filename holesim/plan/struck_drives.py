@@ -1,4 +1,4 @@
-"""Volleys: one strike's drives by every golfer who may be the true one, each with a ball of their own."""
+"""One strike's drives by all posterior draws of a golfer, each with a ball of their own."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
@@ -18,12 +18,12 @@ _Record = TypeVar("_Record", Launches, Landings)
 
 @dataclass(frozen=True)
 class StruckDrives:
-    """The launches of as many drives by each golfer, golfer after golfer, and their balls.
+    """The launches of the same number of drives by each golfer, golfer after golfer, and their balls.
 
     Attributes
     ----------
     balls
-        Those of the first drives, of the next ones, and so on.
+        The ball of the first drives, that of the next ones, and so on.
     counts
         How many drives each of `balls` flies.
     """
@@ -33,7 +33,7 @@ class StruckDrives:
     counts: tuple[int, ...]
 
     def by_ball(self) -> list[tuple[Launches, Aerodynamics]]:
-        """Return the launches of each ball."""
+        """Return each ball and the launches of the drives that it flies."""
         ends = np.cumsum(self.counts).tolist()
         return [
             (_some(self.launches, slice(end - count, end)), ball)
@@ -42,7 +42,7 @@ class StruckDrives:
 
 
 def join_struck(struck: Sequence[Launches], balls: Sequence[Aerodynamics]) -> StruckDrives:
-    """Return the drives of golfers as one volley; golfers with the same ball stand next to one another."""
+    """Join the launches of golfers into one record; golfers with the same ball stand next to one another."""
     counts: dict[Aerodynamics, int] = {}
     for launches, ball in zip(struck, balls, strict=True):
         counts[ball] = counts.get(ball, 0) + len(launches.speed)
@@ -50,12 +50,12 @@ def join_struck(struck: Sequence[Launches], balls: Sequence[Aerodynamics]) -> St
 
 
 def fly_struck(drives: StruckDrives, air: Air) -> Flights:
-    """Fly a volley to level ground, as `fly_around` does."""
+    """Fly drives to level ground, as `fly_around` does."""
     return _flights([fly_around(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()])
 
 
 def fly_struck_abreast(drives: StruckDrives, air: Air) -> Flights:
-    """Fly a volley to level ground in a wind that turns with the aim, as `fly_in_relative_wind` does."""
+    """Fly drives to level ground in a wind that turns with the aim, as `fly_in_relative_wind` does."""
     return _flights(
         [fly_in_relative_wind(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()]
     )
@@ -64,7 +64,7 @@ def fly_struck_abreast(drives: StruckDrives, air: Air) -> Flights:
 def land_struck(
     drives: StruckDrives, air: Air, ground: GroundMap, *, heading: float, origin: tuple[float, float]
 ) -> tuple[Landings, Tracks]:
-    """Fly a volley from a tee to the ground of a course, as `land` does."""
+    """Fly drives from a tee to the ground of a course, as `land` does."""
     landed = [
         land(launches, air, ground, heading=heading, origin=origin, aerodynamics=ball)
         for launches, ball in drives.by_ball()

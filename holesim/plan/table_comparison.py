@@ -1,4 +1,4 @@
-"""What the strokes after a drive meet on this hole that a table by lie and distance does not see."""
+"""What a table by lie and distance does not see of the strokes after a drive on a hole."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -27,13 +27,13 @@ _IN_THE_WAY: Final = {
     "trees": (Ground.TREES,),
     "water": (Ground.RED, Ground.YELLOW),
 }
-_MOST_OF_IT: Final = 0.6  # of what is not seen, that it be put down to one side
-_OFTEN: Final = 0.4  # of the drives there, that something be named
+_MOST_OF_IT: Final = 0.6  # of the excess; more than this from one side is put down to that side
+_OFTEN: Final = 0.4  # of the drives there; a cause of more than this is named
 
 
 @dataclass(frozen=True)
 class HoleComparison:
-    """A hole as played on from a tee: its expected strokes, the table's, and the longest shot [m]."""
+    """A hole from a tee: its expected strokes, those of the table, and the golfer's longest shot [m]."""
 
     course: Course
     hole: Hole
@@ -44,7 +44,7 @@ class HoleComparison:
 
 
 def compare_with_table(ours: StrikePlan, theirs: StrikePlan, view: HoleComparison) -> TableComparison:
-    """Return why the table would have `theirs` instead of `ours`."""
+    """Return why a table would choose `theirs` instead of `ours`."""
     (x, y, more), (_, _, our_more) = (_excess(strike, view) for strike in (theirs, ours))
     side, some = _side(x, y, more, view)
     return TableComparison(
@@ -59,19 +59,19 @@ def compare_with_table(ours: StrikePlan, theirs: StrikePlan, view: HoleCompariso
 
 
 def _excess(strike: StrikePlan, view: HoleComparison) -> tuple[Floats, Floats, Floats]:
-    """Return where drives rest that are played on from there, and what remains beyond what the table says."""
+    """Return where drives finish in play, and their expected strokes there less those of the table."""
     drives = strike.drives
-    found = []
+    by_lie = []
     for finish, lie in _LIES.items():
         some = drives.finish == finish
         x, y = drives.x[some], drives.y[some]
-        found.append(np.stack([x, y, view.expected.at(lie, x, y) - view.table.at(lie, x, y)]))
-    x, y, more = np.concatenate(found, axis=1)
+        by_lie.append(np.stack([x, y, view.expected.at(lie, x, y) - view.table.at(lie, x, y)]))
+    x, y, more = np.concatenate(by_lie, axis=1)
     return x, y, more
 
 
 def _side(x: Floats, y: Floats, more: Floats, view: HoleComparison) -> tuple[str, NDArray[np.bool_]]:
-    """Return from which side of the drives most of the excess comes, and which drives those are."""
+    """Return the side of the drives that most of the excess comes from, and which drives those are."""
     bearing = view.tee.bearing(float(x.mean()), float(y.mean()))
     aside = (x - view.tee.x) * np.cos(bearing) - (y - view.tee.y) * np.sin(bearing)
     third = np.quantile(aside, (1 / 3, 2 / 3))
@@ -83,7 +83,7 @@ def _side(x: Floats, y: Floats, more: Floats, view: HoleComparison) -> tuple[str
 
 
 def _cause(x: Floats, y: Floats, view: HoleComparison) -> str:
-    """Return what stands between such places and the green, as `TableComparison` has it."""
+    """Return what stands between these places and the green: a `cause` of a `TableComparison`."""
     away = np.hypot(x - view.hole.pin[0], y - view.hole.pin[1])
     if (away > view.longest).mean() > _OFTEN:
         return "reach"

@@ -1,4 +1,4 @@
-"""A tee on a hole as worked out for a golfer, and what comes of a strike from it along one aim."""
+"""A tee on a hole as a golfer plays it, and the outcome of a strike from it along one aim."""
 
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -21,16 +21,19 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class HoleValues:
-    """What is known of a hole for a golfer, whatever the tee: `memory` is filled as drops are found out."""
+    """Expected strokes and score chances of a hole for a golfer, from any tee.
+
+    `drop_cache` is filled as drops are found.
+    """
 
     expected: ExpectedStrokes
     scores: ScoreChances
-    memory: DropCache
+    drop_cache: DropCache
 
 
 @dataclass(frozen=True)
 class TeeOnHole:
-    """A tee on a hole as worked out for a golfer: `site` is what the search sees of it."""
+    """A tee on a hole as a golfer plays it; `site` is what the search sees of it."""
 
     hole: Hole
     tee: Tee
@@ -46,7 +49,7 @@ class TeeOnHole:
 class Aim(NamedTuple):
     """A strike, by its place among the player's, and where it is aimed [rad from north].
 
-    `beyond` says that an aim which no golfer would take costs clearly less.
+    `beyond` says that an aim which no golfer would take would cost clearly less.
     """
 
     strike: int
@@ -55,7 +58,7 @@ class Aim(NamedTuple):
 
 
 class AimedStrike(NamedTuple):
-    """An aim, and what comes of it."""
+    """An aim, and the plan of the strike along it."""
 
     aim: Aim
     plan: StrikePlan
@@ -63,7 +66,7 @@ class AimedStrike(NamedTuple):
 
 @dataclass(frozen=True)
 class StrikeOutcome:
-    """One strike along one aim, all the way to strokes.
+    """The outcome of one strike along one aim, from landings to strokes.
 
     `within` is the chance of 1, 2, … strokes or fewer on the hole, shape (drives, strokes).
     """
@@ -76,7 +79,7 @@ class StrikeOutcome:
 
     @property
     def shares(self) -> dict[str, float]:
-        """Where the drives finish, by the names of `Finish`; a ball that is not found is out."""
+        """Shares of the drives by where they finish, by the names of `Finish`; a lost ball counts as out."""
         lies = self.lies
         shares = np.bincount(lies.finish, weights=1 - lies.lost, minlength=len(Finish)) / len(lies.x)
         shares[Finish.OUT] += lies.lost.mean()

@@ -1,4 +1,4 @@
-"""The plan of a tee: what each strike costs there, which to hit, and what that hangs on."""
+"""The plan of a tee: what each strike costs there, which to hit, and what the choice hangs on."""
 
 from dataclasses import dataclass
 
@@ -17,7 +17,7 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class FinishedDrives:
-    """The scored drives of one strike: where they rest and land [m, hole frame], `Finish` code and cost."""
+    """The scored drives of one strike: where they finish and land [m, hole frame], `Finish` code, strokes."""
 
     x: Floats
     y: Floats
@@ -31,12 +31,30 @@ class FinishedDrives:
 class StrikePlan:
     """One strike on one tee, aimed where it costs least.
 
-    `aim` is right of the line from tee to pin [rad], `alignment` right of the aim; distances in metres;
-    `shares` by the names of `Finish`; `scores` the chance of 1, 2, … strokes on the hole, the last of so many
-    or more; `strokes_by_draw` the strokes of each golfer who may be the true one, by each replicate, and
-    `loss`, of the same shape, what the choice is made by: those strokes, or the chance to miss the goal;
-    `beyond` says that an aim which no golfer would take costs clearly less; `then` is the next shot from
-    where it typically ends.
+    Attributes
+    ----------
+    aim
+        Right of the line from tee to pin [rad].
+    mark
+        The aim by something that can be seen.
+    alignment
+        Of feet and swing line, right of the aim [rad].
+    strokes, strokes_se
+        Expected strokes on the hole, and their standard error.
+    shares
+        Shares of the drives by where they finish, by the names of `Finish`.
+    scores
+        Chances of 1, 2, … strokes on the hole; the last is that of as many or more.
+    carry, total, carry_sd, side_sd
+        Means and standard deviations of the drives [m].
+    strokes_by_draw
+        Strokes of each posterior draw by each replicate, shape (draws, replicates).
+    loss
+        What the choice is made by, of the same shape: those strokes, or the chance to miss the goal.
+    beyond
+        Whether an aim which no golfer would take would cost clearly less.
+    then
+        The next shot from where the strike typically finishes.
     """
 
     club: str
@@ -74,7 +92,7 @@ class StrikePlan:
         return self.shares["penalty"] + self.shares["out"]
 
     def scored(self, least: int, most: int | None = None) -> float:
-        """Return the chance of so many strokes on the hole, from `least` to `most`."""
+        """Return the chance of `least` to `most` strokes on the hole; without `most`, of `least` or more."""
         return float(self.scores[max(least - 1, 0) : most].sum())
 
     def over(self, other: "StrikePlan") -> Estimate:
@@ -84,7 +102,7 @@ class StrikePlan:
 
 @dataclass(frozen=True, kw_only=True)
 class Difference:
-    """What the cheapest strike loses over the next, `first` minus `second`."""
+    """The loss of the cheapest strike minus that of the next: `first` minus `second`."""
 
     first: str
     second: str
@@ -93,24 +111,25 @@ class Difference:
 
 @dataclass(frozen=True)
 class Doubt:
-    """What a choice that is not sure hangs on most, in words; nothing where it is the drives sampled."""
+    """What an unsure choice hangs on most, in words; empty where that is the drives sampled."""
 
     cause: str
 
 
 @dataclass(frozen=True)
 class TableComparison:
-    """Which strike, `other`, a table by lie and distance would have instead of the `choice`, and why not.
+    """Which strike, `other`, a table by lie and distance would choose instead of `choice`, and why not.
 
     Attributes
     ----------
     more_after_choice, more_after_other
-        Expected strokes from where each finishes, beyond what the table says.
+        Expected strokes from where each finishes, less those of the table.
     away
         How far from the pin the other finishes on average [m].
     side, cause
-        "left" or "right" where most of it comes from drives to that side, else empty; and what stands before
-        the green from there: "trees", "water", that it is out of "reach", or nothing that has a name.
+        `side` is "left" or "right" where most of the excess comes from drives to that side, else empty.
+        `cause` is what stands before the green from there: "trees" or "water"; "reach" if the green is too
+        far; or empty.
     """
 
     choice: str
@@ -124,13 +143,32 @@ class TableComparison:
 
 @dataclass(frozen=True, kw_only=True)
 class TeePlan:
-    """What to do on one tee, by `draws` drives a strike.
+    """What to do on one tee.
 
-    `goal` is what the choice is for, `rival` the best of the others that may be hit, `kept` that the choice
-    is the golfer's strike for the day; `wind` is what blows there, `flips` felt winds that flip the choice;
-    `doubt` says what a choice that is not sure hangs on most; `fits` whether it is about as long as a par 3;
-    `by_table` what a table of strokes by lie and distance would have instead; `expected` is what the choice
-    was made by.
+    Attributes
+    ----------
+    strikes
+        The strikes scored, the best first.
+    choice, rival
+        The strike to hit, and the best of the others that may be hit.
+    difference
+        The loss of the best strike minus that of the next.
+    draws
+        Drives scored for each strike.
+    kept
+        Whether the choice is the golfer's strike for the day.
+    goal
+        What the strike is chosen for.
+    doubt
+        What an unsure choice hangs on most.
+    wind, flips
+        The wind along the hole, and the felt winds that flip the choice.
+    fits
+        Whether the choice is about as long as a par 3.
+    by_table
+        What a table by lie and distance would choose instead.
+    expected
+        The expected strokes on the hole that the choice was made by.
     """
 
     hole: Hole
@@ -151,7 +189,7 @@ class TeePlan:
 
     @property
     def over_rival(self) -> Estimate | None:
-        """What the choice loses over its rival; nothing where there is none."""
+        """The loss of the choice minus that of its rival; None where there is no rival."""
         return None if self.rival is None else self.choice.over(self.rival)
 
     @property
@@ -162,7 +200,7 @@ class TeePlan:
 
     @property
     def close(self) -> bool:
-        """Whether the choice is a toss-up, or matters little."""
+        """Whether the choice is a toss-up, or makes little difference."""
         over = self.over_rival
         return over is not None and (
             sureness(over.chance_below) == "a toss-up" or abs(over.mean) < self.goal.close

@@ -1,4 +1,4 @@
-"""Breezes: the wind, as felt on the tee, that flips a choice."""
+"""The winds, as felt on the tee, that flip a choice."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -25,7 +25,7 @@ _AIMS: Final = radians(1.0) * np.arange(-4.0, 5.0)
 
 @dataclass(frozen=True)
 class DrivesInWinds:
-    """One strike's drives in winds that turn with the aim, by way and place among the speeds looked at."""
+    """One strike's drives in winds that turn with the aim, by direction and index of the speed."""
 
     drives: Mapping[tuple[Way, int], SearchDrives]
 
@@ -35,7 +35,8 @@ class DrivesInWinds:
         Parameters
         ----------
         aim, drift
-            Where the strike is aimed in the wind planned for, and how far right that carries it [rad].
+            Where the strike is aimed in the planned wind [rad from north], and how far right of that it lands
+            [rad].
         """
         return np.array(
             [
@@ -49,7 +50,7 @@ class DrivesInWinds:
 
 
 def fly_in_winds(drives: StruckDrives, air: Air, *, firmness: Firmness = "medium") -> DrivesInWinds:
-    """Fly one strike's drives in the winds that are looked at, through air that is otherwise the same."""
+    """Fly one strike's drives in each wind that is tried, through air that is otherwise the same."""
 
     def flown(way: int, speed: float) -> SearchDrives:
         blown = replace(air, wind_speed=speed, wind_from=way * 90 * DEGREE, wind_height=FELT_HEIGHT)
@@ -66,46 +67,46 @@ def fly_in_winds(drives: StruckDrives, air: Air, *, firmness: Firmness = "medium
 
 
 def drift_of(flights: Flights, heading: float) -> float:
-    """Return how far right of its aim a strike lands on the whole [rad]."""
+    """Return how far right of its aim a strike lands on average [rad]."""
     landed = flights.landings_along(heading, (0.0, 0.0))
     bearing = atan2(landed.x.mean(), landed.y.mean())
     return float((bearing - heading + np.pi) % (2 * np.pi) - np.pi)
 
 
-def flips(labels: Sequence[str], least: Sequence[Floats], wind: HoleWind | None) -> tuple[Flip, ...]:
+def find_flips(labels: Sequence[str], least: Sequence[Floats], wind: HoleWind | None) -> tuple[Flip, ...]:
     """Return the winds that flip a choice.
 
     Parameters
     ----------
     labels, least
-        Of the choice, then of each strike it is tried against: what it is called, and `DrivesInWinds.least`.
+        The label and `DrivesInWinds.least` of the choice, then of each strike that it is compared with.
     wind
-        What was planned for.
+        The planned wind on the hole.
     """
     others = np.stack(least[1:])
     best, cheapest = others.argmin(axis=0), others.min(axis=0)
-    known = np.isfinite(least[0]) & np.isfinite(cheapest)
-    over = np.subtract(least[0], cheapest, out=np.zeros(known.shape), where=known)
+    finite = np.isfinite(least[0]) & np.isfinite(cheapest)
+    over = np.subtract(least[0], cheapest, out=np.zeros(finite.shape), where=finite)
     if over[0, 0] >= CLOSE:
         if wind is None:
             return ()
-        # In still air already: so it is the wind, where it comes from, that the choice hangs on.
+        # Another strike is better in still air, so the choice hangs on the planned wind.
         way = round(wind.angle / (90 * DEGREE)) % 4
-        stands = np.flatnonzero(over[way] < CLOSE)
-        if not len(stands):
+        kept = np.flatnonzero(over[way] < CLOSE)
+        if not len(kept):
             return ()
-        speed = _crossing(over[way], int(stands[0]))
+        speed = _crossing(over[way], int(kept[0]))
         return (Flip(labels[1 + int(best[way, 0])], WAYS[way], speed, drops=True),)
-    found = []
+    flips = []
     for way, name in enumerate(WAYS):
         beaten = np.flatnonzero(over[way] >= CLOSE)
         if len(beaten):
             i = int(beaten[0])
-            found.append(Flip(labels[1 + int(best[way, i])], name, _crossing(over[way], i)))
-    return tuple(found)
+            flips.append(Flip(labels[1 + int(best[way, i])], name, _crossing(over[way], i)))
+    return tuple(flips)
 
 
 def _crossing(over: Floats, i: int) -> float:
-    """Return the speed at which `over` passes `CLOSE`, the next of those looked at being `i`."""
+    """Return the speed at which `over` passes `CLOSE`, between speeds `i` - 1 and `i`."""
     before, after = over[i - 1] - CLOSE, over[i] - CLOSE
     return float(_SPEEDS[i - 1] + before / (before - after) * (_SPEEDS[i] - _SPEEDS[i - 1]))

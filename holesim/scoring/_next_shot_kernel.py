@@ -30,7 +30,7 @@ from holesim.shot._relief_kernel import (
 from holesim.shot._strokes_grid_kernel import ON_FAIRWAY
 
 MISSES = 64  # misses of a shot, at most
-# Columns of a shot, as in `holesim.scoring.dispersion`.
+# Columns of a shot, as in `holesim.scoring.shot_dispersion`.
 ALONG, ACROSS, LEAN, RISE, FALL, RUN, MISHIT = range(7)
 # Rows of working memory: where each ball lands and then where it stays, and where it stops if it runs; the
 # share of its way through the air that a metre is, the share it has come, and the wood it may still pass [m];

@@ -16,7 +16,7 @@ from holesim.course.course import Ground
 from holesim.course.ground_map import GroundMap, strip
 from holesim.player.make_player import standard_player
 from holesim.player.player import Strike
-from holesim.scoring import dispersion, strokes_table
+from holesim.scoring import shot_dispersion, strokes_table
 from holesim.shot.air import make_air
 from holesim.shot.bounce import Finishes, run
 from holesim.shot.deliveries import make_draws, mean_delivery, sample
@@ -109,7 +109,9 @@ def find_skill(handicap_index: float, club_speed: float, sex: Sex) -> strokes_ta
 
 
 @cache
-def find_dispersion_skill(handicap_index: float, club_speed: float, sex: Sex) -> dispersion.DispersionSkill:
+def find_dispersion_skill(
+    handicap_index: float, club_speed: float, sex: Sex
+) -> shot_dispersion.DispersionSkill:
     """Return the dispersion skill of a golfer, from handicap and driver speed [m/s].
 
     On plain holes it gives the same score as `find_skill`.
@@ -124,10 +126,12 @@ def find_dispersion_skill(handicap_index: float, club_speed: float, sex: Sex) ->
     score = round_mean(strokes_table.make_strokes_table(who), drives, length)
 
     def excess(dispersion_ratio: float) -> float:
-        table = dispersion.plain_hole_table(dispersion.DispersionSkill(who.length_ratio, dispersion_ratio))
+        table = shot_dispersion.plain_hole_table(
+            shot_dispersion.DispersionSkill(who.length_ratio, dispersion_ratio)
+        )
         return round_mean(table, drives, length) - score
 
-    return dispersion.DispersionSkill(who.length_ratio, float(brentq(excess, 0.4, 6.0, xtol=1e-4)))
+    return shot_dispersion.DispersionSkill(who.length_ratio, float(brentq(excess, 0.4, 6.0, xtol=1e-4)))
 
 
 @cache

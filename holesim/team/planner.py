@@ -11,7 +11,7 @@ from holesim.team.formats.pairs import FourBall
 from holesim.team.formats.round_format import RoundFormat
 from holesim.team.formats.shared_ball_formats import Foursomes, Greensomes
 from holesim.team.handicap import Format
-from holesim.team.partner import Partner, make_partner
+from holesim.team.partner_drives import Partner, make_partner
 from holesim.team.roster_checks import find_day_strikes, find_misfits
 from holesim.team.roster_scores import PlayerHole, RosterScores, play_course, rank_strikes
 from holesim.team.strike_scores import StrikeScores
@@ -59,7 +59,7 @@ def plan_team(
     Two players on a course of one hole, the lower expected score first:
 
     >>> from dataclasses import replace
-    >>> from holesim.course.course import load_course
+    >>> from holesim.course.course_file import load_course
     >>> from holesim.data.examples import find
     >>> from holesim.team.team_file import load_team
     >>> team = load_team(find("teams/skerry.toml"))

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim.scoring.score_chances import AlternateShotChances, solve_alternate_shots
-from holesim.team.partner import STROKES, Partner, PartnerDrives, PartnerStrike
+from holesim.team.partner_drives import STROKES, Partner, PartnerDrives, PartnerStrike
 from holesim.team.side_options import SideOption
 from holesim.team.strike_scores import DRAW_SETS, MOST_FROM_TEE, SELECTION_SETS, mean_chances, pad_to_scores
 

@@ -1,4 +1,4 @@
-"""Batches: killed they go on where they stopped, here or on a Dask cluster, with the same plans."""
+"""Batches: a killed one goes on where it stopped, and a Dask cluster makes the same plans."""
 
 import json
 import os
@@ -64,7 +64,7 @@ def test_a_killed_batch_goes_on_where_it_stopped(jobs: Path, tmp_path: Path) -> 
     assert {path: path.stat().st_mtime_ns for path in begun} == begun
     assert len(plans(out)) == len(PLAYERS)
     assert len((out / SUMMARY).read_text(encoding="utf-8").splitlines()) == 1 + len(PLAYERS)
-    # Nothing half-written is left, and once more nothing is to be done.
+    # Nothing half-written is left, and a third run has nothing to do.
     assert {path.suffix for path in out.rglob("*") if path.is_file()} <= {".json", ".csv", ""}
     found = run_batch(load_jobs(jobs), out)
     assert (found.before, found.made) == (len(PLAYERS), 0)
@@ -85,8 +85,8 @@ def test_the_summary_has_what_each_policy_costs_and_how_sure_the_plan_is(jobs: P
     assert any(json.loads(text)["day"] for text in plans(out).values())
 
 
-def test_who_chooses_is_as_sure_as_the_plan_is_better_than_one_strike_all_day(amateur: Player) -> None:
-    """On one hole that is how sure the choice is, if the next best is the driver's other strike."""
+def test_for_a_golfer_who_chooses_the_chance_is_that_of_beating_one_strike_all_day(amateur: Player) -> None:
+    """On one hole that is the chance of the choice, if its rival is the driver's other strike."""
     content = make_plan(load_course(find(COURSE)), amateur, RoundOptions(draws=256), holes=[4]).to_dict()
     (tee,) = content["tees"]
     assert not content["day"]
@@ -133,7 +133,7 @@ def test_two_batches_do_not_share_a_folder(jobs: Path, tmp_path: Path) -> None:
     run_batch(todo[:1], out, progress=meanwhile)
 
 
-def test_what_fails_is_told_and_the_rest_is_done(run: Run, tmp_path: Path) -> None:
+def test_a_job_that_fails_is_named_and_the_others_are_done(run: Run, tmp_path: Path) -> None:
     path = written(tmp_path / "jobs.toml", 'tees = ["red"]')
     code, said, err = run("batch", str(path), "--out", str(tmp_path / "out"))
     assert code == 2

@@ -1,4 +1,4 @@
-"""`holesim card`: the same bytes each time, what a break-even file adds, and broken plans."""
+"""`holesim card`: the same bytes each time, break-even files, and broken plans."""
 
 import json
 from html import escape

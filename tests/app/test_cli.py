@@ -1,4 +1,4 @@
-"""The command line: what it prints, what it writes, and what it says of a mistake."""
+"""The command line: what it prints, what it writes, and its messages."""
 
 import json
 import subprocess
@@ -192,7 +192,7 @@ def test_compilation_is_announced_once_and_only_when_it_happens(capsys: pytest.C
 
 
 @pytest.mark.parametrize("threads", ["0", "many", "-2"])
-def test_a_number_of_threads_that_is_none_is_refused(
+def test_a_wrong_number_of_threads_is_refused(
     run: Run, monkeypatch: pytest.MonkeyPatch, threads: str
 ) -> None:
     monkeypatch.setenv("HOLESIM_THREADS", threads)

@@ -18,7 +18,6 @@ from holesim.course.ground_map import GroundMap, map_ground
 from holesim.course.holes import Hole
 from holesim.player.player import Player
 from holesim.scoring import strokes_table
-from holesim.scoring.dispersion import TOUR, club_dispersion
 from holesim.scoring.expected_strokes import (
     STEP,
     ExpectedStrokes,
@@ -26,6 +25,7 @@ from holesim.scoring.expected_strokes import (
     solve_hole,
     strokes_by_distance,
 )
+from holesim.scoring.shot_dispersion import TOUR, club_dispersion
 from holesim.scoring.skill import find_skill
 from holesim.shot.air import ROUGHNESS, Air, make_air
 from holesim.shot.bounce import run, surfaces

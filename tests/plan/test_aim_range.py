@@ -1,4 +1,4 @@
-"""Where a golfer would aim: between edges, no more than 20° off the line, and mirrored where the hole is."""
+"""Where a golfer would aim: over the hole's own ground, at most 20° off its line."""
 
 from dataclasses import replace
 from math import asin, degrees
@@ -9,19 +9,19 @@ from shapely.affinity import scale
 from shapely.geometry import LineString
 
 from holesim.course.course import Course, Ground
-from holesim.plan.aim_range import aim_range
+from holesim.plan.aim_range import find_aim_range
 from holesim.plan.sights import half_turn, line_bearing
 from holesim.units import DEGREE, YARD
 from tests.conftest import straight_course
 
 FAR = 220.0
-"""A drive's total [m]; what a hole has is seen from three quarters of it on."""
+"""A drive's total [m]; the hole's ground is looked at from three quarters of it on."""
 
 
 def span(course: Course, *totals: float) -> tuple[float, float]:
-    """Return from where to where to aim on the first hole [deg], right of the line to the pin."""
+    """Return the range of aims on the first hole [deg], right of the line to the pin."""
     hole = course.holes[0]
-    found = aim_range(course, hole, hole.tees[0], totals or (FAR,))
+    found = find_aim_range(course, hole, hole.tees[0], totals or (FAR,))
     return found.low / DEGREE, found.high / DEGREE
 
 
@@ -41,17 +41,17 @@ def mirrored(course: Course) -> Course:
 
 
 def test_no_one_aims_more_than_20_degrees_off_the_line() -> None:
-    """Of rough to 60 m either side a short shot would see more."""
+    """A short shot would find rough farther off the line than that, up to 60 m to either side."""
     assert span(straight_course(), 120.0) == pytest.approx((-20, 20))
 
 
 def test_the_edges_are_those_of_what_is_drawn() -> None:
-    # To 60 m from the line, of rough that goes on.
+    # Rough counts up to 60 m from the line.
     edge = degrees(asin(60 / (0.75 * FAR)))
     assert edge > 20
     far = degrees(asin(60 / (0.75 * 300)))
     assert span(straight_course(), 300.0) == pytest.approx((-far, far), abs=0.1)
-    # Where there is heavy rough alone beside the fairway, and no rough is drawn, 20 yd of it are seen.
+    # Where no rough is drawn, 20 yd beside the fairway count.
     plain = without(straight_course(fairway=30), Ground.ROUGH)
     edge = degrees(asin((15 + 20) * YARD / (0.75 * FAR)))
     assert edge < 20
@@ -94,13 +94,13 @@ def test_a_mirrored_hole_is_aimed_at_mirrored(demo_course: Course) -> None:
         assert span(mirrored(course), 160.0, 250.0) == pytest.approx((-high, -low), abs=0.01)
 
 
-def test_on_a_dogleg_it_is_the_line_to_where_a_drive_goes() -> None:
+def test_on_a_dogleg_the_line_is_that_to_where_a_drive_goes() -> None:
     course = straight_course()
     hole = course.holes[0]
     bent = replace(hole, line=LineString([(0, 0), (0, 200), (150, 330)]), pin=(150.0, 330.0))
     course = replace(course, holes=(bent,))
     low, high = span(course, 180.0)
-    # Up to 180 m the line goes north: so the pin is 24° right of it, and aims are told from the pin.
+    # Up to 180 m the line goes north: so the pin is 24° right of it, and aims are given from the pin.
     assert low == pytest.approx(-24.44 - 20, abs=0.05)
     assert high <= 20
 
@@ -109,7 +109,7 @@ def test_demo_aims_keep_to_the_line(demo_course: Course) -> None:
     for hole in demo_course.holes:
         for tee in hole.tees:
             totals = (150.0, 200.0, 260.0)
-            found = aim_range(demo_course, hole, tee, totals)
+            found = find_aim_range(demo_course, hole, tee, totals)
             pin = tee.bearing(*hole.pin)
             lines = [
                 float(half_turn(line_bearing(hole, tee, share * total) - pin))

@@ -1,4 +1,4 @@
-"""The search against the stages it shortens, and the threads it runs on."""
+"""The search compared with the stages that it shortens, and on any number of threads."""
 
 from dataclasses import replace
 from typing import Any
@@ -125,7 +125,7 @@ def test_on_a_slope_the_search_finds_the_aim_that_the_stages_do(
         headings,
         Site(ground, hole_constants(**given), blank_drop_cache(ground)),
     )
-    # What a run down or across a slope costs is worked out roughly; where it costs least, well.
+    # Costs on a slope are rough, but the aim that costs least is found.
     assert np.abs(found - exact).max() < 0.05
     assert exact[int(np.argmin(found))] - min(exact) < 0.005
 
@@ -152,7 +152,7 @@ def test_an_aim_a_hair_off_the_wind_costs_the_same(
     np.testing.assert_allclose(found, found[0], atol=5e-4, rtol=0)
 
 
-def test_the_search_says_how_many_drives_it_takes(launches: Launches) -> None:
+def test_the_search_refuses_other_numbers_of_drives(launches: Launches) -> None:
     with pytest.raises(ValueError, match="multiples of 256"):
         prepare(fly_around(launches, make_air()).subset(np.arange(100)))
 
@@ -172,9 +172,9 @@ def test_in_still_air_every_aim_has_the_same_flights(launches: Launches) -> None
     air: Air = make_air()
     flights: Flights = fly_around(launches, air)
     assert len(flights.landings) == 1
-    turned_away = flights.landings_along(1.0, (0.0, 0.0))
+    turned = flights.landings_along(1.0, (0.0, 0.0))
     exact, _ = to_hole_frame(*fly(launches, air), heading=1.0, origin=(0.0, 0.0))
-    np.testing.assert_allclose(turned_away.x, exact.x, atol=1e-4)
+    np.testing.assert_allclose(turned.x, exact.x, atol=1e-4)
 
 
 def test_the_same_bytes_on_any_number_of_threads(

@@ -1,4 +1,4 @@
-"""The rule of every choice, the strike for the day, and what the choices of a round add up to."""
+"""The rule of every choice, the strike for the day, and the totals of a round."""
 
 from dataclasses import replace
 
@@ -22,7 +22,7 @@ NONE = FinishedDrives(NOWHERE, NOWHERE, NOWHERE, NOWHERE, np.empty(0, np.int64),
 
 
 def golfers(mean: float, apart: float = 0.0, seed: int = 1) -> Floats:
-    """Return what each golfer loses by each replicate, whose mean is so much."""
+    """Return the loss of each golfer by each replicate; `apart` is its standard deviation among golfers."""
     off = np.random.default_rng(seed).standard_normal(POSTERIOR_DRAWS)
     off = (off - off.mean()) / off.std(ddof=1)
     return np.repeat((mean + apart * off)[:, None], 2, axis=1)
@@ -88,18 +88,18 @@ def test_the_usual_strike_is_kept_where_it_costs_hardly_more(
 
 
 def test_nothing_but_the_mean_decides() -> None:
-    """However unsure it is which is better, and in whatever order they come."""
+    """Neither how sure it is nor the order of the strikes matters."""
     losses = {"down": golfers(4.5, 2.0), "up": golfers(4.49, 3.0, 5), "wood": golfers(4.52, 0.0)}
     assert least_loss(losses, None, CLOSE) == "up"
     assert least_loss(dict(reversed(losses.items())), None, CLOSE) == "up"
 
 
-def test_a_tee_tells_choice_rival_and_how_sure() -> None:
+def test_a_tee_has_a_choice_a_rival_and_a_chance() -> None:
     plan = tee_plan(1, 4, up=golfers(4.5), down=golfers(4.6, 0.2), wood=golfers(4.7))
     assert plan.choice.label == "up"
     assert plan.rival is not None
     assert plan.rival.label == "down"
-    # Golfers' own standard deviation is 0.2, and that of their mean goes with it: t of 0.1/(0.2·√(33/32)).
+    # Golfers differ by 0.2, and their mean has an error too: Student's t at 0.1/(0.2·√(33/32)).
     assert plan.chance == pytest.approx(0.688, abs=0.003)
     assert plan.close
     assert verdict(plan).startswith("a toss-up, 69 in 100")
@@ -111,7 +111,7 @@ def test_a_tee_tells_choice_rival_and_how_sure() -> None:
     assert verdict(sure) == "nearly sure, over 99 in 100"
 
 
-def test_a_sure_difference_that_is_small_matters_little() -> None:
+def test_a_sure_difference_may_be_too_small_to_matter() -> None:
     plan = tee_plan(1, 4, "down", up=golfers(4.5), down=golfers(4.51, 0.001))
     assert plan.choice.label == "down"
     assert plan.chance < 0.01
@@ -119,7 +119,7 @@ def test_a_sure_difference_that_is_small_matters_little() -> None:
     assert verdict(plan).endswith("and too little to matter")
 
 
-def test_a_tee_with_one_strike_has_nothing_to_hold_it_against() -> None:
+def test_a_tee_with_one_strike_has_no_rival() -> None:
     plan = tee_plan(1, 4, "up", up=golfers(4.5))
     assert (plan.rival, plan.difference, plan.over_rival, plan.chance, plan.close) == (
         None, None, None, 1.0, False,
@@ -129,14 +129,14 @@ def test_a_tee_with_one_strike_has_nothing_to_hold_it_against() -> None:
 # --- the day --------------------------------------------------------------------------------------
 
 
-def test_par_threes_have_no_say_in_the_day(one_way: Player) -> None:
+def test_par_threes_do_not_count_for_the_day(one_way: Player) -> None:
     long = tee_plan(1, 4, up=golfers(4.5), down=golfers(4.6))
     short = tee_plan(2, 3, up=golfers(4.0), down=golfers(3.0))
     day = day_strike([long, short], one_way)
     assert (day.strike, day.rival) == ("up", "down")
     assert day.over is not None
     assert day.over.mean == pytest.approx(-0.1)
-    # On a course of par threes alone they have.
+    # On a course of par threes alone they do.
     assert day_strike([short], one_way).strike == "down"
 
 
@@ -150,7 +150,7 @@ def test_the_day_keeps_the_usual_strike_where_the_round_costs_hardly_more(
 
 
 def test_the_day_counts_a_club_where_it_beats_the_driver(one_way: Player) -> None:
-    """Down costs half a stroke on the first hole, but nobody need hit it there."""
+    """Down costs half a stroke more on the first hole, but the wood is hit there instead."""
     first = tee_plan(1, 4, up=golfers(4.5), down=golfers(5.0), wood=golfers(4.52))
     other = tee_plan(2, 4, up=golfers(4.6), down=golfers(4.5))
     plans, day = as_played([first, other], one_way)
@@ -163,7 +163,7 @@ def test_the_day_counts_a_club_where_it_beats_the_driver(one_way: Player) -> Non
     assert "down all day: nearly sure, over 99 in 100, 0.08 strokes a round better than up" in day_text(day)
 
 
-def test_who_can_choose_chooses_by_the_hole(amateur: Player) -> None:
+def test_a_golfer_who_can_choose_chooses_by_the_hole(amateur: Player) -> None:
     plans = [tee_plan(1, 4, up=golfers(4.5), down=golfers(4.6)), tee_plan(2, 4, up=golfers(4.5))]
     played, day = as_played(plans, replace(amateur, can_choose=True))
     assert (played, day) == (plans, None)
@@ -176,7 +176,7 @@ def test_a_golfer_of_one_strike_hits_it_all_day(one_way: Player) -> None:
     assert day_text(day) == "up all day, the only strike"
 
 
-def test_kept_to_a_strike_no_other_is_the_rival() -> None:
+def test_for_a_golfer_of_one_strike_the_rival_is_another_club() -> None:
     plan = tee_plan(1, 4, up=golfers(4.5), down=golfers(4.6), wood=golfers(4.9))
     kept = kept_to(plan, "down")
     assert kept.choice.label == "down"
@@ -215,7 +215,7 @@ def test_totals_are_sums_of_policies_over_the_same_golfers(one_way: Player) -> N
     assert totals["this plan"].over_plan.se == 0
 
 
-def test_a_policy_that_cannot_be_kept_to_is_not_told() -> None:
+def test_a_policy_that_some_tee_lacks_is_left_out() -> None:
     plans = [
         tee_plan(1, 4, up=golfers(4.5), down=golfers(4.6)),
         tee_plan(2, 4, up=golfers(4.5), level=golfers(4.6)),

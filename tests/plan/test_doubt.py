@@ -1,4 +1,4 @@
-"""What a choice hangs on, and what it is worth to know the golfer: of those of whom one thing is unknown."""
+"""What a choice hangs on, and what it is worth to know the golfer, where one thing about them is unknown."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -51,7 +51,7 @@ def same(strike: Strike, _: float) -> Strike:
 
 
 def hole(number: int, mean: float, by_golfer: Floats, noise: float = 0.0) -> TeePlan:
-    """Return a hole on which up loses so much more than down, and differently for each golfer."""
+    """Return a hole on which up loses `mean` more than down, and `by_golfer` more for each golfer."""
     rng = np.random.default_rng(number)
     up = 4.5 + mean + by_golfer[:, None] + noise * rng.standard_normal((POSTERIOR_DRAWS, 2))
     return tee_plan(number, 4, up=up, down=golfers(4.5))
@@ -74,7 +74,7 @@ def test_what_alone_is_unknown_is_named(
     assert said.endswith("(20 measured drives of each would tell)")
 
 
-def test_the_ball_is_named_and_what_settles_it(amateur: Player) -> None:
+def test_the_ball_is_named_and_what_would_tell(amateur: Player) -> None:
     features = replace(drawn(amateur, same), drag_slopes=0.6 + 0.1 * OFF)
     said = doubt_text(find_doubt(hole(1, 0.05, 0.1 * OFF, 0.01), features))
     assert (
@@ -82,7 +82,7 @@ def test_the_ball_is_named_and_what_settles_it(amateur: Player) -> None:
     )
 
 
-def test_a_sure_choice_hangs_on_nothing_and_noise_on_the_drives(amateur: Player) -> None:
+def test_a_sure_choice_hangs_on_nothing_and_a_noisy_one_on_the_drives(amateur: Player) -> None:
     assert find_doubt(hole(1, 1.0, 0.1 * OFF), drawn(amateur, wider)) is None
     said = doubt_text(find_doubt(hole(1, 0.0, 0.0 * OFF, 0.3), drawn(amateur, same)))
     assert said == "least certain: the drives sampled (--precision adds some)"
@@ -110,12 +110,12 @@ def test_drives_save_some_of_what_is_given_away(
 def test_what_is_given_away_is_the_mean_of_what_each_golfer_would_gain(amateur: Player) -> None:
     by_golfer = 0.3 * (OFF - OFF.mean())
     found = worth(amateur, [hole(1, 0.1, by_golfer)], drawn(amateur, wider), can_choose=True)
-    # Down is hit; those with whom up loses less than nothing would gain that.
+    # Down is hit; golfers for whom up costs less would gain the difference.
     assert found.given_away == pytest.approx(np.maximum(-(0.1 + by_golfer), 0).mean())
 
 
-def test_who_is_known_gives_nothing_away(amateur: Player) -> None:
-    """But for the noise of the drives, of which the variance among golfers is cleared."""
+def test_a_golfer_who_is_known_gives_nothing_away(amateur: Player) -> None:
+    """The noise of the drives is taken out of the variance among golfers."""
     plans = [hole(k, 0.05, 0.0 * OFF, 0.05) for k in range(1, 19)]
     for can_choose in (True, False):
         found = worth(replace(amateur, usual=None), plans, drawn(amateur, same), can_choose=can_choose)

@@ -1,4 +1,4 @@
-"""Estimates: intervals that cover, chances that hold, and what is noise told from what is true."""
+"""Estimates: intervals that cover, chances that hold, and noise told from what is true."""
 
 import numpy as np
 import pytest
@@ -13,14 +13,14 @@ DRAWS, REPLICATES = 32, 2
 
 
 def golfers(rng: np.random.Generator, between: float, noise: float, mean: float = 0.0) -> Floats:
-    """Return what each draw of the golfer gains, as each replicate finds it."""
+    """Return the gain of each draw of the golfer by each replicate."""
     true = mean + between * rng.standard_normal((DRAWS, 1))
     return np.asarray(true + noise * rng.standard_normal((DRAWS, REPLICATES)))
 
 
 @pytest.mark.parametrize(("between", "noise"), [(0.3, 0.02), (0.2, 0.1), (0.1, 0.1), (0.1, 0.14)])
 def test_the_interval_covers_the_true_golfer_nineteen_times_in_twenty(between: float, noise: float) -> None:
-    """The golfer is drawn from the distribution that the draws are from: what is predicted is one more."""
+    """The true golfer is one more draw from the same distribution."""
     rng = np.random.default_rng(1)
     held = []
     for _ in range(4000):
@@ -31,7 +31,7 @@ def test_the_interval_covers_the_true_golfer_nineteen_times_in_twenty(between: f
 
 @pytest.mark.parametrize("between", [0.3, 0.1])
 def test_a_chance_is_as_often_right_as_it_says(between: float) -> None:
-    """Whether a strike saves anything is put to golfers whose mean is unknown, too."""
+    """The mean of the golfers is drawn, too."""
     rng = np.random.default_rng(2)
     said, saves = [], []
     for _ in range(12_000):
@@ -46,13 +46,13 @@ def test_a_chance_is_as_often_right_as_it_says(between: float) -> None:
 
 
 def test_noise_alone_is_known_for_sure_as_drives_are_many() -> None:
-    """Golfers alike: what is left is the error of the mean over all drives, and no golfer differs much."""
+    """Golfers are alike, so only the error of the mean over all drives is left."""
     rng = np.random.default_rng(3)
     found = [estimate(golfers(rng, 0.0, 0.1)) for _ in range(2000)]
     error = 0.1 / np.sqrt(DRAWS * REPLICATES)
     assert np.mean([e.sampling**2 for e in found]) == pytest.approx(error**2, rel=0.02)
     assert np.std([e.mean for e in found]) == pytest.approx(error, rel=0.05)
-    # The variance among golfers is never found below nought, so now and then some is found where none is.
+    # An estimated variance is never negative, so now and then golfers seem to differ.
     assert np.median([e.se for e in found]) < 2 * error
     assert np.mean([e.interval[0] <= 0 <= e.interval[1] for e in found]) >= 0.93
 
@@ -64,7 +64,7 @@ def test_the_noise_is_taken_out_of_what_golfers_differ_in() -> None:
     assert all(e.draws.mean() == pytest.approx(e.mean) for e in found[:20])
 
 
-def test_what_is_the_same_everywhere_is_certain() -> None:
+def test_a_constant_is_certain() -> None:
     for value, chance in ((-0.5, 1.0), (0.5, 0.0), (0.0, 0.5)):
         found = estimate(np.full((DRAWS, REPLICATES), value))
         assert (found.mean, found.se, found.chance_below) == (value, 0.0, chance)

@@ -1,4 +1,4 @@
-"""Back to the map: outlines and aims where a GIS finds them, and every drive as a row."""
+"""Outlines and aims stand where a GIS expects them, and every drive is a row."""
 
 import json
 from math import hypot
@@ -35,7 +35,7 @@ def features(plan: Plan) -> list[dict[str, Any]]:
     return found
 
 
-def test_outlines_hold_their_share_of_what_is_known() -> None:
+def test_outlines_of_a_normal_distribution_have_the_known_size() -> None:
     # Of a round normal distribution half lies within 1.1774 standard deviations, nine tenths within 2.1460.
     points = np.random.default_rng(4).normal(0, 20, (20_000, 2))
     half, most = outlines(points, (0.5, 0.9))
@@ -63,7 +63,7 @@ def test_on_the_earth_they_lie_where_the_drives_do(plan: Plan, features: list[di
     (from_x, from_y), (to_x, to_y) = aim.coords
     assert GEOD.inv(from_x, from_y, to_x, to_y)[2] == pytest.approx(strike.total, abs=0.1)
     assert most.buffer(1e-7).contains(half)
-    # The inverse geodesic problem on the ellipsoid (Karney, J. Geodesy 87, 2013) says how far a drive rests.
+    # The inverse geodesic problem on the ellipsoid (Karney, J. Geodesy 87, 2013) has the distance.
     middle = half.centroid
     away = GEOD.inv(from_x, from_y, middle.x, middle.y)[2]
     tee = plan.tees[0].tee
@@ -80,10 +80,10 @@ def test_a_row_is_a_drive(plan: Plan) -> None:
     assert mine.drive.tolist() == list(range(1, 1025))
     assert mine.strokes.mean() == pytest.approx(strike.strokes, abs=1e-9)
     assert np.hypot(mine.landing_along_yd, mine.landing_side_yd).mean() * YARD == pytest.approx(strike.carry)
-    assert np.hypot(mine.rest_along_yd, mine.rest_side_yd).mean() * YARD == pytest.approx(strike.total)
+    assert np.hypot(mine.finish_along_yd, mine.finish_side_yd).mean() * YARD == pytest.approx(strike.total)
     assert (mine.finish == "penalty").mean() == pytest.approx(strike.shares["penalty"], abs=1e-9)
     away = hypot(tee.hole.pin[0] - tee.tee.x, tee.hole.pin[1] - tee.tee.y)
-    pin = np.hypot(away / YARD - mine.rest_along_yd, mine.rest_side_yd) * YARD
+    pin = np.hypot(away / YARD - mine.finish_along_yd, mine.finish_side_yd) * YARD
     own = np.hypot(tee.hole.pin[0] - strike.drives.x, tee.hole.pin[1] - strike.drives.y)
     np.testing.assert_allclose(pin, own, atol=1e-6)
 

@@ -1,4 +1,4 @@
-"""What a strike is chosen for: a par or a birdie, where the fewest strokes on average ask for another."""
+"""Goals: a par or a birdie may ask for another strike than the fewest strokes on average."""
 
 import pytest
 from shapely.affinity import translate
@@ -32,7 +32,7 @@ def test_each_goal_is_likeliest_where_it_is_aimed_at(amateur: Player, moated: Co
         for other in plans.values():
             # Aims are chosen by other draws than score.
             assert mine > max(s.scored(1, most) for s in other.strikes) - 0.005
-    # The water costs a stroke, whatever is left of the hole; a birdie it costs at once.
+    # Water costs a stroke, which a par may survive and a birdie does not.
     assert plans["par"].choice.trouble < plans["birdie"].choice.trouble
     least = min(s.strokes for plan in plans.values() for s in plan.strikes)
     assert plans["mean"].strikes[0].strokes == pytest.approx(least, abs=0.005)

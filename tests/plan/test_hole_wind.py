@@ -38,7 +38,7 @@ from tests.conftest import DEMO, Run, assorted
         (359, 3, "hurting"),
     ],
 )
-def test_a_wind_is_told_as_it_blows_on_the_hole(from_deg: float, heading_deg: float, words: str) -> None:
+def test_a_wind_is_described_as_it_blows_on_the_hole(from_deg: float, heading_deg: float, words: str) -> None:
     blows = turn_wind(heading_deg * DEGREE, make_air(wind_mph=8, wind_from_deg=from_deg))
     assert blows is not None
     assert blows.text() == f"8 mph, {words}"
@@ -49,7 +49,7 @@ def test_still_air_blows_nowhere() -> None:
     assert turn_wind(1.0, make_air()) is None
 
 
-def test_a_flip_is_told_from_or_under_a_wind() -> None:
+def test_a_flip_is_described_as_from_or_under_a_wind() -> None:
     one, other = Flip("down", "hurting", 9 * MPH), Flip("down", "from the left", 14 * MPH)
     third = Flip("3-wood", "helping", 6 * MPH, drops=True)
     assert flips_text([one]) == "down from 9 mph hurting"
@@ -73,7 +73,7 @@ def test_flights_in_a_wind_that_turns_with_the_aim_are_those_of_that_angle() -> 
 
 
 def felt(mph: float, way: int, heading: float) -> Air:
-    """Return air with a wind of so much as felt, from a way seen along a heading."""
+    """Return air with a felt wind from one of `WAYS`, as seen along a heading."""
     air = make_air(wind_mph=mph, wind_height_ft=FELT_HEIGHT / 0.3048)
     return replace(air, wind_from=heading + way * pi / 2)
 
@@ -84,7 +84,7 @@ def calm(demo_course: Course, amateur: Player) -> Plan:
 
 
 def test_a_choice_flips_where_the_plan_says_it_does(demo_course: Course, amateur: Player, calm: Plan) -> None:
-    """To the mile an hour that is told, or to a hundredth of a stroke where strikes hardly differ."""
+    """To a mile an hour, or to a hundredth of a stroke where strikes hardly differ."""
     seen = 0
     for tee in calm.tees:
         pin = np.arctan2(tee.hole.pin[0] - tee.tee.x, tee.hole.pin[1] - tee.tee.y)
@@ -121,11 +121,11 @@ def test_in_a_wind_the_choice_may_hang_on_it(demo_course: Course, amateur: Playe
     assert (blown.choice.label, tee.choice.label) == (flip.strike, "up")
     (back,) = blown.flips
     assert (back.strike, back.way, back.drops) == ("up", "hurting", True)
-    assert 0 < back.speed < flip.speed + 2 * MPH  # either is true to about so much
+    assert 0 < back.speed < flip.speed + 2 * MPH  # each is true to about a mile an hour
     assert f"felt wind that would change it: up under {back.speed / MPH:.0f} mph hurting" in wind_text(blown)
 
 
-def test_one_who_keeps_to_one_strike_has_no_flips(demo_course: Course, amateur: Player) -> None:
+def test_a_golfer_who_keeps_to_one_strike_has_no_flips(demo_course: Course, amateur: Player) -> None:
     fixed = replace(amateur, can_choose=False)
     assert not make_plan(demo_course, fixed, RoundOptions(draws=256), holes=[5]).tees[0].flips
 

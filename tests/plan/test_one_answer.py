@@ -1,4 +1,4 @@
-"""The same question asked of two commands gets one answer: every demo player, one tight hole and one open."""
+"""Two commands asked the same question give one answer: every demo player, a tight and an open hole."""
 
 import json
 from pathlib import Path

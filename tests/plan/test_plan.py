@@ -60,7 +60,7 @@ def test_strikes_come_in_order_of_cost_and_the_difference_is_theirs(four_holes: 
         loss = tee.difference.loss
         assert loss.mean == pytest.approx(costs[0] - costs[1])
         assert loss.interval[0] < loss.mean < loss.interval[1]
-        # What is true of the golfer is never known better than the drives sampled tell.
+        # The true golfer is never known better than the sampling of drives allows.
         assert loss.se >= loss.sampling > 0
 
 
@@ -93,7 +93,7 @@ def test_totals_are_sums(four_holes: Plan) -> None:
     for total in found.values():
         assert total.over_plan.mean == pytest.approx(total.strokes - totals["this plan"], abs=1e-9)
     assert found["this plan"].over_plan.se == 0
-    # Whoever always hits the driver one way plays a par 3 as anyone does.
+    # On a par 3 every policy hits the best club.
     driver = sum(
         min(s.strokes for s in tee.strikes if tee.hole.par == 3 or s.label == "up") for tee in four_holes.tees
     )
@@ -148,8 +148,8 @@ def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
 
 
 def test_the_interval_covers_the_answer_of_many_draws(demo_course: Course, amateur: Player) -> None:
-    # A small version of tests/searches/interval_coverage.py, of a golfer of whom all is known: at 95 % each,
-    # 30 intervals miss more than 6 of the time once in 500.
+    # A small version of tests/searches/interval_coverage.py, of a golfer known for sure: of 30 intervals at
+    # 95 % more than 6 miss once in 500 runs.
     player = known_for_sure(drivers(amateur))
 
     def up_minus_down(seed: int, draws: int) -> Estimate:
@@ -161,7 +161,7 @@ def test_the_interval_covers_the_answer_of_many_draws(demo_course: Course, amate
     found = [up_minus_down(seed, 512) for seed in range(30)]
     assert sum(abs(over.mean - truth) > over.half for over in found) <= 6
     assert sum(abs(over.mean - truth) > over.sampling_half for over in found) <= 6
-    # And what the drives leave open is no wider than the scatter of the answers warrants.
+    # And the interval is no wider than the scatter of the answers warrants.
     width = 2 * np.mean([over.sampling_half for over in found])
     assert width < 6 * np.std([over.mean for over in found])
 
@@ -176,7 +176,7 @@ def test_a_left_hander_on_the_mirrored_hole_is_the_mirror_image(
 
     def choice(hand: str, water: shapely.Polygon) -> StrikePlan:
         player = load_player(player_file("[strikes.up]\nattack_deg = 4\ntoe_mm = 3\n", hand=hand))
-        # By table, since maps worked back are mirrored only as far as their shots are as good.
+        # By table, since expected strokes found on a hole are mirrored only nearly.
         conditions = RoundOptions(table=True)
         course = straight_course(areas=((Ground.RED, water),))
         return make_plan(course, player, conditions.changed(draws=1024)).tees[0].choice
@@ -237,7 +237,7 @@ def test_more_face_error_never_helps_where_lies_worsen_outward(
     assert costs[1] > costs[0] - 0.01
 
 
-def test_one_who_cannot_choose_hits_the_driver_one_way(demo_course: Course, amateur: Player) -> None:
+def test_a_golfer_who_cannot_choose_hits_the_driver_one_way(demo_course: Course, amateur: Player) -> None:
     fixed = replace(drivers(amateur), can_choose=False)
     plan = make_plan(demo_course, fixed, RoundOptions(draws=512), holes=[2, 4, 13])
     assert len({tee.choice.strike for tee in plan.tees}) == 1
@@ -275,7 +275,7 @@ def test_the_aim_is_where_the_ball_should_start(player_file: Callable[..., Path]
         .choice
         for face in (0, 2)
     )
-    # Two degrees of open face curve the ball right as well, so it must start left of the square one's aim.
+    # An open face curves the ball right as well, so it must start left of where a square one starts it.
     assert open_face.aim < square.aim
     assert open_face.strokes == pytest.approx(square.strokes, abs=0.05)
 
@@ -285,13 +285,13 @@ def test_a_tee_that_is_not_there_is_an_error(amateur: Player) -> None:
         make_plan(straight_course(), amateur, RoundOptions(draws=256), tees=["front"])
 
 
-def test_what_a_choice_hangs_on_is_said_where_it_is_open(
+def test_what_a_choice_hangs_on_is_said_where_it_is_unsure(
     four_holes: Plan, demo_course: Course, amateur: Player
 ) -> None:
     for tee in four_holes.tees:
         assert doubt_text(tee.doubt).startswith("least certain: ") != (sureness(tee.chance) == "nearly sure")
     assert any(tee.doubt for tee in four_holes.tees)
-    # One who keeps to one strike chooses over the round: no single tee hangs on anything.
+    # A golfer who keeps to one strike chooses it over the round, so no single tee has a doubt.
     fixed = replace(drivers(amateur), can_choose=False)
     plan = make_plan(demo_course, fixed, RoundOptions(draws=256), holes=[11])
     assert [(tee.kept, tee.doubt) for tee in plan.tees] == [(True, None)]
@@ -299,24 +299,24 @@ def test_what_a_choice_hangs_on_is_said_where_it_is_open(
 
 
 def test_every_strike_is_offered_every_aim(demo_course: Course) -> None:
-    """One who hits it far and wild, on a tight hole in a wind from the right: up is aimed into the woods
-    nowhere, and no strike is better because others were not tried where it was."""
+    """A long and wild hitter on a tight hole, in a wind from the right: no strike is aimed into the woods,
+    and none is better only because others were not tried along its aim."""
     wild = load_player(find("players/wild_man.toml"))
     conditions = RoundOptions(wind_mph=16, wind_from_deg=75).conditions
-    bench = Evaluator(demo_course, wild, conditions, MEAN, 2048, 1)
+    evaluator = Evaluator(demo_course, wild, conditions, MEAN, 2048, 1)
     hole = next(hole for hole in demo_course.holes if hole.number == 4)
     tee = hole.tees[0]
-    at = bench.on_tee(hole, tee, bench.value_hole(hole))
-    found = {aimed.plan.label: aimed for aimed in score_tee(bench, at)}
-    line, pin = line_bearing(hole, tee, bench.reaches[0].total), tee.bearing(*hole.pin)
+    at = evaluator.on_tee(hole, tee, evaluator.value_hole(hole))
+    found = {aimed.plan.label: aimed for aimed in score_tee(evaluator, at)}
+    line, pin = line_bearing(hole, tee, evaluator.reaches[0].total), tee.bearing(*hole.pin)
     up, down = found["up"], found["down"]
     for one, other in ((up, down), (down, up)):
         for sides in (line, pin):
             assert abs(half_turn(one.aim.heading - sides)) < 20 * DEGREE + 1e-9
-        # Along the other's aim it costs no less, but for what the aims were chosen by.
-        along = bench.score([Aim(one.aim.strike, other.aim.heading)], at)[0].plan
+        # Along the other's aim it costs no less, but for the noise of the drives that find aims.
+        along = evaluator.score([Aim(one.aim.strike, other.aim.heading)], at)[0].plan
         assert one.plan.strokes < along.strokes + 0.03
-    # Up no longer is the better one by an aim that down was not offered.
+    # Up is not surely better by an aim that down was not offered.
     assert not up.plan.over(down.plan).chance_below > 0.95
 
 

@@ -1,4 +1,4 @@
-"""Plan files: as their schema says, read back whole, and what each fault is called."""
+"""Plan files: they keep to their schema, are read back whole, and each fault is named."""
 
 import json
 from collections.abc import Callable
@@ -148,7 +148,7 @@ def test_plan_files_of_one_round_are_gathered(path: Path, tmp_path: Path) -> Non
     windy.write_text(json.dumps(one | {"options": one["options"] | {"wind_mph": 12.0}}), encoding="utf-8")
     assert [plan.options.wind_mph for plan in gather_plans([path, windy])] == [0.0, 12.0]
     other.write_text(json.dumps(one | {"inputs": {"else.geojson": "0"}}), encoding="utf-8")
-    with pytest.raises(InputError, match=r"other\.json: is of .* not of the files that the first is of"):
+    with pytest.raises(InputError, match=r"other\.json: is of .* planned from other files than the first"):
         gather_plans([path, windy, other])
     fewer.write_text(json.dumps(one | {"tees": one["tees"][:1]}), encoding="utf-8")
     with pytest.raises(InputError, match=r"fewer\.json: is of other holes or tees"):

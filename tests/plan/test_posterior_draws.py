@@ -1,4 +1,4 @@
-"""Who a golfer may be: drawn as the file says, or as golfers differ, and heard of in intervals."""
+"""Posterior draws: as the file says or as golfers differ, and how they widen intervals."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -54,7 +54,7 @@ SEEDS = 60
 
 @pytest.fixture
 def read(player_file: Callable[..., Path]) -> Read:
-    """Return a function that reads a player from what follows the five keys of their file."""
+    """Return a function that reads a player from the text that follows the five required keys."""
 
     def call(text: str, *, speed: float = 106, handicap: float = 3) -> Player:
         return load_player(player_file(text, speed=speed, handicap=handicap))
@@ -71,7 +71,7 @@ def of(golfers: Sequence[Player], label: str) -> list[Strike]:
 
 
 def values(strikes: Sequence[Strike], field: str) -> Floats:
-    """Return a number of each strike's or of its spread."""
+    """Return a number of each strike, or of its spread."""
     own = field.removeprefix("spread.")
     return np.array([getattr(s if own == field else s.spread, own) for s in strikes])
 
@@ -79,20 +79,20 @@ def values(strikes: Sequence[Strike], field: str) -> Floats:
 # --- what is drawn --------------------------------------------------------------------------------
 
 
-def test_there_are_so_many_and_a_seed_makes_the_same(read: Read) -> None:
+def test_the_same_seed_draws_the_same_golfers(read: Read) -> None:
     player = read("")
     first, again, other = (posterior_draws(player, seed) for seed in (4, 4, 5))
     assert len(first.golfers) == len(first.drag_slopes) == POSTERIOR_DRAWS == 32
     assert first.golfers == again.golfers
     assert (first.drag_slopes == again.drag_slopes).all()
     assert first.golfers != other.golfers
-    # Golfers with the same ball stand together, and every ball is one that is known of.
+    # Golfers with the same ball stand together, and every ball is one of those known.
     assert (np.diff(first.drag_slopes) >= 0).all()
     assert np.isin(first.drag_slopes, SLOPES).all()
 
 
 def test_what_a_bare_file_leaves_out_differs_as_golfers_do(read: Read) -> None:
-    """The population's standard deviations, restated: attack as a cut normal distribution has it."""
+    """The population's standard deviations, restated; attack has a truncated normal distribution."""
     player = read("")
     golfers = many(player)
     up, down = of(golfers, "up"), of(golfers, "down")
@@ -101,7 +101,7 @@ def test_what_a_bare_file_leaves_out_differs_as_golfers_do(read: Read) -> None:
         attack = values(strikes, "attack") / DEGREE
         assert attack.mean() == pytest.approx(law.mean(), abs=0.02)
         assert attack.std() == pytest.approx(law.std(), rel=0.03)
-        # Of the loft two thirds of what the attack is off go with it.
+        # Loft follows two thirds of the deviation of the attack.
         for field, sd in (
             ("dynamic_loft", np.hypot(2, 1) * DEGREE),
             ("club_speed", 0.01 * player.club_speed),
@@ -113,7 +113,7 @@ def test_what_a_bare_file_leaves_out_differs_as_golfers_do(read: Read) -> None:
                 drawn = drawn - 0.65 * (attack * DEGREE - player.driver(strikes[0].name).attack)
             assert drawn.mean() == pytest.approx(usual, abs=0.05 * sd)
             assert drawn.std() == pytest.approx(sd, rel=0.05)
-    # What is common to a golfer's strikes is so much of the variance.
+    # The share of the variance that is common to a golfer's strikes.
     for field, share in (("dynamic_loft", 4 / 5), ("toe", 16 / 25), ("high", 1 / 2), ("club_speed", 0.0)):
         one, other = (values(strikes, field) for strikes in (up, down))
         if field == "dynamic_loft":
@@ -132,7 +132,7 @@ def test_the_size_of_errors_differs_by_a_quarter(read: Read) -> None:
         one, other, third = (
             np.log(values(strikes, f"spread.{field}") / getattr(base, field)) for strikes in (up, down, wood)
         )
-        # A quarter for the golfer, that is eight drives, and for each strike what makes two differ by 15 %.
+        # A quarter for the golfer, as known from eight drives, and two strikes differ by 15 %.
         for drawn in (one, other, third):
             assert drawn.mean() == pytest.approx(0, abs=0.03)
             assert drawn.std() == pytest.approx(np.hypot(0.25, 0.15 / np.sqrt(2)), rel=0.05)
@@ -143,7 +143,7 @@ def test_the_size_of_errors_differs_by_a_quarter(read: Read) -> None:
     assert slope.mean() == pytest.approx(known, abs=0.02)
     assert slope.std() == pytest.approx(0.35 / np.sqrt(1 - base.face_path_correlation**2), rel=0.03)
     rate = values(up, "spread.miss_rate")
-    # Forty drives' worth of a beta distribution, whose lowest are kept above nought.
+    # A beta distribution with the weight of forty drives, clipped above zero.
     sd = np.sqrt(base.miss_rate * (1 - base.miss_rate) / 41)
     assert rate.min() > 0
     assert (rate > base.miss_rate).mean() == pytest.approx(0.5, abs=0.02)
@@ -161,7 +161,7 @@ def test_standard_errors_stated_stand_for_the_population(read: Read) -> None:
     ):
         assert drawn.mean() == pytest.approx(value, abs=0.02 * se)
         assert drawn.std() == pytest.approx(se, rel=0.03)
-    # A golfer's number is wider or narrower for each strike, one that is a strike's own is not.
+    # A golfer's spread differs from strike to strike; a spread stated for one strike does not.
     face = values(up, "spread.face") / unsure.driver("up").spread.face
     assert face.std() == pytest.approx(
         np.hypot(0.2 * DEGREE / unsure.driver("up").spread.face, 0.15 / np.sqrt(2)), rel=0.05
@@ -212,7 +212,7 @@ def test_how_errors_go_together_is_read_from_the_file(read: Read) -> None:
     player = read(stated)
     up = of(posterior_draws(player, 1).golfers, "up")
     attacks, faces = values(up, "attack") / DEGREE, values(up, "face") / DEGREE
-    # In whatever order golfers stand, by their balls, a golfer keeps what belongs together.
+    # Golfers stand in the order of their balls, and each keeps the numbers that belong together.
     assert np.sort(attacks) == pytest.approx(player.driver("up").attack / DEGREE + 0.6 * np.array(off))
     assert faces / 0.5 == pytest.approx((attacks - player.driver("up").attack / DEGREE) / 0.6)
 
@@ -270,7 +270,7 @@ def test_a_club_more_or_another_number_makes_no_other_golfers(read: Read) -> Non
 
 
 def test_what_is_common_to_strikes_goes_with_no_strikes_name(read: Read) -> None:
-    """Level stands where up or down stood: the golfer is the same but for what is the strike's own."""
+    """With level instead of up the golfer is the same but for the strike's own part."""
     pairs = [
         posterior_draws(read(f"[strikes.{name}]\n[strikes.down]\nattack_deg = -3\n"), 7)
         for name in ("up", "level")
@@ -296,7 +296,7 @@ def planned(
     *,
     seed: int = 1,
 ) -> list[TeePlan]:
-    """Return what is planned for some holes, as `make_plan` does, without its words."""
+    """Plan some holes as `make_plan` does, without sensitivities."""
     conditions = conditions or Conditions(air=make_air())
     evaluator = Evaluator(course, player, conditions, MEAN, draws, seed)
     plans = []
@@ -322,7 +322,7 @@ def only_drivers(player: Player) -> Player:
 def test_the_interval_of_a_choice_holds_what_other_golfers_gain(
     read: Read, demo_course: Course, text: str
 ) -> None:
-    """Those of every other seed may be the true one, too: so some nineteen in twenty."""
+    """A golfer drawn by another seed may be the true one, too: so about nineteen in twenty."""
     player = only_drivers(read(text))
     found = [
         [up_over_down(plan) for plan in planned(demo_course, player, HOLES, 2048, seed=seed)]
@@ -339,8 +339,10 @@ def test_the_interval_of_a_choice_holds_what_other_golfers_gain(
     assert all(over.se > 2 * over.sampling for hole in found for over in hole)
 
 
-def test_what_a_golfer_gains_is_what_they_gain_who_know_themselves(read: Read, demo_course: Course) -> None:
-    """The plan's drives are by golfers who aim as one; each planned for alone gains hardly else."""
+def test_the_gain_of_a_draw_is_that_of_the_same_golfer_planned_for_alone(
+    read: Read, demo_course: Course
+) -> None:
+    """In a plan all draws share one aim; planned for alone, each has its own and gains nearly the same."""
     player = only_drivers(read(""))
     (plan,) = planned(demo_course, player, [1], 8192)
     ours = up_over_down(plan).draws
@@ -355,7 +357,7 @@ def test_what_a_golfer_gains_is_what_they_gain_who_know_themselves(read: Read, d
 
 
 def _as_sure(strike: Strike, share: float) -> Strike:
-    """Return a strike whose standard errors are so much of what they were, and of whom all else is known."""
+    """Return a strike with this share of its standard errors, and all else known for sure."""
     spread = replace(
         strike.spread,
         se={name: share * se for name, se in strike.spread.se.items()},
@@ -383,7 +385,7 @@ def test_more_drives_make_a_choice_surer(read: Read, demo_course: Course) -> Non
 def test_naming_the_usual_clubs_changes_nothing(
     read: Read, demo_course: Course, handicap: float, speed: float
 ) -> None:
-    """Everyone has a whole bag: whose file names five of the usual clubs is the same golfer."""
+    """Everyone has a whole bag: a file that names five of the usual clubs describes the same golfer."""
     named = "".join(f'[clubs."{club}"]\n' for club in ("3-wood", "5-wood", "4-hybrid", "5-iron", "7-iron"))
     bare, listed = (
         planned(demo_course, read(text, speed=speed, handicap=handicap), (4, 5, 13, 14), 1024)

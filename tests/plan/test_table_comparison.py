@@ -1,4 +1,4 @@
-"""What a plan sees that a table by lie and distance does not: doglegs, ponds, and trees before the green."""
+"""What a plan sees and a table by lie and distance does not: doglegs, ponds, and trees before the green."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -70,7 +70,7 @@ def test_a_dogleg_with_trees_inside_does_not_pay_to_cut() -> None:
 def test_on_a_refined_grid_strikes_gain_as_much_over_one_another(
     demo_course: Course, amateur: Player
 ) -> None:
-    """By less than a hundredth, which is what a plan tells, on the two demo tees that it changes most."""
+    """To less than a hundredth, which is what a plan shows, on the two demo tees that change most."""
     evaluator = Evaluator(demo_course, amateur, Conditions(air=make_air()), MEAN, 1024, seed=1)
     levels, gains = [], []
     for hole in demo_course.holes:
@@ -100,7 +100,7 @@ def test_the_plan_says_where_the_table_would_have_another(amateur: Player) -> No
     ours, theirs = planned(course, amateur, draws=512), planned(course, amateur, by_table=True, draws=512)
     assert ours.choice.label != theirs.choice.label
     said = table_text(ours.by_table)
-    assert said.startswith(f"a table by lie and distance would have {theirs.choice.label}: it leaves")
+    assert said.startswith(f"a table by lie and distance would choose {theirs.choice.label}: it leaves")
     assert "but a penalty area lies before the green (+0." in said
     assert theirs.by_table is None
     plain = planned(straight_course(420), amateur, draws=512)
@@ -131,11 +131,11 @@ def test_it_says_from_where_trees_stand_before_the_green(amateur: Player, side: 
     ours = down.drives
     played = ~np.isin(ours.finish, (Finish.GREEN, Finish.PENALTY, Finish.OUT))
     share = np.clip(side * ours.x[played] / STEP, 0, 1).mean()  # between grid points it rises evenly
-    told = float(said.rpartition(f"; after {down.label} ")[2].removesuffix(")"))
-    assert told == pytest.approx(0.3 * share, abs=0.006)
+    shown = float(said.rpartition(f"; after {down.label} ")[2].removesuffix(")"))
+    assert shown == pytest.approx(0.3 * share, abs=0.006)
 
 
-def test_ones_own_longest_club_sets_what_is_in_reach(player_file: Callable[..., Path]) -> None:
+def test_the_longest_club_of_a_player_sets_what_is_in_reach(player_file: Callable[..., Path]) -> None:
     course = straight_course(560, par=5)
 
     def strokes_with(clubs: str) -> float:
@@ -154,6 +154,6 @@ def test_ones_own_longest_club_sets_what_is_in_reach(player_file: Callable[..., 
         ),
     )
     assert listed == pytest.approx(usual, abs=1e-6)
-    assert iron == pytest.approx(usual, abs=1e-6)  # it is a club for the tee, not all there is
-    assert no_wood == pytest.approx(usual, abs=1e-6)  # the rest of the bag is the usual one
+    assert iron == pytest.approx(usual, abs=1e-6)  # an iron leaves the usual wood in the bag
+    assert no_wood == pytest.approx(usual, abs=1e-6)  # the other clubs are the usual ones
     assert longer < usual

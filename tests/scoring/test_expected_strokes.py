@@ -16,9 +16,9 @@ from shapely.geometry import Polygon
 
 from holesim.course.course import Course, Ground, Spot
 from holesim.course.ground_map import map_ground
-from holesim.scoring import dispersion, strokes_table
-from holesim.scoring.dispersion import TOUR, DispersionSkill, club_dispersion, plain_hole_table
+from holesim.scoring import shot_dispersion, strokes_table
 from holesim.scoring.expected_strokes import FREEDOM, STEP, ExpectedStrokes, follow_policy, solve_hole
+from holesim.scoring.shot_dispersion import TOUR, DispersionSkill, club_dispersion, plain_hole_table
 from holesim.shot.relief import Lie
 from holesim.units import YARD
 from tests.conftest import straight_course
@@ -216,7 +216,7 @@ def test_no_other_target_is_better(yards: float) -> None:
     z = multivariate_t(shape=np.eye(2) * (FREEDOM - 2) / FREEDOM, df=FREEDOM, seed=1).rvs(6400).T
     best = np.inf
     for length in np.arange(0.8, 1.01, 0.02) * min(yards * YARD, who.longest[Lie.FAIRWAY]):
-        shot = [np.interp(length, dispersion.LENGTHS, column) for column in who.shots[Lie.FAIRWAY].T]
+        shot = [np.interp(length, shot_dispersion.LENGTHS, column) for column in who.shots[Lie.FAIRWAY].T]
         for bearing in np.arange(-0.06, 0.07, 0.02):
             along, aside = length + shot[0] * z[0], shot[1] * z[1]
             x = x0 + along * sin(bearing) + aside * cos(bearing)

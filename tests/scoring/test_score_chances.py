@@ -16,9 +16,9 @@ from holesim.plan.round_options import RoundOptions
 from holesim.player.make_player import standard_player
 from holesim.player.player import Player
 from holesim.scoring import score_chances, strokes_table
-from holesim.scoring.dispersion import TOUR, DispersionSkill, club_dispersion
 from holesim.scoring.expected_strokes import ExpectedStrokes, solve_hole
 from holesim.scoring.score_chances import ScoreChances
+from holesim.scoring.shot_dispersion import TOUR, DispersionSkill, club_dispersion
 from holesim.scoring.skill import TOUR_SPEED, tour_handicap
 from holesim.shot.relief import Lie, OutOfBounds
 from holesim.units import YARD

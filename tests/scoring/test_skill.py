@@ -18,7 +18,7 @@ from holesim.course.ground_map import map_ground, plain, strip
 from holesim.player.make_player import standard_player
 from holesim.player.player import Strike
 from holesim.player.player_defaults import default_spread
-from holesim.scoring.dispersion import plain_hole_table
+from holesim.scoring.shot_dispersion import plain_hole_table
 from holesim.scoring.skill import (
     FAIRWAY_WIDTH,
     TOUR_SPEED,

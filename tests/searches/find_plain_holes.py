@@ -11,8 +11,8 @@ import pandas as pd
 from holesim.common.parallel import share_out
 from holesim.course.ground_map import map_ground
 from holesim.scoring import strokes_table
-from holesim.scoring.dispersion import PLAIN_FILE, DispersionSkill, club_dispersion
 from holesim.scoring.expected_strokes import solve_hole
+from holesim.scoring.shot_dispersion import PLAIN_FILE, DispersionSkill, club_dispersion
 from holesim.scoring.skill import FAIRWAY_WIDTH
 from holesim.shot.relief import Lie
 from holesim.units import YARD

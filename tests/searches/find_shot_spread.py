@@ -13,8 +13,8 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from holesim.scoring import dispersion, strokes_table
-from holesim.scoring.dispersion import LONGEST, SHARE_IN_REACH
+from holesim.scoring import shot_dispersion, strokes_table
+from holesim.scoring.shot_dispersion import LONGEST, SHARE_IN_REACH
 from holesim.shot.relief import Lie
 from holesim.units import YARD
 from tests.conftest import straight_course
@@ -38,7 +38,7 @@ def missing(lengths: Floats, lie: Lie) -> Floats:
 
 
 def main(rounds: int) -> None:
-    file = dispersion.SPREAD_FILE
+    file = shot_dispersion.SPREAD_FILE
     header = "".join(line for line in file.read_text().splitlines(keepends=True) if line.startswith("#"))
     found = pd.read_csv(file, comment="#").set_index("length_yd")
     for number in range(rounds):
@@ -59,7 +59,7 @@ def main(rounds: int) -> None:
             found[name] = spread
         sys.stdout.write(f"{number}: {worst}\n")
         file.write_text(header + found.round(2).to_csv())
-        dispersion.tour_spread.cache_clear()
+        shot_dispersion.tour_spread.cache_clear()
 
 
 if __name__ == "__main__":

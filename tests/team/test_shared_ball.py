@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from holesim.player.make_player import typical_player
 from holesim.scoring.score_chances import solve_alternate_shots
 from holesim.shot.relief import Lie
-from holesim.team.partner import STROKES, make_partner
+from holesim.team.partner_drives import STROKES, make_partner
 from holesim.team.roster_scores import play_course
 from holesim.team.shared_ball import PairHole, make_pair_holes, two_strokes_later
 from holesim.team.strike_scores import DRAW_SETS, pad_to_scores

@@ -1,4 +1,4 @@
-"""`holesim bench`: how fast and how true the kernels are."""
+"""`holesim bench`: how fast and how accurate the kernels are."""
 
 import json
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""`holesim card`: what people hold in their hands, from a plan file alone."""
+"""`holesim card`: a card, a sheet or a page from a plan file alone."""
 
 from functools import partial
 from pathlib import Path
@@ -29,7 +29,7 @@ def card(
 ) -> None:
     """Make a pocket card, a coach's sheet or a page from a plan file.
 
-    Nothing is worked out again.
+    Nothing is planned again.
     """
     from holesim.common.safe_files import write_file  # noqa: PLC0415
     from holesim.handouts.coach_sheet import write_coach  # noqa: PLC0415

@@ -1,4 +1,4 @@
-"""`holesim check`: what is wrong with a file, where, and how to mend it."""
+"""`holesim check`: what is wrong with a file, where, and how to correct it."""
 
 import re
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""What a command says on standard error: how far it is, what was guessed, and that kernels are compiled."""
+"""What a command says on standard error: its progress, what was guessed, and that kernels are compiled."""
 
 import sys
 from collections.abc import Callable, Iterator, Sequence
@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from holesim.errors import Guess
 
 Progress = Callable[[int, int], None]
-"""Called with the steps done, and those there are."""
+"""Called with the number of steps that are done, and of all."""
 
 
 def say(what: str, file: str, guesses: "Sequence[Guess]") -> None:
@@ -22,7 +22,7 @@ def say(what: str, file: str, guesses: "Sequence[Guess]") -> None:
 
 @contextmanager
 def working(what: str) -> Iterator[Progress]:
-    """Show how far some work is: a bar in a terminal, else one line as it begins."""
+    """Show the progress of some work: a bar in a terminal, else one line as it begins."""
     with compiling():
         if sys.stderr.isatty():
             with _bar(what) as show:
@@ -45,7 +45,7 @@ def _bar(what: str) -> Iterator[Progress]:
 
 @contextmanager
 def compiling() -> Iterator[None]:
-    """Say once if kernels must be compiled, as on a machine's first plan."""
+    """Say so, once, if kernels must be compiled, as for a machine's first plan."""
     from numba.core import event  # noqa: PLC0415
 
     class Announcer(event.Listener):

@@ -1,4 +1,4 @@
-"""The commands and who uses them; a mistake of the user's is one line and exit code 2."""
+"""The commands, by who uses them; a mistake of the user is one line and exit code 2."""
 
 import signal
 import sys
@@ -43,7 +43,7 @@ _PANELS: Final[dict[str, tuple[Callable[..., None], ...]]] = {
 
 
 class _ByReader(TyperGroup):
-    """A group whose help lists the commands by who uses them; plain, for drawn panels take twice as long."""
+    """A group whose help lists the commands by who uses them, in plain text: panels take twice as long."""
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:  # noqa: ANN401, ARG002 - typer's own
         """Write the commands, a section for each panel."""
@@ -79,7 +79,7 @@ def _main(
 
 
 def main() -> None:
-    """Run the command line; a mistake of the user's is one line and exit code 2."""
+    """Run the command line; a mistake of the user is one line and exit code 2."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a name may hold what the terminal's encoding does not
@@ -105,17 +105,17 @@ def main() -> None:
 
 @contextmanager
 def _stoppable() -> Iterator[list[int]]:
-    """Leave by way of every `finally` when told to stop, so that nothing half-written is left.
+    """Leave through every `finally` when told to stop, so that nothing half-written stays.
 
-    Yields the signals that came: compiled code may swallow what is raised while it calls back, or make
-    another error of it.
+    Yields the signals that came: compiled code may swallow an exception raised while it calls back, or turn
+    it into another.
     """
     stopped: list[int] = []
 
     def stop(number: int, _: object) -> None:
         stopped.append(number)
         sys.unraisablehook = lambda _: None
-        if len(stopped) == 1:  # more must not break off the clearing up
+        if len(stopped) == 1:  # another signal must not break off the clearing up
             sys.exit(128 + number)
 
     hook = sys.unraisablehook

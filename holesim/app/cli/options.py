@@ -1,4 +1,4 @@
-"""The options that several commands share, and how those of a round are gathered into one record."""
+"""The options that several commands share; those of a round become one record."""
 
 import inspect
 from collections.abc import Callable, Sequence
@@ -111,7 +111,7 @@ _ROUND: Final[dict[str, tuple[Any, object]]] = {
         False,
     ),
 }
-"""Each option of a round: how the command line has it, and what it is unless told otherwise."""
+"""Each option of a round: its type and help on the command line, and its default."""
 
 WEATHER: Final = ("wind", "wind_height", "temperature", "altitude", "ground", "ball_flight")
 ROUND: Final = ("draws", "seed", *WEATHER, "unmapped", "out_of_bounds", "table")
@@ -125,14 +125,14 @@ _NAMES: Final = {
 
 
 def with_round(*names: str, **usual: object) -> Callable[[Callable[..., _T]], Callable[..., _T]]:
-    """Give a command options of a round; it takes them as `rounds`, a record for each wind.
+    """Give a command options of a round, which it takes as `rounds`: a record for each wind.
 
     Parameters
     ----------
     names
-        Which options, of `_ROUND`.
+        The options, of those in `_ROUND`.
     usual
-        What some of them are unless told otherwise, where it is not as usual.
+        Defaults of some of them, where they are not those in `_ROUND`.
     """
 
     def given(command: Callable[..., _T]) -> Callable[..., _T]:
@@ -158,7 +158,7 @@ def with_round(*names: str, **usual: object) -> Callable[[Callable[..., _T]], Ca
 def with_files(
     command: Callable[..., _T], leave: Sequence[str], **files: Callable[[], Path]
 ) -> Callable[..., _T]:
-    """Return a command as one that needs no files, these being found; `leave` are options it does without."""
+    """Return a command whose files are found for it, without the options in `leave`."""
 
     @wraps(command)
     def called(**values: Any) -> _T:  # noqa: ANN401 - whatever the options hold
@@ -169,7 +169,7 @@ def with_files(
 
 
 def _taking(command: Callable[..., _T], parameters: Sequence[inspect.Parameter]) -> Callable[..., _T]:
-    """Return a command that says of itself that it takes these parameters."""
+    """Give a command the signature with these parameters, and return it."""
     command.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
     command.__annotations__ = {p.name: p.annotation for p in parameters}
     return command
@@ -180,12 +180,12 @@ def _rounds(values: dict[str, Any]) -> "list[RoundOptions]":
     from holesim.plan.round_options import RoundOptions  # noqa: PLC0415
 
     winds = values.pop("winds", None) or [values.pop("wind", None)]
-    told: dict[str, Any] = {_NAMES.get(name, name): value for name, value in values.items()}
-    return list(dict.fromkeys(RoundOptions(**{**told, **_blowing(wind)}) for wind in winds))
+    fields: dict[str, Any] = {_NAMES.get(name, name): value for name, value in values.items()}
+    return list(dict.fromkeys(RoundOptions(**{**fields, **_parse_wind(wind)}) for wind in winds))
 
 
-def _blowing(wind: str | None) -> dict[str, float]:
-    """Return a wind, as it is typed, by the names of its fields."""
+def _parse_wind(wind: str | None) -> dict[str, float]:
+    """Return a wind, typed as MPH@FROM, by the names of its fields."""
     if wind is None:
         return {}
     try:
@@ -199,7 +199,7 @@ def _blowing(wind: str | None) -> dict[str, float]:
 
 
 def as_option(error: InputError) -> str:
-    """Return a line on what the user can mend, an argument of the package being called as its option is."""
+    """Return an error as one line, with an argument of the package named as its option."""
     if error.file:
         return str(error)
     short = {"wind_mph": "wind", "wind_from_deg": "wind", **{full: name for name, full in _NAMES.items()}}
@@ -208,14 +208,14 @@ def as_option(error: InputError) -> str:
 
 
 def required(option: str, value: _T | None) -> _T:
-    """Return what an option was given; raise an `InputError` where it was not."""
+    """Return the value of an option; raise an `InputError` where it was not given."""
     if value is None:
         raise InputError(option, "", "is missing", "add it")
     return value
 
 
 def within(option: str, value: float, low: float, high: float) -> float:
-    """Return what an option was given; raise an `InputError` where it lies outside."""
+    """Return the value of an option; raise an `InputError` where it is not from `low` to `high`."""
     if not low <= value <= high:
         raise InputError(option, "", f"{value:g} is not from {low:g} to {high:g}", "correct it")
     return value

@@ -1,4 +1,4 @@
-"""`holesim plan` and `holesim demo`: each tee's strike and aim."""
+"""`holesim plan` and `holesim demo`: the strike and aim of each tee."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Final, Literal
@@ -47,7 +47,7 @@ def plan(
     ] = None,
     rounds: "list[RoundOptions]",
 ) -> None:
-    """Choose each tee's strike and aim, and what it is worth.
+    """Choose the strike and aim of each tee.
 
     Every hole from its back tee, unless --hole and --tee say otherwise.
     """

@@ -1,4 +1,4 @@
-"""`holesim practice`: what practice would pay."""
+"""`holesim practice`: what practice would be worth."""
 
 from typing import TYPE_CHECKING
 

@@ -11,10 +11,13 @@ from holesim.errors import InputError
 
 def review(
     plan: Annotated[Path, typer.Argument(metavar="PLAN", help="The plan.json that was played by.")],
-    played: Annotated[Path, typer.Argument(metavar="ROUND", help="What was played (CSV), a row a drive.")],
+    played: Annotated[
+        Path, typer.Argument(metavar="ROUND", help="The round played (CSV), a row for each drive.")
+    ],
     *,
     player: Annotated[
-        Path | None, typer.Option("--player", metavar="PLAYER", help="With --out: what this file has learnt.")
+        Path | None,
+        typer.Option("--player", metavar="PLAYER", help="With --out: also write this file, updated."),
     ] = None,
     out: FoundOut = None,
     as_json: FoundJson = False,

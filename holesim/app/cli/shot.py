@@ -1,4 +1,4 @@
-"""`holesim shot`: one drive without errors."""
+"""`holesim shot`: flies one drive without errors."""
 
 import json
 from pathlib import Path

@@ -23,7 +23,7 @@ def team(
     ],
     net: Annotated[bool, typer.Option("--net", help="Handicap strokes count.")] = False,
     count: Annotated[
-        int | None, typer.Option("--count", metavar="M", help="Stroke play: so many totals count.")
+        int | None, typer.Option("--count", metavar="M", help="Stroke play: how many totals count.")
     ] = None,
     layout: CourseName = None,
     out: Annotated[

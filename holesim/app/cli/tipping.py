@@ -1,4 +1,4 @@
-"""`holesim tipping`: where the choice of strike flips."""
+"""`holesim tipping`: where the better strike changes."""
 
 from functools import partial
 from typing import TYPE_CHECKING, Annotated, Literal
@@ -31,7 +31,7 @@ def tipping(
     course: CourseFile,
     player: PlayerFile,
     *,
-    over: Annotated[_Over, typer.Option("--over", help="What changes, the rest staying as it is.")],
+    over: Annotated[_Over, typer.Option("--over", help="What changes; all else stays as it is.")],
     layout: CourseName = None,
     hole: Annotated[
         int | None, typer.Option("--hole", metavar="N", help="Ask of this hole; else of one strike all day.")

@@ -14,7 +14,7 @@ from holesim.team.handicap import (
     off_the_lowest,
     playing_handicap,
 )
-from holesim.team.partner import Partner
+from holesim.team.partner_drives import Partner
 from holesim.team.roster_scores import RosterScores
 from holesim.team.round_totals import RoundTotals, add_holes
 from holesim.team.side_options import Group, Side, SideOption

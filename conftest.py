@@ -1,0 +1,19 @@
+"""What all tests share, those of `tests` and the examples in the package: a cache of their own."""
+
+import os
+from collections.abc import Iterator
+
+import pytest
+
+from holesim.common.kernel_cache import set_cache_folder
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keep what this run works out apart from the user's cache, shared by all its processes."""
+    base = tmp_path_factory.getbasetemp()
+    shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("HOLESIM_CACHE", str(shared / "kept"))
+        patch.setenv("NUMBA_CACHE_DIR", set_cache_folder())  # compiling takes half a minute
+        yield
