@@ -29,8 +29,7 @@ from holesim.pictures.typesetting import INK, QUIET, SMALL, Canvas, SeriesStyle
 from holesim.plan import explain
 from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.scoring.expected_strokes import ASTRAY, STEP, ExpectedStrokes, NextShot, within_reach
-from holesim.shot._relief_kernel import LIE_BY_GROUND
-from holesim.shot.relief import Lie
+from holesim.shot.relief import LIE_BY_GROUND, Lie
 
 Floats = NDArray[np.float64]
 

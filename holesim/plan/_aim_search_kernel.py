@@ -99,7 +99,7 @@ def look_around(tee_x, tee_y, grid, around):  # type: ignore[no-untyped-def]
             f += _ONE if code == TREES else max(np.floor(clear), _ONE)
 
 
-class Aim(NamedTuple):
+class Headings(NamedTuple):
     """Aims of a tee: their headings, and how each is interpolated between angles of the wind.
 
     Ways are the sum of those at several `angles`, each by its weight. Hops, which matter less, lie a share of

@@ -148,7 +148,7 @@ def kernel_arguments(drives: SearchDrives, headings: Floats, site: Site) -> tupl
         kernel.Flown(
             drives.ways, drives.arcs, drives.hops, drives.nudges * np.float32(0.5 * grid.cell), drives.ease
         ),
-        kernel.Aim(angles, weights, lower, upper, *shares),
+        kernel.Headings(angles, weights, lower, upper, *shares),
         site.around, site.constants, grid, drives.surfaces, drives.runs, site.drop_cache,
         np.empty(kernel.ROOM, dtype=np.float32), np.empty(kernel.INTEGERS, dtype=np.int32),
         kernel.Bill(

@@ -27,7 +27,7 @@ _NOISE: Final = {"attack": 0.7 * DEGREE, "dynamic_loft": 1.0 * DEGREE, "high": 3
 _BALL: Final = "how the ball flies"
 
 
-class Feature(NamedTuple):
+class Unknown(NamedTuple):
     """Something unknown about two strikes, in words, with its value in each posterior draw.
 
     `of_one_drive` is the variance of that value as measured by one drive of each strike.
@@ -39,34 +39,34 @@ class Feature(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Features:
+class Unknowns:
     """What is unknown of a golfer, by posterior draw."""
 
     golfers: tuple[Player, ...]
     drag_slopes: Floats
 
-    def of(self, one: StrikePlan, other: StrikePlan) -> list[Feature]:
+    def of(self, one: StrikePlan, other: StrikePlan) -> list[Unknown]:
         """Return what two strikes may differ in."""
         first, second = (self._drawn(plan) for plan in (one, other))
         between = "how the strikes differ in "
         found = [
-            Feature(
+            Unknown(
                 f"{between}spread",
                 np.log(_array(first, _face)) - np.log(_array(second, _face)),
                 1 / _AXES,
             ),
-            Feature(
+            Unknown(
                 f"{between}club speed",
                 _array(first, _speed) / _array(second, _speed),
                 2 * first[0].spread.speed ** 2,
             ),
-            Feature("how wide all drives spread", np.log(_array(first, _face) * _array(second, _face)), 1.0),
-            Feature(_BALL, self.drag_slopes, np.inf),
+            Unknown("how wide all drives spread", np.log(_array(first, _face) * _array(second, _face)), 1.0),
+            Unknown(_BALL, self.drag_slopes, np.inf),
         ]
         for field, words in _MEANS.items():
             own = [np.array([getattr(s, field) for s in strikes]) for strikes in (first, second)]
             variance = getattr(first[0].spread, field) ** 2 + _NOISE[field] ** 2
-            found += [Feature(words, values, variance) for values in own]
+            found += [Unknown(words, values, variance) for values in own]
         return [feature for feature in found if feature.values.std() > _NOTHING]
 
     def _drawn(self, plan: StrikePlan) -> list[Strike]:
@@ -95,7 +95,7 @@ def _speed(strike: Strike) -> float:
     return strike.club_speed
 
 
-def _effects(over: Estimate, features: Sequence[Feature]) -> Floats:
+def _effects(over: Estimate, features: Sequence[Unknown]) -> Floats:
     """Return how much of the variance of a difference goes with each feature.
 
     Notes
@@ -111,7 +111,7 @@ def _effects(over: Estimate, features: Sequence[Feature]) -> Floats:
     return np.asarray(slopes**2)
 
 
-def find_doubt(plan: TeePlan, features: Features) -> Doubt | None:
+def find_doubt(plan: TeePlan, features: Unknowns) -> Doubt | None:
     """Return what a choice hangs on most; nothing if it is sure."""
     over = plan.over_rival
     if over is None or plan.rival is None or sureness(over.chance_below) == "nearly sure":
@@ -147,7 +147,7 @@ class Measuring:
         }
 
 
-def worth_of_measuring(plans: Sequence[TeePlan], day: DayStrike | None, features: Features) -> Measuring:
+def worth_of_measuring(plans: Sequence[TeePlan], day: DayStrike | None, features: Unknowns) -> Measuring:
     """Return what it is worth over a round to know a golfer better.
 
     Notes
@@ -163,11 +163,11 @@ def worth_of_measuring(plans: Sequence[TeePlan], day: DayStrike | None, features
     )
 
 
-_Case = list[tuple[Estimate, list[Feature]]]
+_Case = list[tuple[Estimate, list[Unknown]]]
 """The loss of each other strike minus that of the choice, and what the two may differ in."""
 
 
-def _by_hole(plans: Sequence[TeePlan], features: Features) -> list[_Case]:
+def _by_hole(plans: Sequence[TeePlan], features: Unknowns) -> list[_Case]:
     return [
         [
             (other.over(plan.choice), features.of(other, plan.choice))
@@ -178,7 +178,7 @@ def _by_hole(plans: Sequence[TeePlan], features: Features) -> list[_Case]:
     ]
 
 
-def _all_day(plans: Sequence[TeePlan], day: DayStrike, features: Features) -> list[_Case]:
+def _all_day(plans: Sequence[TeePlan], day: DayStrike, features: Unknowns) -> list[_Case]:
     golfer = features.golfers[0]
     rounds = {s.name: [kept_to(plan, s.name).choice for plan in plans] for s in golfer.drivers}
     mine, case = rounds[day.strike], []
@@ -208,7 +208,7 @@ def _expected_gain(others: _Case, drives: int | None) -> float:
     return float(np.maximum(-np.min(losses, axis=0), 0).mean()) - max(-min(o.mean for o, _ in others), 0.0)
 
 
-def _share_explained(over: Estimate, features: Sequence[Feature], drives: int) -> float:
+def _share_explained(over: Estimate, features: Sequence[Unknown], drives: int) -> float:
     """Return the share of the variance of a difference that `drives` drives of each strike explain."""
     effects = _effects(over, features)
     if not effects.sum():

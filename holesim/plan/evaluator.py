@@ -22,7 +22,7 @@ from holesim.plan import sights
 from holesim.plan.aim_search import SearchDrives, Site, prepare
 from holesim.plan.club_reach import add_soft_clubs, find_reach, fit_longest
 from holesim.plan.conditions import FEWEST_DRAWS, Conditions, map_in
-from holesim.plan.doubt import Features
+from holesim.plan.doubt import Unknowns
 from holesim.plan.estimate import estimate
 from holesim.plan.goal import Goal
 from holesim.plan.golfer_drives import GolferDrives
@@ -102,7 +102,7 @@ class Evaluator:
             for strike in self.player.strikes
         ]
         self.golfer = GolferDrives(self.player, conditions, seed)
-        self.features = Features(self.golfer.golfers, self.golfer.drag_slopes)
+        self.features = Unknowns(self.golfer.golfers, self.golfer.drag_slopes)
         choosing, self._scoring, _ = np.random.default_rng(seed).spawn(3)
         # Half as many drives find the aim, and some of those where to look for it; an independent set scores.
         self._choosing = make_draws(

@@ -21,9 +21,17 @@ from holesim.scoring import _expected_strokes_kernel as kernel
 from holesim.scoring import _next_shot_kernel as shot_kernel
 from holesim.scoring.shot_dispersion import LENGTHS, ClubDispersion
 from holesim.scoring.strokes_table import DISTANCES, LOST_IN_HEAVY_ROUGH, LOST_IN_TREES
-from holesim.shot._relief_kernel import LIE_BY_GROUND, all_blocked
-from holesim.shot._strokes_grid_kernel import StrokesGrid
-from holesim.shot.relief import CLIMB, HoleConstants, Lie, OutOfBounds, blank_drop_cache, hole_constants
+from holesim.shot.relief import (
+    CLIMB,
+    LIE_BY_GROUND,
+    HoleConstants,
+    Lie,
+    OutOfBounds,
+    StrokesGrid,
+    all_blocked,
+    blank_drop_cache,
+    hole_constants,
+)
 
 Floats = NDArray[np.float64]
 

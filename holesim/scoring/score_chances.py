@@ -14,9 +14,7 @@ from holesim.course.ground_map import GroundMap
 from holesim.scoring import _expected_strokes_kernel as kernel
 from holesim.scoring import strokes_table
 from holesim.scoring.expected_strokes import ExpectedStrokes, PolicyOutcomes, code_digest, follow_policy
-from holesim.shot._relief_kernel import LIE_BY_GROUND
-from holesim.shot._strokes_grid_kernel import StrokesGrid
-from holesim.shot.relief import Finish, Lie, Lies
+from holesim.shot.relief import LIE_BY_GROUND, Finish, Lie, Lies, StrokesGrid
 
 Floats = NDArray[np.float64]
 

@@ -13,9 +13,11 @@ from shapely.geometry import Point, Polygon
 from holesim.course.course import Ground
 from holesim.course.ground_map import GroundMap
 from holesim.shot import _relief_kernel as kernel
+from holesim.shot._relief_kernel import LIE_BY_GROUND as LIE_BY_GROUND  # noqa: PLC0414 - an export
 from holesim.shot._relief_kernel import DropCache as DropCache  # noqa: PLC0414 - an export
 from holesim.shot._relief_kernel import HoleConstants as HoleConstants  # noqa: PLC0414 - an export
-from holesim.shot._strokes_grid_kernel import StrokesGrid
+from holesim.shot._relief_kernel import all_blocked as all_blocked  # noqa: PLC0414 - an export
+from holesim.shot._strokes_grid_kernel import StrokesGrid as StrokesGrid  # noqa: PLC0414 - an export
 from holesim.shot.bounce import Finishes
 from holesim.shot.flight import Tracks
 from holesim.units import DEGREE, INCH

@@ -8,7 +8,7 @@ import pytest
 from numpy.typing import NDArray
 
 from holesim.plan.decision import as_played
-from holesim.plan.doubt import DRIVES, WORTH_SAYING, Features, Measuring, find_doubt, worth_of_measuring
+from holesim.plan.doubt import DRIVES, WORTH_SAYING, Measuring, Unknowns, find_doubt, worth_of_measuring
 from holesim.plan.explain import doubt_text, measuring_text
 from holesim.plan.posterior_draws import known_for_sure
 from holesim.plan.tee_plan import TeePlan
@@ -22,10 +22,10 @@ OFF = np.random.default_rng(8).standard_normal(POSTERIOR_DRAWS)
 BALL = np.full(POSTERIOR_DRAWS, 0.6)
 
 
-def drawn(player: Player, change: Callable[[Strike, float], Strike]) -> Features:
+def drawn(player: Player, change: Callable[[Strike, float], Strike]) -> Unknowns:
     """Return golfers known for sure but for one thing about `up`."""
     known = known_for_sure(player)
-    return Features(
+    return Unknowns(
         tuple(
             replace(known, strikes=tuple(change(s, off) if s.label == "up" else s for s in known.strikes))
             for off in OFF.tolist()
@@ -88,7 +88,7 @@ def test_a_sure_choice_hangs_on_nothing_and_a_noisy_one_on_the_drives(amateur: P
     assert said == "least certain: the drives sampled (--precision adds some)"
 
 
-def worth(player: Player, plans: Sequence[TeePlan], features: Features, *, can_choose: bool) -> Measuring:
+def worth(player: Player, plans: Sequence[TeePlan], features: Unknowns, *, can_choose: bool) -> Measuring:
     played, day = as_played(plans, replace(player, can_choose=can_choose))
     return worth_of_measuring(played, day, features)
 
