@@ -9,7 +9,6 @@ from holesim.plan import explain
 from holesim.plan.doubt import Measuring
 from holesim.plan.estimate import sure_text
 from holesim.plan.goal import GOALS
-from holesim.plan.hole_wind import flips_text
 from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 from holesim.units import YARD
 
@@ -56,7 +55,7 @@ def reason_text(tee: TeeFile, *, metric: bool) -> str:
 
 def tee_notes(tee: TeeFile, *, metric: bool) -> list[str]:
     """Return what would change a choice: wind, what is not known of the golfer, another table of strokes."""
-    notes = [f"felt wind that would change it: {flips_text(tee.felt(), metric=metric)}"] if tee.flips else []
+    notes = [explain.felt_wind_text(tee.felt(), metric=metric)] if tee.flips else []
     notes += [tee.doubt] if tee.doubt else []
     return notes + ([tee.by_table] if tee.by_table else [])
 

@@ -85,9 +85,8 @@ class Canvas:
         max_lines: int = 9,
     ) -> float:
         """Write from x on, below y, in lines of at most `width`; return where the next line may begin."""
-        for line in wrap(text, width, max_lines, size=size, bold=bold):
-            y = self._write_line(x, y, line, "left", font(size, bold=bold), colour)
-        return y
+        lines = wrap(text, width, max_lines, size=size, bold=bold)
+        return self._write_lines(x, y, lines, "left", font(size, bold=bold), colour)
 
     def write_right(
         self,
@@ -102,21 +101,22 @@ class Canvas:
         max_lines: int = 9,
     ) -> float:
         """Write as `write` does, but so that lines end at x."""
-        for line in wrap(text, width, max_lines, size=size, bold=bold):
-            y = self._write_line(x, y, line, "right", font(size, bold=bold), colour)
-        return y
+        lines = wrap(text, width, max_lines, size=size, bold=bold)
+        return self._write_lines(x, y, lines, "right", font(size, bold=bold), colour)
 
-    def _write_line(
-        self, x: float, y: float, line: str, align: str, properties: FontProperties, colour: str
+    def _write_lines(
+        self, x: float, y: float, lines: Iterable[str], align: str, properties: FontProperties, colour: str
     ) -> float:
         size = float(properties.get_size_in_points())
-        self.add(
-            Text(
-                x, y + size, line, ha=align, va="baseline", color=colour, transform=self.transform,
-                fontproperties=properties, parse_math=False, clip_on=False,
-            )
-        )  # fmt: skip
-        return y + 1.3 * size
+        for line in lines:
+            self.add(
+                Text(
+                    x, y + size, line, ha=align, va="baseline", color=colour, transform=self.transform,
+                    fontproperties=properties, parse_math=False, clip_on=False,
+                )
+            )  # fmt: skip
+            y += 1.3 * size
+        return y
 
     def draw_line(self, left: float, right: float, y: float, **how: Any) -> None:  # noqa: ANN401
         """Draw a level line."""

@@ -1,6 +1,6 @@
 """How far a golfer's clubs go without errors, and what follows from that for the bag."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import hypot
@@ -47,39 +47,49 @@ def find_reach(strike: Strike, side: float, conditions: Conditions, firmness: Fi
     return Reach(float(landings.x[0]), hypot(finishes.x[0], finishes.y[0]))
 
 
-def add_soft_clubs(player: Player, course: Course, total: Callable[[Strike], float]) -> Player:
+def add_soft_clubs(player: Player, course: Course, reach: Callable[[Strike], Reach]) -> Player:
     """Return a player who hits a club softly for each par 3 whose length lies between two clubs.
 
     Parameters
     ----------
-    total
-        A strike's total [m].
+    reach
+        Finds how far a strike goes.
     """
-    totals = sorted((total(s), k) for k, s in enumerate(player.strikes) if s.club != "driver")
+    totals = sorted((reach(s).total, k) for k, s in enumerate(player.strikes) if s.club != "driver")
     soft: dict[str, Strike] = {}
     for length in (tee.length for hole in course.holes if hole.par == 3 for tee in hole.tees):
         fits = any(abs(there - length) < FITS for there, _ in totals)
         for (short, _), (long, k) in pairwise(totals):
             if not fits and short < length < long:
-                less = _softened(player.strikes[k], (short + long) / 2, total)
+                less = _softened(player.strikes[k], (short + long) / 2, reach)
                 soft[less.club] = less
     return replace(player, strikes=(*player.strikes, *soft.values()))
 
 
-def _softened(club: Strike, wanted: float, total: Callable[[Strike], float]) -> Strike:
+def _softened(club: Strike, wanted: float, reach: Callable[[Strike], Reach]) -> Strike:
     """Return a club gripped down on, so that its total is `wanted` [m]."""
     less = replace(club, club=f"{club.club}{SOFT}")
     for _ in range(PACES):
-        less = replace(less, club_speed=less.club_speed * (wanted / total(less)) ** BY_CARRY)
+        less = replace(less, club_speed=less.club_speed * (wanted / reach(less).total) ** BY_CARRY)
     return less
 
 
-def fit_longest(shots: ClubDispersion, player: Player, total: Callable[[Strike], float]) -> ClubDispersion:
+def fit_longest(
+    shots: ClubDispersion, player: Player, reaches: Sequence[Reach], reach: Callable[[Strike], Reach]
+) -> ClubDispersion:
     """Scale the longest shots by the golfer's longest wood or hybrid, if any is listed, over the usual wood.
 
     Both totals are from a tee, so that the model's errors in them cancel.
+
+    Parameters
+    ----------
+    reaches
+        Of the player's strikes.
+    reach
+        Finds how far another strike goes.
     """
-    own = max((total(strike) for strike in player.strikes if strike.kind in ("wood", "hybrid")), default=None)
+    strikes = zip(player.strikes, reaches, strict=True)
+    own = max((own.total for strike, own in strikes if strike.kind in ("wood", "hybrid")), default=None)
     if own is None:
         return shots
-    return replace(shots, longest=shots.longest * own / total(usual_wood(player)))
+    return replace(shots, longest=shots.longest * own / reach(usual_wood(player)).total)

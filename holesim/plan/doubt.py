@@ -67,7 +67,7 @@ class Unknowns:
             own = [np.array([getattr(s, field) for s in strikes]) for strikes in (first, second)]
             variance = getattr(first[0].spread, field) ** 2 + _NOISE[field] ** 2
             found += [Unknown(words, values, variance) for values in own]
-        return [feature for feature in found if feature.values.std() > _NOTHING]
+        return [unknown for unknown in found if unknown.values.std() > _NOTHING]
 
     def _drawn(self, plan: StrikePlan) -> list[Strike]:
         place = next(k for k, s in enumerate(self.golfers[0].strikes) if s.label == plan.label)
@@ -95,7 +95,7 @@ def _speed(strike: Strike) -> float:
     return strike.club_speed
 
 
-def _effects(over: Estimate, features: Sequence[Unknown]) -> Floats:
+def _effects(over: Estimate, unknowns: Sequence[Unknown]) -> Floats:
     """Return how much of the variance of a difference goes with each feature.
 
     Notes
@@ -103,26 +103,26 @@ def _effects(over: Estimate, features: Sequence[Unknown]) -> Floats:
     It is found by linear regression on standardised features, which are drawn independently. Draws are few,
     so ridge regression keeps the slopes small (Hoerl and Kennard, Technometrics 12, 1970).
     """
-    if not features:
+    if not unknowns:
         return np.empty(0)
-    x = np.stack([(f.values - f.values.mean()) / f.values.std() for f in features], axis=1)
+    x = np.stack([(f.values - f.values.mean()) / f.values.std() for f in unknowns], axis=1)
     y = over.draws - over.draws.mean()
-    slopes = np.linalg.solve(x.T @ x + _RIDGE * np.eye(len(features)), x.T @ y)
+    slopes = np.linalg.solve(x.T @ x + _RIDGE * np.eye(len(unknowns)), x.T @ y)
     return np.asarray(slopes**2)
 
 
-def find_doubt(plan: TeePlan, features: Unknowns) -> Doubt | None:
+def find_doubt(plan: TeePlan, unknowns: Unknowns) -> Doubt | None:
     """Return what a choice hangs on most; nothing if it is sure."""
     over = plan.over_rival
     if over is None or plan.rival is None or sureness(over.chance_below) == "nearly sure":
         return None
-    unknown = features.of(plan.choice, plan.rival)
+    unknown = unknowns.of(plan.choice, plan.rival)
     effects = _effects(over, unknown)
     if over.se < 2 * over.sampling or not effects.sum():
         return Doubt("")
     by_cause: dict[str, float] = {}
-    for feature, effect in zip(unknown, effects.tolist(), strict=True):
-        by_cause[feature.words] = by_cause.get(feature.words, 0.0) + effect
+    for one, effect in zip(unknown, effects.tolist(), strict=True):
+        by_cause[one.words] = by_cause.get(one.words, 0.0) + effect
     return Doubt(max(by_cause, key=lambda cause: by_cause[cause]))
 
 
@@ -147,7 +147,7 @@ class Measuring:
         }
 
 
-def worth_of_measuring(plans: Sequence[TeePlan], day: DayStrike | None, features: Unknowns) -> Measuring:
+def worth_of_measuring(plans: Sequence[TeePlan], day: DayStrike | None, unknowns: Unknowns) -> Measuring:
     """Return what it is worth over a round to know a golfer better.
 
     Notes
@@ -156,7 +156,7 @@ def worth_of_measuring(plans: Sequence[TeePlan], day: DayStrike | None, features
     Statistical Decision Theory, 1961, ch. 4 and 5). Drives reduce the variance of each unknown feature as a
     normal sample of that size would. Measuring is taken to say nothing of the ball.
     """
-    cases = _by_hole(plans, features) if day is None else _all_day(plans, day, features)
+    cases = _by_hole(plans, unknowns) if day is None else _all_day(plans, day, unknowns)
     return Measuring(
         given_away=sum(_expected_gain(case, None) for case in cases),
         saved={drives: sum(_expected_gain(case, drives) for case in cases) for drives in DRIVES},
@@ -167,10 +167,10 @@ _Case = list[tuple[Estimate, list[Unknown]]]
 """The loss of each other strike minus that of the choice, and what the two may differ in."""
 
 
-def _by_hole(plans: Sequence[TeePlan], features: Unknowns) -> list[_Case]:
+def _by_hole(plans: Sequence[TeePlan], unknowns: Unknowns) -> list[_Case]:
     return [
         [
-            (other.over(plan.choice), features.of(other, plan.choice))
+            (other.over(plan.choice), unknowns.of(other, plan.choice))
             for other in plan.strikes
             if other is not plan.choice
         ]
@@ -178,8 +178,8 @@ def _by_hole(plans: Sequence[TeePlan], features: Unknowns) -> list[_Case]:
     ]
 
 
-def _all_day(plans: Sequence[TeePlan], day: DayStrike, features: Unknowns) -> list[_Case]:
-    golfer = features.golfers[0]
+def _all_day(plans: Sequence[TeePlan], day: DayStrike, unknowns: Unknowns) -> list[_Case]:
+    golfer = unknowns.golfers[0]
     rounds = {s.name: [kept_to(plan, s.name).choice for plan in plans] for s in golfer.drivers}
     mine, case = rounds[day.strike], []
     for theirs in rounds.values():
@@ -193,7 +193,7 @@ def _all_day(plans: Sequence[TeePlan], day: DayStrike, features: Unknowns) -> li
         )
         if pair is not None:
             over = np.sum([b.loss - a.loss for a, b in zip(mine, theirs, strict=True)], axis=0)
-            case.append((estimate(over), features.of(*pair)))
+            case.append((estimate(over), unknowns.of(*pair)))
     return [case]
 
 
@@ -202,17 +202,17 @@ def _expected_gain(others: _Case, drives: int | None) -> float:
     if not others:
         return 0.0
     losses = []
-    for over, features in others:
-        share = 1.0 if drives is None else _share_explained(over, features, drives)
+    for over, unknowns in others:
+        share = 1.0 if drives is None else _share_explained(over, unknowns, drives)
         losses.append(over.mean + np.sqrt(share) * (over.draws - over.mean))
     return float(np.maximum(-np.min(losses, axis=0), 0).mean()) - max(-min(o.mean for o, _ in others), 0.0)
 
 
-def _share_explained(over: Estimate, features: Sequence[Unknown], drives: int) -> float:
+def _share_explained(over: Estimate, unknowns: Sequence[Unknown], drives: int) -> float:
     """Return the share of the variance of a difference that `drives` drives of each strike explain."""
-    effects = _effects(over, features)
+    effects = _effects(over, unknowns)
     if not effects.sum():
         return 0.0
-    left = np.array([f.of_one_drive / drives for f in features])
-    variance = np.array([f.values.var() for f in features])
+    left = np.array([f.of_one_drive / drives for f in unknowns])
+    variance = np.array([f.values.var() for f in unknowns])
     return float((effects * variance / (variance + left)).sum() / effects.sum())

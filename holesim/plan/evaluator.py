@@ -20,7 +20,7 @@ from holesim.course.holes import Hole, Tee
 from holesim.errors import InputError
 from holesim.plan import sights
 from holesim.plan.aim_search import SearchDrives, Site, prepare
-from holesim.plan.club_reach import add_soft_clubs, find_reach, fit_longest
+from holesim.plan.club_reach import Reach, add_soft_clubs, find_reach, fit_longest
 from holesim.plan.conditions import FEWEST_DRAWS, Conditions, map_in
 from holesim.plan.doubt import Unknowns
 from holesim.plan.estimate import estimate
@@ -92,17 +92,14 @@ class Evaluator:
             strokes_table.make_score_chances(skill),
         )
 
-        def total(strike: Strike) -> float:
-            return find_reach(strike, player.side, conditions, self.ground.firmness).total
+        def reach(strike: Strike) -> Reach:
+            return find_reach(strike, player.side, conditions, self.ground.firmness)
 
-        self.player = add_soft_clubs(player, course, total)
-        self.shots = fit_longest(shots, self.player, total)
-        self.reaches = [
-            find_reach(strike, player.side, conditions, self.ground.firmness)
-            for strike in self.player.strikes
-        ]
+        self.player = add_soft_clubs(player, course, reach)
+        self.reaches = [reach(strike) for strike in self.player.strikes]
+        self.shots = fit_longest(shots, self.player, self.reaches, reach)
         self.golfer = GolferDrives(self.player, conditions, seed)
-        self.features = Unknowns(self.golfer.golfers, self.golfer.drag_slopes)
+        self.unknowns = Unknowns(self.golfer.golfers, self.golfer.drag_slopes)
         choosing, self._scoring, _ = np.random.default_rng(seed).spawn(3)
         # Half as many drives find the aim, and some of those where to look for it; an independent set scores.
         self._choosing = make_draws(

@@ -1,13 +1,13 @@
 """What a plan's numbers say, in golfers' words."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import atan2, cos, hypot, sin
 from typing import Final
 
 from holesim.plan.decision import DayStrike
 from holesim.plan.doubt import WORTH_SAYING, Measuring
 from holesim.plan.estimate import sure_text
-from holesim.plan.hole_wind import flips_text
+from holesim.plan.hole_wind import Flip, flips_text
 from holesim.plan.tee_plan import Doubt, TableComparison, TeePlan
 from holesim.scoring.expected_strokes import NextShot
 from holesim.units import YARD
@@ -75,8 +75,13 @@ def wind_text(plan: TeePlan, *, metric: bool = False, most: int | None = None) -
     parts = [] if plan.wind is None else [f"wind {plan.wind.text(metric=metric)}"]
     if plan.flips:
         least = sorted(plan.flips, key=lambda flip: flip.speed)[:most]
-        parts.append(f"felt wind that would change it: {flips_text(least, metric=metric)}")
+        parts.append(felt_wind_text(least, metric=metric))
     return "; ".join(parts)
+
+
+def felt_wind_text(flips: Sequence[Flip], *, metric: bool = False) -> str:
+    """Return the felt winds that would change a choice."""
+    return f"felt wind that would change it: {flips_text(flips, metric=metric)}"
 
 
 _REMEDIES: Final = {"how the ball flies": "measured carries of both, with your own ball,"}

@@ -198,7 +198,7 @@ def make_plan(
         if day is not None:
             days[name] = day
         if options.goal == "mean":
-            measuring[name] = worth_of_measuring(group, day, evaluator.features)
+            measuring[name] = worth_of_measuring(group, day, evaluator.unknowns)
         totals[name] = round_totals(group)
         mine = iter(group)
         planned = [next(mine) if plan.tee.name == name else plan for plan in planned]
@@ -234,7 +234,7 @@ def _plan_tee(
     compared = sorted(scored, key=lambda aimed: aimed.plan is not decided.choice)[:3]
     return replace(
         decided,
-        doubt=find_doubt(decided, evaluator.features),
+        doubt=find_doubt(decided, evaluator.unknowns),
         flips=sensitivity.find_flips(compared, wind, at),
         by_table=sensitivity.compare_with_table(compared, at),
     )

@@ -207,7 +207,7 @@ def find_practice_worth(
         holes=len(places),
         strokes=round_totals(today.tees)["this plan"].strokes,
         savings=tuple(sorted(savings, key=lambda saving: -saving.saved)),
-        measuring=worth_of_measuring(today.tees, today.day, evaluator.features),
+        measuring=worth_of_measuring(today.tees, today.day, evaluator.unknowns),
         shares=tuple(sorted(shares, key=lambda share: -share.total)),
         draws=draws,
         seed=seed,

@@ -75,8 +75,8 @@ def test_what_alone_is_unknown_is_named(
 
 
 def test_the_ball_is_named_and_what_would_tell(amateur: Player) -> None:
-    features = replace(drawn(amateur, same), drag_slopes=0.6 + 0.1 * OFF)
-    said = doubt_text(find_doubt(hole(1, 0.05, 0.1 * OFF, 0.01), features))
+    unknowns = replace(drawn(amateur, same), drag_slopes=0.6 + 0.1 * OFF)
+    said = doubt_text(find_doubt(hole(1, 0.05, 0.1 * OFF, 0.01), unknowns))
     assert (
         said == "least certain: how the ball flies (measured carries of both, with your own ball, would tell)"
     )
@@ -88,9 +88,9 @@ def test_a_sure_choice_hangs_on_nothing_and_a_noisy_one_on_the_drives(amateur: P
     assert said == "least certain: the drives sampled (--precision adds some)"
 
 
-def worth(player: Player, plans: Sequence[TeePlan], features: Unknowns, *, can_choose: bool) -> Measuring:
+def worth(player: Player, plans: Sequence[TeePlan], unknowns: Unknowns, *, can_choose: bool) -> Measuring:
     played, day = as_played(plans, replace(player, can_choose=can_choose))
-    return worth_of_measuring(played, day, features)
+    return worth_of_measuring(played, day, unknowns)
 
 
 @pytest.mark.parametrize("can_choose", [True, False])

@@ -205,7 +205,7 @@ def _as_played(
 ) -> dict[str, Any]:
     """Return what is hit on each hole, and what measuring is said to be worth."""
     group, day = as_played(plans, replace(evaluator.player, can_choose=can_choose))
-    worth = worth_of_measuring(group, day, evaluator.features)
+    worth = worth_of_measuring(group, day, evaluator.unknowns)
     return {
         "choices": {str(p.hole.number): names.get(p.choice.label, p.choice.label) for p in group},
         "given_away": worth.given_away,
