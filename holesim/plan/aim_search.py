@@ -56,6 +56,11 @@ class SearchDrives:
     runs: Runs
     ease: Singles
 
+    @property
+    def nbytes(self) -> int:
+        """Bytes that these drives take."""
+        return sum(rows.nbytes for rows in (self.flights.landings, self.ways, self.arcs, self.hops))
+
 
 def prepare(flights: Flights, firmness: Firmness = "medium") -> SearchDrives:
     """Bounce drives once on each kind of ground.
@@ -82,7 +87,8 @@ def prepare(flights: Flights, firmness: Firmness = "medium") -> SearchDrives:
 
     share_out(bounce, angles)
     nudges = nudges[:, order].astype(np.float32)
-    return SearchDrives(flights, ways, _arcs(flights), hops, nudges, table, runs, _ease(firmness))
+    arcs = _arcs(flights)
+    return SearchDrives(flights.without_points(), ways, arcs, hops, nudges, table, runs, _ease(firmness))
 
 
 def _arcs(flights: Flights) -> Singles:

@@ -1,6 +1,7 @@
 """Where to aim each strike from a tee: every strike is offered every aim that was found for any of them."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import ceil, floor, radians
 from typing import Final
 
@@ -9,7 +10,6 @@ from numpy.polynomial import Polynomial
 from numpy.typing import NDArray
 from shapely import Point
 
-from holesim.plan.aim_range import find_aim_range
 from holesim.plan.aim_search import costs
 from holesim.plan.club_reach import FITS, SOFT
 from holesim.plan.evaluator import Evaluator
@@ -22,6 +22,8 @@ Floats = NDArray[np.float64]
 _COARSE, FINE_STEP, _BEYOND = radians(1.5), radians(0.5), radians(9.0)
 _WINDOW: Final = 5  # fine steps either way
 _HOPELESS: Final = 0.5  # strokes more than the best strike, from which another is dropped
+_NO_GOOD: Final = 1.0  # likewise by the first look, with few drives
+_SPARE: Final = 4  # clubs that the first look leaves in any case
 _BETTER: Final = CLOSE  # strokes that an aim which no golfer would take must save to be mentioned
 
 
@@ -36,14 +38,28 @@ def hopeful_aims(evaluator: Evaluator, at: TeeOnHole) -> list[Aim]:
     Those are the two best, and any that costs less than half a stroke more than the best strike, by the
     drives that find aims. On a par 3, any club whose total is about the length of the hole is one, too.
     """
-    aims, strikes = find_aims(evaluator, at), evaluator.player.strikes
-    cost = np.array([costs(evaluator.fine[a.strike], np.array([a.heading]), at.site)[0] for a in aims])
-    driver = np.array([strikes[a.strike].club == "driver" for a in aims])
-    off = [abs(evaluator.reaches[a.strike].total - at.tee.length) for a in aims]
+    first = look_around(evaluator, at, candidates(evaluator, at))
+    aims = settle_aims(
+        evaluator, at, first, _hopeful(evaluator, at, first.strikes, first.least, _NO_GOOD, _SPARE)
+    )
+    cost = np.array([costs(evaluator.fine(a.strike), np.array([a.heading]), at.site)[0] for a in aims])
+    kept = set(_hopeful(evaluator, at, [aim.strike for aim in aims], cost, _HOPELESS, 2))
+    return [aim for aim in aims if aim.strike in kept]
+
+
+def _hopeful(
+    evaluator: Evaluator, at: TeeOnHole, strikes: Sequence[int], cost: Floats, more: float, spare: int
+) -> list[int]:
+    """Return the strikes worth another look, of some that cost so much.
+
+    Those are the driver's, the `spare` best of the other clubs, and any that costs less than `more` above the
+    best or, on a par 3, whose total is about the length of the hole.
+    """
+    driver = np.array([evaluator.player.strikes[k].club == "driver" for k in strikes])
+    off = [abs(evaluator.reaches[k].total - at.tee.length) for k in strikes]
     fits = (at.hole.par == 3) & (np.array(off) < FITS)
-    least = np.sort(cost[~driver])[:2]
-    kept = driver | fits | (cost <= max([cost.min() + _HOPELESS, *least]))
-    return [aim for aim, keep in zip(aims, kept, strict=True) if keep]
+    kept = driver | fits | (cost <= max([cost.min() + more, *np.sort(cost[~driver])[:spare]]))
+    return [k for k, keep in zip(strikes, kept, strict=True) if keep]
 
 
 def find_aims(evaluator: Evaluator, at: TeeOnHole, strikes: Sequence[int] | None = None) -> list[Aim]:
@@ -54,29 +70,68 @@ def find_aims(evaluator: Evaluator, at: TeeOnHole, strikes: Sequence[int] | None
     strikes
         Their places among the player's strikes; by default all that may be hit from the tee.
     """
-    strikes = _candidates(evaluator, at) if strikes is None else strikes
+    first = look_around(evaluator, at, candidates(evaluator, at) if strikes is None else strikes)
+    return settle_aims(evaluator, at, first, first.strikes)
+
+
+@dataclass(frozen=True)
+class FirstLook:
+    """What the first drives of some strikes tell of where to aim.
+
+    Attributes
+    ----------
+    strikes
+        Their places among the player's strikes.
+    headings
+        Where any of them cost least [rad from north].
+    edges
+        The aims between which a golfer would choose [rad from north].
+    least
+        The least cost of each strike between these.
+    beyond
+        Whether an aim which no golfer would take would cost a strike clearly less.
+    """
+
+    strikes: Sequence[int]
+    headings: Floats
+    edges: tuple[float, float]
+    least: Floats
+    beyond: NDArray[np.bool_]
+
+
+def look_around(evaluator: Evaluator, at: TeeOnHole, strikes: Sequence[int]) -> FirstLook:
+    """Return what few drives along wide-spaced aims tell of where to aim some strikes."""
     site, pin = at.site, at.tee.bearing(*at.hole.pin)
-    totals = [evaluator.reaches[index].total for index in strikes]
-    span = find_aim_range(evaluator.course, at.hole, at.tee, totals)
+    span = evaluator.aim_range(at, strikes)
     # Whole steps from the pin, so that a mirrored hole is searched at mirrored aims.
     steps = np.arange(ceil(span.low / _COARSE), floor(span.high / _COARSE) + 1)
     margin = round(_BEYOND / _COARSE)
     headings = pin + _COARSE * np.arange(steps[0] - margin, steps[-1] + margin + 1, dtype=np.float64)
-    coarse = np.array([costs(evaluator.coarse[index], headings, site) for index in strikes])
+    coarse = np.array([costs(evaluator.coarse(index), headings, site) for index in strikes])
     inside = coarse[:, margin:-margin]
-    first = headings[margin + np.unique(inside.argmin(axis=1))]
-    beyond = coarse.min(axis=1) < inside.min(axis=1) - _BETTER  # both may be infinite
-    edges = pin + span.low, pin + span.high
+    least = inside.min(axis=1)
+    return FirstLook(
+        strikes=strikes,
+        headings=headings[margin + np.unique(inside.argmin(axis=1))],
+        edges=(pin + span.low, pin + span.high),
+        least=least,
+        beyond=coarse.min(axis=1) < least - _BETTER,  # both may be infinite
+    )
+
+
+def settle_aims(evaluator: Evaluator, at: TeeOnHole, first: FirstLook, strikes: Sequence[int]) -> list[Aim]:
+    """Return some of the strikes of a first look, each with the aim that serves the goal best."""
     aims = []
-    for index, out in zip(strikes, beyond, strict=True):
-        aim = Aim(index, _cheapest_heading(evaluator, index, first, edges, at), bool(out))
+    for index in strikes:
+        out = bool(first.beyond[first.strikes.index(index)])
+        aim = Aim(index, _cheapest_heading(evaluator, index, first.headings, first.edges, at), out)
         if evaluator.goal is not MEAN:
             aim = aim._replace(heading=_likeliest_heading(evaluator, aim, at))
         aims.append(aim)
     return aims
 
 
-def _candidates(evaluator: Evaluator, at: TeeOnHole) -> list[int]:
+def candidates(evaluator: Evaluator, at: TeeOnHole) -> list[int]:
     """Return the strikes to compare: on a par 3 the driver only where no other club carries to it."""
     strikes = evaluator.player.strikes
     everything = list(range(len(strikes)))
@@ -91,7 +146,7 @@ def _cheapest_heading(
     evaluator: Evaluator, index: int, first: Floats, edges: tuple[float, float], at: TeeOnHole
 ) -> float:
     """Return the heading along which a strike costs least, near the best of the headings in `first`."""
-    drives = evaluator.fine[index]
+    drives = evaluator.fine(index)
     middle = first[int(np.argmin(costs(drives, first, at.site)))] if len(first) > 1 else first[0]
     near = middle + FINE_STEP * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
     return float(np.clip(_lowest(near, costs(drives, near, at.site)), *edges))
@@ -99,7 +154,7 @@ def _cheapest_heading(
 
 def _likeliest_heading(evaluator: Evaluator, aim: Aim, at: TeeOnHole) -> float:
     """Return the heading that makes the goal likeliest, near the one along which the strike costs least."""
-    drives, goal = evaluator.half_choosing[aim.strike], evaluator.goal
+    drives, goal = evaluator.half_choosing(aim.strike), evaluator.goal
 
     def losses(headings: Floats) -> Floats:
         outcomes = (evaluator.play(drives, heading, at) for heading in headings)

@@ -4,9 +4,9 @@ Aims are found with one set of drives and scored with another, independent one, 
 just the luckiest.
 """
 
-from collections.abc import Iterable
-from copy import deepcopy
-from functools import cached_property
+from collections.abc import Iterable, Sequence
+from copy import copy, deepcopy
+from dataclasses import replace
 from math import cos, sin
 from threading import Lock
 from typing import Final
@@ -19,24 +19,27 @@ from holesim.course.ground_map import GroundMap
 from holesim.course.holes import Hole, Tee
 from holesim.errors import InputError
 from holesim.plan import sights
-from holesim.plan.aim_search import SearchDrives, Site, prepare
+from holesim.plan.aim_range import AimRange, find_aim_range
+from holesim.plan.aim_search import SearchDrives, Site
 from holesim.plan.club_reach import Reach, add_soft_clubs, find_reach, fit_longest
 from holesim.plan.conditions import FEWEST_DRAWS, Conditions, map_in
 from holesim.plan.doubt import Unknowns
 from holesim.plan.estimate import estimate
+from holesim.plan.flown_drives import FlownDrives
 from holesim.plan.goal import Goal
 from holesim.plan.golfer_drives import GolferDrives
-from holesim.plan.struck_drives import StruckDrives, fly_struck, land_struck
+from holesim.plan.struck_drives import StruckDrives, land_struck
 from holesim.plan.tee_on_hole import Aim, AimedStrike, HoleValues, StrikeOutcome, TeeOnHole
 from holesim.plan.tee_plan import FinishedDrives, StrikePlan
+from holesim.plan.wind_sensitivity import DrivesInWinds
 from holesim.player.player import POSTERIOR_DRAWS, Player, Strike, path_shift
 from holesim.scoring import score_chances, strokes_table
 from holesim.scoring.expected_strokes import STEP, ExpectedStrokes, NextShot, solve_hole, strokes_by_distance
 from holesim.scoring.shot_dispersion import club_dispersion
 from holesim.scoring.skill import find_dispersion_skill, find_skill
+from holesim.shot.air import Air
 from holesim.shot.bounce import run
 from holesim.shot.deliveries import Draws, make_draws
-from holesim.shot.flight import Flights
 from holesim.shot.relief import Finish, Lie, blank_drop_cache, hole_constants, take_relief
 from holesim.units import MPH
 
@@ -100,40 +103,64 @@ class Evaluator:
         self.shots = fit_longest(shots, self.player, self.reaches, reach)
         self.golfer = GolferDrives(self.player, conditions, seed)
         self.unknowns = Unknowns(self.golfer.golfers, self.golfer.drag_slopes)
-        choosing, self._scoring, _ = np.random.default_rng(seed).spawn(3)
         # Half as many drives find the aim, and some of those where to look for it; an independent set scores.
-        self._choosing = make_draws(
-            min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE), POSTERIOR_DRAWS, choosing
-        )
-        flown = [fly_struck(drives, conditions.air) for drives in self.golfer.strike_all(self._choosing)]
-        self.fine = self._prepared(flown)
-        # The first few of every golfer's drives.
-        golfers, each, _ = self._choosing.points.shape
-        few = np.arange(golfers * each).reshape(golfers, each)[:, : max(each // 4, FEWEST_DRAWS // golfers)]
-        self.coarse = self._prepared([flights.subset(few.ravel()) for flights in flown])
+        self._choosing, self._scoring, _ = np.random.default_rng(seed).spawn(3)
+        self.flown = self._to_fly(draws)
         self._lock = Lock()
-        self._struck: dict[int, list[StruckDrives]] = {}
+        self._struck: dict[tuple[int, int], StruckDrives] = {}
+        self._aim_ranges: dict[tuple[int, Tee, tuple[float, ...]], AimRange] = {}
+
+    def _to_fly(self, draws: int) -> FlownDrives:
+        """Return the drives that find aims, where `draws` are scored."""
+        count = min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE)
+        choosing = make_draws(count, POSTERIOR_DRAWS, deepcopy(self._choosing))
+        return FlownDrives(self.golfer, choosing, self.ground.firmness)
+
+    # --- the same with one thing changed, sharing all that stays ---
+
+    def in_air(self, air: Air) -> "Evaluator":
+        """Return the same in another wind; density and viscosity must stay."""
+        other = copy(self)
+        other.conditions = replace(self.conditions, air=air)
+        return other
+
+    def for_goal(self, goal: Goal) -> "Evaluator":
+        """Return the same for another goal."""
+        other = copy(self)
+        other.goal = goal
+        return other
+
+    def with_draws(self, draws: int) -> "Evaluator":
+        """Return the same with another number of drives."""
+        other = copy(self)
+        other.draws, other.flown = draws, self._to_fly(draws)
+        return other
 
     # --- drives ---
 
-    def _prepared(self, flown: Iterable[Flights]) -> list[SearchDrives]:
-        """Return flights as the search takes them."""
-        return [prepare(flights, self.ground.firmness) for flights in flown]
+    def fine(self, strike: int) -> SearchDrives:
+        """Return the drives of a strike that find its aim."""
+        return self.flown.fine(strike, self.conditions.air)
 
-    @cached_property
-    def half_choosing(self) -> list[StruckDrives]:
-        """Half of the drives of each strike that find aims."""
-        points = self._choosing.points
-        few = points[:, : max(points.shape[1] // 2, FEWEST_DRAWS // POSTERIOR_DRAWS)]
-        return self.golfer.strike_all(Draws(few))
+    def coarse(self, strike: int) -> SearchDrives:
+        """Return some of those drives, which find where to look for an aim."""
+        return self.flown.coarse(strike, self.conditions.air)
 
-    def to_score(self, draws: int) -> list[StruckDrives]:
-        """Return the drives of each strike to score, in `REPLICATES` sets by each golfer."""
+    def half_choosing(self, strike: int) -> StruckDrives:
+        """Return half of the drives of a strike that find its aim."""
+        return self.flown.half(strike)
+
+    def in_winds(self, strike: int) -> DrivesInWinds:
+        """Return these in winds that turn with the aim."""
+        return self.flown.in_winds(strike, self.conditions.air)
+
+    def to_score(self, strike: int, draws: int) -> StruckDrives:
+        """Return the drives of a strike to score, in `REPLICATES` sets by each golfer."""
         with self._lock:
-            if draws not in self._struck:
+            if (strike, draws) not in self._struck:
                 points = make_draws(draws, POSTERIOR_DRAWS * REPLICATES, deepcopy(self._scoring))
-                self._struck[draws] = self.golfer.strike_all(points)
-            return self._struck[draws]
+                self._struck[strike, draws] = self.golfer.strike(strike, points)
+            return self._struck[strike, draws]
 
     # --- a hole and its tees ---
 
@@ -164,6 +191,14 @@ class Evaluator:
         )
         return Site(self.ground, constants, values.drop_cache)
 
+    def aim_range(self, at: TeeOnHole, strikes: Sequence[int]) -> AimRange:
+        """Return where a golfer would aim some strikes from a tee."""
+        totals = tuple(self.reaches[strike].total for strike in strikes)
+        name = at.hole.number, at.tee, totals
+        if name not in self._aim_ranges:
+            self._aim_ranges[name] = find_aim_range(self.course, at.hole, at.tee, totals)
+        return self._aim_ranges[name]
+
     # --- a strike ---
 
     def play(self, drives: StruckDrives, heading: float, at: TeeOnHole) -> StrikeOutcome | None:
@@ -190,7 +225,7 @@ class Evaluator:
         """
         scored = []
         for aim in aims:
-            outcome = self.play(self.to_score(draws or self.draws)[aim.strike], aim.heading, at)
+            outcome = self.play(self.to_score(aim.strike, draws or self.draws), aim.heading, at)
             if outcome is not None:
                 scored.append(AimedStrike(aim, self._strike_plan(aim, outcome, at)))
         if not scored:

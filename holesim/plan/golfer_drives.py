@@ -1,7 +1,6 @@
 """A golfer's drives of each strike, by all posterior draws, each with a ball of their own."""
 
 from dataclasses import replace
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +19,7 @@ Floats = NDArray[np.float64]
 
 
 class GolferDrives:
-    """The posterior draws of a golfer, and the drives that they hit.
+    """The posterior draws of a golfer, and the drives that they hit, whatever the wind.
 
     Attributes
     ----------
@@ -33,10 +32,7 @@ class GolferDrives:
         drawn = posterior_draws(player, seed)
         self.golfers, self.drag_slopes = drawn.golfers, drawn.drag_slopes
         self.balls = [conditions.ball or make_ball(slope) for slope in drawn.drag_slopes.tolist()]
-
-    def strike_all(self, draws: Draws) -> list[StruckDrives]:
-        """Return the drives of each strike."""
-        return [self.strike(index, draws) for index in range(len(self.player.strikes))]
+        self._allowed: dict[int, tuple[Floats, Floats]] = {}
 
     def strike(self, index: int, draws: Draws) -> StruckDrives:
         """Return the drives of one strike, the same number by each golfer.
@@ -54,7 +50,7 @@ class GolferDrives:
         """
         points = draws.points.reshape(POSTERIOR_DRAWS, -1, draws.points.shape[2])
         struck = []
-        for golfer, own, turn, pace in zip(self.golfers, points, *self._allowances[index], strict=True):
+        for golfer, own, turn, pace in zip(self.golfers, points, *self._allowances(index), strict=True):
             hit = golfer.strikes[index]
             deliveries = sample(
                 hit,
@@ -81,33 +77,34 @@ class GolferDrives:
         """Return how far right of the aim the ball starts [rad], which the mean face angle turns."""
         return float(nominal_launch(self.player.strikes[index], self.player.side).direction[0])
 
-    @cached_property
-    def _allowances(self) -> list[tuple[Floats, Floats]]:
-        """How each golfer hits each strike, compared with the player as the file has them.
+    def _allowances(self, index: int) -> tuple[Floats, Floats]:
+        """Return how each golfer hits a strike, compared with the player as the file has them.
 
         That is how much farther right they aim [rad] and, but for the driver, the factor on ball speed with
         which the ball carries as far.
         """
+        if index not in self._allowed:
+            self._allowed[index] = self._find_allowances(index)
+        return self._allowed[index]
+
+    def _find_allowances(self, index: int) -> tuple[Floats, Floats]:
         still, side = replace(self.conditions.air, wind_speed=0.0), self.player.side
+        strike, usual_ball = self.player.strikes[index], self.conditions.ball or QUINTAVALLA
 
         def comes_down(drives: StruckDrives) -> tuple[Floats, Floats]:
             landings = fly_struck(drives, still).landings_along(0.0, (0.0, 0.0))
             return np.arctan2(landings.x, landings.y), np.hypot(landings.x, landings.y)
 
-        allowances = []
-        for k, strike in enumerate(self.player.strikes):
-            usual_ball = self.conditions.ball or QUINTAVALLA
-            usual, far = comes_down(join_struck([nominal_launch(strike, side)], [usual_ball]))
-            launches = [nominal_launch(golfer.strikes[k], side) for golfer in self.golfers]
-            struck = join_struck(launches, self.balls)
-            bearing, carry = comes_down(struck)
-            pace = np.ones(POSTERIOR_DRAWS)
-            for _ in range(PACES if strike.club != "driver" else 0):
-                pace = pace * (far / carry) ** BY_CARRY
-                faster = replace(struck.launches, speed=struck.launches.speed * pace)
-                bearing, carry = comes_down(replace(struck, launches=faster))
-            allowances.append((usual - bearing, pace))
-        return allowances
+        usual, far = comes_down(join_struck([nominal_launch(strike, side)], [usual_ball]))
+        launches = [nominal_launch(golfer.strikes[index], side) for golfer in self.golfers]
+        struck = join_struck(launches, self.balls)
+        bearing, carry = comes_down(struck)
+        pace = np.ones(POSTERIOR_DRAWS)
+        for _ in range(PACES if strike.club != "driver" else 0):
+            pace = pace * (far / carry) ** BY_CARRY
+            faster = replace(struck.launches, speed=struck.launches.speed * pace)
+            bearing, carry = comes_down(replace(struck, launches=faster))
+        return usual - bearing, pace
 
     def _mean_spin(self, golfer: Player) -> float:
         """Return the geometric mean spin of a golfer's driver strikes [rad/s]."""

@@ -1,27 +1,20 @@
 """The plan: for every tee, which strike, aimed where, worth how many strokes, and how sure that is."""
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
-from typing import Any, Final
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import pandas as pd
-import shapely
 from numpy.typing import NDArray
 
 from holesim._version import __version__
 from holesim.common.parallel import counter, share_out
 from holesim.common.safe_files import json_text
 from holesim.course.course import Course
-from holesim.course.holes import Hole, Tee
-from holesim.plan import sights
-from holesim.plan.aiming import score_tee
-from holesim.plan.conditions import MOST_DRAWS
-from holesim.plan.decision import DayStrike, Total, as_played, decide, round_totals
-from holesim.plan.doubt import Measuring, find_doubt, worth_of_measuring
-from holesim.plan.evaluator import Evaluator
-from holesim.plan.goal import GOALS
-from holesim.plan.hole_wind import turn_wind
+from holesim.plan.decision import DayStrike, Total, as_played, round_totals
+from holesim.plan.doubt import Measuring, worth_of_measuring
+from holesim.plan.goal import MEAN
 from holesim.plan.map_outlines import hole_dict
 from holesim.plan.plan_json import (
     PROBABILITIES,
@@ -35,16 +28,13 @@ from holesim.plan.plan_json import (
 from holesim.plan.plan_tables import VERSION
 from holesim.plan.round_options import USUAL, RoundOptions
 from holesim.plan.round_tees import find_tees
-from holesim.plan.sensitivity import Sensitivity
-from holesim.plan.tee_on_hole import AimedStrike, HoleValues, TeeOnHole
-from holesim.plan.tee_plan import StrikePlan, TeePlan
+from holesim.plan.session import Session, Wind
+from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import Player
 from holesim.player.setup import set_ups
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
-
-_NEAR: Final = 20 * YARD  # of the green, within which a club fits a par 3
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -167,45 +157,51 @@ def make_plan(
     [(1, 'up', 4.4)]
     """
     places = find_tees(course, holes, tees)
-    evaluator = Evaluator(
-        course, player, options.conditions, GOALS[options.goal], options.draws, options.seed
-    )
-    # Only a choice for the fewest strokes is asked what would change it.
-    sensitivity = Sensitivity(evaluator) if len(player.strikes) > 1 and options.goal == "mean" else None
-    played_holes = list({hole.number: hole for hole, _ in places}.values())
+    session = Session(course, player, options)
+    played_holes = list({hole.number: hole for hole, _ in places})
     tick = counter(progress, len(played_holes) + len(places))
 
-    def value(i: int) -> HoleValues:
-        values = evaluator.value_hole(played_holes[i])
+    def value(i: int) -> None:
+        session.value(played_holes[i])
         tick()
-        return values
-
-    # The tees of a hole share its expected strokes and its drops.
-    numbers = [hole.number for hole in played_holes]
-    hole_values = dict(zip(numbers, share_out(value, len(played_holes)), strict=True))
 
     def plan_tee(i: int) -> TeePlan:
         hole, tee = places[i]
-        at = evaluator.on_tee(hole, tee, hole_values[hole.number])
-        plan = _plan_tee(evaluator, sensitivity, at, options.precision)
+        plan = session.plan_tee(hole.number, tee.name)
         tick()
         return plan
 
-    planned = share_out(plan_tee, len(places))
-    totals, days, measuring = {}, {}, {}
+    # The tees of a hole share its expected strokes and its drops.
+    share_out(value, len(played_holes))
+    return gather_plan(session, share_out(plan_tee, len(places)))
+
+
+def gather_plan(session: Session, planned: Sequence[TeePlan], wind: Wind | None = None) -> Plan:
+    """Return the plan for a round from the plans of its tees, as the golfer plays it.
+
+    Parameters
+    ----------
+    planned
+        What `session` found for each tee in the wind.
+    wind
+        By default that of the session's options.
+    """
+    player, goal = session.player, planned[0].goal
+    planned, totals, days, measuring = list(planned), {}, {}, {}
     for name in dict.fromkeys(plan.tee.name for plan in planned):
         group, day = as_played([plan for plan in planned if plan.tee.name == name], player)
         if day is not None:
             days[name] = day
-        if options.goal == "mean":
-            measuring[name] = worth_of_measuring(group, day, evaluator.unknowns)
+        if goal is MEAN:
+            measuring[name] = worth_of_measuring(group, day, session.unknowns)
         totals[name] = round_totals(group)
         mine = iter(group)
         planned = [next(mine) if plan.tee.name == name else plan for plan in planned]
+    options = session.options_in(wind)
     return Plan(
-        course=course,
+        course=session.course,
         player=player,
-        options=options.as_used(evaluator.ground.firmness),
+        options=options.as_used(session.ground.firmness),
         seed=options.seed,
         draws=options.draws,
         tees=tuple(planned),
@@ -213,39 +209,3 @@ def make_plan(
         days=days,
         measuring=measuring,
     )
-
-
-def _plan_tee(
-    evaluator: Evaluator, sensitivity: Sensitivity | None, at: TeeOnHole, precision: float | None
-) -> TeePlan:
-    scored, draws = score_tee(evaluator, at), evaluator.draws
-    while precision and draws < MOST_DRAWS and _sampling_half(scored) > precision:
-        draws *= 2
-        scored = evaluator.score([aimed.aim for aimed in scored], at, draws)
-    total = evaluator.reaches[scored[0].aim.strike].total
-    wind = turn_wind(sights.line_bearing(at.hole, at.tee, total), evaluator.conditions.air)
-    strikes, usual = tuple(aimed.plan for aimed in scored), evaluator.player.usual
-    decided = decide(at.hole, at.tee, strikes, draws, usual, evaluator.goal)
-    fits = at.hole.par > 3 or _fits(at.hole, at.tee, decided.choice)
-    decided = replace(decided, wind=wind, fits=fits, expected=at.hole_values.expected)
-    if sensitivity is None or decided.rival is None:
-        return decided
-    # The choice is compared with the two cheapest of the others.
-    compared = sorted(scored, key=lambda aimed: aimed.plan is not decided.choice)[:3]
-    return replace(
-        decided,
-        doubt=find_doubt(decided, evaluator.unknowns),
-        flips=sensitivity.find_flips(compared, wind, at),
-        by_table=sensitivity.compare_with_table(compared, at),
-    )
-
-
-def _sampling_half(scored: list[AimedStrike]) -> float:
-    """Return the half-width of the best strike's gain over the next that comes from sampling drives."""
-    return scored[0].plan.over(scored[1].plan).sampling_half if len(scored) > 1 else 0.0
-
-
-def _fits(hole: Hole, tee: Tee, choice: StrikePlan) -> bool:
-    """Return whether a strike is about as long as a par 3."""
-    away = np.hypot(*(shapely.get_coordinates(hole.green) - (tee.x, tee.y)).T)
-    return bool(away.min() - _NEAR < choice.total < away.max() + _NEAR)

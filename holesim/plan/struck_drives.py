@@ -2,18 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
-from typing import TypeVar
 
 import numpy as np
-from numpy.typing import NDArray  # noqa: TC002 - read at run time
 
 from holesim.course.ground_map import GroundMap
 from holesim.shot.air import Air
 from holesim.shot.flight import Aerodynamics, Flights, Landings, Tracks, fly_around, fly_in_relative_wind
 from holesim.shot.impact import Launches
-from holesim.shot.landing import land
-
-_Record = TypeVar("_Record", Launches, Landings)
+from holesim.shot.landing import land_balls
 
 
 @dataclass(frozen=True)
@@ -46,7 +42,7 @@ def join_struck(struck: Sequence[Launches], balls: Sequence[Aerodynamics]) -> St
     counts: dict[Aerodynamics, int] = {}
     for launches, ball in zip(struck, balls, strict=True):
         counts[ball] = counts.get(ball, 0) + len(launches.speed)
-    return StruckDrives(_joined(Launches, struck), tuple(counts), tuple(counts.values()))
+    return StruckDrives(_joined(struck), tuple(counts), tuple(counts.values()))
 
 
 def fly_struck(drives: StruckDrives, air: Air) -> Flights:
@@ -65,12 +61,8 @@ def land_struck(
     drives: StruckDrives, air: Air, ground: GroundMap, *, heading: float, origin: tuple[float, float]
 ) -> tuple[Landings, Tracks]:
     """Fly drives from a tee to the ground of a course, as `land` does."""
-    landed = [
-        land(launches, air, ground, heading=heading, origin=origin, aerodynamics=ball)
-        for launches, ball in drives.by_ball()
-    ]
-    landings, tracks = zip(*landed, strict=True)
-    return _joined(Landings, landings), Tracks(np.concatenate([t.points for t in tracks], axis=-1))
+    balls = zip(drives.balls, drives.counts, strict=True)
+    return land_balls(drives.launches, balls, air, ground, heading=heading, origin=origin)
 
 
 def _flights(parts: Sequence[Flights]) -> Flights:
@@ -84,8 +76,5 @@ def _some(launches: Launches, which: slice) -> Launches:
     return Launches(*(getattr(launches, f.name)[which] for f in fields(Launches)))
 
 
-def _joined(kind: type[_Record], parts: Sequence[_Record]) -> _Record:
-    arrays: list[NDArray[np.float64]] = [
-        np.concatenate([getattr(part, f.name) for part in parts]) for f in fields(kind)
-    ]
-    return kind(*arrays)
+def _joined(parts: Sequence[Launches]) -> Launches:
+    return Launches(*(np.concatenate([getattr(part, f.name) for part in parts]) for f in fields(Launches)))

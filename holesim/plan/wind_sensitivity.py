@@ -29,6 +29,11 @@ class DrivesInWinds:
 
     drives: Mapping[tuple[Way, int], SearchDrives]
 
+    @property
+    def nbytes(self) -> int:
+        """Bytes that these drives take."""
+        return sum(drives.nbytes for drives in self.drives.values())
+
     def least(self, aim: float, drift: float, site: Site) -> Floats:
         """Return the least cost in each wind, shape (ways, speeds).
 

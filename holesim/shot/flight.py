@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import ceil, cos, inf, pi, sin
 from typing import Final
 
@@ -174,6 +175,10 @@ class Flights:
         landings, points = (rows.take(drives, axis=-1) for rows in (self.landings, self.points))
         return Flights(landings, points, self.tilt[drives], self.wind_from)
 
+    def without_points(self) -> "Flights":
+        """Return the flights without the points of their way, which take as much room as the landings."""
+        return replace(self, points=np.empty((len(self.points), 0, 3, len(self.tilt)), dtype=np.float32))
+
     def neighbour_order(self) -> NDArray[np.int64]:
         """Return the numbers of the drives in an order that puts those that land close together together."""
         along, right = self.landings[0, :2]
@@ -201,9 +206,14 @@ def wind_angle_count(air: Air) -> int:
 
 def fly_around(launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUINTAVALLA) -> Flights:
     """Fly `launches` to level ground, with the wind at each of `wind_angle_count` angles to the aim."""
-    angles = wind_angle_count(air)
-    turns = 2 * pi / angles * np.arange(angles)
-    return _fly_under(launches, air, [law_rows(aerodynamics, air, air.wind_from - turn) for turn in turns])
+    return _fly_under(launches, air, _laws_around(aerodynamics, replace(air, wind_from=0.0)))
+
+
+@lru_cache(maxsize=256)  # a golfer's strikes fly the same balls
+def _laws_around(ball: Aerodynamics, air: Air) -> tuple[tuple[np.float32, ...], ...]:
+    """Return the numbers of ball and air with the wind at each angle to the aim."""
+    turns = 2 * pi / wind_angle_count(air) * np.arange(wind_angle_count(air))
+    return tuple(law_rows(ball, replace(air, wind_from=turn), 0.0) for turn in turns.tolist())
 
 
 def fly_in_relative_wind(

@@ -1,6 +1,9 @@
 """Landing: where drives come down on ground that is higher or lower than the tee, and in trees."""
 
+from collections.abc import Iterable
 from math import ceil, cos, sin
+
+import numpy as np
 
 from holesim.common._simd_kernel import singles
 from holesim.course.ground_map import GroundMap
@@ -55,14 +58,41 @@ def land(
     1 cm of scipy's `solve_ivp`, and within 20 cm in wind and below the tee. A ball that flies into trees
     below their top drops straight down; its time and apex stay those of the flight without trees.
     """
-    n, law = len(launches.speed), law_rows(aerodynamics, air, heading)
-    landing, track = blank_landing(n), blank_track(n)
+    return land_balls(
+        launches, [(aerodynamics, len(launches.speed))], air, ground, heading=heading, origin=origin
+    )
+
+
+def land_balls(
+    launches: Launches,
+    balls: Iterable[tuple[Aerodynamics, int]],
+    air: Air,
+    ground: GroundMap,
+    *,
+    heading: float,
+    origin: tuple[float, float],
+) -> tuple[Landings, Tracks]:
+    """Fly `launches` with several balls, as `land` does with one.
+
+    Parameters
+    ----------
+    balls
+        Each ball and how many drives it flies, in the order of the drives.
+    """
     stand = kernel.Stand(*singles(*origin, ground.elevation(*origin), sin(heading), cos(heading)))
-    start, room = start_rows(launches), blank_room()
-    if ground.grid.even:
-        level.fly(start, law, 0, ceil(n / level.LANES), room, landing, track)
-    else:
-        kernel.fly_over(start, law, stand, ground.grid, room, landing, track)
+    start, room, first = start_rows(launches), blank_room(), 0
+    landings, tracks = [], []
+    for ball, count in balls:
+        law, own = law_rows(ball, air, heading), np.ascontiguousarray(start[:, first : first + count])
+        landing, track = blank_landing(count), blank_track(count)
+        if ground.grid.even:
+            level.fly(own, law, 0, ceil(count / level.LANES), room, landing, track)
+        else:
+            kernel.fly_over(own, law, stand, ground.grid, room, landing, track)
+        landings.append(landing)
+        tracks.append(track)
+        first += count
+    landing, track = np.concatenate(landings, axis=-1), np.concatenate(tracks, axis=-1)
     if ground.grid.tallest:
         kernel.meet_trees(stand, ground.grid, *singles(GRAVITY), landing, track)
     return to_hole_frame(

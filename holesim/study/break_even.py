@@ -14,7 +14,7 @@ from holesim.common.parallel import counter, share_out
 from holesim.course.course import Course
 from holesim.course.holes import Hole, Tee
 from holesim.errors import InputError
-from holesim.plan.aiming import find_aims, score_tee
+from holesim.plan.aiming import candidates, look_around, score_tee, settle_aims
 from holesim.plan.decision import allowed, decide
 from holesim.plan.estimate import Estimate, chance_below, estimate
 from holesim.plan.evaluator import Evaluator
@@ -314,7 +314,8 @@ def _find_losses(
         at = evaluator.on_tee(hole, tee, evaluator.value_hole(hole))
         chosen = {places[label] for label in labels}
         # As in a plan, every club proposes aims to all the others.
-        aims = [aim for aim in find_aims(evaluator, at) if aim.strike in chosen]
+        first = look_around(evaluator, at, candidates(evaluator, at))
+        aims = settle_aims(evaluator, at, first, [k for k in first.strikes if k in chosen])
         loss = {aim.strike: plan.loss for aim, plan in evaluator.score(aims, at)}
         if case.hole is not None:
             beyond = np.array([aim.beyond for aim in aims])

@@ -115,9 +115,9 @@ def try_strikes(evaluator: Evaluator, at: TeeOnHole, place: int) -> list[TriedSt
         If no strike is left.
     """
     found = []
-    drives, order = evaluator.to_score(evaluator.draws), _drive_order(evaluator.draws, place)
+    draws, order = evaluator.draws, _drive_order(evaluator.draws, place)
     for aim in hopeful_aims(evaluator, at):
-        played = evaluator.play(drives[aim.strike], aim.heading, at)
+        played = evaluator.play(evaluator.to_score(aim.strike, draws), aim.heading, at)
         if played is None or played.shares["out"] >= _MOSTLY:
             continue
         strike, cost = evaluator.player.strikes[aim.strike], played.cost
