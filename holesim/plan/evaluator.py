@@ -25,7 +25,7 @@ from holesim.plan.club_reach import Reach, add_soft_clubs, find_reach, fit_longe
 from holesim.plan.conditions import FEWEST_DRAWS, Conditions, map_in
 from holesim.plan.doubt import Unknowns
 from holesim.plan.estimate import estimate
-from holesim.plan.flown_drives import FlownDrives
+from holesim.plan.flown_drives import ROOM, FlownDrives
 from holesim.plan.goal import Goal
 from holesim.plan.golfer_drives import GolferDrives
 from holesim.plan.struck_drives import StruckDrives, land_struck
@@ -60,6 +60,8 @@ class Evaluator:
         Drives scored for each strike, before a `precision` adds any.
     ground
         The course's ground map, where it exists already.
+    room
+        Bytes that the drives flown may take.
 
     Raises
     ------
@@ -77,6 +79,7 @@ class Evaluator:
         seed: int,
         *,
         ground: GroundMap | None = None,
+        room: float = ROOM,
     ) -> None:
         self.course, self.conditions, self.goal, self.draws = course, conditions, goal, draws
         self.ground = ground or map_in(course, conditions)
@@ -104,6 +107,7 @@ class Evaluator:
         self.golfer = GolferDrives(self.player, conditions, seed)
         self.unknowns = Unknowns(self.golfer.golfers, self.golfer.drag_slopes)
         # Half as many drives find the aim, and some of those where to look for it; an independent set scores.
+        self._room = room
         self._choosing, self._scoring, _ = np.random.default_rng(seed).spawn(3)
         self.flown = self._to_fly(draws)
         self._lock = Lock()
@@ -114,7 +118,7 @@ class Evaluator:
         """Return the drives that find aims, where `draws` are scored."""
         count = min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE)
         choosing = make_draws(count, POSTERIOR_DRAWS, deepcopy(self._choosing))
-        return FlownDrives(self.golfer, choosing, self.ground.firmness)
+        return FlownDrives(self.golfer, choosing, self.ground.firmness, room=self._room)
 
     # --- the same with one thing changed, sharing all that stays ---
 

@@ -17,9 +17,10 @@ from holesim.player.player import POSTERIOR_DRAWS
 from holesim.shot.air import Air
 from holesim.shot.deliveries import Draws
 
-_ROOM: Final = 250e6  # bytes, beyond which the drives unused for longest are forgotten
+ROOM: Final = 500e6
+"""Bytes beyond which the drives that were unused for longest are forgotten: enough for a whole bag in a gale."""
 
-_Name = tuple[Literal["fine", "coarse"], int, Air]
+_Name = tuple[Literal["fine", "coarse", "winds"], int, Air]
 
 
 class FlownDrives:
@@ -34,28 +35,30 @@ class FlownDrives:
         As many drives for each golfer.
     firmness
         Of the turf.
+    room
+        Bytes that the drives flown may take, as in `ROOM`.
     """
 
-    def __init__(self, golfer: GolferDrives, choosing: Draws, firmness: Firmness) -> None:
-        self.golfer, self.choosing, self.firmness = golfer, choosing, firmness
+    def __init__(
+        self, golfer: GolferDrives, choosing: Draws, firmness: Firmness, *, room: float = ROOM
+    ) -> None:
+        self.golfer, self.choosing, self.firmness, self.room = golfer, choosing, firmness, room
         self._struck: dict[tuple[int, int], StruckDrives] = {}
-        self._flown: OrderedDict[_Name, SearchDrives] = OrderedDict()
-        self._in_winds: dict[tuple[int, Air], DrivesInWinds] = {}
+        self._flown: OrderedDict[_Name, SearchDrives | DrivesInWinds] = OrderedDict()
         self._lock = Lock()
 
     @property
     def nbytes(self) -> int:
         """Bytes that the drives kept take."""
-        flown = sum(drives.nbytes for drives in self._flown.values())
-        return flown + sum(drives.nbytes for drives in self._in_winds.values())
+        return sum(drives.nbytes for drives in self._flown.values())
 
     def fine(self, strike: int, air: Air) -> SearchDrives:
         """Return all drives of a strike that find aims."""
-        return self._blown("fine", strike, air)
+        return self._in_wind("fine", strike, air)
 
     def coarse(self, strike: int, air: Air) -> SearchDrives:
         """Return some of those drives, which find where to look for an aim: the first few by each golfer."""
-        return self._blown("coarse", strike, air)
+        return self._in_wind("coarse", strike, air)
 
     def half(self, strike: int) -> StruckDrives:
         """Return half of the drives of a strike that find aims."""
@@ -63,36 +66,40 @@ class FlownDrives:
 
     def in_winds(self, strike: int, air: Air) -> DrivesInWinds:
         """Return half of the drives in winds that turn with the aim, in the same air."""
-        still = replace(air, wind_speed=0.0, wind_from=0.0)
-        with self._lock:
-            if (strike, still) not in self._in_winds:
-                struck = self._strike(strike, 2)
-                self._in_winds[strike, still] = fly_in_winds(struck, still, firmness=self.firmness)
-            return self._in_winds[strike, still]
+        kept = self._kept(("winds", strike, replace(air, wind_speed=0.0, wind_from=0.0)))
+        assert isinstance(kept, DrivesInWinds)  # noqa: S101 - what its name says
+        return kept
 
-    def _blown(self, name: Literal["fine", "coarse"], strike: int, air: Air) -> SearchDrives:
+    def _in_wind(self, name: Literal["fine", "coarse"], strike: int, air: Air) -> SearchDrives:
         """Return the drives of a strike in a wind; the direction it blows from is no part of what is kept."""
-        key: _Name = (name, strike, replace(air, wind_from=0.0))
-        with self._lock:
-            if key not in self._flown:
-                self._fly(*key)
-            self._flown.move_to_end(key)
-            kept = self._flown[key]
+        kept = self._kept((name, strike, replace(air, wind_from=0.0)))
+        assert isinstance(kept, SearchDrives)  # noqa: S101 - what its name says
         return replace(kept, flights=replace(kept.flights, wind_from=air.wind_from))
 
-    def _fly(self, name: Literal["fine", "coarse"], strike: int, air: Air) -> None:
+    def _kept(self, name: _Name) -> SearchDrives | DrivesInWinds:
+        """Return what is kept under a name, flown first where it is not, and forget what has no room."""
+        with self._lock:
+            if name not in self._flown:
+                self._fly(*name)
+            self._flown.move_to_end(name)
+            while self.nbytes > self.room and len(self._flown) > 2:
+                self._flown.popitem(last=False)
+            return self._flown[name]
+
+    def _fly(self, name: str, strike: int, air: Air) -> None:
         """Fly the drives of a strike; of the driver always all, since it is hit from nearly every tee."""
-        if name == "coarse" and self.golfer.player.strikes[strike].club != "driver":
+        if name == "winds":
+            half = self._strike(strike, 2)
+            self._flown["winds", strike, air] = fly_in_winds(half, air, firmness=self.firmness)
+        elif name == "coarse" and self.golfer.player.strikes[strike].club != "driver":
             few = fly_struck(self._strike(strike, 4), air)
-            self._flown[name, strike, air] = prepare(few, self.firmness)
+            self._flown["coarse", strike, air] = prepare(few, self.firmness)
         else:
             flown = fly_struck(self._strike(strike, 1), air)
             self._flown["fine", strike, air] = prepare(flown, self.firmness)
             each = len(flown.tilt) // POSTERIOR_DRAWS
             first = np.arange(len(flown.tilt)).reshape(POSTERIOR_DRAWS, each)[:, : self._each(4)]
             self._flown["coarse", strike, air] = prepare(flown.subset(first.ravel()), self.firmness)
-        while self.nbytes > _ROOM and len(self._flown) > 2:
-            self._flown.popitem(last=False)
 
     def _strike(self, strike: int, parts: int) -> StruckDrives:
         """Return the first drives of a strike by each golfer, one in `parts`."""
