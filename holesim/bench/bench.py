@@ -13,6 +13,7 @@ from holesim.bench.expected_strokes_rows import expected_strokes_rows
 from holesim.bench.plan_rows import plan_rows
 from holesim.bench.process_rows import answer_rows, start_rows
 from holesim.bench.records import BenchResult, Row, Sizes
+from holesim.bench.session_rows import session_rows
 from holesim.bench.shot_rows import accuracy_rows, flight_rows, ground_rows, run_rows
 from holesim.bench.team_rows import team_rows
 from holesim.bench.timing import processor, threads_text
@@ -35,6 +36,7 @@ def make_bench(sizes: Sizes | None = None, *, progress: Callable[[str], None] | 
         ("bounce and relief", run_rows),
         ("expected strokes", expected_strokes_rows),
         ("a whole plan", plan_rows),
+        ("a session", session_rows),
         ("a team", team_rows),
     ):
         tell(name)

@@ -31,6 +31,7 @@ class Sizes:
     independent: int = 64
     starts: int = 7
     members: int = 12
+    asked: int = 30
     first: Callable[[], object] = plan_hole
     thread_counts: tuple[int, ...] = (1, 2, 8)
 

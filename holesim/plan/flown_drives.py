@@ -18,7 +18,7 @@ from holesim.shot.air import Air
 from holesim.shot.deliveries import Draws
 
 ROOM: Final = 500e6
-"""Bytes beyond which the drives that were unused for longest are forgotten: enough for a whole bag in a gale."""
+"""Bytes beyond which the drives unused for longest are forgotten: enough for a whole bag in a gale."""
 
 _Name = tuple[Literal["fine", "coarse", "winds"], int, Air]
 
