@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from holesim.plan.plan import make_plan as make_plan
     from holesim.plan.plan_file import load_plan as load_plan
     from holesim.plan.round_options import RoundOptions as RoundOptions
+    from holesim.plan.session import Session as Session
     from holesim.shot.air import make_air as make_air
     from holesim.shot.club_speeds import load_player as load_player
     from holesim.team.planner import plan_team as plan_team
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 _HOME = {
     "InputError": "errors",
     "RoundOptions": "plan.round_options",
+    "Session": "plan.session",
     "load_course": "course.course_file",
     "load_plan": "plan.plan_file",
     "load_player": "shot.club_speeds",
