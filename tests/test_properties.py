@@ -424,7 +424,7 @@ def solved(trouble: int, rule: OutOfBounds) -> tuple[ExpectedStrokes, ScoreChanc
     skill = strokes_table.Skill(who.length_ratio, 1.3)
     table = strokes_table.make_strokes_table(skill)
     expected = solve_hole(club_dispersion(who), table, course.holes[0], ground, out_of_bounds=rule)
-    return expected, solve_scores(expected, strokes_table.make_score_chances(skill), ground)
+    return expected, solve_scores(expected, strokes_table.make_score_chances(skill))
 
 
 @property_test()

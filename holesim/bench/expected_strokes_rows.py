@@ -61,7 +61,7 @@ def solve_holes(*, holes: int = 1, first: int = 0) -> dict[str, float]:
 
     def chances(played: Sequence[Hole], known: Sequence[ExpectedStrokes]) -> None:
         def work(i: int) -> None:
-            score_chances.solve_scores(known[i], chances_by_mean, ground)
+            score_chances.solve_scores(known[i], chances_by_mean)
 
         parallel.share_out(work, len(played))
 

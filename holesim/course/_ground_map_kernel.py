@@ -24,8 +24,8 @@ class Grid(NamedTuple):
 
     `canopy` [row, column] is the height of trees [m] or, where there are none, minus the number of cells to
     the nearest; `tallest` is the greatest height. `firmness` [row, column] is an index of the kinds of turf.
-    `heights` [row, column] are the elevations [m] of grid points, `per_step` of them to a metre. `even` says
-    that the ground is level and equally firm everywhere.
+    `heights` [row, column] are the elevations [m] of grid points, `per_step` of them to a metre, the first at
+    `heights_x0` and `heights_y0`. `even` says that the ground is level and equally firm everywhere.
     """
 
     x0: np.float32
@@ -40,6 +40,8 @@ class Grid(NamedTuple):
     tallest: np.float32
     firmness: np.ndarray
     heights: np.ndarray
+    heights_x0: np.float32
+    heights_y0: np.float32
     per_step: np.float32
     even: bool
 
@@ -113,7 +115,7 @@ def turf(x, y, grid):  # type: ignore[no-untyped-def]
 @inline
 def incline(x, y, grid):  # type: ignore[no-untyped-def]
     """Return the elevation at a point [m], and its rise per metre to the east and to the north."""
-    u, v = (x - grid.x0) * grid.per_step, (y - grid.y0) * grid.per_step
+    u, v = (x - grid.heights_x0) * grid.per_step, (y - grid.heights_y0) * grid.per_step
     rows, columns = grid.heights.shape
     # Beyond the grid the ground goes on as between its outermost points.
     column, row = np.uint32(clamped(u, columns - 2)), np.uint32(clamped(v, rows - 2))

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from math import floor
 from typing import Final, Literal, NamedTuple
 
 import numpy as np
@@ -19,6 +20,8 @@ from holesim.course.course import TREE_HEIGHT, Area, Course, Firmness, Ground, S
 from holesim.errors import InputError
 
 Floats = NDArray[np.float64]
+Bounds = tuple[float, float, float, float]
+"""The least x, least y, greatest x and greatest y of a rectangle [m]."""
 
 CELL: Final = 1.0  # m; fine cells at edges are a sixteenth of it, so an edge is accurate to 5 cm
 MARGIN: Final = 60.0  # m of ground beyond the outermost outline
@@ -41,8 +44,8 @@ class GroundMap:
 
     @cached_property
     def digest(self) -> str:
-        """A digest of its content."""
-        return disk_cache.digest(self.grid)
+        """A digest of its content; the quarters of cells follow from the rest."""
+        return disk_cache.digest(self.grid._replace(quarters=_NO_EDGES))
 
     def at(self, x: Floats, y: Floats) -> NDArray[np.int64]:
         """Return the `Ground` code at each point [m]."""
@@ -53,6 +56,72 @@ class GroundMap:
     def elevation(self, x: float, y: float) -> float:
         """Return the elevation of a point [m]."""
         return float(kernel.elevation(*singles(x, y), self.grid))
+
+    def part(self, bounds: Bounds, beyond: Ground) -> "GroundMap":
+        """Return the map of a rectangle, rounded outwards to whole coarse cells.
+
+        Inside the ground and the elevation are those of the whole map. Outside the ground is `beyond`, and
+        there are no trees, whatever the whole map has there.
+
+        Examples
+        --------
+        >>> part = strip(30, 400).part((-5.5, 99.5, 5.5, 450.5), Ground.OUT)
+        >>> codes = part.at(np.zeros(4), np.array([100.0, 300, 440, 460]))
+        >>> [Ground(code).name for code in codes]
+        ['FAIRWAY', 'FAIRWAY', 'ROUGH', 'OUT']
+        """
+        whole = self.grid
+        corner, cell = (float(whole.x0), float(whole.y0)), float(whole.cell)
+        rows, columns = _cells(bounds, corner, cell)
+        up, on = (np.clip(i, 0, n - 1) for i, n in zip((rows, columns), whole.coarse.shape, strict=True))
+        nearest = np.ix_(up, on)
+        cut = whole.coarse[nearest]
+        cut[up != rows] = cut[:, on != columns] = whole.outside
+        edge = cut < 0
+        coarse = cut & (kernel.CODES - 1)
+        coarse[edge] = -1 - np.arange(edge.sum(), dtype=np.int32)
+        x0, y0, x1, y1 = (
+            start + cell * int(i)
+            for i, start in zip((columns[0], rows[0], columns[-1] + 1, rows[-1] + 1), corner * 2, strict=True)
+        )
+        grid = whole._replace(
+            x0=np.float32(x0),
+            y0=np.float32(y0),
+            coarse=coarse,
+            fine=whole.fine[-1 - cut[edge]] if edge.any() else _NO_EDGES,
+            quarters=np.empty(coarse.shape, dtype=np.uint32),
+            outside=int(beyond),
+            canopy=np.maximum(whole.canopy[nearest], 0),
+            firmness=whole.firmness[nearest],
+        )
+        return _finished(_cut_heights(grid, (x0, y0, x1, y1)), self.firmness)
+
+
+def _cells(
+    bounds: Bounds, corner: tuple[float, float], width: float
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return the rows and columns of square cells, counted from a corner, that a rectangle touches."""
+    columns, rows = (
+        np.arange(floor((bounds[i] - corner[i]) / width), floor((bounds[i + 2] - corner[i]) / width) + 1)
+        for i in (0, 1)
+    )
+    return rows, columns
+
+
+def _cut_heights(grid: kernel.Grid, bounds: Bounds) -> kernel.Grid:
+    """Return a map with the grid points of elevation that a rectangle needs."""
+    if not np.ptp(grid.heights):
+        return grid._replace(heights=grid.heights[:2, :2].copy(), heights_x0=grid.x0, heights_y0=grid.y0)
+    step = 1 / float(grid.per_step)
+    corner = float(grid.heights_x0), float(grid.heights_y0)
+    # Beyond them the ground goes on as between the outermost two.
+    (low, high), (left, right) = (
+        np.clip(i[[0, -1]], 0, n - 2)
+        for i, n in zip(_cells(bounds, corner, step), grid.heights.shape, strict=True)
+    )
+    x0, y0 = singles(corner[0] + step * left, corner[1] + step * low)
+    heights = grid.heights[low : high + 2, left : right + 2].copy()
+    return grid._replace(heights=heights, heights_x0=x0, heights_y0=y0)
 
 
 class _Shape(NamedTuple):
@@ -209,6 +278,8 @@ def _grid(
         tallest=np.float32(0),
         firmness=np.full(coarse.shape, FIRMNESS.index(firmness), dtype=np.uint8),
         heights=heights,
+        heights_x0=x0,
+        heights_y0=y0,
         per_step=per_step,
         even=False,
     )

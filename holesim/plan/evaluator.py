@@ -175,7 +175,7 @@ class Evaluator:
             expected = strokes_by_distance(self.table, hole, ground, step=step)
         else:
             expected = solve_hole(self.shots, self.table, hole, ground, out_of_bounds=rule, step=step)
-        scores = score_chances.solve_scores(expected, self.chances_by_mean, ground)
+        scores = score_chances.solve_scores(expected, self.chances_by_mean)
         return HoleValues(expected, scores, blank_drop_cache(ground))
 
     def on_tee(self, hole: Hole, tee: Tee, values: HoleValues) -> TeeOnHole:

@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from holesim.common import disk_cache
 from holesim.common._simd_kernel import singles
+from holesim.course.course import Ground
 from holesim.course.ground_map import GroundMap
 from holesim.course.holes import Hole
 from holesim.scoring import _expected_strokes_kernel as kernel
@@ -65,16 +66,27 @@ class NextShot:
 
 @dataclass(frozen=True)
 class HoleProblem:
-    """One hole for one golfer, as the kernels that solve it need it."""
+    """One hole for one golfer, as the kernels that solve it need it.
+
+    `ground` is the whole course, of which only the surroundings of the hole count; `ground_digest` is theirs.
+    """
 
     states: kernel.States
     shot_model: shot_kernel.ShotModel
     constants: HoleConstants
+    ground: GroundMap
+    ground_digest: str
+
+    @property
+    def surroundings(self) -> GroundMap:
+        """The ground on which the hole is solved: made anew each time, as it is large and quickly made."""
+        return surroundings(self.constants.expected, self.ground)
 
     @property
     def content(self) -> list[object]:
-        """All numbers in it, from which the name of the stored solution is made."""
-        return [*self.shot_model, *self.constants[:-1], *self.constants.expected, *self.states]
+        """All that decides the solution, from which the name of the stored solution is made."""
+        arrays = *self.shot_model, *self.constants[:-1], *self.constants.expected, *self.states
+        return [self.ground_digest, *arrays]
 
 
 @dataclass(frozen=True, eq=False)
@@ -161,7 +173,8 @@ def solve_hole(
 ) -> ExpectedStrokes:
     """Return the expected strokes when the best shot is played from everywhere.
 
-    The solution is stored in `disk_cache.folder` and read back from there.
+    The solution is stored in `disk_cache.folder` and read back from there, whatever else of the course has
+    changed since than the surroundings of the hole.
 
     Parameters
     ----------
@@ -186,17 +199,18 @@ def solve_hole(
     """
     first = strokes_by_distance(table, hole, ground, step=step).grid
     grid = first._replace(putts=shots.putts.astype(np.float32))
-    states = _hole_grid(hole, ground, step).states
-    problem = make_problem(shots, hole, grid, states, out_of_bounds=out_of_bounds)
-    name = disk_cache.digest([code_digest(), ground.digest, *problem.content])
+    places = _hole_grid(hole, ground, step)
+    problem = _make_problem(shots, hole, places, grid, out_of_bounds=out_of_bounds)
+    name = disk_cache.digest([code_digest(), *problem.content])
     kept = disk_cache.load(name)
     if kept is not None:
         grid.values[:] = kept["values"]
         return ExpectedStrokes(grid, kernel.Policy(kept["lengths"], kept["bearings"]), problem)
     policy = kernel.Policy(np.zeros_like(grid.values), np.zeros_like(grid.values))
+    around = problem.surroundings
     for step_policy in (kernel.begin_policy, kernel.improve_policy):
         # The cost of a drop changes with the expected strokes, so its store starts empty.
-        place = _hole_arrays(problem.constants, ground)
+        place = _hole_arrays(problem.constants, around)
         step_policy(problem.states, problem.shot_model, place, policy)
         outcomes = play_policy(problem.states, problem.shot_model, place, policy)
         for _ in range(MOST_SWEEPS):
@@ -206,11 +220,11 @@ def solve_hole(
     return ExpectedStrokes(grid, policy, problem)
 
 
-def make_problem(
+def _make_problem(
     shots: ClubDispersion,
     hole: Hole,
+    places: "_HoleGrid",
     grid: StrokesGrid,
-    states: kernel.States,
     *,
     out_of_bounds: OutOfBounds,
 ) -> HoleProblem:
@@ -223,7 +237,7 @@ def make_problem(
     shot_model = shot_kernel.ShotModel(
         shots.shots.astype(np.float32), per_metre, shots.longest.astype(np.float32), make_misses(), area
     )
-    return HoleProblem(states, shot_model, constants)
+    return HoleProblem(places.states, shot_model, constants, places.ground, places.ground_digest)
 
 
 def _hole_arrays(constants: HoleConstants, ground: GroundMap) -> shot_kernel.HoleArrays:
@@ -257,13 +271,13 @@ class PolicyOutcomes:
 
 
 @lru_cache(maxsize=4)  # score chances need it, and alternate shots soon after
-def follow_policy(expected: ExpectedStrokes, ground: GroundMap) -> PolicyOutcomes:
+def follow_policy(expected: ExpectedStrokes) -> PolicyOutcomes:
     """Return where the shots of the policy lead, on a hole that `solve_hole` solved."""
-    assert expected.policy is not None  # noqa: S101
-    assert expected.problem is not None  # noqa: S101
-    place = _hole_arrays(expected.problem.constants, ground)
-    outcomes = play_policy(expected.problem.states, expected.problem.shot_model, place, expected.policy)
-    return PolicyOutcomes(expected.problem, outcomes)
+    policy, problem = expected.policy, expected.problem
+    assert policy is not None  # noqa: S101
+    assert problem is not None  # noqa: S101
+    place = _hole_arrays(problem.constants, problem.surroundings)
+    return PolicyOutcomes(problem, play_policy(problem.states, problem.shot_model, place, policy))
 
 
 _MODULES: Final = (
@@ -303,16 +317,19 @@ class _HoleGrid:
     """What is the same for every golfer on one hole.
 
     `away` [row, column] is the distance to the pin [m]. `blocked` tells where trees stand close by on the
-    line to the pin. `states` are the grid points and lies that a ball may be played from.
+    line to the pin. `states` are the grid points and lies that a ball may be played from. `ground` is the
+    whole course, `ground_digest` a digest of the hole's surroundings.
     """
 
     grid: StrokesGrid
     away: Floats
     blocked: NDArray[np.bool_]
     states: kernel.States
+    ground: GroundMap
+    ground_digest: str
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=18)  # a round
 def _hole_grid(hole: Hole, ground: GroundMap, step: float) -> _HoleGrid:
     """Return the grid of a hole. A grid point is at the pin, so that a mirrored hole has a mirrored grid."""
     corners = shapely.total_bounds([hole.line, hole.green, *(shapely.Point(t.x, t.y) for t in hole.tees)])
@@ -327,9 +344,21 @@ def _hole_grid(hole: Hole, ground: GroundMap, step: float) -> _HoleGrid:
     x, y = np.meshgrid(*ExpectedStrokes(grid).axes)
     blocked = np.empty(x.size, dtype=np.bool_)
     flat = x.ravel().astype(np.float32), y.ravel().astype(np.float32)
-    all_blocked(*flat, pin_x, pin_y, CLIMB, ground.grid, blocked)
+    around = surroundings(grid, ground)
+    all_blocked(*flat, pin_x, pin_y, CLIMB, around.grid, blocked)
     away = np.hypot(x - hole.pin[0], y - hole.pin[1])
-    return _HoleGrid(grid, away, blocked.reshape(x.shape), _states(hole, ground, grid))
+    states = _states(hole, around, grid)
+    return _HoleGrid(grid, away, blocked.reshape(x.shape), states, ground, around.digest)
+
+
+def surroundings(grid: StrokesGrid, ground: GroundMap) -> GroundMap:
+    """Return the part of a course's map that lies under the grid of a hole.
+
+    Beyond it the ground is heavy rough: our assumption. A ball out there costs what it costs at the edge of
+    the grid, which would make a drop far back, on another hole's fairway, too cheap.
+    """
+    x, y = ExpectedStrokes(grid).axes
+    return ground.part((x[0], y[0], x[-1], y[-1]), Ground.HEAVY_ROUGH)
 
 
 def _states(hole: Hole, ground: GroundMap, grid: StrokesGrid) -> kernel.States:

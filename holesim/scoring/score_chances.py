@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -26,19 +25,23 @@ _WHOLE: Final = 65535
 class ScoreChances:
     """Cumulative chances of holing out, in so many strokes or fewer, on one hole for one golfer.
 
-    `cumulative` [strokes - 1, lie, row, column] holds them at the points of `grid`, `putting` [strokes - 1,
-    metre] on the green by distance.
+    `by_place`, of shape (places, `MOST_STROKES`), holds them at the points of `grid`, lie by lie, and then on
+    the green by distance, metre by metre.
     """
 
     grid: StrokesGrid
-    cumulative: NDArray[np.float32]
-    putting: NDArray[np.float32]
+    by_place: NDArray[np.float32]
 
-    @cached_property
-    def by_place(self) -> NDArray[np.float32]:
-        """All chances, shape (places, `MOST_STROKES`): grid points lie by lie, then metres on the green."""
-        grid = self.cumulative.reshape(MOST_STROKES, -1)
-        return np.ascontiguousarray(np.concatenate([grid, self.putting], axis=1).T)
+    @property
+    def cumulative(self) -> NDArray[np.float32]:
+        """The chances at the points of the grid [strokes - 1, lie, row, column]."""
+        shape = self.grid.values.shape
+        return self.by_place[: self.grid.values.size].T.reshape(MOST_STROKES, *shape)
+
+    @property
+    def putting(self) -> NDArray[np.float32]:
+        """The chances on the green by distance [strokes - 1, metre]."""
+        return self.by_place[self.grid.values.size :].T
 
     def weights(self, lies: NDArray[np.int64], x: Floats, y: Floats) -> csr_array:
         """Return weights that interpolate `by_place` at balls at x, y [m], shape (balls, places).
@@ -80,16 +83,11 @@ class ScoreChances:
 def scores_by_mean(expected: ExpectedStrokes, chances_by_mean: strokes_table.ChancesByMean) -> ScoreChances:
     """Return the score chances that go with the expected strokes at every place."""
     grid = expected.grid
-    within, putted = (
-        np.ascontiguousarray(chances_by_mean.cumulative(means.ravel(), MOST_STROKES).T)
-        for means in (grid.values, grid.putts)
-    )
-    return ScoreChances(grid, within.reshape(MOST_STROKES, *grid.values.shape), putted)
+    means = np.concatenate([grid.values.ravel(), grid.putts])
+    return ScoreChances(grid, chances_by_mean.cumulative(means, MOST_STROKES))
 
 
-def solve_scores(
-    expected: ExpectedStrokes, chances_by_mean: strokes_table.ChancesByMean, ground: GroundMap
-) -> ScoreChances:
+def solve_scores(expected: ExpectedStrokes, chances_by_mean: strokes_table.ChancesByMean) -> ScoreChances:
     """Return the score chances of a golfer who plays the policy of `expected`; they are stored on disk.
 
     On the green, far from the hole, and everywhere if there is no policy, they follow from expected strokes.
@@ -101,21 +99,21 @@ def solve_scores(
     first = scores_by_mean(expected, chances_by_mean)
     if expected.problem is None:
         return first
-    content = expected.problem.content
-    name = disk_cache.digest(
-        [code_digest(), __name__, ground.digest, *content, first.cumulative, first.putting]
-    )
+    name = disk_cache.digest([code_digest(), __name__, *expected.problem.content, first.by_place])
     kept = disk_cache.load(name)
     if kept is None:
-        known = follow_policy(expected, ground)
-        states = known.problem.states
+        known = follow_policy(expected)
+        solved, states = first.cumulative, known.problem.states
+        then, putted = (np.ascontiguousarray(part)[..., None] for part in (solved, first.putting))
         for n in range(1, MOST_STROKES + 1):
-            chances = _chances(n, known, first.putting[..., None], first.cumulative[..., None])
-            first.cumulative[n - 1, states.lies, states.rows, states.columns] = chances[:, 0]
-        kept = {"within": np.rint(first.cumulative * _WHOLE).astype(np.uint16)}
+            chances = _chances(n, known, putted, then)
+            then[n - 1, states.lies, states.rows, states.columns] = chances
+        solved[:] = then[..., 0]
+        kept = {"within": np.rint(first.by_place[: first.grid.values.size] * _WHOLE).astype(np.uint16)}
         disk_cache.save(name, kept)
     # Rounded in the same way, whether solved or read.
-    return ScoreChances(first.grid, (kept["within"] / np.float32(_WHOLE)).astype(np.float32), first.putting)
+    first.by_place[: first.grid.values.size] = kept["within"] / np.float32(_WHOLE)
+    return first
 
 
 @dataclass(frozen=True)
@@ -167,8 +165,10 @@ def solve_alternate_shots(
     -----
     P(N ≤ n) where one golfer plays is the mean of P(N ≤ n - 1 - penalties) where the other plays next.
     """
-    putted = np.stack([one.putting for one in alone], axis=-1)
-    first = np.stack([one.cumulative for one in alone], axis=-1)
+    putted, first = (
+        np.ascontiguousarray(np.stack(chances, axis=-1))
+        for chances in ([one.putting for one in alone], [one.cumulative for one in alone])
+    )
     within = tuple(first.copy() for _ in alone)
     for n in range(1, MOST_STROKES + 1):
         found = [_chances(n, my_shots, putted, mine) for my_shots, mine in zip(shots, within, strict=True)]
@@ -184,7 +184,7 @@ def _chances(
 ) -> NDArray[np.float32]:
     """Return the chance of n strokes or fewer from each state, given the chances `then` after its shot.
 
-    `then` and `putting` have golfers on their last axis, and so has the result, of shape (states, golfers).
+    `then` and `putted` have golfers on their last axis, and so has the result, of shape (states, golfers).
     """
     states = shots.problem.states
     chances = np.empty((len(states.lies), then.shape[-1]), dtype=np.float32)

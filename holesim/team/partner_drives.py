@@ -134,7 +134,7 @@ def make_partner(played: PlayerHole) -> Partner:
     """Return a player on a hole as one who may share a ball."""
     ground, values = played.evaluator.ground, played.values
     strikes = {one.label: _partner_strike(one, ground, values.scores) for one in played.strikes}
-    return Partner(values.scores, follow_policy(values.expected, ground), strikes)
+    return Partner(values.scores, follow_policy(values.expected), strikes)
 
 
 def _partner_strike(tried: TriedStrike, ground: GroundMap, scores: ScoreChances) -> PartnerStrike:

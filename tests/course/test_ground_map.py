@@ -7,12 +7,15 @@ from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
+import pytest
 import shapely
 from numpy.typing import NDArray
+from shapely.affinity import translate
 from shapely.geometry import box
 
-from holesim.course.course import Course, Ground
-from holesim.course.ground_map import map_ground
+from holesim.course import ground_map
+from holesim.course.course import Course, Ground, Spot
+from holesim.course.ground_map import Bounds, map_ground
 from tests.files.drawn_courses import (
     Json,
     add,
@@ -125,3 +128,84 @@ def test_unmapped_ground(read: Callable[..., Course]) -> None:
     bounded = replace(course, boundary=box(-500, -500, 500, 500))
     x, y = np.array([-400.0, 700.0]), np.array([0.0, 0.0])
     assert map_ground(bounded, unmapped="rough").at(x, y).tolist() == [Ground.ROUGH, Ground.OUT]
+
+
+def hilly(course: Course) -> Course:
+    """Return a course with elevations all over it."""
+    rng = np.random.default_rng(3)
+    places = rng.uniform((-600, -700), (800, 800), (60, 2))
+    return replace(course, spots=tuple(Spot(x, y, rng.uniform(0, 30)) for x, y in places.tolist()))
+
+
+def around(course: Course, number: int) -> Bounds:
+    """Return a rectangle with a hole in it."""
+    left, bottom, right, top = course.holes[number - 1].line.bounds
+    return left - 80.3, bottom - 60.7, right + 70.1, top + 90.9
+
+
+@pytest.mark.parametrize("largest", [ground_map.LARGEST, 150_000])  # cells of 1 m, and of 3.7 m
+def test_a_part_agrees_with_the_whole_map(
+    demo_course: Course, largest: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(ground_map, "LARGEST", largest)
+    whole = map_ground(hilly(demo_course))
+    left, bottom = float(whole.grid.x0), float(whole.grid.y0)
+    # Around a hole, and across a corner of the map.
+    for bounds in (around(demo_course, 9), (left - 100, bottom - 80, left + 400, bottom + 300)):
+        part = whole.part(bounds, Ground.HEAVY_ROUGH)
+        assert part.grid.coarse.size < 600 * 700
+        x, y = np.random.default_rng(4).uniform(bounds[:2], bounds[2:], (20_000, 2)).T
+        # At the edges of cells that are no fractions of a metre, rounding may decide.
+        assert (part.at(x, y) != whole.at(x, y)).sum() <= (0 if largest == ground_map.LARGEST else 2)
+        assert len(np.unique(part.at(x, y))) > 1
+        some = list(zip(x[:500], y[:500], strict=True))
+        heights = [[of.elevation(*place) for place in some] for of in (part, whole)]
+        assert np.ptp(heights[1]) > 1
+        np.testing.assert_allclose(heights[0], heights[1], atol=1e-3, rtol=0)
+    assert part.at(*np.array([[left - 150], [bottom]]))[0] == Ground.HEAVY_ROUGH
+
+
+def test_trees_in_a_part_are_those_of_the_whole_map(demo_course: Course) -> None:
+    whole = map_ground(demo_course)
+    part = whole.part(around(demo_course, 9), Ground.HEAVY_ROUGH).grid
+    row, column = int(part.y0 - whole.grid.y0), int(part.x0 - whole.grid.x0)
+    rows, columns = part.canopy.shape
+    cut = whole.grid.canopy[row : row + rows, column : column + columns]
+    assert part.tallest == cut.max() > 0
+    np.testing.assert_array_equal(part.canopy[cut > 0], cut[cut > 0])
+    # The nearest tree to a cell without any may stand outside, but then no nearer than the edge.
+    to_edge = np.minimum(
+        *np.ix_(*(np.minimum(np.arange(n), np.arange(n)[::-1]) + 1 for n in (rows, columns)))
+    )
+    surely = (cut <= 0) & (-cut < to_edge)
+    assert surely.mean() > 0.5
+    np.testing.assert_array_equal(part.canopy[surely], cut[surely])
+    assert (part.canopy <= cut).all()
+
+
+def test_a_part_depends_on_nothing_outside_it(demo_course: Course) -> None:
+    bounds = around(demo_course, 4)
+    inside = shapely.box(*bounds)
+
+    def digest(course: Course) -> str:
+        return map_ground(course).part(bounds, Ground.HEAVY_ROUGH).digest
+
+    bunkers = [i for i, area in enumerate(demo_course.areas) if area.ground is Ground.BUNKER]
+    near = [i for i in bunkers if demo_course.areas[i].outline.within(inside.buffer(-5))]
+    far = [i for i in bunkers if demo_course.areas[i].outline.distance(inside) > 5]
+
+    def moved(index: int) -> Course:
+        areas = list(demo_course.areas)
+        areas[index] = replace(areas[index], outline=translate(areas[index].outline, 2, 1))
+        return replace(demo_course, areas=tuple(areas))
+
+    assert digest(moved(far[0])) == digest(demo_course)
+    assert digest(moved(near[0])) != digest(demo_course)
+    # A practice ground that makes the course longer to the south-west changes nothing either.
+    left, bottom, _, _ = shapely.total_bounds([area.outline for area in demo_course.areas])
+    green = replace(
+        demo_course.areas[near[0]], outline=box(left - 200, bottom - 150, left - 190, bottom - 140)
+    )
+    longer = replace(demo_course, areas=(*demo_course.areas, green))
+    assert map_ground(longer).grid.x0 < map_ground(demo_course).grid.x0 - 90
+    assert digest(longer) == digest(demo_course)

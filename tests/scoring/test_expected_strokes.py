@@ -1,5 +1,6 @@
 """Expected strokes on a hole: the published table on a plain one, and the effect of trees and water."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
 from math import cos, sin, sqrt
@@ -16,7 +17,7 @@ from shapely.geometry import Polygon
 
 from holesim.course.course import Course, Ground, Spot
 from holesim.course.ground_map import map_ground
-from holesim.scoring import shot_dispersion, strokes_table
+from holesim.scoring import expected_strokes, shot_dispersion, strokes_table
 from holesim.scoring.expected_strokes import FREEDOM, STEP, ExpectedStrokes, follow_policy, solve_hole
 from holesim.scoring.shot_dispersion import TOUR, DispersionSkill, club_dispersion, plain_hole_table
 from holesim.shot.relief import Lie
@@ -124,7 +125,7 @@ def test_what_trees_stop_lies_among_them(length: float) -> None:
             bearings=np.full_like(expected.grid.values, bearing),
         )
         follow_policy.cache_clear()
-        found = follow_policy(replace(expected, policy=turned), map_ground(course)).outcomes
+        found = follow_policy(replace(expected, policy=turned)).outcomes
         stopped = found.lies == Lie.RECOVERY
         assert stopped.mean() > 0.01
         # Trees are known by the metre.
@@ -262,6 +263,71 @@ def test_a_stored_solution_is_the_same(tmp_path: Path, monkeypatch: pytest.Monke
         file.write_bytes(content)
         np.testing.assert_array_equal(solve(straight_course(200, par=3)).grid.values, first)
         assert file.read_bytes() == whole
+
+
+def solve_coarsely(course: Course, numbers: Sequence[int], *, step: float = 20.0) -> list[ExpectedStrokes]:
+    """Return the solutions of some holes of a course on a coarse grid."""
+    table = strokes_table.make_strokes_table(strokes_table.Skill(1.0, 1.0))
+    shots, ground = club_dispersion(TOUR), map_ground(course)
+    return [solve_hole(shots, table, course.holes[number - 1], ground, step=step) for number in numbers]
+
+
+def test_a_moved_bunker_discards_the_holes_within_reach_of_it_and_no_others(
+    demo_course: Course, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("HOLESIM_CACHE", str(tmp_path / "kept"))
+    numbers = range(1, 19)
+    before = solve_coarsely(demo_course, numbers)
+    kept = set((tmp_path / "kept").iterdir())
+    assert len(kept) == len(numbers)
+    index, bunker = next(
+        (i, area)
+        for i, area in enumerate(demo_course.areas)
+        if area.ground is Ground.BUNKER and area.outline.distance(demo_course.holes[3].green) < 20
+    )
+    moved = replace(bunker, outline=translate(bunker.outline, 1.3, -0.8))
+    areas = (*demo_course.areas[:index], moved, *demo_course.areas[index + 1 :])
+    edited = replace(demo_course, areas=areas)
+    after = solve_coarsely(edited, numbers)
+    changed = shapely.union(bunker.outline, moved.outline)
+    touched = [
+        shapely.box(x[0], y[0], x[-1], y[-1]).buffer(1).intersects(changed)
+        for x, y in (expected.axes for expected in before)
+    ]
+    assert touched[3]
+    assert 1 < sum(touched) < 9
+    assert len(set((tmp_path / "kept").iterdir()) - kept) == sum(touched)
+    # What is read back is what is found afresh.
+    monkeypatch.setenv("HOLESIM_CACHE", str(tmp_path / "empty"))
+    for fresh, found in zip(solve_coarsely(edited, numbers), after, strict=True):
+        np.testing.assert_array_equal(found.grid.values, fresh.grid.values)
+    for old, new, near in zip(before, after, touched, strict=True):
+        assert near or np.array_equal(old.grid.values, new.grid.values)
+
+
+def test_what_lies_beyond_the_surroundings_of_a_hole_hardly_matters(
+    demo_course: Course, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On fairways: from rough and trees a ball may be dropped far back, onto another hole's fairway."""
+    numbers = (4, 10, 15)
+    ours = solve_coarsely(demo_course, numbers, step=10.0)
+    # The whole map in place of the surroundings.
+    monkeypatch.setattr(expected_strokes, "surroundings", lambda _, ground: ground)
+    # The same course again, as what is known of a hole and a map is kept.
+    theirs = solve_coarsely(replace(demo_course), numbers, step=10.0)
+    changes = []
+    for part, whole in zip(ours, theirs, strict=True):
+        assert part.problem is not None
+        assert whole.problem is not None
+        assert part.problem.ground_digest != whole.problem.ground_digest
+        states = part.problem.states
+        x, y = part.axes
+        ground = whole.problem.ground.at(x[states.columns], y[states.rows])
+        fairway = (states.lies == Lie.FAIRWAY) & (ground == Ground.FAIRWAY)
+        at_states = states.lies[fairway], states.rows[fairway], states.columns[fairway]
+        changes.append(part.grid.values[at_states] - whole.grid.values[at_states])
+    # The largest change found was a thousandth of this.
+    assert np.abs(np.concatenate(changes)).max() < 0.001
 
 
 def test_a_hole_is_solved_where_nothing_can_be_stored(

@@ -7,7 +7,7 @@ import pytest
 from numpy.typing import NDArray
 
 from holesim.player.make_player import typical_player
-from holesim.scoring.score_chances import solve_alternate_shots
+from holesim.scoring.score_chances import MOST_STROKES, solve_alternate_shots
 from holesim.shot.relief import Lie
 from holesim.team.partner_drives import STROKES, make_partner
 from holesim.team.roster_scores import play_course
@@ -72,7 +72,8 @@ def test_a_ball_played_in_turn_lies_between_what_either_would_make_of_it() -> No
     x, y = np.full(5, APART), np.linspace(200, 400, 5)
 
     def mean(within: NDArray[np.float32]) -> NDArray[np.float64]:
-        chances = replace(scores[0], cumulative=within).at(Lie.FAIRWAY, x, y)
+        by_place = np.concatenate([within.reshape(MOST_STROKES, -1), scores[0].putting], axis=1).T
+        chances = replace(scores[0], by_place=by_place).at(Lie.FAIRWAY, x, y)
         return np.asarray(1 + (1 - chances).sum(axis=1))
 
     # Who has themselves for a partner plays as alone, whose chances are kept to a 65,535th.
