@@ -107,18 +107,17 @@ class Evaluator:
         self.golfer = GolferDrives(self.player, conditions, seed)
         self.unknowns = Unknowns(self.golfer.golfers, self.golfer.drag_slopes)
         # Half as many drives find the aim, and some of those where to look for it; an independent set scores.
-        self._room = room
         self._choosing, self._scoring, _ = np.random.default_rng(seed).spawn(3)
-        self.flown = self._to_fly(draws)
+        self.flown = self._to_fly(draws, room)
         self._lock = Lock()
         self._struck: dict[tuple[int, int], StruckDrives] = {}
         self._aim_ranges: dict[tuple[int, Tee, tuple[float, ...]], AimRange] = {}
 
-    def _to_fly(self, draws: int) -> FlownDrives:
+    def _to_fly(self, draws: int, room: float) -> FlownDrives:
         """Return the drives that find aims, where `draws` are scored."""
         count = min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE)
         choosing = make_draws(count, POSTERIOR_DRAWS, deepcopy(self._choosing))
-        return FlownDrives(self.golfer, choosing, self.ground.firmness, room=self._room)
+        return FlownDrives(self.golfer, choosing, self.ground.firmness, room=room)
 
     # --- the same with one thing changed, sharing all that stays ---
 
@@ -134,10 +133,10 @@ class Evaluator:
         other.goal = goal
         return other
 
-    def with_draws(self, draws: int) -> "Evaluator":
-        """Return the same with another number of drives."""
+    def with_draws(self, draws: int, *, room: float = ROOM) -> "Evaluator":
+        """Return the same with another number of drives, which may take `room` bytes once flown."""
         other = copy(self)
-        other.draws, other.flown = draws, self._to_fly(draws)
+        other.draws, other.flown = draws, self._to_fly(draws, room)
         return other
 
     # --- drives ---

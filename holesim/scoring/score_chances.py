@@ -26,28 +26,44 @@ class ScoreChances:
     """Cumulative chances of holing out, in so many strokes or fewer, on one hole for one golfer.
 
     `by_place`, of shape (places, `MOST_STROKES`), holds them at the points of `grid`, lie by lie, and then on
-    the green by distance, metre by metre.
+    the green by distance, metre by metre; 65,535 stands for certainty.
     """
 
     grid: StrokesGrid
-    by_place: NDArray[np.float32]
+    by_place: NDArray[np.uint16]
 
     @property
     def cumulative(self) -> NDArray[np.float32]:
         """The chances at the points of the grid [strokes - 1, lie, row, column]."""
         shape = self.grid.values.shape
-        return self.by_place[: self.grid.values.size].T.reshape(MOST_STROKES, *shape)
+        return _chances_of(self.by_place[: self.grid.values.size]).T.reshape(MOST_STROKES, *shape)
 
     @property
     def putting(self) -> NDArray[np.float32]:
         """The chances on the green by distance [strokes - 1, metre]."""
-        return self.by_place[self.grid.values.size :].T
+        return _chances_of(self.by_place[self.grid.values.size :]).T
 
-    def weights(self, lies: NDArray[np.int64], x: Floats, y: Floats) -> csr_array:
-        """Return weights that interpolate `by_place` at balls at x, y [m], shape (balls, places).
+    def weights(self, lies: NDArray[np.int64] | Lie, x: Floats, y: Floats) -> csr_array:
+        """Return weights that interpolate between places at balls at x, y [m], shape (balls, places).
 
-        They are the same for every golfer. Interpolation is bilinear off the green and by distance on it;
-        beyond the grid the values are those at its edge.
+        They are the same for every golfer.
+        """
+        places, weights = self._around(lies, x, y)
+        shape = len(x), len(self.by_place)
+        return csr_array((weights.T.ravel(), places.T.ravel(), 4 * np.arange(len(x) + 1)), shape=shape)
+
+    def at(self, lies: NDArray[np.int64] | Lie, x: Floats, y: Floats) -> Floats:
+        """Return the chance of 1, 2, … `MOST_STROKES` strokes or fewer, shape (balls, `MOST_STROKES`)."""
+        places, weights = self._around(lies, x, y)
+        return np.asarray(np.einsum("kb,kbn->bn", weights / _WHOLE, self.by_place[places]))
+
+    def _around(
+        self, lies: NDArray[np.int64] | Lie, x: Floats, y: Floats
+    ) -> tuple[NDArray[np.int64], Floats]:
+        """Return the numbers of the four places around each ball, and their weights, both (4, balls).
+
+        Interpolation is bilinear off the green and by distance on it; beyond the grid the values are those at
+        its edge.
         """
         _, rows, columns = self.grid.values.shape
         v, u = (
@@ -56,10 +72,11 @@ class ScoreChances:
         )
         row, column = np.minimum(v.astype(int), rows - 2), np.minimum(u.astype(int), columns - 2)
         v, u = v - row, u - column
+        lies = np.broadcast_to(np.asarray(lies, dtype=np.int64), len(x))
         at = (lies * rows + row) * columns + column
         green = lies == Lie.GREEN
         away = np.hypot(x - self.grid.pin_x, y - self.grid.pin_y)
-        away = np.clip(away, 0, self.putting.shape[1] - 1.001)
+        away = np.clip(away, 0, len(self.by_place) - self.grid.values.size - 1.001)
         putt = len(Lie) * rows * columns + away.astype(int)
         zeros = np.zeros(len(x), dtype=int)
         places = np.where(
@@ -72,19 +89,19 @@ class ScoreChances:
             np.stack([1 - away % 1, away % 1, zeros, zeros]),
             np.stack([(1 - v) * (1 - u), (1 - v) * u, v * (1 - u), v * u]),
         )
-        shape = len(x), len(Lie) * rows * columns + self.putting.shape[1]
-        return csr_array((weights.T.ravel(), places.T.ravel(), 4 * np.arange(len(x) + 1)), shape=shape)
+        return places, weights
 
-    def at(self, lie: Lie, x: Floats, y: Floats) -> Floats:
-        """Return the chance of 1, 2, … `MOST_STROKES` strokes or fewer, shape (balls, `MOST_STROKES`)."""
-        return np.asarray(self.weights(np.full(len(x), lie), x, y) @ self.by_place)
+
+def _chances_of(stored: NDArray[np.uint16]) -> NDArray[np.float32]:
+    return np.asarray(stored / np.float32(_WHOLE), dtype=np.float32)
 
 
 def scores_by_mean(expected: ExpectedStrokes, chances_by_mean: strokes_table.ChancesByMean) -> ScoreChances:
     """Return the score chances that go with the expected strokes at every place."""
     grid = expected.grid
     means = np.concatenate([grid.values.ravel(), grid.putts])
-    return ScoreChances(grid, chances_by_mean.cumulative(means, MOST_STROKES))
+    chances = chances_by_mean.cumulative(means, MOST_STROKES)
+    return ScoreChances(grid, np.rint(chances * _WHOLE).astype(np.uint16))
 
 
 def solve_scores(expected: ExpectedStrokes, chances_by_mean: strokes_table.ChancesByMean) -> ScoreChances:
@@ -103,16 +120,15 @@ def solve_scores(expected: ExpectedStrokes, chances_by_mean: strokes_table.Chanc
     kept = disk_cache.load(name)
     if kept is None:
         known = follow_policy(expected)
-        solved, states = first.cumulative, known.problem.states
-        then, putted = (np.ascontiguousarray(part)[..., None] for part in (solved, first.putting))
+        states = known.problem.states
+        then, putted = (np.ascontiguousarray(part)[..., None] for part in (first.cumulative, first.putting))
         for n in range(1, MOST_STROKES + 1):
             chances = _chances(n, known, putted, then)
             then[n - 1, states.lies, states.rows, states.columns] = chances
-        solved[:] = then[..., 0]
-        kept = {"within": np.rint(first.by_place[: first.grid.values.size] * _WHOLE).astype(np.uint16)}
+        solved = np.rint(then.reshape(MOST_STROKES, -1).T * _WHOLE).astype(np.uint16)
+        kept = {"within": np.ascontiguousarray(solved)}
         disk_cache.save(name, kept)
-    # Rounded in the same way, whether solved or read.
-    first.by_place[: first.grid.values.size] = kept["within"] / np.float32(_WHOLE)
+    first.by_place[: first.grid.values.size] = kept["within"]
     return first
 
 
@@ -203,7 +219,7 @@ def scores_from_tee(
     """
     kept, dropped = shares_played_on(lies, cost)
     met, penalties = next_lies(lies, ground)
-    chances = scores.weights(met, lies.x, lies.y) @ scores.by_place
+    chances = scores.at(met, lies.x, lies.y)
     total = np.zeros((len(lies.x), MOST_STROKES + 1))
     for spent in np.unique(penalties):
         those = np.flatnonzero(penalties == spent)

@@ -145,7 +145,7 @@ def _partner_strike(tried: TriedStrike, ground: GroundMap, scores: ScoreChances)
     at = scores.weights(met, lies.x, lies.y)
     parts = {int(n): at.multiply((kept * (penalties == n))[:, None]) for n in np.unique(penalties)}
     if dropped.any():
-        fairway = scores.weights(np.full(len(met), Lie.FAIRWAY), lies.x, lies.y).multiply(dropped[:, None])
+        fairway = scores.weights(Lie.FAIRWAY, lies.x, lies.y).multiply(dropped[:, None])
         parts[_DROPPED] = parts[_DROPPED] + fairway if _DROPPED in parts else fairway
     weights = csr_array(vstack(list(parts.values())))
     places, column = np.unique(weights.indices, return_inverse=True)

@@ -73,7 +73,8 @@ def test_a_ball_played_in_turn_lies_between_what_either_would_make_of_it() -> No
 
     def mean(within: NDArray[np.float32]) -> NDArray[np.float64]:
         by_place = np.concatenate([within.reshape(MOST_STROKES, -1), scores[0].putting], axis=1).T
-        chances = replace(scores[0], by_place=by_place).at(Lie.FAIRWAY, x, y)
+        stored = np.rint(65535 * by_place).astype(np.uint16)
+        chances = replace(scores[0], by_place=stored).at(Lie.FAIRWAY, x, y)
         return np.asarray(1 + (1 - chances).sum(axis=1))
 
     # Who has themselves for a partner plays as alone, whose chances are kept to a 65,535th.
