@@ -54,15 +54,16 @@ class Flown(NamedTuple):
     """A strike's drives, flown with the wind at several angles, and their first bounce on each kind.
 
     `ways` (angles, 4, drives) are place and direction of travel where they land on level ground, in the shot
-    frame; `arcs` (angles, rows, drives) how they rise and fall; `hops` (angles, grounds, rows, drives) their
-    first bounce, in the rows of `_first_bounce_kernel`. `nudges` (2, drives) are added to where they land
-    [m]: without them an outline that follows the grid would be seen too far to one side by every drive.
-    `ease` is the run on turf of each firmness over the run in `hops`.
+    frame; `arcs` (angles, rows, drives) how they rise and fall; `hops` (angles, kinds, rows, drives) their
+    first bounce on each of the `kinds` [ground], in the rows of `_first_bounce_kernel`. `nudges` (2, drives)
+    are added to where they land [m]: without them an outline that follows the grid would be seen too far to
+    one side by every drive. `ease` is the run on turf of each firmness over the run in `hops`.
     """
 
     ways: np.ndarray
     arcs: np.ndarray
     hops: np.ndarray
+    kinds: np.ndarray
     nudges: np.ndarray
     ease: np.ndarray
 
@@ -245,7 +246,7 @@ def run_block(b, at, flown, aims, a, landed, ahead, ground, grid, surfaces, runs
         i = np.uint64(at + k)
         x, y, hx, hy = b[_X + j], b[_Y + j], b[_HX + j], b[_HY + j]
         code, _ = glance(x, y, grid)
-        c = np.uint32(code)
+        c = np.uint32(flown.kinds[np.uint32(code)])
         landed[j] = code
         reach, left = low[c, REACH, i], low[c, RUN, i]
         reach += share * (high[c, REACH, i] - reach)
@@ -260,7 +261,7 @@ def run_block(b, at, flown, aims, a, landed, ahead, ground, grid, surfaces, runs
         ground[j] = here
         b[_CLEAR + j] = clear
         if np.uint32(here) != np.uint32(landed[j]):
-            b[_LEFT + j] = _run_on_other(low, landed[j], at + k, here, surfaces, runs)
+            b[_LEFT + j] = _run_on_other(low, flown.kinds[np.uint32(landed[j])], at + k, here, surfaces, runs)
     if not grid.even:
         _lean(b, ground, surfaces, flown.ease, grid)
     for k in range(LANES):
@@ -268,18 +269,18 @@ def run_block(b, at, flown, aims, a, landed, ahead, ground, grid, surfaces, runs
         ahead[kept] = j
         kept += np.uint64(b[_LEFT + j] > b[_CLEAR + j])
     while kept > 0:
-        kept = _run_on(b, low, at, landed, ahead, kept, ground, grid, surfaces, runs)
+        kept = _run_on(b, low, flown.kinds, at, landed, ahead, kept, ground, grid, surfaces, runs)
     for lane in range(LANES):
         b[_X + lane] += b[_HX + lane] * b[_LEFT + lane]
         b[_Y + lane] += b[_HY + lane] * b[_LEFT + lane]
 
 
 @inline
-def _run_on_other(hops, landed, i, ground, surfaces, runs):  # type: ignore[no-untyped-def]
-    """Return how far drive `i` runs on one kind of ground after a hop from what it landed on."""
+def _run_on_other(hops, kind, i, ground, surfaces, runs):  # type: ignore[no-untyped-def]
+    """Return how far drive `i` runs on some ground after a hop from ground of a kind."""
     if surfaces[np.uint32(ground), STOPS] > _NOUGHT:
         return _NOUGHT
-    rows, i = hops[np.uint32(landed)], np.uint64(i)
+    rows, i = hops[np.uint32(kind)], np.uint64(i)
     return run_from(rows[SPEED, i], rows[DESCENT, i], rows[SPIN, i], ground, runs)
 
 
@@ -300,7 +301,7 @@ def _lean(b, ground, surfaces, ease, grid):  # type: ignore[no-untyped-def]
 
 
 @part
-def _run_on(b, hops, at, landed, ahead, count, ground, grid, surfaces, runs):  # type: ignore[no-untyped-def]
+def _run_on(b, hops, kinds, at, landed, ahead, count, ground, grid, surfaces, runs):  # type: ignore[no-untyped-def]
     """Run the balls on the list `ahead` to where the ground may change; return how many stay on the list.
 
     Where the ground changes, the share of the run that is left stays the same, now of the run on the new
@@ -316,12 +317,13 @@ def _run_on(b, hops, at, landed, ahead, count, ground, grid, surfaces, runs):  #
         left -= step
         if np.uint32(here) != code:
             ground[j] = here
-            other = _run_on_other(hops, landed[j], at + np.int64(j), here, surfaces, runs)
+            kind = kinds[np.uint32(landed[j])]
+            other = _run_on_other(hops, kind, at + np.int64(j), here, surfaces, runs)
             if other > _NOUGHT:
                 # On average the ground changed half a stride before.
                 back = _HALF * min(step, _STRIDE)
                 x, y, left = x - hx * back, y - hy * back, left + back
-                other /= _run_on_other(hops, landed[j], at + np.int64(j), code, surfaces, runs)
+                other /= _run_on_other(hops, kind, at + np.int64(j), code, surfaces, runs)
             left *= other
         b[_X + j], b[_Y + j], b[_LEFT + j], b[_CLEAR + j] = x, y, left, clear
         ahead[kept] = j

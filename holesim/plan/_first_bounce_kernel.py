@@ -63,11 +63,11 @@ def run_from(u, w, k, ground, runs):  # type: ignore[no-untyped-def]
 
 
 @entry
-def hop_once(landing, cos_tilt, surfaces, runs, radius, gravity, way, hops):  # type: ignore[no-untyped-def]
-    """Fill `way` (4, drives) with where drives land and their direction, and `hops` (grounds, rows, drives).
+def hop_once(landing, cos_tilt, kinds, surfaces, runs, radius, gravity, way, hops):  # type: ignore[no-untyped-def]
+    """Fill `way` (4, drives) with where drives land and their direction, and `hops` (kinds, rows, drives).
 
-    `landing` (rows, drives) has the rows of a flight's landings. Drives land with backspin alone, so nothing
-    turns them.
+    `landing` (rows, drives) has the rows of a flight's landings. `kinds` [ground] numbers the kinds of ground
+    on which balls bounce alike. Drives land with backspin alone, so nothing turns them.
     """
     drives = len(cos_tilt)
     for j in range(drives):
@@ -78,7 +78,7 @@ def hop_once(landing, cos_tilt, surfaces, runs, radius, gravity, way, hops):  # 
         restitution, friction, give = (
             surfaces[ground, RESTITUTION], surfaces[ground, FRICTION], surfaces[ground, GIVE],
         )  # fmt: skip
-        rows = hops[ground]
+        rows = hops[kinds[ground]]
         for j in range(drives):
             vx, vy, vz = landing[2, j], landing[3, j], landing[4, j]
             level, back = sqrt(vx * vx + vy * vy) + _TINY, landing[5, j] * cos_tilt[j]

@@ -32,13 +32,18 @@ class SearchDrives:
     Attributes
     ----------
     flights
-        Their number is a multiple of 256.
+        The angles of the wind that they were flown at; the drives themselves are in the arrays below. Their
+        number is a multiple of 256.
+    middles
+        Shape (angles, 2): where they land on average, in the shot frame [m].
     ways
         Shape (angles, 4, drives): place and direction of travel where they land, in the shot frame.
     arcs
         Shape (angles, rows, drives): how they rise and fall, in the rows of `_aim_search_kernel`.
     hops
-        Shape (angles, grounds, rows, drives): their first bounce, in the rows of `_first_bounce_kernel`.
+        Shape (angles, kinds, rows, drives): their first bounce, in the rows of `_first_bounce_kernel`.
+    kinds
+        Numbers, by ground, the kinds of ground on which balls bounce alike.
     nudges
         Shape (2, drives): shifts forward and to the right, from -1/2 to 1/2 of half a cell.
     surfaces, runs
@@ -48,9 +53,11 @@ class SearchDrives:
     """
 
     flights: Flights
+    middles: Floats
     ways: Singles
     arcs: Singles
     hops: Singles
+    kinds: NDArray[np.uint8]
     nudges: Singles
     surfaces: Singles
     runs: Runs
@@ -59,7 +66,13 @@ class SearchDrives:
     @property
     def nbytes(self) -> int:
         """Bytes that these drives take."""
-        return sum(rows.nbytes for rows in (self.flights.landings, self.ways, self.arcs, self.hops))
+        return sum(rows.nbytes for rows in (self.ways, self.arcs, self.hops))
+
+    def drift(self, heading: float) -> float:
+        """Return how far right of an aim along `heading` they land on average [rad]."""
+        angles, weights = self.flights.weights(np.array([heading]))
+        along, right = weights[0].astype(float) @ self.middles[angles[0]]
+        return float(np.arctan2(right, along))
 
 
 def prepare(flights: Flights, firmness: Firmness = "medium") -> SearchDrives:
@@ -78,17 +91,22 @@ def prepare(flights: Flights, firmness: Firmness = "medium") -> SearchDrives:
     order = flights.neighbour_order()
     flights = flights.subset(order)
     ways = np.empty((angles, 4, drives), dtype=np.float32)
-    hops = np.empty((angles, len(Ground), HOP_ROWS, drives), dtype=np.float32)
+    kinds = _kinds(firmness)
+    hops = np.empty((angles, kinds.max() + 1, HOP_ROWS, drives), dtype=np.float32)
     cos_tilt = np.cos(flights.tilt, dtype=np.float32)
     table, runs = surfaces(firmness).astype(np.float32), _runs(firmness)
 
     def bounce(i: int) -> None:
-        hop_once(flights.landings[i], cos_tilt, table, runs, *singles(BALL_RADIUS, GRAVITY), ways[i], hops[i])
+        landing, to_fill = flights.landings[i], (ways[i], hops[i])
+        hop_once(landing, cos_tilt, kinds, table, runs, *singles(BALL_RADIUS, GRAVITY), *to_fill)
 
     share_out(bounce, angles)
     nudges = nudges[:, order].astype(np.float32)
     arcs = _arcs(flights)
-    return SearchDrives(flights.without_points(), ways, arcs, hops, nudges, table, runs, _ease(firmness))
+    middles = flights.landings[:, :2].mean(axis=2, dtype=np.float64)
+    return SearchDrives(
+        flights.without_drives(), middles, ways, arcs, hops, kinds, nudges, table, runs, _ease(firmness)
+    )
 
 
 def _arcs(flights: Flights) -> Singles:
@@ -152,7 +170,8 @@ def kernel_arguments(drives: SearchDrives, headings: Floats, site: Site) -> tupl
     shares = np.stack([place - lower, np.sin(headings), np.cos(headings), towards], dtype=np.float32)
     return (
         kernel.Flown(
-            drives.ways, drives.arcs, drives.hops, drives.nudges * np.float32(0.5 * grid.cell), drives.ease
+            drives.ways, drives.arcs, drives.hops, drives.kinds, drives.nudges * np.float32(0.5 * grid.cell),
+            drives.ease,
         ),
         kernel.Headings(angles, weights, lower, upper, *shares),
         site.around, site.constants, grid, drives.surfaces, drives.runs, site.drop_cache,
@@ -169,6 +188,15 @@ def _even(points: int) -> Floats:
     # The additive recurrence of the plastic number.
     steps = np.array([[0.7548776662466927], [0.5698402909980532]])
     return np.asarray(steps * np.arange(points) % 1 - 0.5)
+
+
+@cache
+def _kinds(firmness: Firmness) -> NDArray[np.uint8]:
+    """Return the number of each ground's kind: balls bounce alike on ground of one kind, or stop dead."""
+    seen: dict[tuple[float, ...], int] = {}
+    for surface in surfaces(firmness):
+        seen.setdefault(tuple(surface), len(seen))
+    return np.array([seen[tuple(surface)] for surface in surfaces(firmness)], dtype=np.uint8)
 
 
 @cache

@@ -4,7 +4,7 @@ Aims are found with one set of drives and scored with another, independent one, 
 just the luckiest.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from copy import copy, deepcopy
 from dataclasses import replace
 from math import cos, sin
@@ -53,6 +53,11 @@ _MOST_TO_CHOOSE: Final = 4096  # drives of a strike that find aims
 
 class Evaluator:
     """Everything about a course and a player that does not depend on the tee.
+
+    Attributes
+    ----------
+    between
+        Called between pieces of work of some hundredths of a second; what it raises ends the work.
 
     Parameters
     ----------
@@ -109,6 +114,7 @@ class Evaluator:
         # Half as many drives find the aim, and some of those where to look for it; an independent set scores.
         self._choosing, self._scoring, _ = np.random.default_rng(seed).spawn(3)
         self.flown = self._to_fly(draws, room)
+        self.between: Callable[[], None] = lambda: None
         self._lock = Lock()
         self._struck: dict[tuple[int, int], StruckDrives] = {}
         self._aim_ranges: dict[tuple[int, Tee, tuple[float, ...]], AimRange] = {}
@@ -133,6 +139,12 @@ class Evaluator:
         other.goal = goal
         return other
 
+    def called_between(self, between: Callable[[], None]) -> "Evaluator":
+        """Return the same with something to call between pieces of work."""
+        other = copy(self)
+        other.between = between
+        return other
+
     def with_draws(self, draws: int, *, room: float = ROOM) -> "Evaluator":
         """Return the same with another number of drives, which may take `room` bytes once flown."""
         other = copy(self)
@@ -143,10 +155,12 @@ class Evaluator:
 
     def fine(self, strike: int) -> SearchDrives:
         """Return the drives of a strike that find its aim."""
+        self.between()
         return self.flown.fine(strike, self.conditions.air)
 
     def coarse(self, strike: int) -> SearchDrives:
         """Return some of those drives, which find where to look for an aim."""
+        self.between()
         return self.flown.coarse(strike, self.conditions.air)
 
     def half_choosing(self, strike: int) -> StruckDrives:
@@ -155,6 +169,7 @@ class Evaluator:
 
     def in_winds(self, strike: int) -> DrivesInWinds:
         """Return these in winds that turn with the aim."""
+        self.between()
         return self.flown.in_winds(strike, self.conditions.air)
 
     def to_score(self, strike: int, draws: int) -> StruckDrives:
@@ -206,6 +221,7 @@ class Evaluator:
 
     def play(self, drives: StruckDrives, heading: float, at: TeeOnHole) -> StrikeOutcome | None:
         """Return the outcome of drives along one heading; None if every drive is out."""
+        self.between()
         landings, tracks = land_struck(
             drives, self.conditions.air, self.ground, heading=heading, origin=(at.tee.x, at.tee.y)
         )

@@ -12,7 +12,7 @@ from holesim.plan.hole_wind import Flip, HoleWind
 from holesim.plan.table_comparison import HoleComparison, compare_with_table
 from holesim.plan.tee_on_hole import AimedStrike, HoleValues, TeeOnHole
 from holesim.plan.tee_plan import TableComparison
-from holesim.plan.wind_sensitivity import drift_of, find_flips
+from holesim.plan.wind_sensitivity import find_flips
 from holesim.scoring.expected_strokes import strokes_by_distance
 from holesim.shot.relief import Lie, blank_drop_cache
 
@@ -25,7 +25,7 @@ def flips_of(
     """Return the felt winds in which another strike beats the first by 0.02 strokes or more."""
     least = []
     for aim, _ in compared:
-        drift = drift_of(evaluator.fine(aim.strike).flights, aim.heading)
+        drift = evaluator.fine(aim.strike).drift(aim.heading)
         least.append(evaluator.in_winds(aim.strike).least(aim.heading, drift, at.site))
     return find_flips([plan.label for _, plan in compared], least, wind)
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import atan2, radians
+from math import radians
 from typing import Final
 
 import numpy as np
@@ -14,7 +14,6 @@ from holesim.plan.goal import CLOSE
 from holesim.plan.hole_wind import FELT_HEIGHT, WAYS, Flip, HoleWind, Way
 from holesim.plan.struck_drives import StruckDrives, fly_struck_abreast
 from holesim.shot.air import Air
-from holesim.shot.flight import Flights
 from holesim.units import DEGREE, MPH
 
 Floats = NDArray[np.float64]
@@ -46,7 +45,7 @@ class DrivesInWinds:
         return np.array(
             [
                 [
-                    costs(drives, aim + drift - drift_of(drives.flights, 0.0) + _AIMS, site).min()
+                    costs(drives, aim + drift - drives.drift(0.0) + _AIMS, site).min()
                     for drives in (self.drives[way, i] for i in range(len(_SPEEDS)))
                 ]
                 for way in WAYS
@@ -69,13 +68,6 @@ def fly_in_winds(drives: StruckDrives, air: Air, *, firmness: Firmness = "medium
             for i, speed in enumerate(_SPEEDS)
         }
     )
-
-
-def drift_of(flights: Flights, heading: float) -> float:
-    """Return how far right of its aim a strike lands on average [rad]."""
-    landed = flights.landings_along(heading, (0.0, 0.0))
-    bearing = atan2(landed.x.mean(), landed.y.mean())
-    return float((bearing - heading + np.pi) % (2 * np.pi) - np.pi)
 
 
 def find_flips(labels: Sequence[str], least: Sequence[Floats], wind: HoleWind | None) -> tuple[Flip, ...]:

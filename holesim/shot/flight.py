@@ -175,9 +175,9 @@ class Flights:
         landings, points = (rows.take(drives, axis=-1) for rows in (self.landings, self.points))
         return Flights(landings, points, self.tilt[drives], self.wind_from)
 
-    def without_points(self) -> "Flights":
-        """Return the flights without the points of their way, which take as much room as the landings."""
-        return replace(self, points=np.empty((len(self.points), 0, 3, len(self.tilt)), dtype=np.float32))
+    def without_drives(self) -> "Flights":
+        """Return what weighs angles alone: the same without any drive."""
+        return self.subset(np.empty(0, dtype=np.int64))
 
     def neighbour_order(self) -> NDArray[np.int64]:
         """Return the numbers of the drives in an order that puts those that land close together together."""

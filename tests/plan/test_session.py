@@ -137,3 +137,24 @@ def test_unknown_names_are_told(session: Session) -> None:
     ):
         with pytest.raises(InputError):
             ask()
+
+
+def test_work_at_rest_can_be_given_up(session: Session) -> None:
+    """Another question need not wait: the work stops between two of its pieces, and can be asked for again."""
+
+    class GivenUp(Exception):  # noqa: N818 - no error
+        pass
+
+    left = 9
+
+    def between() -> None:
+        nonlocal left
+        left -= 1
+        if not left:
+            raise GivenUp
+
+    wind = Wind(11, 77)
+    with pytest.raises(GivenUp):
+        session.plan_tee(4, "back", wind, between=between)
+    plan = make_plan(session.course, session.player, session.options_in(wind), holes=[4])
+    assert gather_plan(session, [session.plan_tee(4, "back", wind)], wind).to_json() == plan.to_json()
