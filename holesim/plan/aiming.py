@@ -22,8 +22,8 @@ Floats = NDArray[np.float64]
 _COARSE, FINE_STEP, _BEYOND = radians(1.5), radians(0.5), radians(9.0)
 _WINDOW: Final = 5  # fine steps either way
 _HOPELESS: Final = 0.5  # strokes more than the best strike, from which another is dropped
-_NO_GOOD: Final = 1.0  # likewise by the first look, with few drives
-_SPARE: Final = 4  # clubs that the first look leaves in any case
+_NO_GOOD: Final = 0.65  # likewise by the first look, with few drives
+_SPARE: Final = 3  # clubs that the first look leaves in any case
 _BETTER: Final = CLOSE  # strokes that an aim which no golfer would take must save to be mentioned
 
 
