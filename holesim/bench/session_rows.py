@@ -11,6 +11,7 @@ from shapely import Point
 from holesim.bench.demo_setup import OPEN, demo_course, demo_player
 from holesim.bench.records import AT_MOST, Row, Sizes
 from holesim.bench.timing import most_memory, run_alone
+from holesim.common.memory import give_back_freed
 from holesim.course.course import Area, Course, Ground
 from holesim.plan.session import WINDOW_ROOM, Session, Wind
 from holesim.units import DEGREE
@@ -80,6 +81,7 @@ def time_answers(*, repeats: int) -> dict[str, float]:
 
 def play_about(*, asked: int) -> dict[str, float]:
     """Ask of winds of all kinds, on every hole; return the most memory of the process [MB]."""
+    give_back_freed()
     session, turns = Session(demo_course(), demo_player(), room=WINDOW_ROOM), _directions()
     for k in range(8 * asked):
         hole = session.course.holes[k % len(session.course.holes)]
