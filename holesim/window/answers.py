@@ -150,9 +150,9 @@ def choice_line(plan: TeePlan) -> str:
         )
         return f"{choice.label}, {kept}, {does} than {rival.label}: {verdict}"
     does = (
-        f"saves {saves:.2f} strokes"
+        f"saves {abs(saves):.2f} strokes"
         if plan.goal.over is None
-        else f"makes {saves:.1f} more {unit(plan.goal)}"
+        else f"makes {abs(saves):.1f} more {unit(plan.goal)}"
     )
     return f"{choice.label} {does}: {verdict}"
 

@@ -1,10 +1,13 @@
 """`holesim open`: the window in a browser."""
 
+import os
 import sys
 from pathlib import Path
 from typing import Annotated
 
 import typer
+
+from holesim.app.cli.feedback import compiling
 
 
 def open_window(
@@ -31,7 +34,14 @@ def open_window(
         typer.echo("this window is open until Ctrl-C", err=True)
         sys.stdout.flush()
 
-    serve(folder, demo=demo, port=port, open_browser=browser, say=say)
+    with compiling():
+        try:
+            serve(folder, demo=demo, port=port, open_browser=browser, say=say)
+        except SystemExit as stopped:
+            # Python would take down compiled code for a second, and wait for threads that are still in it.
+            sys.stdout.flush()
+            sys.stderr.flush()
+            os._exit(stopped.code if isinstance(stopped.code, int) else 0)
 
 
 open_window.__name__ = "open"

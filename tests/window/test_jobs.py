@@ -1,0 +1,171 @@
+"""Long work of a window: its progress, that it ends when told to, and the same bytes as the command's."""
+
+import os
+import signal
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.conftest import Run
+from tests.files.command_outcomes import whole_files_only
+from tests.window.running import Page, Window, fill, running
+
+ORDER: dict[str, Any] = {
+    "kind": "plan",
+    "name": "plans/links-vale",
+    "course": "links.geojson",
+    "layout": None,
+    "player": "vale.toml",
+    "options": {"draws": 256, "wind_mph": 12.0, "wind_from_deg": 250.0},
+    "tees": ["back"],
+}
+SLOW = ORDER | {
+    "name": "plans/slow",
+    "course": "demo/demo.geojson",
+    "options": {"draws": 2048},
+    "tees": ["back", "middle", "forward"],
+}
+
+
+def start(window: Window, **changed: object) -> int:
+    status, answer = window.ask_json("POST", "/api/jobs", ORDER | changed)
+    assert status == 200, answer
+    return int(answer["job"])
+
+
+def end_of(page: Page, job: int) -> tuple[dict[str, Any], list[tuple[int, int]]]:
+    """Return the last word about a job, and its progress before."""
+    progress: list[tuple[int, int]] = []
+    while True:
+        said = page.wait_for("job")
+        assert said["job"] == job
+        if "done" not in said:
+            return said, progress
+        progress.append((said["done"], said["total"]))
+
+
+def children(process: int) -> list[int]:
+    """Return the processes that a process has started and that still run."""
+    found = []
+    for task in Path(f"/proc/{process}/task").iterdir():
+        found += [int(number) for number in (task / "children").read_text().split()]
+    return found
+
+
+def until(true: Any, seconds: float = 30) -> float:  # noqa: ANN401 - a function
+    begin = time.monotonic()
+    while not true():
+        assert time.monotonic() - begin < seconds
+        time.sleep(0.02)
+    return time.monotonic() - begin
+
+
+def test_a_saved_plan_is_that_of_the_command_byte_for_byte(window: Window, run: Run, tmp_path: Path) -> None:
+    with window.page() as page:
+        job = start(window)
+        assert window.ask_json("POST", "/api/jobs", ORDER)[0] == 409
+        end, progress = end_of(page, job)
+    assert progress == [(done, 2) for done in range(3)]
+    folder = window.folder / "plans/links-vale"
+    assert sorted(end["files"]) == sorted(f"plans/links-vale/{path.name}" for path in folder.iterdir())
+    assert whole_files_only(folder)
+    assert not list(window.folder.rglob(".*"))
+    files = [str(window.folder / name) for name in ("links.geojson", "vale.toml")]
+    words = ("--tee", "back", "--wind", "12@250", "--draws", "256", "--out", str(tmp_path / "out"))
+    assert run("plan", *files, *words)[0] == 0
+    assert {path.name for path in folder.iterdir()} == {path.name for path in (tmp_path / "out").iterdir()}
+    for name in ("plan.json", "plan.csv", "finishes.geojson"):
+        assert (folder / name).read_bytes() == (tmp_path / "out" / name).read_bytes()
+    listed = window.ask_json("GET", "/api/folder")[1]["plans"]
+    assert [plan["name"] for plan in listed] == ["plans/links-vale"]
+    status, headers, card = window.ask("GET", "/api/files/plans/links-vale/card.pdf")
+    assert (status, headers["content-type"]) == (200, "application/pdf")
+    assert card == (folder / "card.pdf").read_bytes()
+
+
+def test_a_plan_of_its_own_is_replaced_but_not_another(window: Window) -> None:
+    name, folder = "plans/again", window.folder / "plans/again"
+    with window.page() as page:
+        end_of(page, start(window, name=name))
+        first = (folder / "plan.json").read_bytes()
+        end, _ = end_of(page, start(window, name=name, options={"draws": 256, "seed": 2}))
+        assert "files" in end
+        second = (folder / "plan.json").read_bytes()
+        assert second != first
+        (folder / "plan.json").write_bytes(second + b"\n")
+        status, answer = window.ask_json("POST", "/api/jobs", ORDER | {"name": name})
+        assert status == 412
+        assert "is there already" in answer["error"]
+        assert (folder / "plan.json").read_bytes() == second + b"\n"
+    with running(window.folder) as other:
+        assert other.ask_json("POST", "/api/jobs", ORDER)[0] == 412
+
+
+@pytest.mark.parametrize(
+    ("changed", "line"),
+    [
+        ({"course": "none.geojson"}, "is not in this folder"),
+        ({"options": {"draws": 1000}}, "not a power of two"),
+        ({"tees": ["gold"]}, "has no gold tee"),
+    ],
+)
+def test_an_order_that_makes_no_sense_is_one_line(window: Window, changed: dict[str, Any], line: str) -> None:
+    with window.page() as page:
+        end, _ = end_of(page, start(window, **{"name": "plans/wrong"} | changed))
+    assert line in end["error"]
+    assert end["error"].isprintable()
+    assert not (window.folder / "plans/wrong").exists()
+    assert not list(window.folder.rglob(".*"))
+
+
+def test_an_order_with_a_refused_name_is_refused(window: Window) -> None:
+    for name in ("../plans", "/tmp/plans", ".plans", "a\\b", ""):  # noqa: S108 - refused
+        status, answer = window.ask_json("POST", "/api/jobs", ORDER | {"name": name})
+        assert status in {400, 422}, answer
+    status, answer = window.ask_json("POST", "/api/jobs", ORDER | {"kind": "run"})
+    assert status == 422
+    assert window.ask_json("POST", "/api/jobs", ORDER | {"course": "../x.geojson"})[0] == 400
+
+
+def test_work_is_cancelled_within_three_seconds_and_leaves_nothing(window: Window) -> None:
+    before = sorted(window.folder.rglob("*"))
+    with window.page() as page:
+        for _ in range(2):
+            job = start(window, **SLOW)
+            until(lambda: children(window.process.pid))
+            worker = children(window.process.pid)[0]
+            page.wait_for("done")
+            if hasattr(os, "sched_getaffinity"):
+                assert os.getpriority(os.PRIO_PROCESS, worker) >= 10
+            begin = time.monotonic()
+            status, answer = window.ask_json("DELETE", f"/api/jobs/{job}")
+            assert (status, answer["cancelled"]) == (200, True)
+            assert time.monotonic() - begin < 3
+            end, _ = end_of(page, job)
+            assert end == {"job": job, "cancelled": True}
+            assert not children(window.process.pid)
+            assert not Path(f"/proc/{worker}").exists()
+            assert [path for path in sorted(window.folder.rglob("*")) if path not in before] == []
+            assert window.ask("DELETE", f"/api/jobs/{job}")[0] == 404
+        job = start(window, **SLOW)  # cancelled before its process is up
+        assert window.ask_json("DELETE", f"/api/jobs/{job}")[0] == 200
+        assert not children(window.process.pid)
+
+
+@pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL], ids=lambda how: how.name)
+def test_a_window_that_ends_leaves_no_worker(tmp_path: Path, how: signal.Signals) -> None:
+    with running(fill(tmp_path / "folder"), "--demo") as window:
+        with window.page() as page:
+            start(window, **SLOW)
+            page.wait_for("done")
+            worker = children(window.process.pid)[0]
+            code, took = window.stop(how)
+        assert code == (-how if how is signal.SIGKILL else 128 + how)
+        assert took < 1.5
+        until(lambda: not Path(f"/proc/{worker}").exists(), 3)
+        assert bool(list(window.folder.glob(".*"))) is (how is signal.SIGKILL)
+    with running(window.folder, "--demo") as after, after.page() as page:
+        end_of(page, start(after, tees=["gold"]))
+        assert not list(after.folder.glob(".*"))  # what the killed one left is gone
