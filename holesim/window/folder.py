@@ -134,7 +134,7 @@ class Folder:
                     raise InputError(name, "", "is not a file", "give a file")
                 content = file.read(LARGEST_READ + 1)
         except FileNotFoundError:
-            raise MissingError(name, "", "is not in this folder", "look whether it was moved") from None
+            raise _missing(name) from None
         except OSError as error:
             problem = f"cannot be read ({error.strerror})"
             raise InputError(name, "", problem, "check who may read it") from None
@@ -143,6 +143,11 @@ class Folder:
                 name, "", f"is larger than {LARGEST_READ / 1e6:g} MB", "leave out what is not needed"
             )
         return content, digest(content)
+
+    def check_there(self, name: str) -> None:
+        """Make sure that there is such a file; raise an `InputError` if not."""
+        if not self.path(name).is_file():
+            raise _missing(name)
 
     def stamp(self, name: str) -> tuple[int, int, int] | None:
         """Return what changes when a file is written, quick to look up; None if there is no file."""
@@ -210,6 +215,10 @@ class Folder:
     def names(self, depth: int = 1) -> Iterator[str]:
         """Yield the names of the files in the folder and in its sub-folders down to a depth, in order."""
         yield from _names(self.root, "", depth)
+
+
+def _missing(name: str) -> MissingError:
+    return MissingError(name, "", "is not in this folder", "look whether it was moved")
 
 
 def _is_link(path: Path) -> bool:

@@ -22,6 +22,7 @@ from pydantic import Field
 from holesim.common.safe_files import remove_leftovers, work_name
 from holesim.common.toml_tables import Table
 from holesim.errors import InputError
+from holesim.plan.round_options import RoundOptions
 from holesim.window.faults import said
 from holesim.window.folder import ChangedError, Folder, digest
 from holesim.window.threads import Worker
@@ -83,13 +84,14 @@ class Jobs:
         ChangedError
             If the folder to write to is there and holds another plan than this window wrote.
         InputError
-            If a name is refused.
+            If a name is refused, a file is missing, or an option makes no sense.
         """
         if self._task is not None and not self._task.done():
             raise BusyError("this window", "", "is still working", "wait for it, or stop it")
         self._check_place(order.name)
         for name in (order.course, order.player):
-            self._folder.path(name)
+            self._folder.check_there(name)
+        RoundOptions(**order.options)
         self._count, self._cancelled = self._count + 1, False
         self._task = asyncio.create_task(self._run(self._count, order))
         return self._count
@@ -229,7 +231,6 @@ def make(request: dict[str, Any], progress: Callable[[int, int], None]) -> None:
     """
     from holesim.handouts.plan_folder import write_plan  # noqa: PLC0415
     from holesim.plan.plan import make_plan  # noqa: PLC0415
-    from holesim.plan.round_options import RoundOptions  # noqa: PLC0415
     from holesim.window.inputs import read_course, read_golfer  # noqa: PLC0415
 
     order = Order.model_validate(request["order"])

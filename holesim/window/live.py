@@ -79,7 +79,7 @@ class Live:
         with suppress(RuntimeError, WebSocketDisconnect):
             while True:
                 message = await self._out.get()
-                await self._socket.send_text(json.dumps(message, allow_nan=False, separators=(",", ":")))
+                await self._socket.send_text(_written(message))
 
     # --- questions ---
 
@@ -171,6 +171,15 @@ class Live:
                 if opened is self._opened and self._told.get(name) != digest:
                     self._told[name] = digest
                     self.tell({"changed": name, "sha256": digest})
+
+
+def _written(message: dict[str, Any]) -> str:
+    """Return a message as JSON, or that it has none."""
+    try:
+        return json.dumps(message, allow_nan=False, separators=(",", ":"))
+    except ValueError as error:  # a number that is not finite
+        number = {"n": message["n"]} if "n" in message else {}
+        return json.dumps(number | {"error": said(error)})
 
 
 def _on_disk(folder: Folder, opened: Opened) -> list[tuple[str, str | None]]:

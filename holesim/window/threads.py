@@ -4,7 +4,6 @@ All are daemons: the command ends at once, whatever they are doing.
 """
 
 import asyncio
-import traceback
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
@@ -123,7 +122,6 @@ class Valuer:
             try:
                 wanted.session.value(hole)
             except Exception as error:  # noqa: BLE001 - the page is told, and the next hole is tried
-                traceback.print_exc()
                 failure = error
             with suppress(RuntimeError):  # the loop is closed
                 wanted.told(hole, failure)

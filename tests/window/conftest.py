@@ -1,4 +1,4 @@
-"""A window on a small course, for the tests of one file."""
+"""A window on a small course, for all tests that leave its folder as it was."""
 
 from collections.abc import Iterator
 
@@ -7,7 +7,7 @@ import pytest
 from tests.window.running import Window, fill, running
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def window(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Window]:
     with running(fill(tmp_path_factory.mktemp("folder")), "--demo") as started:
         yield started

@@ -130,16 +130,20 @@ def test_a_file_of_the_package_is_read_only(tmp_path: Path) -> None:
         folder.write("demo/vale.toml", b"x", digest(b"built in"))
 
 
-SAVE_FOR_EVER = """
-import sys
+SAVERS = """
+import os, sys
 from pathlib import Path
 from holesim.window.folder import Folder, digest
 folder, versions = Folder(Path(sys.argv[1])), [b"a" * 300_000, b"b" * 200_000]
-print("ready", flush=True)
-while True:
-    for old, new in (versions, versions[::-1]):
-        folder.write("course.geojson", new, digest(old))
+for _ in sys.stdin:
+    child = os.fork()
+    while not child:
+        for old, new in (versions, versions[::-1]):
+            folder.write("course.geojson", new, digest(old))
+    print(child, flush=True)
+    print(os.waitpid(child, 0)[1], flush=True)
 """
+"""For each line it reads, a process that saves over and over until it is killed."""
 
 
 def test_a_save_killed_at_any_moment_leaves_one_of_two_whole_versions(folder: Folder) -> None:
@@ -148,25 +152,26 @@ def test_a_save_killed_at_any_moment_leaves_one_of_two_whole_versions(folder: Fo
     left_something, changed = 0, 0
     chance = random.Random(5)  # noqa: S311 - moments, no secret
     folder.write("course.geojson", versions[0], None)
-    for _ in range(50):
-        if path.read_bytes() != versions[0]:
-            folder.write("course.geojson", versions[0], digest(path.read_bytes()))
-        assert not leftovers(folder.root)  # the next write has removed them
-        saver = subprocess.Popen(  # noqa: S603
-            [sys.executable, "-c", SAVE_FOR_EVER, str(folder.root)], stdout=subprocess.PIPE
-        )
-        with saver:
-            assert saver.stdout is not None
-            saver.stdout.readline()
+    with subprocess.Popen(  # noqa: S603
+        [sys.executable, "-c", SAVERS, str(folder.root)],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+    ) as savers:  # fmt: skip
+        assert savers.stdin is not None
+        assert savers.stdout is not None
+        for _ in range(50):
+            savers.stdin.write("go\n")
+            savers.stdin.flush()
+            child = int(savers.stdout.readline())
             time.sleep(chance.uniform(0, 0.03))
-            saver.send_signal(signal.SIGKILL)
-        assert saver.returncode == -signal.SIGKILL
-        held = path.read_bytes()
-        assert held in versions
-        changed += held == versions[1]
-        left_something += bool(leftovers(folder.root))
-        folder.write("course.geojson", versions[0], digest(held))
-        assert path.read_bytes() == versions[0]
-        assert not leftovers(folder.root)
+            os.kill(child, signal.SIGKILL)
+            assert int(savers.stdout.readline()) == signal.SIGKILL
+            held = path.read_bytes()
+            assert held in versions
+            changed += held == versions[1]
+            left_something += bool(leftovers(folder.root))
+            folder.write("course.geojson", versions[0], digest(held))
+            assert path.read_bytes() == versions[0]
+            assert not leftovers(folder.root)  # this write has removed them
+        savers.stdin.close()
     assert 0 < changed < 50  # the moments were at random
     assert left_something  # and some fell within a save

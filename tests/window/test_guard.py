@@ -131,13 +131,15 @@ def test_another_site_is_refused(window: Window, site: str) -> None:
 )  # fmt: skip
 def test_a_name_outside_the_folder_is_refused(window: Window, name: str) -> None:
     (window.folder.parent / "secret.toml").write_text("not told")
-    (window.folder / ".hidden.toml").write_text("not told")
+    hidden = window.folder / ".hidden.toml"
+    hidden.write_text("not told")
     for method in ("GET", "PUT"):
         more = {} if method == "GET" else {"If_None_Match": "*"}
         status, _, body = window.ask(method, f"/api/files/{name}", b"" if method == "GET" else b"x", **more)
         assert refusal(status, body) in {400, 404}
         assert b"not told" not in body
     assert (window.folder.parent / "secret.toml").read_text() == "not told"
+    hidden.unlink()
 
 
 def test_links_are_not_followed(window: Window, tmp_path: Path) -> None:

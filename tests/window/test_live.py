@@ -260,6 +260,8 @@ def test_files_are_listed_saved_and_refused(window: Window) -> None:
     assert [row["name"] for row in files["broken"]] == ["broken.toml"]
     assert "sub/five.toml" in {player["name"] for player in files["players"]}
     (window.folder / "broken.toml").unlink()
+    (window.folder / "sub/five.toml").unlink()
+    (window.folder / "sub").rmdir()
 
 
 def test_of_two_windows_that_save_one_file_the_second_is_told(window: Window) -> None:

@@ -1,6 +1,5 @@
 """The command that opens a window: its address, its end, and what can be wrong with it."""
 
-import signal
 import socket
 from pathlib import Path
 from threading import Thread
@@ -13,9 +12,7 @@ import uvicorn
 from holesim.window.folder import Folder
 from holesim.window.server import WindowApp, configure, listen
 from tests.conftest import Run
-from tests.window.running import Window, fill, running
-
-OPENED = {"course": "petrel.geojson", "player": "vale.toml", "options": {"draws": 256}}
+from tests.window.running import Window
 
 
 def test_it_listens_on_this_machine_alone(window: Window) -> None:
@@ -25,25 +22,6 @@ def test_it_listens_on_this_machine_alone(window: Window) -> None:
     listening = {row.split()[1] for row in local if row.split()[3] == "0A"}
     assert f"0100007F:{window.port:04X}" in listening
     assert f"00000000:{window.port:04X}" not in listening
-
-
-@pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM], ids=lambda how: how.name)
-def test_it_ends_within_a_second_while_holes_are_valued(tmp_path: Path, how: signal.Signals) -> None:
-    with running(fill(tmp_path / "folder"), "--demo") as window, window.page() as page:
-        asked = OPENED | {"course": "demo/demo.geojson"}
-        assert "course" in page.ask("open", **asked)
-        page.wait_for("ready")
-        page.send("tee", hole=4, tee="back", wind={"mph": 9, "from_deg": 10}, level="rest")
-        code, took = window.stop(how)
-        assert code == 128 + how
-        assert took < 1
-        assert window.process.stderr is not None
-        assert window.process.stderr.read().splitlines()[-1] == "this window is open until Ctrl-C"
-    assert sorted(path.name for path in window.folder.iterdir()) == [
-        "links.geojson",
-        "petrel.geojson",
-        "vale.toml",
-    ]
 
 
 def test_what_cannot_be_opened_is_one_line(run: Run, tmp_path: Path) -> None:
