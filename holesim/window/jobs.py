@@ -69,7 +69,7 @@ class Jobs:
     def __init__(self, folder: Folder, files: Worker, tell: Tell) -> None:
         self._folder, self._files, self._tell = folder, files, tell
         self._count = 0
-        self._task: asyncio.Task[None] | None = None
+        self._task: asyncio.Task[dict[str, Any]] | None = None
         self._process: asyncio.subprocess.Process | None = None
         self._cancelled = False
         self._wrote: dict[str, str] = {}
@@ -96,13 +96,19 @@ class Jobs:
         self._task = asyncio.create_task(self._run(self._count, order))
         return self._count
 
-    async def cancel(self, number: int) -> None:
-        """End a piece of work and remove what it made; raise a `NoJobError` if it is not running."""
+    async def cancel(self, number: int) -> bool:
+        """End a piece of work and remove what it made; return False if it was just done.
+
+        Raises
+        ------
+        NoJobError
+            If it is not running.
+        """
         if number != self._count or self._task is None or self._task.done():
             raise NoJobError("this window", "", f"has no work {number} that is running", "reload the page")
         self._cancelled = True
         await self._end()
-        await asyncio.shield(self._task)
+        return "cancelled" in await asyncio.shield(self._task)
 
     async def close(self) -> None:
         """End the work that is running, as the window closes."""
@@ -125,7 +131,7 @@ class Jobs:
                 process.kill()
             await process.wait()
 
-    async def _run(self, number: int, order: Order) -> None:
+    async def _run(self, number: int, order: Order) -> dict[str, Any]:
         work: Path | None = None
         try:
             work = await self._files.run(self._make_room)
@@ -141,9 +147,10 @@ class Jobs:
             self._process = None
             if work is not None:
                 shutil.rmtree(work, ignore_errors=True)
-        self._tell(
-            {"job": number, **({"cancelled": True} if self._cancelled and "files" not in end else end)}
-        )
+        if self._cancelled and "files" not in end:
+            end = {"cancelled": True}
+        self._tell({"job": number, **end})
+        return end
 
     async def _follow(self, number: int, order: Order, work: Path) -> dict[str, Any]:
         """Run the worker process, passing its progress on; return its last line."""
@@ -154,7 +161,7 @@ class Jobs:
             "made": str(work / _MADE),
         }
         process = self._process = await asyncio.create_subprocess_exec(
-            sys.executable, "-m", __spec__.name if __spec__ else __name__,
+            sys.executable, "-m", __name__,
             cwd=_PACKAGE,  # where the package is found, not in a folder of the user's
             stdin=subprocess.PIPE, stdout=subprocess.PIPE,
             **_apart(),

@@ -151,8 +151,7 @@ class WindowApp:
 
     async def _cancel(self, request: Request) -> Response:
         number = request.path_params["number"]
-        await self._jobs.cancel(number)
-        return JSONResponse({"job": number, "cancelled": True})
+        return JSONResponse({"job": number, "cancelled": await self._jobs.cancel(number)})
 
     async def _live(self, socket: WebSocket) -> None:
         page = Live(socket, self._folder, self._threads, self.guarded)
