@@ -184,21 +184,24 @@ class Opened:
     def _plan(self, asked: _AskedInWind, strikes: list[str] | None) -> TeePlan:
         """Return the plan of a tee, kept for its round unless only some strikes are asked for."""
         wind = asked.wind.wind
+        if asked.level == "moving" and strikes is not None:
+            plan = self.session.glance(asked.hole, asked.tee, wind, strikes)
+        else:
+            plan = self._whole_plan(asked, wind)
+        if asked.level == "moving":
+            self._shown = (asked.hole, asked.tee, wind), plan
+        return plan
+
+    def _whole_plan(self, asked: _AskedInWind, wind: Wind) -> TeePlan:
+        """Return the plan of a tee with all the strikes that it is compared by, found once."""
         kept = self._rounds.setdefault((asked.tee, wind, asked.level), {})
         self._rounds.move_to_end((asked.tee, wind, asked.level))
         while len(self._rounds) > _ROUNDS:
             self._rounds.popitem(last=False)
-        if asked.level == "moving" and strikes is not None:
-            plan = self.session.glance(asked.hole, asked.tee, wind, strikes)
-        elif asked.hole in kept:
-            plan = kept[asked.hole]
-        elif asked.level == "moving":
-            plan = kept[asked.hole] = self.session.glance(asked.hole, asked.tee, wind)
-        else:
-            plan = kept[asked.hole] = self.session.plan_tee(asked.hole, asked.tee, wind)
-        if asked.level == "moving":
-            self._shown = (asked.hole, asked.tee, wind), plan
-        return plan
+        if asked.hole not in kept:
+            find = self.session.glance if asked.level == "moving" else self.session.plan_tee
+            kept[asked.hole] = find(asked.hole, asked.tee, wind)
+        return kept[asked.hole]
 
     def _described(self, asked: _AskedInWind, plan: TeePlan, level: Level) -> Answer:
         found = answers.tee_dict(plan)
@@ -209,13 +212,17 @@ class Opened:
         """Return a tee with one strike held along a heading, and the others as they were answered."""
         wind = asked.wind.wind
         at = asked.hole, asked.tee, wind
+        labels = [*dict.fromkeys([*(asked.strikes or ()), asked.label])]
         plan = self._shown[1] if self._shown is not None and self._shown[0] == at else None
-        if plan is None or asked.label not in {strike.label for strike in plan.strikes}:
-            labels = None if asked.strikes is None else [*dict.fromkeys([*asked.strikes, asked.label])]
-            plan = self._plan(asked.model_copy(update={"level": "moving"}), labels or [asked.label])
-        best = next(strike for strike in plan.strikes if strike.label == asked.label)
+        if plan is None or not {strike.label for strike in plan.strikes}.issuperset(labels):
+            plan = self._plan(asked.model_copy(update={"level": "moving"}), labels)
+        best = next((strike for strike in plan.strikes if strike.label == asked.label), None)
+        if best is None:
+            raise InputError(
+                f"hole {asked.hole}", "", f"{asked.label} is not hit here", "choose another strike"
+            )
         held = self.session.hold(asked.hole, asked.tee, wind, asked.label, asked.heading_deg * DEGREE)
-        others = [strike for strike in plan.strikes if strike is not best]
+        others = [s for s in plan.strikes if s is not best and (asked.strikes is None or s.label in labels)]
         strikes = sorted([held, *others], key=lambda strike: float(strike.loss.mean()))
         usual = self.session.player.usual
         decided = decide(plan.hole, plan.tee, tuple(strikes), plan.draws, usual, plan.goal)

@@ -107,7 +107,7 @@ class Listing:
         }
         plans = tuple(f"{plan['name']}/" if plan["name"] else "" for plan in found["plans"])
         names = [name for name in self._folder.names() if not name.startswith(plans or ("\0",))]
-        for name in [*self._folder.builtin, *names[:_MOST_LISTED]]:
+        for name in [*names[:_MOST_LISTED], *self._folder.builtin]:
             row = self._row(name)
             if row is not None:
                 kind = row["kind"]

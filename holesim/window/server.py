@@ -21,7 +21,7 @@ from starlette.routing import Route, WebSocketRoute
 from starlette.websockets import WebSocket
 
 from holesim.common.toml_tables import checked
-from holesim.data.examples import COURSE, find
+from holesim.data.examples import COURSE, PLAYER, find
 from holesim.errors import InputError
 from holesim.window.faults import said
 from holesim.window.folder import ChangedError, Folder, MissingError, NameRefusedError
@@ -184,8 +184,9 @@ async def _bug(_: Request, error: Exception) -> Response:
 def builtin_files() -> dict[str, Path]:
     """Return the course and the players that come with the package, by their names in the window."""
     course = find(COURSE)
-    players = sorted((course.parent / "players").glob("*.toml"))
-    return {f"demo/{path.name}": path for path in (course, *players)}
+    first = find(PLAYER)  # whom `holesim demo` plans for
+    others = sorted(path for path in first.parent.glob("*.toml") if path != first)
+    return {f"demo/{path.name}": path for path in (course, first, *others)}
 
 
 def listen(port: int) -> socket.socket:
