@@ -25,7 +25,6 @@ from holesim.units import DEGREE, YARD
 
 _QUANTILES: Final = (0.05, 0.25, 0.5, 0.75, 0.95)
 _MARGIN: Final = 250.0  # m of ground drawn about the holes
-_SHOWN_CLOSE: Final = 0.02  # strokes; under it no strike is called the better of two
 
 
 # --- what is opened -------------------------------------------------------------------------------
@@ -246,6 +245,7 @@ def round_dict(
     }
 
 
-def ring_point(from_deg: float, better: str | None, saves: float) -> dict[str, Any]:
+def ring_point(from_deg: float, better: str, saves: float, goal: Goal) -> dict[str, Any]:
     """Return which of some strikes is the better in a wind from there; neither where they hardly differ."""
-    return {"from_deg": from_deg, "better": None if saves < _SHOWN_CLOSE else better, "saves": saves}
+    shown = None if saves < goal.close else better
+    return {"from_deg": from_deg, "better": shown, "saves": abs(goal.scale) * saves}

@@ -3,15 +3,13 @@
 from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Annotated, Any, Final, Literal
+from typing import Any, Final
 
-from pydantic import Field
-
-from holesim.common.toml_tables import Table, checked
 from holesim.course.course import Course
 from holesim.errors import InputError
 from holesim.plan import explain
 from holesim.plan.decision import decide
+from holesim.plan.goal import GOALS
 from holesim.plan.round_options import RoundOptions
 from holesim.plan.session import Session, Wind
 from holesim.plan.tee_plan import TeePlan
@@ -20,90 +18,24 @@ from holesim.units import DEGREE
 from holesim.window import answers
 from holesim.window.folder import Folder
 from holesim.window.inputs import read_course, read_golfer
+from holesim.window.questions import (
+    AimAsked,
+    Asked,
+    AskedOfHole,
+    HoleAsked,
+    Level,
+    OpenAsked,
+    RingAsked,
+    RoundAsked,
+    TeeAsked,
+)
 
-Level = Literal["moving", "rest"]
 Answer = dict[str, Any]
 
 _ROUNDS: Final = 6
 """How many rounds' answers are kept: those of so many winds, tees and levels."""
-_MOST_DIRECTIONS: Final = 72
-
-
-class _WindAsked(Table):
-    mph: Annotated[float, Field(ge=0, le=80)]
-    from_deg: Annotated[float, Field(ge=-360, le=720)]
-
-    @property
-    def wind(self) -> Wind:
-        """The wind, from 0 up to 360°; still air has no direction."""
-        return Wind(self.mph, self.from_deg % 360) if self.mph else Wind(0.0, 0.0)
-
-
-class _Asked(Table):
-    n: int
-    ask: str
-
-
-class OpenAsked(_Asked):
-    """A course and a player to open, with the options of the round but its wind."""
-
-    course: str
-    layout: str | None = None
-    player: str
-    options: dict[str, Any] = Field(default_factory=dict)
-
-
-class _AskedOfHole(_Asked):
-    hole: int
-    tee: str
-
-
-class _AskedInWind(_AskedOfHole):
-    wind: _WindAsked
-    level: Level = "moving"
-
-
-class _TeeAsked(_AskedInWind):
-    strikes: list[str] | None = None
-
-
-class _AimAsked(_AskedInWind):
-    label: str
-    heading_deg: float
-    strikes: list[str] | None = None
-
-
-class _RingAsked(_AskedOfHole):
-    mph: Annotated[float, Field(ge=0, le=80)]
-    strikes: list[str] | None = None
-    from_deg: Annotated[list[float], Field(max_length=_MOST_DIRECTIONS)]
-
-
-class _RoundAsked(_Asked):
-    tee: str
-    wind: _WindAsked
-    level: Level = "moving"
-
-
-_QUESTIONS: Final[Mapping[str, type[_Asked]]] = {
-    "open": OpenAsked,
-    "tee": _TeeAsked,
-    "aim": _AimAsked,
-    "ring": _RingAsked,
-    "hole": _AskedInWind,
-    "round": _RoundAsked,
-}
-
-
-def read_question(content: object) -> _Asked:
-    """Return a question of a page; raise an `InputError` if it makes no sense."""
-    if not isinstance(content, dict):
-        raise InputError("question", "", "is not a table", "reload the page")
-    kind = _QUESTIONS.get(content["ask"]) if isinstance(content.get("ask"), str) else None
-    if kind is None:
-        asks = ", ".join(_QUESTIONS)
-        raise InputError("question", "", f"{content.get('ask')!s:.40} is not asked here", f"ask {asks}")
-    return checked(content, kind, file="question", kind="question")
+_DAY_LATER: Final = "this hole alone: the strike for the day is known when all holes are worked out"
+"""Said to a golfer who hits the driver one way all day, while some holes have no answer yet."""
 
 
 class Opened:
@@ -139,7 +71,7 @@ class Opened:
             "cautions": list(explain.CAUTIONS),
         }
 
-    def answer(self, asked: _Asked) -> Answer:
+    def answer(self, asked: Asked) -> Answer:
         """Return the answer to a question, without its number.
 
         Raises
@@ -147,26 +79,30 @@ class Opened:
         InputError
             If the course has no such hole or tee, or the golfer no such strike.
         """
-        if isinstance(asked, _RoundAsked):
+        if isinstance(asked, RoundAsked):
             return self._round(asked)
-        if not isinstance(asked, _AskedOfHole):
+        if not isinstance(asked, AskedOfHole):
             raise InputError("question", "", f"{asked.ask} is not asked here", "reload the page")
         self._check(asked)
         if not self.session.is_valued(asked.hole):
             return {"waiting": True, "hole": asked.hole}
-        if isinstance(asked, _AimAsked):
+        if isinstance(asked, AimAsked):
             return self._aim(asked)
-        if isinstance(asked, _TeeAsked):
-            plan = self._plan(asked, asked.strikes)
+        if isinstance(asked, TeeAsked):
+            plan = self._as_played(asked, self._plan(asked, asked.strikes))
             more = answers.rest_dict(plan, self.session.course) if asked.level == "rest" else {}
-            return self._described(asked, plan, asked.level) | more
-        if isinstance(asked, _RingAsked):
+            found = self._described(asked, plan, asked.level) | more
+            if not (plan.kept or self.session.player.can_choose):
+                found["notes"].append(_DAY_LATER)
+            return found
+        if isinstance(asked, RingAsked):
             return self._ring(asked)
-        if isinstance(asked, _AskedInWind):
-            return {"level": asked.level, "row": answers.row_dict(self._plan(asked, None))}
+        if isinstance(asked, HoleAsked):
+            plan = self._as_played(asked, self._plan(asked, None))
+            return {"level": asked.level, "row": answers.row_dict(plan)}
         raise InputError("question", "", f"{asked.ask} is not asked here", "reload the page")
 
-    def _check(self, asked: _AskedOfHole) -> None:
+    def _check(self, asked: AskedOfHole) -> None:
         """Make sure that the hole, its tee and the strikes exist."""
         file, hole = self.session.course.file, self._holes.get(asked.hole)
         if hole is None:
@@ -181,7 +117,7 @@ class Opened:
             if label not in known:
                 raise InputError(self.session.player.file, "", f"has no strike {label:.40}", "choose another")
 
-    def _plan(self, asked: _AskedInWind, strikes: list[str] | None) -> TeePlan:
+    def _plan(self, asked: HoleAsked, strikes: list[str] | None) -> TeePlan:
         """Return the plan of a tee, kept for its round unless only some strikes are asked for."""
         wind = asked.wind.wind
         if asked.level == "moving" and strikes is not None:
@@ -192,7 +128,22 @@ class Opened:
             self._shown = (asked.hole, asked.tee, wind), plan
         return plan
 
-    def _whole_plan(self, asked: _AskedInWind, wind: Wind) -> TeePlan:
+    def _as_played(self, asked: HoleAsked, plan: TeePlan) -> TeePlan:
+        """Return the plan of a golfer who hits one strike all day, as soon as all holes tell which."""
+        wind = asked.wind.wind
+        kept = self._rounds.get((asked.tee, wind, asked.level), {})
+        if self.session.player.can_choose or plan is not kept.get(asked.hole):
+            return plan
+        if kept.keys() != set(self._numbers(asked.tee)):
+            return plan
+        played, _, _ = self.session.plan_round(asked.tee, wind, [kept[number] for number in sorted(kept)])
+        return next(one for one in played if one.hole.number == asked.hole)
+
+    def _numbers(self, tee: str) -> list[int]:
+        """Return the holes that have such a tee."""
+        return [number for number, hole in self._holes.items() if tee in {t.name for t in hole.tees}]
+
+    def _whole_plan(self, asked: HoleAsked, wind: Wind) -> TeePlan:
         """Return the plan of a tee with all the strikes that it is compared by, found once."""
         kept = self._rounds.setdefault((asked.tee, wind, asked.level), {})
         self._rounds.move_to_end((asked.tee, wind, asked.level))
@@ -203,12 +154,12 @@ class Opened:
             kept[asked.hole] = find(asked.hole, asked.tee, wind)
         return kept[asked.hole]
 
-    def _described(self, asked: _AskedInWind, plan: TeePlan, level: Level) -> Answer:
+    def _described(self, asked: HoleAsked, plan: TeePlan, level: Level) -> Answer:
         found = answers.tee_dict(plan)
         wind = {"mph": asked.wind.mph, "from_deg": asked.wind.from_deg, "text": found.pop("wind_text")}
         return {"level": level, "wind": wind, **found}
 
-    def _aim(self, asked: _AimAsked) -> Answer:
+    def _aim(self, asked: AimAsked) -> Answer:
         """Return a tee with one strike held along a heading, and the others as they were answered."""
         wind = asked.wind.wind
         at = asked.hole, asked.tee, wind
@@ -233,19 +184,19 @@ class Opened:
         shown["over_best"] = abs(plan.goal.scale) * held.over(best).mean
         return found
 
-    def _ring(self, asked: _RingAsked) -> Answer:
+    def _ring(self, asked: RingAsked) -> Answer:
         directions = [degrees % 360 for degrees in asked.from_deg]
         found = self.session.better_strikes(asked.hole, asked.tee, asked.mph, directions, asked.strikes)
         points = [
-            answers.ring_point(degrees, better, saves)
+            answers.ring_point(degrees, better, saves, GOALS[self.session.options.goal])
             for degrees, (better, saves) in zip(asked.from_deg, found, strict=True)
         ]
         return {"mph": asked.mph, "points": points}
 
-    def _round(self, asked: _RoundAsked) -> Answer:
+    def _round(self, asked: RoundAsked) -> Answer:
         wind = asked.wind.wind
         kept = self._rounds.get((asked.tee, wind, asked.level), {})
-        numbers = [number for number, hole in self._holes.items() if asked.tee in {t.name for t in hole.tees}]
+        numbers = self._numbers(asked.tee)
         if not numbers:
             raise InputError(self.session.course.file, "", f"has no {asked.tee:.40} tee", "choose another")
         plans = [kept[number] for number in numbers if number in kept]

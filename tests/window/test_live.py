@@ -89,6 +89,31 @@ def test_at_rest_the_numbers_are_those_of_the_plan_command(window: Window, run: 
     assert [strike["strokes"] for strike in said["strikes"]] == [s["strokes"] for s in planned["strikes"]]
 
 
+def test_a_golfer_of_one_strike_is_told_that_of_the_day(window: Window, run: Run) -> None:
+    one_way = window.folder / "one_way.toml"
+    one_way.write_text(PLAYER.replace("can_choose = true", "can_choose = false"), encoding="utf-8")
+    asked = {"tee": "back", "wind": WIND, "level": "rest"}
+    try:
+        with window.page() as page:
+            open_files(page, player="one_way.toml")
+            alone = page.ask_until_ready("tee", hole=1, **asked)
+            page.ask_until_ready("hole", hole=2, **asked)
+            whole = page.ask("tee", hole=1, **asked)
+            row = page.ask("hole", hole=1, **asked)["row"]
+            played = page.ask("round", **asked)
+        words = ("--tee", "back", "--wind", "14@225", "--draws", "256", "--seed", "3", "--json")
+        _, out, _ = run("plan", str(window.folder / "petrel.geojson"), str(one_way), *words)
+    finally:
+        one_way.unlink()
+    planned = json.loads(out)
+    assert any("strike for the day" in note for note in alone["notes"])
+    assert not any("strike for the day" in note for note in whole["notes"])
+    assert whole["plan"] == planned["tees"][0]
+    assert played["rows"][0] == row
+    assert played["day"] == planned["day"]["back"]["text"]
+    assert {total["policy"]: total["strokes"] for total in played["totals"]} == planned["totals"]["back"]
+
+
 def test_a_held_aim_costs_more_than_the_best(window: Window) -> None:
     asked = {"hole": 1, "tee": "back", "wind": WIND, "level": "moving"}
     with window.page() as page:
