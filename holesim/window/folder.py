@@ -18,6 +18,7 @@ from holesim.errors import InputError
 
 LARGEST_READ: Final = 64_000_000  # bytes
 _LONGEST_NAME: Final = 120  # letters of a file or folder
+_PATIENCE: Final = 10.0  # s, until another window has saved
 _DEEPEST: Final = 4  # names from the folder to a file
 _MOST_ENTRIES: Final = 5_000  # of one folder that are looked at
 _REFUSED: Final = re.compile(r'[<>:"|?*\\]')
@@ -185,7 +186,7 @@ class Folder:
                 self._expect(name, seen)
                 _replace(path, content)
         except OSError as error:
-            problem = f"cannot be written ({error.strerror})"
+            problem = f"cannot be written ({error.strerror or 'another window is saving'})"
             raise InputError(name, "", problem, "make room, or check who may write there") from None
         return digest(content)
 
@@ -210,7 +211,7 @@ class Folder:
             place.mkdir(parents=True, exist_ok=True)
         except (OSError, RuntimeError):
             return nullcontext()
-        return FileLock(place / f"{digest(os.fsencode(self.root))[:32]}.lock")
+        return FileLock(place / f"{digest(os.fsencode(self.root))[:32]}.lock", timeout=_PATIENCE)
 
     def names(self, depth: int = 1) -> Iterator[str]:
         """Yield the names of the files in the folder and in its sub-folders down to a depth, in order."""

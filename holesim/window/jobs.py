@@ -141,8 +141,10 @@ class Jobs:
                 end = {"files": await self._files.run(lambda: self._keep(order.name, place))}
         except InputError as error:
             end = {"error": str(error)}
+        except OSError as error:
+            end = {"error": str(_unwritable(order.name, error.strerror or "another window is saving"))}
         except Exception as error:  # noqa: BLE001 - told; the window goes on
-            end = {"error": f"this is a bug: {type(error).__name__}: {error}"}
+            end = {"error": said(error)}
         finally:
             self._process = None
             if work is not None:
@@ -190,6 +192,8 @@ class Jobs:
     def _check_place(self, name: str) -> Path:
         """Return where a plan goes, if nothing of others stands there."""
         place = self._folder.path(name)
+        if place.parent.is_file() or place.parent.parent.is_file():
+            raise ChangedError(name, "", "lies in what is a file", "give another name")
         if place.exists() and not (place.is_dir() and not any(place.iterdir())):
             try:
                 held = self._folder.read(f"{name}/{_PLAN}")[1]
@@ -216,6 +220,10 @@ class Jobs:
                 made.rename(place)
             self._wrote[name] = wrote
         return [f"{name}/{file}" for file in files]
+
+
+def _unwritable(name: str, why: str) -> InputError:
+    return InputError(name, "", f"cannot be written ({why})", "make room, or check who may write there")
 
 
 def _apart() -> dict[str, Any]:
@@ -245,7 +253,10 @@ def make(request: dict[str, Any], progress: Callable[[int, int], None]) -> None:
     course, player = read_course(folder, order.course, order.layout), read_golfer(folder, order.player)
     options = RoundOptions(**order.options)
     plan = make_plan(course, player, options, tees=order.tees, progress=progress)
-    write_plan(plan, Path(request["made"]), metric=order.metric)
+    try:
+        write_plan(plan, Path(request["made"]), metric=order.metric)
+    except InputError as error:
+        raise _unwritable(order.name, error.problem.rpartition(" (")[2].rstrip(")")) from None
 
 
 def _main() -> None:

@@ -55,6 +55,8 @@ def _hand_over(
             return
         if error is None:
             future.set_result(result)
+        elif isinstance(error, StopIteration):  # which a future does not take
+            future.set_exception(RuntimeError("an iterator ended early"))
         else:
             future.set_exception(error)
 

@@ -116,6 +116,8 @@ def test_a_plan_of_its_own_is_replaced_but_not_another(
     (window.folder / "other/plan.json").write_text("{}")
     assert window.ask_json("POST", "/api/jobs", ORDER | {"name": "other"})[0] == 412
     shutil.rmtree(window.folder / "other")
+    for name in ("vale.toml", "vale.toml/x"):
+        assert window.ask_json("POST", "/api/jobs", ORDER | {"name": name})[0] == 412
 
 
 def test_an_order_that_makes_no_sense_is_one_line(window: Window) -> None:
