@@ -25,7 +25,7 @@ ORDER: dict[str, Any] = {
 SLOW = ORDER | {
     "name": "plans/slow",
     "course": "demo/demo.geojson",
-    "options": {"draws": 2048},
+    "options": {"draws": 256},
     "tees": ["back", "middle", "forward"],
 }
 
@@ -171,7 +171,7 @@ def test_a_window_that_ends_leaves_no_worker(tmp_path: Path, how: signal.Signals
     """Within a second, also while a plan is made, holes are valued and a question is answered."""
     killed = how is signal.SIGKILL
     with running(fill(tmp_path / "folder"), "--demo") as window, window.page() as page:
-        asked = {"course": "demo/demo.geojson", "player": "vale.toml", "options": {"draws": 256}}
+        asked = {"course": "petrel.geojson", "player": "vale.toml", "options": {"draws": 256}}
         assert "course" in page.ask("open", **asked)
         start(window, **SLOW)
         page.wait_for("done")
