@@ -15,7 +15,7 @@ from holesim.errors import InputError
 
 _NUMBERS: Final = re.compile(r"\[\n[-+\s\d.eE,]+\]")  # lists of numbers are kept on one line
 _DAY: Final = 86400.0  # s
-_WORK: Final = ".holesim-"  # how the name of a folder being written begins
+_WORK: Final = ".holesim-"  # how the name of what is being written begins
 
 
 def json_text(content: Mapping[str, Any]) -> str:
@@ -89,7 +89,7 @@ def write_text(path: Path, text: str, draw: Callable[[Path], object] = lambda _:
 
 
 def _is_left(path: Path) -> bool:
-    """Return whether this is the folder of a process that has ended."""
+    """Return whether this is what a process that has ended was writing."""
     number = re.fullmatch(rf"{re.escape(_WORK)}(\d{{1,9}})-\w{{8}}", path.name)
     if number is None:
         return False
@@ -102,6 +102,20 @@ def _is_left(path: Path) -> bool:
     except OSError:
         return False
     return False
+
+
+def remove_leftovers(folder: Path) -> None:
+    """Remove from a folder what processes that were killed left half-written there."""
+    for left in filter(_is_left, folder.iterdir()):
+        if left.is_dir() and not left.is_symlink():
+            shutil.rmtree(left, ignore_errors=True)
+        else:
+            left.unlink(missing_ok=True)
+
+
+def work_name() -> str:
+    """Return how the name of a file or folder that this process is writing begins."""
+    return f"{_WORK}{os.getpid()}-"
 
 
 def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
@@ -117,9 +131,8 @@ def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
     check_folder(folder)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for left in filter(_is_left, folder.iterdir()):
-            shutil.rmtree(left, ignore_errors=True)
-        work = Path(tempfile.mkdtemp(prefix=f"{_WORK}{os.getpid()}-", dir=folder))
+        remove_leftovers(folder)
+        work = Path(tempfile.mkdtemp(prefix=work_name(), dir=folder))
     except OSError as error:
         raise InputError(
             "--out", "", f"{folder} cannot be written to ({error.strerror})", "give another"

@@ -34,7 +34,7 @@ from holesim.course.geojson import (
     read_positions,
 )
 from holesim.course.holes import read_holes
-from holesim.course.layouts import choose_layout, find_layouts
+from holesim.course.layouts import Layout, choose_layout, find_layouts, name_layouts
 from holesim.errors import InputError, printable, read_input, suggest
 from holesim.units import FOOT
 
@@ -106,14 +106,9 @@ def load_course(path: str | Path, *, name: str | None = None) -> Course:
     (4, ['back', 'middle', 'forward'], 389)
     """
     reading = Reading(printable(Path(path).name))
-    if Path(path).suffix.lower() == ".toml":
-        remedy = "give a GeoJSON course first; holesim draw makes one from notes"
-        raise InputError(reading.file, "", "is a TOML file, not a course", remedy)
-    file, raw = reading.file, read_input(path, largest=LARGEST)
+    file, raw = reading.file, _read_bytes(path)
     origin, pieces = _pieces(reading, read_features(file, raw))
-    lines = [piece for piece in pieces if piece.tags.get("golf") == "hole"]
-    outlines = [piece for piece in pieces if piece.tags.get("leisure") == "golf_course"]
-    layout = choose_layout(file, find_layouts(lines, outlines), name)
+    layout = choose_layout(file, _layouts(pieces), name)
     holes = read_holes(reading, pieces, layout.lines)
     reach = _reach(hole.line for hole in holes)
     boundary = shapely.union_all([outline.shape for outline in layout.outlines]) & reach
@@ -130,6 +125,38 @@ def load_course(path: str | Path, *, name: str | None = None) -> Course:
         firmness=stated[0] if stated else "medium",
         origin=origin,
     )
+
+
+def list_courses(path: str | Path) -> list[str]:
+    """Return the names of the courses in a file; `load_course` reads one of them.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be read, is not GeoJSON, or a feature makes no sense.
+
+    Examples
+    --------
+    >>> from holesim.data.examples import COURSE, find
+    >>> list_courses(find(COURSE))
+    ['Vantle Skerry']
+    """
+    file = printable(Path(path).name)
+    _, pieces = _pieces(Reading(file), read_features(file, _read_bytes(path)))
+    return list(name_layouts(file, _layouts(pieces)))
+
+
+def _read_bytes(path: str | Path) -> bytes:
+    if Path(path).suffix.lower() == ".toml":
+        remedy = "give a GeoJSON course first; holesim draw makes one from notes"
+        raise InputError(printable(Path(path).name), "", "is a TOML file, not a course", remedy)
+    return read_input(path, largest=LARGEST)
+
+
+def _layouts(pieces: list[Piece]) -> list[Layout]:
+    lines = [piece for piece in pieces if piece.tags.get("golf") == "hole"]
+    outlines = [piece for piece in pieces if piece.tags.get("leisure") == "golf_course"]
+    return find_layouts(lines, outlines)
 
 
 # --- what features mean ---------------------------------------------------------------------------

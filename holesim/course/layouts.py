@@ -110,6 +110,16 @@ def _split(layout: Layout) -> list[Layout]:
     return [replace(layout, name=name, lines=tuple(lines)) for name, lines in by_name.items()]
 
 
+def name_layouts(file: str, layouts: list[Layout]) -> dict[str, Layout]:
+    """Return the courses of a file by name; one that has no name is given one."""
+    by_name: dict[str, Layout] = {}
+    for number, layout in enumerate(layouts, 1):
+        own = layout.name or (Path(file).stem if len(layouts) == 1 else f"course {number}")
+        own = f"{own} ({number})" if own in by_name else own
+        by_name[own] = replace(layout, name=own)
+    return by_name
+
+
 def choose_layout(file: str, layouts: list[Layout], name: str | None) -> Layout:
     """Return the course of that name, or the only course of the file.
 
@@ -118,11 +128,7 @@ def choose_layout(file: str, layouts: list[Layout], name: str | None) -> Layout:
     InputError
         If no course has the name, or no name is given and the file has several courses.
     """
-    by_name: dict[str, Layout] = {}
-    for number, layout in enumerate(layouts, 1):
-        own = layout.name or (Path(file).stem if len(layouts) == 1 else f"course {number}")
-        own = f"{own} ({number})" if own in by_name else own
-        by_name[own] = replace(layout, name=own)
+    by_name = name_layouts(file, layouts)
     names = ", ".join(by_name)
     if name is None:
         if len(layouts) == 1:

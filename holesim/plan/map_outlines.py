@@ -37,9 +37,9 @@ def hole_dict(course: Course, hole: Hole, drives: Iterable[Floats], unmapped: st
         "pin": _rounded(np.array(hole.pin)),
         "line": _rounded(shapely.get_coordinates(hole.line.simplify(_COARSE))),
         "bare": bare_ground(course, unmapped).name.lower(),
-        "window": _polygons(window)[0],
+        "window": polygon_rings(window)[0],
         "ground": {
-            ground.name.lower(): _polygons(shape.intersection(window))
+            ground.name.lower(): polygon_rings(shape.intersection(window))
             for ground, shape in grounds(course, window).items()
         },
     }
@@ -51,14 +51,14 @@ def drives_dict(points: Floats) -> Mapping[str, Any]:
     return {
         "finishes": _rounded(some),
         "outlines": [
-            {"share": share, "polygons": _polygons(shape)}
+            {"share": share, "polygons": polygon_rings(shape)}
             for share, shape in zip(SHARES, outlines(points, SHARES), strict=True)
         ],
     }
 
 
-def _polygons(shape: BaseGeometry) -> list[list[list[list[float]]]]:
-    """Return the rings of each polygon, the outer one first."""
+def polygon_rings(shape: BaseGeometry) -> list[list[list[list[float]]]]:
+    """Return the rings of each polygon of a shape [m], the outer one first, to the decimetre."""
     parts = [part for part in shapely.get_parts(shape.simplify(_COARSE)) if part.geom_type == "Polygon"]
     rings = ((part.exterior, *part.interiors) for part in parts)
     return [[_rounded(shapely.get_coordinates(ring)) for ring in polygon] for polygon in rings]

@@ -6,6 +6,7 @@ from textwrap import wrap
 from holesim.plan import explain
 from holesim.plan.plan import Plan
 from holesim.plan.tee_plan import StrikePlan, TeePlan
+from holesim.player.player import Player
 from holesim.player.setup import set_ups
 from holesim.units import MPH, YARD
 
@@ -68,12 +69,15 @@ def _heading(plan: Plan, *, metric: bool) -> list[str]:
 
 
 def _who(plan: Plan, *, metric: bool) -> str:
-    player = plan.player
+    return f"{plan.course.name}, for {plan.player.name}: {golfer_text(plan.player, metric=metric)}"
+
+
+def golfer_text(player: Player, *, metric: bool = False) -> str:
+    """Return a golfer's club speed, handicap and habits."""
     speed = f"{player.club_speed:.0f} m/s" if metric else f"{player.club_speed / MPH:.0f} mph"
-    who = f"{player.name}: {speed}, handicap {player.handicap}"
     usual = f"usually hits {player.usual}" if player.usual else "usual strike not known"
     habit = "chooses by the hole" if player.can_choose else "hits the driver one way all day"
-    return f"{plan.course.name}, for {who}, {usual}, {habit}"
+    return f"{speed}, handicap {player.handicap}, {usual}, {habit}"
 
 
 def _wind(plan: Plan) -> str:

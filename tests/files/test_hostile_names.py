@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from holesim.app.plan_folder import write_plan
 from holesim.course.course_file import load_course
+from holesim.handouts.plan_folder import write_plan
 from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.shot.club_speeds import load_player

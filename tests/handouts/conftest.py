@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from holesim.app.plan_folder import plans_json
 from holesim.course.course import Course
+from holesim.handouts.plan_folder import plans_json
 from holesim.plan.plan import make_plan
 from holesim.plan.plan_file import load_plans
 from holesim.plan.plan_tables import PlanFile

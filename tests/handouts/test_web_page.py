@@ -16,9 +16,9 @@ from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
-from holesim.app.plan_folder import plans_json
 from holesim.course.course import Course
 from holesim.handouts.captain_page import captain_page
+from holesim.handouts.plan_folder import plans_json
 from holesim.handouts.plan_words import round_notes, round_rows
 from holesim.handouts.web_page import write_page
 from holesim.plan.plan import make_plan

@@ -11,9 +11,9 @@ import pytest
 import shapely
 from shapely.geometry import MultiPolygon, Point, Polygon
 
-from holesim.app.plan_folder import plans_json
 from holesim.course.course import Course, Ground
 from holesim.errors import InputError
+from holesim.handouts.plan_folder import plans_json
 from holesim.handouts.plan_words import reason_text
 from holesim.plan import explain
 from holesim.plan.plan import Plan, make_plan

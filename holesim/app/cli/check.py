@@ -25,12 +25,12 @@ def check(
 
     The exit code is 0 if nothing had to be guessed, 1 if something had, 2 if a file cannot be used.
     """
-    from holesim.app.plan_folder import write_charts  # noqa: PLC0415
     from holesim.common.safe_files import check_folder  # noqa: PLC0415
     from holesim.common.toml_tables import LARGEST  # noqa: PLC0415
     from holesim.course.course_file import load_course  # noqa: PLC0415
     from holesim.course.notes_file import load_notes  # noqa: PLC0415
     from holesim.errors import read_input  # noqa: PLC0415
+    from holesim.handouts.plan_folder import write_charts  # noqa: PLC0415
     from holesim.reports.check_text import course_text, find_gaps, notes_text, player_text, team_text  # noqa: PLC0415
     from holesim.shot.club_speeds import load_player  # noqa: PLC0415
     from holesim.team.team_file import load_team  # noqa: PLC0415

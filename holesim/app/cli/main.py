@@ -18,6 +18,7 @@ from holesim.app.cli.card import card
 from holesim.app.cli.check import check
 from holesim.app.cli.draw import draw
 from holesim.app.cli.measure import measure
+from holesim.app.cli.open import open_window
 from holesim.app.cli.options import as_option
 from holesim.app.cli.plan import demo, plan
 from holesim.app.cli.practice import practice
@@ -34,7 +35,7 @@ _CAUTION: Final = (
 )
 
 _PANELS: Final[dict[str, tuple[Callable[..., None], ...]]] = {
-    "Before a round": (demo, plan, card, check),
+    "Before a round": (demo, open_window, plan, card, check),
     "For a coach": (measure, tipping, practice, review, shot),
     "For a captain": (team, batch),
     "For course files and developers": (draw, bench),

@@ -51,8 +51,8 @@ def plan(
 
     Every hole from its back tee, unless --hole and --tee say otherwise.
     """
-    from holesim.app.plan_folder import plans_json, write_plans  # noqa: PLC0415
     from holesim.common.safe_files import check_folder  # noqa: PLC0415
+    from holesim.handouts.plan_folder import plans_json, write_plans  # noqa: PLC0415
     from holesim.plan.plan import make_plan  # noqa: PLC0415
     from holesim.reports.check_text import find_gaps  # noqa: PLC0415
     from holesim.reports.plan_text import plan_text, winds_text  # noqa: PLC0415

@@ -1,0 +1,1 @@
+"""A local browser window: what it may ask, and the answers from the engine."""

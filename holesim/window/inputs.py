@@ -1,0 +1,172 @@
+"""Courses, players and tables of the folder, read by the package's own loaders and listed for the page."""
+
+import json
+import re
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any, Final, TypeVar
+
+from holesim.common.csv_tables import parsed
+from holesim.course.course import Course
+from holesim.course.course_file import list_courses, load_course
+from holesim.errors import InputError
+from holesim.player.player import Player
+from holesim.player.player_file import read_player
+from holesim.shot.club_speeds import load_player
+from holesim.window.folder import Folder
+from holesim.window.guard import LARGEST_FILES
+
+T = TypeVar("T")
+
+_PLAYER_KEY: Final = re.compile(rb"^\s*(handicap_index|club_speed_mph|hand)\s*=", re.MULTILINE)
+_OTHER_KEY: Final = re.compile(
+    rb"^\s*(players|courses|format)\s*=|^\s*\[\[?(players|courses|jobs|hole)", re.MULTILINE
+)
+_MOST_LISTED: Final = 500  # files
+_PLAN: Final = "plan.json"
+
+
+@contextmanager
+def _on_disk(name: str, content: bytes) -> Iterator[Path]:
+    """Give content to a loader as a file with its own name, so that what is loaded is what was read."""
+    with TemporaryDirectory(prefix="holesim-") as place:
+        path = Path(place) / name.rpartition("/")[2]
+        path.write_bytes(content)
+        yield path
+
+
+def _loaded(name: str, content: bytes, load: Callable[[Path], T]) -> T:
+    with _on_disk(name, content) as path:
+        return load(path)
+
+
+def read_course(folder: Folder, name: str, layout: str | None) -> Course:
+    """Return a course of the folder.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read, or `layout` is not given and it holds several courses.
+    """
+    content, _ = folder.read(name)
+
+    def load(path: Path) -> Course:
+        if layout is None and len(courses := list_courses(path)) > 1:
+            held = f"holds {len(courses)} courses ({', '.join(courses)})"
+            raise InputError(name, "", held, "choose one of them")
+        return load_course(path, name=layout)
+
+    return _loaded(name, content, load)
+
+
+def read_golfer(folder: Folder, name: str) -> Player:
+    """Return a player of the folder; raise an `InputError` if the file makes no sense."""
+    content, _ = folder.read(name)
+    return _loaded(name, content, load_player)
+
+
+def check_content(name: str, content: bytes) -> None:
+    """Make sure that a file can be loaded, before it is kept.
+
+    Raises
+    ------
+    InputError
+        If it cannot.
+    """
+
+    def load(path: Path) -> None:
+        if path.suffix.lower() == ".toml":
+            load_player(path)
+        elif path.suffix.lower() == ".csv":
+            parsed(content, path.name)
+        else:
+            for layout in list_courses(path):
+                load_course(path, name=layout)
+
+    _loaded(name, content, load)
+
+
+class Listing:
+    """What the folder holds, as the page lists it; a file is read again only when it has changed."""
+
+    def __init__(self, folder: Folder, *, demo: bool) -> None:
+        self._folder, self._demo = folder, demo
+        self._read: dict[str, tuple[object, dict[str, Any] | None]] = {}
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the courses, players and plans, and the files that cannot be read."""
+        found: dict[str, Any] = {
+            "folder": self._folder.root.name or str(self._folder.root),
+            "demo": self._demo,
+            "courses": [],
+            "players": [],
+            "plans": self._plans(),
+            "broken": [],
+        }
+        plans = tuple(f"{plan['name']}/" if plan["name"] else "" for plan in found["plans"])
+        names = [name for name in self._folder.names() if not name.startswith(plans or ("\0",))]
+        for name in [*names[:_MOST_LISTED], *self._folder.builtin]:
+            row = self._row(name)
+            if row is not None:
+                kind = row["kind"]
+                found[kind].append({key: value for key, value in row.items() if key != "kind"})
+        return found
+
+    def _row(self, name: str) -> dict[str, Any] | None:
+        """Return a file as it is listed; None if it is neither a course nor a player."""
+        stamp = self._folder.stamp(name)
+        if name not in self._read or self._read[name][0] != stamp:
+            try:
+                row = self._look(name)
+            except InputError as error:
+                row = {"kind": "broken", "name": name, "error": str(error)}
+            self._read[name] = stamp, row
+        return self._read[name][1]
+
+    def _look(self, name: str) -> dict[str, Any] | None:
+        suffix = Path(name).suffix.lower()
+        if suffix not in {".geojson", ".json", ".toml"}:
+            return None
+        content, _ = self._folder.read(name)
+        if len(content) > LARGEST_FILES[suffix]:
+            problem = f"is larger than {LARGEST_FILES[suffix] / 1e6:g} MB"
+            raise InputError(name, "", problem, "leave out what is not needed")
+        about = {"name": name, "builtin": name in self._folder.builtin}
+        if suffix == ".toml":
+            if not _is_player(content):
+                return None
+            title = _loaded(name, content, read_player)[0].name
+            return {"kind": "players", "title": title, **about}
+        if suffix == ".json" and not _is_map(content):
+            return None
+        layouts = _loaded(name, content, list_courses)
+        return {"kind": "courses", "title": layouts[0], "layouts": layouts, **about}
+
+    def _plans(self) -> list[dict[str, Any]]:
+        """Return the folders that hold a plan, each with its files."""
+        names = list(self._folder.names(depth=2))
+        places = [name.rpartition("/")[0] for name in names if name.rpartition("/")[2] == _PLAN]
+        return [
+            {
+                "name": place,
+                "files": [file for name in names for at, _, file in [name.rpartition("/")] if at == place],
+            }
+            for place in places
+            if place
+        ]
+
+
+def _is_player(content: bytes) -> bool:
+    """Return whether a TOML file has a key of a player file and none of other kinds, before it is read."""
+    return bool(_PLAYER_KEY.search(content)) and not _OTHER_KEY.search(content)
+
+
+def _is_map(content: bytes) -> bool:
+    """Return whether a JSON file is, or tries to be, GeoJSON."""
+    try:
+        held = json.loads(content)
+    except (ValueError, RecursionError):
+        return True
+    return isinstance(held, dict) and held.get("type") == "FeatureCollection"

@@ -1,0 +1,261 @@
+"""The server of a window: what is asked over HTTP, and the WebSocket of each page."""
+
+import json
+import re
+import secrets
+import socket
+import sys
+import threading
+import webbrowser
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from pathlib import Path
+from typing import Any, Final
+
+import uvicorn
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import Route, WebSocketRoute
+from starlette.websockets import WebSocket
+
+from holesim.common.toml_tables import checked
+from holesim.data.examples import COURSE, PLAYER, find
+from holesim.errors import InputError
+from holesim.window.faults import said
+from holesim.window.folder import ChangedError, Folder, MissingError, NameRefusedError
+from holesim.window.guard import LARGEST_FILES, LARGEST_QUESTION, Guard
+from holesim.window.inputs import Listing, check_content
+from holesim.window.jobs import BusyError, Jobs, NoJobError, Order
+from holesim.window.live import Live
+from holesim.window.threads import Threads
+
+ASSETS: Final = Path(__file__).parent / "assets"
+_PAGE: Final = {
+    "/": ("index.html", "text/html"),
+    "/app.js": ("app.js", "text/javascript"),
+    "/app.css": ("app.css", "text/css"),
+    "/licences.txt": ("licences.txt", "text/plain"),
+}
+_KINDS: Final = {
+    ".geojson": "application/geo+json",
+    ".json": "application/json",
+    ".toml": "application/toml",
+    ".csv": "text/csv",
+    ".pdf": "application/pdf",
+    ".png": "image/png",
+}
+"""Files that the page may read, and their types."""
+
+_STATUS: Final[dict[type[InputError], int]] = {
+    NameRefusedError: 400,
+    MissingError: 404,
+    NoJobError: 404,
+    BusyError: 409,
+    ChangedError: 412,
+}
+_SOON: Final = 1  # s that a page has to say goodbye when the window closes
+
+
+class WindowApp:
+    """What a window answers, behind the guard.
+
+    Parameters
+    ----------
+    assets
+        Folder of the page's files.
+    """
+
+    def __init__(self, folder: Folder, port: int, token: str, *, demo: bool, assets: Path = ASSETS) -> None:
+        self._folder, self._assets = folder, assets
+        self._listing = Listing(folder, demo=demo)
+        self._threads = Threads()
+        self._jobs = Jobs(folder, self._threads.files, self._tell)
+        self._pages: set[Live] = set()
+        routes = [
+            *(Route(path, self._page) for path in _PAGE),
+            Route("/api/folder", self._list),
+            Route("/api/files/{name:path}", self._read),
+            Route("/api/files/{name:path}", self._write, methods=["PUT"]),
+            Route("/api/jobs", self._start, methods=["POST"]),
+            Route("/api/jobs/{number:int}", self._cancel, methods=["DELETE"]),
+            WebSocketRoute("/live", self._live),
+        ]
+        self.starlette = Starlette(
+            routes=routes,
+            exception_handlers={
+                InputError: _refused,
+                HTTPException: _not_here,
+                Exception: _bug,
+            },
+            lifespan=self._closing,
+        )
+        self.guarded = Guard(self.starlette, port, token)
+
+    @asynccontextmanager
+    async def _closing(self, _: Starlette) -> AsyncIterator[None]:
+        yield
+        await self._jobs.close()
+
+    def _tell(self, message: dict[str, Any]) -> None:
+        for page in self._pages:
+            page.tell(message)
+
+    async def _page(self, request: Request) -> Response:
+        name, kind = _PAGE[request.url.path]
+        try:
+            content = (self._assets / name).read_bytes()
+        except OSError:
+            return _line(404, f"{name} is missing from this installation; install holesim anew")
+        return Response(content, media_type=kind)
+
+    async def _list(self, _: Request) -> Response:
+        return JSONResponse(await self._threads.files.run(self._listing.to_dict))
+
+    async def _read(self, request: Request) -> Response:
+        name = request.path_params["name"]
+        kind = _KINDS.get(Path(name).suffix.lower())
+        if kind is None:
+            self._folder.path(name)
+            return _line(415, f"{name}: files of this kind are not opened here")
+        content, digest = await self._threads.files.run(lambda: self._folder.read(name))
+        return Response(content, media_type=kind, headers={"ETag": f'"{digest}"'})
+
+    async def _write(self, request: Request) -> Response:
+        name, content = request.path_params["name"], await request.body()
+        self._folder.path(name)
+        if Path(name).suffix.lower() not in LARGEST_FILES:
+            return _line(415, f"{name}: only {', '.join(LARGEST_FILES)} files are kept here")
+        create, known = request.headers.get("if-none-match"), request.headers.get("if-match")
+        match = re.fullmatch('"([0-9a-f]{64})"', known or "")
+        if (create == "*") == bool(match) or (known is not None and match is None):
+            return _line(428, f"{name}: say which version is replaced; reload the page")
+
+        def keep() -> str:
+            check_content(name, content)
+            return self._folder.write(name, content, match[1] if match else None)
+
+        digest = await self._threads.files.run(keep)
+        return JSONResponse({"name": name, "sha256": digest}, headers={"ETag": f'"{digest}"'})
+
+    async def _start(self, request: Request) -> Response:
+        try:
+            content = json.loads(await request.body())
+        except (ValueError, RecursionError):
+            return _line(400, "the question is not JSON; reload the page")
+        if not isinstance(content, dict):
+            return _line(400, "the question is not a table; reload the page")
+        order = checked(content, Order, file="order", kind="order")
+        return JSONResponse({"job": await self._jobs.start(order)})
+
+    async def _cancel(self, request: Request) -> Response:
+        number = request.path_params["number"]
+        return JSONResponse({"job": number, "cancelled": await self._jobs.cancel(number)})
+
+    async def _live(self, socket: WebSocket) -> None:
+        page = Live(socket, self._folder, self._threads, self.guarded)
+        self._pages.add(page)
+        try:
+            await page.talk()
+        finally:
+            self._pages.discard(page)
+
+
+def _line(status: int, text: str) -> Response:
+    return JSONResponse({"error": text}, status)
+
+
+async def _refused(_: Request, error: Exception) -> Response:
+    return _line(next((code for kind, code in _STATUS.items() if isinstance(error, kind)), 422), str(error))
+
+
+async def _not_here(_: Request, error: Exception) -> Response:
+    code = error.status_code if isinstance(error, HTTPException) else 500
+    return _line(
+        code, "this window has nothing there" if code == 404 else "this window does not do that there"
+    )
+
+
+async def _bug(_: Request, error: Exception) -> Response:
+    return _line(500, said(error))
+
+
+def builtin_files() -> dict[str, Path]:
+    """Return the course and the players that come with the package, by their names in the window."""
+    course = find(COURSE)
+    first = find(PLAYER)  # whom `holesim demo` plans for
+    others = sorted(path for path in first.parent.glob("*.toml") if path != first)
+    return {f"demo/{path.name}": path for path in (course, first, *others)}
+
+
+def listen(port: int) -> socket.socket:
+    """Return a socket that listens on this machine alone, on a free port if `port` is 0.
+
+    Raises
+    ------
+    InputError
+        If the port is taken.
+    """
+    bound = socket.socket()
+    if sys.platform != "win32":  # where it would let two programs share a port
+        bound.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        bound.bind(("127.0.0.1", port))
+        bound.listen(64)
+    except OSError as error:
+        bound.close()
+        problem = f"{port} cannot be used ({error.strerror})"
+        raise InputError("--port", "", problem, "leave it out for a free one") from None
+    return bound
+
+
+def configure(app: WindowApp) -> uvicorn.Config:
+    """Return how the server is run."""
+    return uvicorn.Config(
+        app.guarded,
+        http="h11",
+        ws="websockets-sansio",
+        ws_max_size=LARGEST_QUESTION,
+        log_config=None,
+        access_log=False,
+        proxy_headers=False,
+        server_header=False,
+        lifespan="on",
+        timeout_graceful_shutdown=_SOON,
+    )
+
+
+def serve(
+    folder: Path,
+    *,
+    demo: bool = False,
+    port: int = 0,
+    open_browser: bool = True,
+    say: Callable[[str], None] = print,
+) -> None:
+    """Serve a folder to a browser on this machine, until it is stopped.
+
+    Parameters
+    ----------
+    demo
+        Also offer the course and the players that come with the package.
+    port
+        On which to listen; 0 for a free one.
+    say
+        Prints the address.
+
+    Raises
+    ------
+    InputError
+        If `folder` is not a folder, or the port is taken.
+    """
+    place = Folder(folder, builtin_files() if demo else None)
+    bound = listen(port)
+    number, token = bound.getsockname()[1], secrets.token_urlsafe(32)
+    app = WindowApp(place, number, token, demo=demo)
+    address = f"http://127.0.0.1:{number}/#{token}"
+    say(address)
+    if open_browser:
+        threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
+    uvicorn.Server(configure(app)).run(sockets=[bound])

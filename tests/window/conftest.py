@@ -1,0 +1,13 @@
+"""A window on a small course, for all tests that leave its folder as it was."""
+
+from collections.abc import Iterator
+
+import pytest
+
+from tests.window.running import Window, fill, running
+
+
+@pytest.fixture(scope="session")
+def window(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Window]:
+    with running(fill(tmp_path_factory.mktemp("folder")), "--demo") as started:
+        yield started
