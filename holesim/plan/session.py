@@ -33,7 +33,7 @@ from holesim.units import YARD
 FEW_DRAWS: Final = 1024
 """Drives of each strike at a glance."""
 
-WINDOW_ROOM: Final = 110e6
+WINDOW_ROOM: Final = 90e6
 """Bytes for drives flown, of a session that answers a person for a whole day."""
 
 _NEAR: Final = 20 * YARD  # of the green, within which a club fits a par 3
