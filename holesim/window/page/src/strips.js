@@ -1,0 +1,90 @@
+// What is written over the map and follows its view: how far, how wide, distances, the flag, names of strikes.
+/** @typedef {import("./records").StrikeAnswer} StrikeAnswer */
+/** @typedef {import("./records").Hole} Hole */
+/** @typedef {import("./records").Tee} Tee */
+/** @typedef {import("./records").Point} Point */
+/** @typedef {import("./marks.js").Mark} Mark */
+/** @typedef {{strike: StrikeAnswer, mark: Mark}} Shown */
+import { nothing, render, svg } from "lit-html";
+import { YARD, arcs, crossing } from "./geometry.js";
+
+const COLUMN = 34; // px of the strip how far, for each strike
+const ROW = 22; // px of the strip how wide
+const HEAD = 18;
+
+/** Room that the strips take at the right and at the foot [px]. @param {number} strikes */
+export function stripRoom(strikes) {
+  return { right: strikes === 0 ? 0 : COLUMN * strikes + 8, foot: strikes === 0 ? 0 : ROW * strikes + HEAD };
+}
+
+/** Draw everything that lies over the map.
+ * @param {SVGSVGElement} sheet @param {import("./hole_map.js").HoleMap} map @param {Hole} hole @param {Tee} tee
+ * @param {Shown[]} shown */
+export function drawOverMap(sheet, map, hole, tee, shown) {
+  const at = map.pixel(tee.at);
+  const pin = map.pixel(hole.pin);
+  if (at === null || pin === null) return;
+  const [width, height] = map.size();
+  sheet.setAttribute("viewBox", `0 0 ${width} ${height}`);
+  const yard = YARD * map.scale();
+  const room = stripRoom(shown.length);
+  render(
+    svg`${distances(at, pin, yard, hole, tee, width - room.right)}
+      <g transform="translate(${pin[0]} ${pin[1]})"><path class="flag" d="M-1 0V-34H1V0ZM1-34 19-27.5 1-21Z" /><circle class="cup" r="2.6" /></g>
+      ${shown.map(({ strike, mark }, i) => nameOf(strike, mark, at, yard, i))}
+      ${shown.length === 0 ? nothing : svg`
+        <rect class="strip" x=${width - room.right} y="0" width=${room.right} height=${height} />
+        <rect class="strip" x="0" y=${height - room.foot} width=${width - room.right} height=${room.foot} />
+        <text class="strip-name" x=${width - room.right / 2} y="13" text-anchor="middle">yd</text>
+        <text class="strip-name" x="8" y=${height - room.foot + 13}>how wide, yd from the line to the flag</text>`}
+      ${shown.map(({ strike, mark }, i) => howFar(strike, mark, at[1], yard, width - room.right + 4 + COLUMN * (i + 0.5)))}
+      ${shown.map(({ strike, mark }, i) => howWide(strike, mark, at[0], yard, height - room.foot + HEAD + ROW * (i + 0.4)))}`,
+    sheet,
+  );
+}
+
+/** @param {Point} at @param {Point} pin @param {number} yard @param {Hole} hole @param {Tee} tee @param {number} right */
+function distances(at, pin, yard, hole, tee, right) {
+  const { fromTee, toPin } = arcs(tee.length_yd, hole.par);
+  const labels = [
+    ...fromTee.map((n) => ({ text: `${n}`, end: "start", place: crossing(at, n * yard, 8, -1) })),
+    ...toPin.map((n) => ({ text: `${n} to pin`, end: "end", place: crossing(pin, n * yard, right - 8, 1) })),
+  ];
+  return labels.map(({ text, end, place: [x, y] }) =>
+    svg`<text class="distance" x=${x} y=${y - 4} text-anchor=${end}>${text}</text>`);
+}
+
+/** The name of a strike beside its drives: the first at the left, the next at the right.
+ * @param {StrikeAnswer} strike @param {Mark} mark @param {Point} at @param {number} yard @param {number} i */
+function nameOf(strike, mark, at, yard, i) {
+  const [left, , , , right] = strike.across_yd;
+  const x = at[0] + yard * (i % 2 === 0 ? left : right) + (i % 2 === 0 ? -14 : 14);
+  const y = at[1] - yard * strike.along_yd[2] + (i > 1 ? 18 : 0);
+  return svg`<text class="strike-name" fill=${mark.colour} x=${x} y=${y} text-anchor=${i % 2 === 0 ? "end" : "start"}>${strike.label}</text>`;
+}
+
+/** @param {StrikeAnswer} strike @param {Mark} mark @param {number} foot y of the tee @param {number} yard @param {number} x */
+function howFar({ label, along_yd: yards }, mark, foot, yard, x) {
+  const [low, from, middle, to, high] = yards.map((n) => foot - n * yard);
+  return svg`<g stroke=${mark.colour} fill=${mark.colour}>
+    <title>${label}: half of the drives go ${yards[1].toFixed(0)} to ${yards[3].toFixed(0)} yd, nine in ten ${yards[0].toFixed(0)} to ${yards[4].toFixed(0)}</title>
+    <path class="thin" d="M${x} ${low}V${high}" /><path class="thick" d="M${x} ${from}V${to}" />
+    <path class="tick" d="M${x - 8} ${middle}H${x + 8}" />
+    <text class="number" x=${x} y=${high - 5} text-anchor="middle">${yards[4].toFixed(0)}</text>
+    <text class="number" x=${x} y=${low + 13} text-anchor="middle">${yards[0].toFixed(0)}</text>
+    <g transform="translate(${x} ${high - 24}) scale(0.8)"><path class="plain" d=${mark.shape} /></g></g>`;
+}
+
+/** @param {StrikeAnswer} strike @param {Mark} mark @param {number} line x of the line to the pin @param {number} yard
+ * @param {number} y */
+function howWide({ label, across_yd: yards }, mark, line, yard, y) {
+  const [low, from, middle, to, high] = yards.map((n) => line + n * yard);
+  const side = (/** @type {number} */ n) => `${Math.abs(n).toFixed(0)} ${n < 0 ? "left" : "right"}`;
+  return svg`<g stroke=${mark.colour} fill=${mark.colour}>
+    <title>${label}: nine in ten of the drives finish ${side(yards[0])} to ${side(yards[4])}</title>
+    <path class="thin" d="M${low} ${y}H${high}" /><path class="thick" d="M${from} ${y}H${to}" />
+    <path class="tick" d="M${middle} ${y - 7}V${y + 7}" />
+    <text class="number" x=${low - 20} y=${y + 4} text-anchor="end">${side(yards[0])}</text>
+    <text class="number" x=${high + 5} y=${y + 4}>${side(yards[4])}</text>
+    <g transform="translate(${low - 10} ${y}) scale(0.8)"><path class="plain" d=${mark.shape} /></g></g>`;
+}
