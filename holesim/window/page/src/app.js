@@ -14,7 +14,7 @@ import { drawRoundTable, drawTotals } from "./round_table.js";
 import { createSave } from "./save.js";
 import { drawScores } from "./scores.js";
 import { START, createStore, drawnStrikes, shownHole, teeOf } from "./state.js";
-import { drawOverMap, stripRoom } from "./strips.js";
+import { drawOverMap, marginsOf } from "./strips.js";
 import { drawFilePickers, drawStrikeChips, drawSwitches } from "./switches.js";
 /** @typedef {import("./records").State} State */
 
@@ -43,7 +43,9 @@ function drawOver() {
   const state = store.get();
   const hole = shownHole(state);
   if (hole === null) return;
-  drawOverMap(sheet, map, hole, teeOf(hole, state.tee), shownStrikes());
+  const [picture, box] = [part("picture").getBoundingClientRect(), part("wind").getBoundingClientRect()];
+  const covered = new DOMRect(box.left - picture.left, box.top - picture.top, box.width, box.height);
+  drawOverMap(sheet, map, { hole, tee: teeOf(hole, state.tee) }, shownStrikes(), covered);
   handles.draw();
 }
 
@@ -57,8 +59,7 @@ function drawMap(state, before) {
   const moved = state.opened !== before.opened || state.hole !== before.hole || state.tee !== before.tee;
   if (moved) map.showHole(hole, tee);
   const shown = shownStrikes();
-  const { right, foot } = stripRoom(shown.length);
-  map.setMargins([38, right + 14, foot + 14, 14]);
+  map.setMargins(marginsOf(shown.length, map.size()[0]));
   const drives = shown.map(({ strike, mark }) => ({ strike, colour: mark.colour, heading: shownHeading(state, strike) }));
   const place = `${state.openId} ${state.hole} ${state.tee}`;
   map.showDrives(drives, tee, drives.length > 0 && fittedTo !== place);

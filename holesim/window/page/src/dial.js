@@ -11,8 +11,8 @@ import { RING_STEP, ringKey, ringPair } from "./scheduler.js";
 import { moveTo, upward } from "./state.js";
 import { MOST_MPH, compassPoint, parseWind, turned, windOnHole, windText, windWords } from "./wind.js";
 
-const RIM = 70; // of a dial 200 wide
-const RING = [80, 88];
+const RIM = 64; // of a dial 200 wide
+const RING = [72, 80];
 const TICK = 6;
 const GRAB = 24;
 
@@ -61,15 +61,15 @@ export function createDial(box, store) {
           ${[10, 20, DIAL_MPH].map((mph) => svg`<circle class="speed" r=${(mph / DIAL_MPH) * RIM} />`)}
           ${[10, 20].map((mph) => svg`<text class="mph" x="0" y=${(mph / DIAL_MPH) * RIM + 4}>${mph}</text>`)}
           <path class="line-of-play" d="M0 30V-34M-4-28 0-34 4-28" />
-          <g transform="rotate(${-up})"><path class="north" d="M0-97 5-88H-5Z" /><text class="north" y="-76" transform="rotate(${up} 0 -79)">N</text></g>
+          <g transform="rotate(${-up})"><path class="north" d="M0-80V-86" /><text class="north" y="-88" transform="rotate(${up} 0 -92)">N</text></g>
           ${wind.mph === 0 ? nothing : blow(x, y)}
           <circle class="wind-handle" cx=${x} cy=${y} r="10" />
         </svg>`}
       </div>
       <p class="felt">${wind.mph === 0 ? "calm" : `${wind.mph} mph ${compassPoint(wind.from_deg)}, ${windOnHole(wind, up)}`}</p>
-      <label class="field">wind <input id="wind-text" type="text" autocomplete="off" spellcheck="false"
+      <input id="wind-text" type="text" aria-label="wind, like SW 14 or calm" autocomplete="off" spellcheck="false"
         .value=${live(mistake === "" ? windText(wind) : fieldText())} aria-invalid=${mistake !== ""}
-        aria-describedby="wind-mistake" @change=${read} @focus=${(/** @type {Event} */ { currentTarget }) => /** @type {HTMLInputElement} */ (currentTarget).select()} /></label>
+        aria-describedby="wind-mistake" @change=${read} @focus=${(/** @type {Event} */ { currentTarget }) => /** @type {HTMLInputElement} */ (currentTarget).select()} />
       <p id="wind-mistake" role="status">${mistake}</p>
       <p id="ring-key" class="ring-key">${ringWords(state)}</p>`, box);
   }
@@ -139,6 +139,5 @@ function ringWords(state) {
     const mark = marks.get(label);
     return mark === undefined ? nothing : markIcon(mark);
   };
-  return html`rim, at ${state.wind.mph} mph: better is ${icon(pair[0])} ${pair[0]} where ticks are outside,
-    ${icon(pair[1])} ${pair[1]} where inside, grey neither`;
+  return html`from where which is better: ${icon(pair[0])} ${pair[0]}, ticks outside; ${icon(pair[1])} ${pair[1]}, inside; grey: neither`;
 }

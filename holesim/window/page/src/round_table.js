@@ -52,11 +52,11 @@ export function drawRoundTable(box, store) {
       <td class="par">${hole.par}</td><td class="yd">${length}</td>
       <td class="choice">${mark === null ? nothing : html`${markIcon(mark)} ${row?.choice}`}</td>
       <td class="sure">${row === null ? waitText(state, hole) : sureBar(row)}</td>
-      <td class="worth">${row === null || row.saves === null ? nothing : html`${sure ? nothing : html`<small>about </small>`}${worthText(/** @type {number} */ (row?.saves), goal)}`}</td>
+      <td class="worth ${sure ? "" : "about"}">${row === null || row.saves === null ? nothing : worthText(row.saves, goal)}</td>
     </tr>`;
   };
   render(html`<table class="holes" @keydown=${press}>
-    <caption>All holes${state.wind.mph === 0 ? ", calm" : ", in this wind"}</caption>
+    <caption>All holes${state.wind.mph === 0 ? ", calm" : ", in this wind"}; slanted: about</caption>
     <thead><tr><th scope="col">hole</th><th scope="col">par</th><th scope="col">yd</th><th scope="col">hit</th>
       <th scope="col">how sure</th><th scope="col" class="worth">${goal === "mean" ? "saves" : "in 100"}</th></tr></thead>
     <tbody>${holes.map(line)}</tbody></table>`, box);

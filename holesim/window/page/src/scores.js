@@ -23,8 +23,8 @@ export function drawScores(box, shown) {
         ${shown.map(({ strike, mark }) => bar(strike.scores[i]?.share ?? 0, most, mark))}</tr>`)}
       <tr class="mean"><th scope="row">strokes</th>
         ${shown.map(({ strike }) => html`<td>${strike.strokes.toFixed(2)} <small>±${strike.half.toFixed(2)}</small></td>`)}</tr>
-      <tr><th scope="row">carry, total</th>
-        ${shown.map(({ strike }) => html`<td>${strike.carry_yd.toFixed(0)}, ${strike.total_yd.toFixed(0)} <small>yd</small></td>`)}</tr>
+      <tr><th scope="row">carry, total, yd</th>
+        ${shown.map(({ strike }) => html`<td>${strike.carry_yd.toFixed(0)}, ${strike.total_yd.toFixed(0)}</td>`)}</tr>
       <tr><th scope="row">fairway or green</th>
         ${shown.map(({ strike: { shares } }) => html`<td>${inHundred(shares.fairway + shares.green)}</td>`)}</tr>
       <tr><th scope="row">penalty or out</th>

@@ -8,28 +8,37 @@
 import { nothing, render, svg } from "lit-html";
 import { YARD, arcs, crossing } from "./geometry.js";
 
-const COLUMN = 34; // px of the strip how far, for each strike
+const COLUMN = [26, 34]; // px of the strip how far, for each strike, on a narrow picture and a wide one
+const NARROW = 480; // px
 const ROW = 22; // px of the strip how wide
 const HEAD = 18;
 
-/** Room that the strips take at the right and at the foot [px]. @param {number} strikes */
-export function stripRoom(strikes) {
-  return { right: strikes === 0 ? 0 : COLUMN * strikes + 8, foot: strikes === 0 ? 0 : ROW * strikes + HEAD };
+/** Room that the strips take at the right and at the foot [px]. @param {number} strikes @param {number} width of the picture */
+function stripRoom(strikes, width) {
+  const column = COLUMN[width < NARROW ? 0 : 1];
+  return { column, right: strikes === 0 ? 0 : column * strikes + 8, foot: strikes === 0 ? 0 : ROW * strikes + HEAD };
+}
+
+/** The room to keep free of the hole: at the foot and right for the strips, at the left of a narrow picture for
+ * the dial [px]: top, right, bottom, left. @param {number} strikes @param {number} width */
+export function marginsOf(strikes, width) {
+  const { right, foot } = stripRoom(strikes, width);
+  return [38, right + 14, foot + 14, width < NARROW ? 120 : 14];
 }
 
 /** Draw everything that lies over the map.
- * @param {SVGSVGElement} sheet @param {import("./hole_map.js").HoleMap} map @param {Hole} hole @param {Tee} tee
- * @param {Shown[]} shown */
-export function drawOverMap(sheet, map, hole, tee, shown) {
+ * @param {SVGSVGElement} sheet @param {import("./hole_map.js").HoleMap} map @param {{hole: Hole, tee: Tee}} place
+ * @param {Shown[]} shown @param {DOMRect} covered what the wind's dial covers of the sheet */
+export function drawOverMap(sheet, map, { hole, tee }, shown, covered) {
   const at = map.pixel(tee.at);
   const pin = map.pixel(hole.pin);
   if (at === null || pin === null) return;
   const [width, height] = map.size();
   sheet.setAttribute("viewBox", `0 0 ${width} ${height}`);
   const yard = YARD * map.scale();
-  const room = stripRoom(shown.length);
+  const room = stripRoom(shown.length, width);
   render(
-    svg`${distances(at, pin, yard, hole, tee, width - room.right)}
+    svg`${distances(at, pin, yard, arcs(tee.length_yd, hole.par), width - room.right, covered)}
       <g transform="translate(${pin[0]} ${pin[1]})"><path class="flag" d="M-1 0V-34H1V0ZM1-34 19-27.5 1-21Z" /><circle class="cup" r="2.6" /></g>
       ${shown.map(({ strike, mark }, i) => nameOf(strike, mark, at, yard, i))}
       ${shown.length === 0 ? nothing : svg`
@@ -37,17 +46,23 @@ export function drawOverMap(sheet, map, hole, tee, shown) {
         <rect class="strip" x="0" y=${height - room.foot} width=${width - room.right} height=${room.foot} />
         <text class="strip-name" x=${width - room.right / 2} y="13" text-anchor="middle">yd</text>
         <text class="strip-name" x="8" y=${height - room.foot + 13}>how wide, yd from the line to the flag</text>`}
-      ${shown.map(({ strike, mark }, i) => howFar(strike, mark, at[1], yard, width - room.right + 4 + COLUMN * (i + 0.5)))}
+      ${shown.map(({ strike, mark }, i) => howFar(strike, mark, at[1], yard, width - room.right + 4 + room.column * (i + 0.5)))}
       ${shown.map(({ strike, mark }, i) => howWide(strike, mark, at[0], yard, height - room.foot + HEAD + ROW * (i + 0.4)))}`,
     sheet,
   );
 }
 
-/** @param {Point} at @param {Point} pin @param {number} yard @param {Hole} hole @param {Tee} tee @param {number} right */
-function distances(at, pin, yard, hole, tee, right) {
-  const { fromTee, toPin } = arcs(tee.length_yd, hole.par);
+/** Distances from the tee at the left, or right of the dial where it covers them, and to the pin at the right.
+ * @param {Point} at @param {Point} pin @param {number} yard @param {ReturnType<typeof arcs>} of
+ * @param {number} right @param {DOMRect} covered */
+function distances(at, pin, yard, { fromTee, toPin }, right, covered) {
+  const besideDial = (/** @type {number} */ radius) => {
+    const place = crossing(at, radius, 8, -1);
+    const hidden = place[0] < covered.right && place[1] > covered.top && place[1] < covered.bottom + 14;
+    return hidden ? crossing(at, radius, covered.right + 6, -1) : place;
+  };
   const labels = [
-    ...fromTee.map((n) => ({ text: `${n}`, end: "start", place: crossing(at, n * yard, 8, -1) })),
+    ...fromTee.map((n) => ({ text: `${n}`, end: "start", place: besideDial(n * yard) })),
     ...toPin.map((n) => ({ text: `${n} to pin`, end: "end", place: crossing(pin, n * yard, right - 8, 1) })),
   ];
   return labels.map(({ text, end, place: [x, y] }) =>
@@ -60,7 +75,7 @@ function nameOf(strike, mark, at, yard, i) {
   const [left, , , , right] = strike.across_yd;
   const x = at[0] + yard * (i % 2 === 0 ? left : right) + (i % 2 === 0 ? -14 : 14);
   const y = at[1] - yard * strike.along_yd[2] + (i > 1 ? 18 : 0);
-  return svg`<text class="strike-name" fill=${mark.colour} x=${x} y=${y} text-anchor=${i % 2 === 0 ? "end" : "start"}>${strike.label}</text>`;
+  return svg`<g fill=${mark.colour}><text class="strike-name" x=${x} y=${y} text-anchor=${i % 2 === 0 ? "end" : "start"}>${strike.label}</text></g>`;
 }
 
 /** @param {StrikeAnswer} strike @param {Mark} mark @param {number} foot y of the tee @param {number} yard @param {number} x */

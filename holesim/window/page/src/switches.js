@@ -5,7 +5,7 @@ import { html, nothing, render } from "lit-html";
 import { live } from "lit-html/directives/live.js";
 import { openAnew } from "./answers.js";
 import { markIcon, markOf, marksOf } from "./marks.js";
-import { drawnStrikes, moveTo, pickedLabels, teeNames, toggleStrike } from "./state.js";
+import { drawnStrikes, moveTo, pickedLabels, shownAnswer, teeNames, toggleStrike } from "./state.js";
 /** @typedef {{value: string, text: string}} Choice */
 
 const GROUNDS = [{ value: "soft", text: "soft" }, { value: "medium", text: "medium" }, { value: "firm", text: "firm" }];
@@ -65,12 +65,19 @@ export function drawStrikeChips(box, store) {
   const bag = state.opened?.player.strikes ?? [];
   const shown = pickedLabels(state) ?? drawnStrikes(state).map(({ label }) => label);
   const marks = marksOf(shown, bag);
-  render(bag.length === 0 ? nothing : html`<fieldset><legend>shown</legend><div class="chips">
-    ${bag.map(({ label }) => html`<label class="chip"><input type="checkbox" .checked=${live(shown.includes(label))}
+  const chip = (/** @type {string} */ label) => html`<label class="chip"><input type="checkbox" .checked=${live(shown.includes(label))}
       @change=${() => {
         store.set(toggleStrike(store.get(), label));
         drawStrikeChips(box, store);
-      }} />${shown.includes(label) ? markIcon(marks.get(label) ?? markOf(label)) : nothing}${label}</label>`)}</div></fieldset>`, box);
+      }} />${shown.includes(label) ? markIcon(marks.get(label) ?? markOf(label)) : nothing}${label}</label>`;
+  const answer = shownAnswer(state);
+  const first = bag.filter(({ label, club }) =>
+    club === "driver" || shown.includes(label) || label === answer?.choice || label === answer?.rival);
+  const others = bag.filter((strike) => !first.includes(strike));
+  render(bag.length === 0 ? nothing : html`<fieldset><legend>shown</legend>
+    <div class="chips">${first.map(({ label }) => chip(label))}</div>
+    ${others.length === 0 ? nothing : html`<details><summary>other clubs</summary><div class="chips">${others.map(({ label }) => chip(label))}</div></details>`}
+    </fieldset>`, box);
 }
 
 /** @param {HTMLElement} box @param {import("./state.js").Store} store */

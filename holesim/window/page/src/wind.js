@@ -44,7 +44,7 @@ export function parseWind(text) {
     else if (["wind", "the", "a", "at", "of", ",", ";", ":", "."].includes(token)) continue;
     else if (point >= 0) from = point * 22.5;
     else if (digits === undefined) return { error: `“${token}” is not understood. ${HOW}` };
-    else if (unit === "°" || (fromNext && unit === "")) from = Number(digits);
+    else if (unit === "°" || (fromNext && unit === "")) [from, fromNext] = [Number(digits), false];
     else if (unit) mph = Number(digits) * UNITS[unit];
     else bare.push(Number(digits));
   }
