@@ -56,7 +56,7 @@ export function ringPath(inner, outer, from, to) {
  * @param {number} heading @param {number} best @param {number} [most] */
 export function keptNear(heading, best, most = 20) {
   const off = Math.max(-most, Math.min(most, rightOf(heading, best)));
-  return turned(Math.round((best + off) * 10) / 10);
+  return (Math.round((best + off) * 10 + 3600) % 3600) / 10;
 }
 
 /** How far an aim is off the best. @param {number} heading @param {number} best */
