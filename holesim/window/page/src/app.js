@@ -4,7 +4,7 @@ import { createAimHandles, shownHeading } from "./aim_handles.js";
 import { createApi, takeToken } from "./api.js";
 import { createDial } from "./dial.js";
 import { createFiles } from "./files.js";
-import { drawHeadline, spokenLine } from "./headline.js";
+import { drawHeadline, drawNotes, spokenLine } from "./headline.js";
 import { createHoleMap } from "./hole_map.js";
 import { listenToKeys } from "./keys.js";
 import { keepAsking } from "./live.js";
@@ -102,6 +102,7 @@ function draw() {
   const shown = shownStrikes();
   drawHeadline(part("headline"), state, shown);
   drawScores(part("scores"), shown);
+  drawNotes(part("notes"), state);
   drawRoundTable(part("holes"), store);
   drawTotals(part("totals"), state);
   drawStrikeChips(part("strikes"), store);

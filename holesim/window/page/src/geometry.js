@@ -52,11 +52,11 @@ export function ringPath(inner, outer, from, to) {
   return `M${at(outer, from)}A${outer} ${outer} 0 0 1 ${at(outer, to)}L${at(inner, to)}A${inner} ${inner} 0 0 0 ${at(inner, from)}Z`;
 }
 
-/** A heading to the tenth of a degree, no farther than `most` from the best one.
+/** A heading a whole number of tenths of a degree from the best one, and no farther from it than `most`.
  * @param {number} heading @param {number} best @param {number} [most] */
 export function keptNear(heading, best, most = 20) {
   const off = Math.max(-most, Math.min(most, rightOf(heading, best)));
-  return (Math.round((best + off) * 10 + 3600) % 3600) / 10;
+  return Math.round(turned(best + Math.round(off * 10) / 10) * 1e6) / 1e6 % 360;
 }
 
 /** How far an aim is off the best. @param {number} heading @param {number} best */

@@ -18,7 +18,7 @@ export function drawHeadline(box, state, shown) {
     return;
   }
   const tee = teeOf(hole, state.tee);
-  const about = html`<h1><span class="hole-number">Hole ${hole.hole}</span> par ${hole.par}, ${tee.length_yd.toFixed(0)} yd, ${tee.name} tee</h1>`;
+  const about = html`<h1><span class="hole-number">Hole ${hole.hole}</span> par ${hole.par}, ${tee.length_yd.toFixed(0)} yd, ${tee.name} tee${answer === null ? "" : `; ${thousands(answer.draws)} drives`}</h1>`;
   if (answer === null) {
     const said = state.waiting.includes(hole.hole)
       ? "Working out the expected strokes on this hole …" : "Flying the drives …";
@@ -27,12 +27,18 @@ export function drawHeadline(box, state, shown) {
   }
   const settled = state.answer?.key === teeKey(state) && answer.level === "rest";
   render(html`${about}
-    <p class="line ${settled ? "" : "passing"}">${settled ? nothing : html`<span class="about">about: </span>`}${sentence(answer.line)}
-      <small>${thousands(answer.draws)} drives</small></p>
+    <p class="line ${settled ? "" : "passing"}">${settled ? nothing : html`<span class="about">about: </span>`}${sentence(answer.line)}</p>
     <ul class="aims">${shown.map(({ strike, mark }) => html`<li>
       ${markIcon(mark)} <b>${strike.label}</b> ${heldText(state, strike) || `aim ${strike.aim_text}`}</li>`)}</ul>
-    ${[answer.why, answer.doubt, answer.flips_text, ...answer.notes].filter((text) => text).map((text, i) =>
-      html`<p class=${i === 0 ? "why" : "doubt"}>${sentence(/** @type {string} */ (text))}</p>`)}`, box);
+    ${answer.why === "" ? nothing : html`<p>${sentence(`${answer.choice}: ${answer.why}`)}</p>`}
+    ${answer.doubt === null ? nothing : html`<p class="doubt">${sentence(answer.doubt)}</p>`}`, box);
+}
+
+/** What else there is to know of the hole. @param {HTMLElement} box @param {State} state */
+export function drawNotes(box, state) {
+  const answer = shownAnswer(state);
+  const notes = answer === null ? [] : [answer.flips_text ?? "", ...answer.notes].filter((text) => text !== "");
+  render(notes.map((text) => html`<p class="doubt">${sentence(text)}</p>`), box);
 }
 
 /** What a screen reader is told at rest; empty while anything moves. @param {State} state */

@@ -10,6 +10,7 @@ import { YARD, arcs, crossing } from "./geometry.js";
 
 const COLUMN = [26, 34]; // px of the strip how far, for each strike, on a narrow picture and a wide one
 const NARROW = 480; // px
+const WIDE = 700; // px, where the dial is clear of the hole anyway
 const ROW = 22; // px of the strip how wide
 const HEAD = 18;
 
@@ -23,7 +24,8 @@ function stripRoom(strikes, width) {
  * the dial [px]: top, right, bottom, left. @param {number} strikes @param {number} width */
 export function marginsOf(strikes, width) {
   const { right, foot } = stripRoom(strikes, width);
-  return [38, right + 14, foot + 14, width < NARROW ? 120 : 14];
+  const left = width < NARROW ? 120 : 150;
+  return [38, right + 14, foot + 14, width < WIDE ? left : 14];
 }
 
 /** Draw everything that lies over the map.
@@ -40,7 +42,7 @@ export function drawOverMap(sheet, map, { hole, tee }, shown, covered) {
   render(
     svg`${distances(at, pin, yard, arcs(tee.length_yd, hole.par), width - room.right, covered)}
       <g transform="translate(${pin[0]} ${pin[1]})"><path class="flag" d="M-1 0V-34H1V0ZM1-34 19-27.5 1-21Z" /><circle class="cup" r="2.6" /></g>
-      ${shown.map(({ strike, mark }, i) => nameOf(strike, mark, at, yard, i))}
+      ${names(shown, at, yard)}
       ${shown.length === 0 ? nothing : svg`
         <rect class="strip" x=${width - room.right} y="0" width=${room.right} height=${height} />
         <rect class="strip" x="0" y=${height - room.foot} width=${width - room.right} height=${room.foot} />
@@ -69,13 +71,15 @@ function distances(at, pin, yard, { fromTee, toPin }, right, covered) {
     svg`<text class="distance" x=${x} y=${y - 4} text-anchor=${end}>${text}</text>`);
 }
 
-/** The name of a strike beside its drives: the first at the left, the next at the right.
- * @param {StrikeAnswer} strike @param {Mark} mark @param {Point} at @param {number} yard @param {number} i */
-function nameOf(strike, mark, at, yard, i) {
-  const [left, , , , right] = strike.across_yd;
-  const x = at[0] + yard * (i % 2 === 0 ? left : right) + (i % 2 === 0 ? -14 : 14);
-  const y = at[1] - yard * strike.along_yd[2] + (i > 1 ? 18 : 0);
-  return svg`<g fill=${mark.colour}><text class="strike-name" x=${x} y=${y} text-anchor=${i % 2 === 0 ? "end" : "start"}>${strike.label}</text></g>`;
+/** The names of the strikes at the right of their drives, the longest first, none over another.
+ * @param {Shown[]} shown @param {Point} at @param {number} yard */
+function names(shown, at, yard) {
+  let lowest = -Infinity;
+  return [...shown].sort((a, b) => b.strike.along_yd[2] - a.strike.along_yd[2]).map(({ strike, mark }) => {
+    lowest = Math.max(lowest + 18, at[1] - yard * strike.along_yd[2]);
+    const x = at[0] + yard * strike.across_yd[4] + 12;
+    return svg`<g fill=${mark.colour}><text class="strike-name" x=${x} y=${lowest}>${strike.label}</text></g>`;
+  });
 }
 
 /** @param {StrikeAnswer} strike @param {Mark} mark @param {number} foot y of the tee @param {number} yard @param {number} x */

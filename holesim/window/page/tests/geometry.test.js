@@ -38,11 +38,12 @@ test("the centre is calm and keeps the direction; outside the rim is 30 mph", ()
   assert.deepEqual(windAt([200, 0], 0, 64, { mph: 9, from_deg: 200 }), { mph: 30, from_deg: 90 });
 });
 
-test("aims keep within 20 degrees of the best, to the tenth", () => {
+test("aims keep within 20 degrees of the best, in tenths from it", () => {
   assert.equal(keptNear(3.14159, 0), 3.1);
   assert.equal(keptNear(45, 10), 30);
   assert.equal(keptNear(340, 10), 350);
   assert.equal(keptNear(359.97, 2), 0);
+  assert.equal(keptNear(10.871, 10.3712), 10.8712);
   assert.equal(rightOf(1, 359), 2);
   assert.equal(rightOf(359, 1), -2);
 });
