@@ -25,7 +25,7 @@ export function drawHeadline(box, state, shown) {
     render(html`${about}<p class="line">${said}</p>`, box);
     return;
   }
-  const settled = state.answer?.key === teeKey(state) && answer.level === "rest";
+  const settled = state.answer?.key === teeKey(state) && state.answer.level === "rest";
   render(html`${about}
     <p class="line ${settled ? "" : "passing"}">${settled ? nothing : html`<span class="about">about: </span>`}${sentence(answer.line)}</p>
     <ul class="aims">${shown.map(({ strike, mark }) => html`<li>
@@ -44,6 +44,7 @@ export function drawNotes(box, state) {
 /** What a screen reader is told at rest; empty while anything moves. @param {State} state */
 export function spokenLine(state) {
   const answer = shownAnswer(state);
-  if (answer === null || state.handDown || answer.level !== "rest" || state.answer?.key !== teeKey(state)) return "";
+  if (answer === null || state.handDown || state.answer?.key !== teeKey(state)) return "";
+  if (state.answer.level !== "rest" && state.held === null) return "";
   return `Hole ${answer.hole}: ${answer.line}`;
 }

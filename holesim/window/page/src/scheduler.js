@@ -3,7 +3,7 @@
 /** @typedef {import("./records").Next} Next */
 /** @typedef {import("./records").Question} Question */
 /** @typedef {import("./records").Level} Level */
-import { pickedLabels, shownAnswer, shownHole, teeOf } from "./state.js";
+import { drawnStrikes, pickedLabels, shownAnswer, shownHole, teeOf } from "./state.js";
 
 export const REST_MS = 120;
 export const RING_STEP = 15; // deg
@@ -62,6 +62,8 @@ function teeQuestion(state, now) {
   const key = teeKey(state);
   const known = state.answer?.key === key ? state.answer.level : null;
   if (known === "rest" || state.waiting.includes(state.hole)) return {};
+  // A held aim is answered from few drives alone.
+  if (known !== null && state.held !== null) return {};
   const early = state.changedAt + REST_MS - now;
   if (known === "moving" && early > 0) return { wait: early };
   const level = known === null ? "moving" : "rest";
@@ -69,7 +71,7 @@ function teeQuestion(state, now) {
   const aim = state.held;
   const question = aim === null
     ? { ask: "tee", ...where, strikes: pickedLabels(state) }
-    : { ask: "aim", ...where, strikes: pickedLabels(state), ...aim };
+    : { ask: "aim", ...where, strikes: drawnStrikes(state).map(({ label }) => label), ...aim };
   const next = unlessFailed(state, question, key);
   return next === null ? {} : { next };
 }
