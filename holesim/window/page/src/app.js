@@ -10,6 +10,7 @@ import { listenToKeys } from "./keys.js";
 import { keepAsking } from "./live.js";
 import { marksOf } from "./marks.js";
 import { part } from "./page_parts.js";
+import { remember, remembered } from "./remember.js";
 import { drawRoundTable, drawTotals } from "./round_table.js";
 import { createSave } from "./save.js";
 import { drawScores } from "./scores.js";
@@ -19,7 +20,7 @@ import { drawFilePickers, drawStrikeChips, drawSwitches } from "./switches.js";
 /** @typedef {import("./records").State} State */
 
 const token = takeToken();
-const store = createStore(START);
+const store = createStore({ ...START, ...remembered() });
 const api = createApi(token);
 const map = createHoleMap(part("map"), drawOver);
 const sheet = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (part("over-map")));
@@ -112,6 +113,7 @@ function draw() {
   drawFrame(state);
   dial.draw();
   part("picture").classList.toggle("empty", state.opened === null);
+  if (!state.handDown && state.opened !== null) remember(state);
   const spoken = spokenLine(state);
   if (spoken !== "" && part("spoken").textContent !== spoken) part("spoken").textContent = spoken;
 }

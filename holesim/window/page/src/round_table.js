@@ -37,7 +37,8 @@ export function drawRoundTable(box, store) {
     if (step === undefined) return;
     key.preventDefault();
     go(holeAfter(store.get(), step));
-    /** @type {HTMLElement | null} */ (box.querySelector('[aria-current="true"]'))?.focus();
+    // Drawn in the next frame, by what was queued before this.
+    requestAnimationFrame(() => /** @type {HTMLElement | null} */ (box.querySelector('[aria-current="true"]'))?.focus());
   };
   /** @param {Hole} hole */
   const line = (hole) => {

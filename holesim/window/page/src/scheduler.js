@@ -5,7 +5,8 @@
 /** @typedef {import("./records").Level} Level */
 import { drawnStrikes, pickedLabels, shownAnswer, shownHole, teeOf } from "./state.js";
 
-export const REST_MS = 120;
+const REST_MS = 120; // after the last change
+const HELD_REST_MS = 500; // while the hand is still down: what is asked at rest cannot be called back
 export const RING_STEP = 15; // deg
 const RING_PIECE = 4; // directions asked at once
 const LEVELS = /** @type {Level[]} */ (["moving", "rest"]);
@@ -64,7 +65,7 @@ function teeQuestion(state, now) {
   if (known === "rest" || state.waiting.includes(state.hole)) return {};
   // A held aim is answered from few drives alone.
   if (known !== null && state.held !== null) return {};
-  const early = state.changedAt + REST_MS - now;
+  const early = state.changedAt + (state.handDown ? HELD_REST_MS : REST_MS) - now;
   if (known === "moving" && early > 0) return { wait: early };
   const level = known === null ? "moving" : "rest";
   const where = { hole: state.hole, tee: state.tee, wind: state.wind, level };
@@ -89,7 +90,7 @@ function ringQuestion(state) {
   return unlessFailed(state, { ask: "ring", hole, tee, mph, strikes, from_deg: missing }, key);
 }
 
-/** The rows and then the total of the round: from few drives, then from all.
+/** The rows and then the total of the round: from few drives, then, once the hand is up, from all.
  * @param {State} state @returns {Next} */
 function roundQuestion(state) {
   const key = rowsKey(state);
@@ -97,7 +98,7 @@ function roundQuestion(state) {
   const holes = state.opened?.course.holes ?? [];
   const at = holes.findIndex(({ hole }) => hole === state.hole);
   const ordered = [...holes.slice(at), ...holes.slice(0, at)].filter(({ hole }) => state.ready.includes(hole));
-  for (const level of LEVELS) {
+  for (const level of state.handDown ? LEVELS.slice(0, 1) : LEVELS) {
     for (const hole of ordered) {
       if (rows?.[level][hole.hole] !== undefined) continue;
       const question = { ask: "hole", hole: hole.hole, tee: teeOf(hole, state.tee).name, wind: state.wind, level };

@@ -47,7 +47,7 @@ function radios(legend, choices, now, pick) {
 /** @param {string} name @param {Choice[]} choices @param {string} now @param {(value: string) => void} pick */
 function select(name, choices, now, pick) {
   return html`<label class="field">${name} <select @change=${(/** @type {Event} */ { target }) => pick(/** @type {HTMLSelectElement} */ (target).value)}>
-    ${choices.map(({ value, text }) => html`<option value=${value} ?selected=${value === now}>${text}</option>`)}</select></label>`;
+    ${choices.map(({ value, text }) => html`<option value=${value} .selected=${live(value === now)}>${text}</option>`)}</select></label>`;
 }
 
 /** @param {string} name @param {string} unit @param {[number, number]} span @param {number} now @param {(value: number) => void} pick */

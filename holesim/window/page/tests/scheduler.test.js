@@ -55,6 +55,12 @@ test("while a hand moves nothing but the tee is asked, and rest comes after 120 
   assert.deepEqual(next, { wait: 80 });
 });
 
+test("while the hand is down, rest comes later and the round is only glanced at", () => {
+  assert.deepEqual(settle(opened({ changedAt: 5000, handDown: true }), 5200).next, { wait: 300 });
+  const { asked } = settle(opened({ handDown: true }), 5000);
+  assert.deepEqual(asked.filter(({ ask, level }) => level === "rest" && ask !== "tee"), []);
+});
+
 test("a move makes what was queued needless", () => {
   const { state } = settle(opened(), 5000);
   const moved = { ...state, ...moveTo({ wind: { mph: 15, from_deg: 225 } }, 6000) };
