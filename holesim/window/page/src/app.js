@@ -29,14 +29,14 @@ const dial = createDial(part("wind"), store);
 const files = createFiles(part("files"), store, api);
 const save = createSave(part("save"), store, api, () => void files.look());
 
-/** The strikes drawn, each with its mark. */
+/** The strikes drawn, each with its mark and its aim. */
 function shownStrikes() {
   const state = store.get();
   const strikes = drawnStrikes(state);
   const marks = marksOf(strikes.map(({ label }) => label), state.opened?.player.strikes ?? []);
   return strikes.flatMap((strike) => {
     const mark = marks.get(strike.label);
-    return mark === undefined ? [] : [{ strike, mark }];
+    return mark === undefined ? [] : [{ strike, mark, heading: shownHeading(state, strike) }];
   });
 }
 
@@ -61,10 +61,11 @@ function drawMap(state, before) {
   if (moved) map.showHole(hole, tee);
   const shown = shownStrikes();
   map.setMargins(marginsOf(shown.length, map.size()[0]));
-  const drives = shown.map(({ strike, mark }) => ({ strike, colour: mark.colour, heading: shownHeading(state, strike) }));
   const place = `${state.openId} ${state.hole} ${state.tee}`;
-  map.showDrives(drives, tee, drives.length > 0 && fittedTo !== place);
-  if (drives.length > 0) fittedTo = place;
+  if (shown.length > 0 && fittedTo !== place) {
+    fittedTo = place;
+    map.fitDrives(shown.map(({ strike }) => strike));
+  }
   handles.show(shown);
   drawOver();
 }

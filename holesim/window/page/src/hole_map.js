@@ -18,7 +18,7 @@ import VectorLayer from "ol/layer/Vector.js";
 import Projection from "ol/proj/Projection.js";
 import VectorSource from "ol/source/Vector.js";
 import { YARD, arcs, bearing, pointAlong } from "./geometry.js";
-import { ARC_STYLES, BARE, TEE_STYLE, aimStyle, groundStyle, outlineStyles } from "./map_styles.js";
+import { ARC_STYLES, BARE, TEE_STYLE, groundStyle } from "./map_styles.js";
 import { reducedMotion } from "./page_parts.js";
 
 const FAR = 20_000; // m, past the edge of every course
@@ -31,13 +31,12 @@ export function createHoleMap(target, moved) {
   const ground = new VectorSource();
   const arcLines = new VectorSource();
   const places = new VectorSource();
-  const drives = new VectorSource();
   const quick = { updateWhileAnimating: true, updateWhileInteracting: true, renderBuffer: 400 };
   const map = new OLMap({
     target,
     controls: [],
     interactions: usualInteractions({ altShiftDragRotate: false, pinchRotate: false, zoomDuration: reducedMotion() ? 0 : 150 }),
-    layers: [ground, arcLines, drives, places].map((source) => new VectorLayer({ source, ...quick })),
+    layers: [ground, arcLines, places].map((source) => new VectorLayer({ source, ...quick })),
     view: new View({ projection, center: [0, 0], resolution: 1 }),
   });
   let fitted = /** @type {import("ol/coordinate").Coordinate[]} */ ([]);
@@ -102,7 +101,6 @@ export function createHoleMap(target, moved) {
       ]);
       places.clear();
       places.addFeature(styled(new PointGeometry(tee.at), TEE_STYLE));
-      drives.clear();
       const start = tee.length_yd * YARD;
       const around = new Circle(hole.pin, ROOM + 4).getExtent();
       const ahead = hole.line.filter(([x, y]) => Math.hypot(x - hole.pin[0], y - hole.pin[1]) <= start);
@@ -113,28 +111,10 @@ export function createHoleMap(target, moved) {
       fit();
     },
 
-    /** Draw where the drives finish. @param {{strike: StrikeAnswer, colour: string, heading: number}[]} shown
-     * @param {Tee} tee @param {boolean} first whether the view is fitted to them */
-    showDrives(shown, tee, first) {
-      const features = [];
-      for (const { strike, colour, heading } of shown) {
-        for (const { share, polygons } of [...strike.outlines].sort((a, b) => b.share - a.share)) {
-          const feature = new Feature(new MultiPolygon(polygons));
-          feature.setStyle(outlineStyles(colour, share <= 0.5));
-          features.push(feature);
-        }
-        const end = pointAlong(tee.at, heading, strike.total_yd * YARD);
-        const aim = new Feature(new LineString([tee.at, end]));
-        aim.setStyle(aimStyle(colour));
-        features.push(aim);
-      }
-      drives.clear(true);
-      drives.addFeatures(features);
-      if (first) {
-        const finishes = shown.flatMap(({ strike }) => strike.outlines.flatMap(({ polygons }) => polygons.flat(2)));
-        fitted = [...fitted, ...finishes];
-        fit();
-      }
+    /** Have where the drives finish in view, too. @param {StrikeAnswer[]} strikes */
+    fitDrives(strikes) {
+      fitted = [...fitted, ...strikes.flatMap(({ outlines }) => outlines.flatMap(({ polygons }) => polygons.flat(2)))];
+      fit();
     },
 
     /** Keep room at the edges [px]: top, right, bottom, left. @param {number[]} edges */

@@ -58,23 +58,6 @@ export const ARC_STYLES = {
   pin: new Style({ stroke: new Stroke({ color: FAINT, width: 1.2, lineDash: [1.5, 4] }) }),
 };
 
-/** Half of the drives inside: solid, thick and tinted; nine in ten: dashed. @param {string} colour @param {boolean} half */
-export function outlineStyles(colour, half) {
-  const [width, lineDash] = half ? [3, undefined] : [1.8, [7, 4]];
-  return [
-    new Style({ stroke: new Stroke({ color: "rgba(255,255,255,0.6)", width: width + 2.4 }) }),
-    new Style({
-      stroke: new Stroke({ color: colour, width, lineDash, lineCap: "butt" }),
-      fill: half ? new Fill({ color: `${colour}24` }) : undefined,
-    }),
-  ];
-}
-
-/** @param {string} colour */
-export function aimStyle(colour) {
-  return new Style({ stroke: new Stroke({ color: colour, width: 1.5 }) });
-}
-
 const EDGE = new Stroke({ color: "#ffffff", width: 1.2 });
 export const TEE_STYLE = new Style({
   image: new RegularShape({ points: 4, radius: 6.5, angle: Math.PI / 4, fill: new Fill({ color: INK }), stroke: EDGE }),

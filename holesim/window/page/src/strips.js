@@ -4,8 +4,9 @@
 /** @typedef {import("./records").Tee} Tee */
 /** @typedef {import("./records").Point} Point */
 /** @typedef {import("./marks.js").Mark} Mark */
-/** @typedef {{strike: StrikeAnswer, mark: Mark}} Shown */
+/** @typedef {{strike: StrikeAnswer, mark: Mark, heading: number}} Shown */
 import { nothing, render, svg } from "lit-html";
+import { drawDrives } from "./drives.js";
 import { YARD, arcs, crossing } from "./geometry.js";
 
 const COLUMN = [26, 34]; // px of the strip how far, for each strike, on a narrow picture and a wide one
@@ -40,7 +41,8 @@ export function drawOverMap(sheet, map, { hole, tee }, shown, covered) {
   const yard = YARD * map.scale();
   const room = stripRoom(shown.length, width);
   render(
-    svg`${distances(at, pin, yard, arcs(tee.length_yd, hole.par), width - room.right, covered)}
+    svg`${drawDrives(shown.map(({ strike, mark: { colour }, heading }) => ({ strike, colour, heading })), tee.at, map)}
+      ${distances(at, pin, yard, arcs(tee.length_yd, hole.par), width - room.right, covered)}
       <g transform="translate(${pin[0]} ${pin[1]})"><path class="flag" d="M-1 0V-34H1V0ZM1-34 19-27.5 1-21Z" /><circle class="cup" r="2.6" /></g>
       ${names(shown, at, yard)}
       ${shown.length === 0 ? nothing : svg`
