@@ -61,8 +61,9 @@ function drawMap(state, before) {
   if (moved) map.showHole(hole, tee);
   const shown = shownStrikes();
   map.setMargins(marginsOf(shown.length, map.size()[0]));
+  // Fitted to the first answer of a hole, and then only at rest.
   const place = `${state.openId} ${state.hole} ${state.tee}`;
-  if (shown.length > 0 && fittedTo !== place) {
+  if (shown.length > 0 && (fittedTo !== place || (state.answer?.level === "rest" && !state.handDown && state.held === null))) {
     fittedTo = place;
     map.fitDrives(shown.map(({ strike }) => strike));
   }
@@ -105,7 +106,7 @@ function draw() {
   drawHeadline(part("headline"), state, shown);
   drawScores(part("scores"), shown);
   drawNotes(part("notes"), state);
-  drawRoundTable(part("holes"), store);
+  drawRoundTable(part("holes"), store, new Map(shown.map(({ strike, mark }) => [strike.label, mark])));
   drawTotals(part("totals"), state);
   drawStrikeChips(part("strikes"), store);
   drawSwitches(part("switches"), store);

@@ -39,7 +39,8 @@ export function createHoleMap(target, moved) {
     layers: [ground, arcLines, places].map((source) => new VectorLayer({ source, ...quick })),
     view: new View({ projection, center: [0, 0], resolution: 1 }),
   });
-  let fitted = /** @type {import("ol/coordinate").Coordinate[]} */ ([]);
+  let whole = /** @type {import("ol/coordinate").Coordinate[]} */ ([]); // of the hole
+  let fitted = whole; // with its drives
   let margins = [24, 24, 24, 24];
   let byHand = false;
   map.on("postrender", moved);
@@ -86,6 +87,7 @@ export function createHoleMap(target, moved) {
         minResolution: 0.03, maxResolution: 4, constrainRotation: false, smoothResolutionConstraint: false,
       });
       map.setView(view);
+      byHand = false;
       const { fromTee, toPin } = arcs(tee.length_yd, hole.par);
       const line = (/** @type {Point} */ centre, /** @type {number} */ yards, /** @type {number} */ middle) =>
         new LineString(Array.from({ length: 91 }, (_, i) => pointAlong(centre, middle - 90 + 2 * i, yards * YARD)));
@@ -104,16 +106,25 @@ export function createHoleMap(target, moved) {
       const start = tee.length_yd * YARD;
       const around = new Circle(hole.pin, ROOM + 4).getExtent();
       const ahead = hole.line.filter(([x, y]) => Math.hypot(x - hole.pin[0], y - hole.pin[1]) <= start);
-      fitted = [
+      whole = fitted = [
         pointAlong(tee.at, up + 180, ROOM), ...ahead, [around[0], around[1]], [around[2], around[3]],
         ...[-1, 1].map((side) => pointAlong(pointAlong(tee.at, up, start / 2), up + side * 90, 40)),
       ];
       fit();
     },
 
-    /** Have where the drives finish in view, too. @param {StrikeAnswer[]} strikes */
+    /** Have where the drives finish in view, too, unless they are or the view was moved by hand.
+     * @param {StrikeAnswer[]} strikes */
     fitDrives(strikes) {
-      fitted = [...fitted, ...strikes.flatMap(({ outlines }) => outlines.flatMap(({ polygons }) => polygons.flat(2)))];
+      const finishes = strikes.flatMap(({ outlines }) => outlines.flatMap(({ polygons }) => polygons.flat(2)));
+      const [width, height] = map.getSize() ?? [0, 0];
+      const [top, right, bottom, left] = margins;
+      const inView = finishes.every((place) => {
+        const [x, y] = map.getPixelFromCoordinate(place) ?? [0, 0];
+        return x >= left / 2 && x <= width - right && y >= top / 2 && y <= height - bottom;
+      });
+      if (byHand || inView) return;
+      fitted = [...whole, ...finishes];
       fit();
     },
 

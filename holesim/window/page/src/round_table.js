@@ -24,8 +24,9 @@ export function rowOf(state, hole) {
   return { row: rest ?? rows.moving[hole.hole] ?? null, fresh: rows.key === rowsKey(state), sure: rest !== undefined };
 }
 
-/** @param {HTMLElement} box @param {import("./state.js").Store} store */
-export function drawRoundTable(box, store) {
+/** @param {HTMLElement} box @param {import("./state.js").Store} store
+ * @param {Map<string, import("./marks.js").Mark>} marks of the strikes on the picture */
+export function drawRoundTable(box, store, marks) {
   const state = store.get();
   const holes = state.opened?.course.holes ?? [];
   const goal = state.opened?.options.goal ?? "mean";
@@ -45,7 +46,7 @@ export function drawRoundTable(box, store) {
     const { row, fresh, sure } = rowOf(state, hole);
     const here = hole.hole === state.hole;
     const length = teeOf(hole, state.tee).length_yd.toFixed(0);
-    const mark = row === null ? null : markOf(row.choice);
+    const mark = row === null ? null : (here && marks.get(row.choice)) || markOf(row.choice);
     return html`<tr class="${here ? "here" : ""} ${fresh ? "" : "old"}" @click=${() => go(hole.hole)}>
       <th scope="row"><button type="button" tabindex=${here ? 0 : -1} aria-current=${here ? "true" : nothing}
         aria-label=${`hole ${hole.hole}${row === null ? "" : `, ${row.choice}`}`}
