@@ -3,7 +3,7 @@
 /** @typedef {import("./records").Next} Next */
 /** @typedef {import("./records").Question} Question */
 /** @typedef {import("./records").Level} Level */
-import { drawnStrikes, pickedLabels, shownAnswer, shownHole, teeOf } from "./state.js";
+import { askedLabels, driverLabels, drawnStrikes, pickedLabels, shownAnswer, shownHole, teeOf } from "./state.js";
 
 const REST_MS = 120; // after the last change
 const HELD_REST_MS = 500; // while the hand is still down: what is asked at rest cannot be called back
@@ -25,7 +25,7 @@ export function rowsKey({ openId, tee, wind }) {
 /** The two strikes that the ring compares, in the order of the bag. @param {State} state @returns {string[]} */
 export function ringPair(state) {
   const bag = state.opened?.player.strikes ?? [];
-  const driver = bag.filter(({ club }) => club === "driver").map(({ label }) => label);
+  const driver = driverLabels(state);
   if (shownHole(state)?.par !== 3 && driver.length > 1) return driver.slice(0, 2);
   const answer = shownAnswer(state);
   if (answer === null || answer.rival === null) return [];
@@ -71,8 +71,8 @@ function teeQuestion(state, now) {
   const where = { hole: state.hole, tee: state.tee, wind: state.wind, level };
   const aim = state.held;
   const question = aim === null
-    ? { ask: "tee", ...where, strikes: pickedLabels(state) }
-    : { ask: "aim", ...where, strikes: drawnStrikes(state).map(({ label }) => label), ...aim };
+    ? { ask: "tee", ...where, strikes: askedLabels(state) }
+    : { ask: "aim", ...where, strikes: askedLabels(state) ?? drawnStrikes(state).map(({ label }) => label), ...aim };
   const next = unlessFailed(state, question, key);
   return next === null ? {} : { next };
 }

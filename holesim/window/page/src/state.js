@@ -59,15 +59,33 @@ function kindOf(hole) {
   return hole?.par === 3 ? "short" : "long";
 }
 
-/** The last answer for the tee that is shown, of this wind or, until its answer is there, of the last one.
- * @param {State} state @returns {TeeAnswer | null} */
-export function shownAnswer({ answer, hole, tee }) {
+/** The last answer for the tee that is shown, of this wind or, until its answer is there, of the last one;
+ * none while the hole is worked out anew. @param {State} state @returns {TeeAnswer | null} */
+export function shownAnswer({ answer, hole, tee, waiting }) {
+  if (waiting.includes(hole)) return null;
   return answer?.value.hole === hole && answer.value.tee === tee ? answer.value : null;
 }
 
 /** The labels picked to be shown on holes like this one; null for what fits. @param {State} state */
 export function pickedLabels(state) {
   return state.shown[kindOf(shownHole(state))];
+}
+
+/** The driver's strikes. @param {State} state */
+export function driverLabels(state) {
+  const bag = state.opened?.player.strikes ?? [];
+  return bag.filter(({ club }) => club === "driver").map(({ label }) => label);
+}
+
+/** The labels to ask for: those picked, and those that the choice is made among; null for what fits.
+ * @param {State} state @returns {string[] | null} */
+export function askedLabels(state) {
+  const picked = pickedLabels(state);
+  if (picked === null) return null;
+  const answer = shownAnswer(state);
+  const chosen = [answer?.choice, answer?.rival].filter((label) => label != null);
+  const usual = kindOf(shownHole(state)) === "long" ? driverLabels(state) : chosen;
+  return [...new Set([...usual, ...picked])];
 }
 
 /** The strikes drawn: those picked, or else the driver's and the choice; on a par 3 the choice and its rival.
@@ -90,7 +108,8 @@ export function drawnStrikes(state) {
  * @returns {Partial<State>} */
 export function toggleStrike(state, label) {
   const kind = kindOf(shownHole(state));
-  const now = state.shown[kind] ?? drawnStrikes(state).map((strike) => strike.label);
+  const drawn = drawnStrikes(state).map((strike) => strike.label);
+  const now = state.shown[kind] ?? (drawn.length === 0 && kind === "long" ? driverLabels(state) : drawn);
   const next = now.includes(label) ? now.filter((other) => other !== label) : [...now, label];
   if (next.length === 0) return {};
   return { shown: { ...state.shown, [kind]: next }, held: null };

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { createStore, drawnStrikes, holeAfter, moveTo, releaseAim, shownAnswer, toggleStrike, upward } from "../src/state.js";
+import { askedLabels, createStore, drawnStrikes, holeAfter, moveTo, releaseAim, shownAnswer, toggleStrike, upward } from "../src/state.js";
 import { marksOf } from "../src/marks.js";
 import { teeKey } from "../src/scheduler.js";
 import { planJob } from "../src/save.js";
@@ -39,6 +39,20 @@ test("the last strike stays on the picture", () => {
 test("strikes picked for a par 3 are kept apart", () => {
   const state = { ...answered(), hole: 3 };
   assert.deepEqual(toggleStrike(state, "7-iron").shown, { short: ["7-iron"], long: null });
+});
+
+test("what is picked is asked for together with what the choice is made among", () => {
+  assert.equal(askedLabels(answered()), null);
+  const long = { ...answered(), shown: { short: null, long: ["3-wood"] } };
+  assert.deepEqual(askedLabels(long), ["up", "down", "3-wood"]);
+});
+
+test("a strike is hidden before the first answer, too", () => {
+  assert.deepEqual(toggleStrike(opened(), "down").shown, { short: null, long: ["up"] });
+});
+
+test("nothing is shown while the hole is worked out anew", () => {
+  assert.equal(shownAnswer({ ...answered(), waiting: [4] }), null);
 });
 
 test("an answer for another hole is not shown", () => {
