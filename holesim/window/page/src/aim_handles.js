@@ -6,7 +6,7 @@ import { html, nothing, render, svg } from "lit-html";
 import { repeat } from "lit-html/directives/repeat.js";
 import { YARD, bearing, offBest, pointAlong, rightOf } from "./geometry.js";
 import { followHand } from "./page_parts.js";
-import { holdAim, releaseAim, shownHole, teeOf } from "./state.js";
+import { bestHeading, holdAim, releaseAim, shownHole, teeOf } from "./state.js";
 import { costText } from "./words.js";
 
 const STEP = 0.5; // deg, an arrow key
@@ -14,7 +14,7 @@ const SLIPPED = 3; // px, under which a press is no drag
 
 /** The heading shown for a strike: the one it is held along, else the best. @param {State} state @param {StrikeAnswer} strike */
 export function shownHeading(state, strike) {
-  return heldAlong(state, strike) ?? bestHeading(strike);
+  return heldAlong(state, strike) ?? bestHeading(state, strike);
 }
 
 /** @param {State} state @param {StrikeAnswer} strike */
@@ -22,16 +22,11 @@ function heldAlong({ held }, strike) {
   return held?.label === strike.label ? held.heading_deg : null;
 }
 
-/** @param {StrikeAnswer} strike */
-export function bestHeading(strike) {
-  return strike.best_heading_deg ?? strike.heading_deg;
-}
-
 /** What a held aim costs, in words; empty for the best aim. @param {State} state @param {StrikeAnswer} strike */
 export function heldText(state, strike) {
   const heading = heldAlong(state, strike);
   if (heading === null) return "";
-  const off = offBest(heading, bestHeading(strike));
+  const off = offBest(heading, bestHeading(state, strike));
   const { over_best: cost } = strike;
   const known = cost !== undefined && Math.abs(rightOf(strike.heading_deg, heading)) < 0.06;
   return known ? `${off}: ${costText(cost, state.opened?.options.goal ?? "mean")}` : off;
@@ -47,7 +42,7 @@ export function createAimHandles(layer, store, map) {
   const strikeOf = (/** @type {string} */ label) => shown.find(({ strike }) => strike.label === label)?.strike;
   const hold = (/** @type {string} */ label, /** @type {number} */ heading) => {
     const strike = strikeOf(label);
-    if (strike !== undefined) store.set(holdAim(strike, heading, Date.now()));
+    if (strike !== undefined) store.set(holdAim(store.get(), strike, heading, Date.now()));
   };
   const release = () => store.set(releaseAim(Date.now()));
 
@@ -129,7 +124,7 @@ export function createAimHandles(layer, store, map) {
         if (place === null) return nothing;
         places.set(strike.label, place);
         const said = heldText(state, strike);
-        const off = rightOf(heading, bestHeading(strike));
+        const off = rightOf(heading, bestHeading(state, strike));
         return html`<div class="aim" role="slider" tabindex="0" data-strike=${strike.label}
             aria-label="aim of ${strike.label}" aria-orientation="horizontal"
             aria-valuemin="-20" aria-valuemax="20" aria-valuenow=${off.toFixed(1)}

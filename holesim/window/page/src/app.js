@@ -15,7 +15,7 @@ import { drawRoundTable, drawTotals } from "./round_table.js";
 import { createSave } from "./save.js";
 import { drawScores } from "./scores.js";
 import { START, createStore, drawnStrikes, shownHole, teeOf } from "./state.js";
-import { drawOverMap, marginsOf } from "./strips.js";
+import { drawOverMap, marginsOf, stripWords } from "./strips.js";
 import { drawFilePickers, drawStrikeChips, drawSwitches } from "./switches.js";
 /** @typedef {import("./records").State} State */
 
@@ -105,7 +105,7 @@ function draw() {
   const shown = shownStrikes();
   drawHeadline(part("headline"), state, shown);
   drawScores(part("scores"), shown);
-  drawNotes(part("notes"), state);
+  drawNotes(part("notes"), state, shown.map(({ strike }) => stripWords(strike)));
   drawRoundTable(part("holes"), store, new Map(shown.map(({ strike, mark }) => [strike.label, mark])));
   drawTotals(part("totals"), state);
   drawStrikeChips(part("strikes"), store);

@@ -139,5 +139,6 @@ function ringWords(state) {
     const mark = marks.get(label);
     return mark === undefined ? nothing : markIcon(mark);
   };
-  return html`from where which is better: ${icon(pair[0])} ${pair[0]}, ticks outside; ${icon(pair[1])} ${pair[1]}, inside; grey: neither`;
+  return html`The rim shows the better strike in a wind from there: ${icon(pair[0])} ${pair[0]}, ticks outside;
+    ${icon(pair[1])} ${pair[1]}, ticks inside; grey, no difference.`;
 }

@@ -34,11 +34,13 @@ export function drawHeadline(box, state, shown) {
     ${answer.doubt === null ? nothing : html`<p class="doubt">${sentence(answer.doubt)}</p>`}`, box);
 }
 
-/** What else there is to know of the hole. @param {HTMLElement} box @param {State} state */
-export function drawNotes(box, state) {
+/** What else there is to know of the hole, and for those who do not see the picture what its strips say.
+ * @param {HTMLElement} box @param {State} state @param {string[]} strips */
+export function drawNotes(box, state, strips) {
   const answer = shownAnswer(state);
   const notes = answer === null ? [] : [answer.flips_text ?? "", ...answer.notes].filter((text) => text !== "");
-  render(notes.map((text) => html`<p class="doubt">${sentence(text)}</p>`), box);
+  render(html`${notes.map((text) => html`<p class="doubt">${sentence(text)}</p>`)}
+    ${strips.map((text) => html`<p class="unseen">${text}</p>`)}`, box);
 }
 
 /** What a screen reader is told at rest; empty while anything moves. @param {State} state */

@@ -67,7 +67,8 @@ export interface Folder {
   plans: { name: string; files: string[] }[]; broken: { name: string; error: string }[];
 }
 
-export interface Held { label: string; heading_deg: number }
+/** An aim held along a heading, and the best one when it was taken hold of: that of more drives, maybe. */
+export interface Held { label: string; heading_deg: number; best_deg: number }
 export interface Job { job: number; name: string; done: number; total: number; files: string[]; said: string; ended: boolean }
 
 export interface State {

@@ -58,7 +58,7 @@ export function drawRoundTable(box, store, marks) {
     </tr>`;
   };
   render(html`<table class="holes" @keydown=${press}>
-    <caption>All holes${state.wind.mph === 0 ? ", calm" : ", in this wind"}; slanted: about</caption>
+    <caption>All holes${state.wind.mph === 0 ? ", calm" : ", in this wind"}. Slanted: from fewer drives</caption>
     <thead><tr><th scope="col">hole</th><th scope="col">par</th><th scope="col">yd</th><th scope="col">hit</th>
       <th scope="col">how sure</th><th scope="col" class="worth">${goal === "mean" ? "saves" : "in 100"}</th></tr></thead>
     <tbody>${holes.map(line)}</tbody></table>`, box);
@@ -89,7 +89,7 @@ export function drawTotals(box, state) {
   const fresh = key === rowsKey(state);
   render(html`<table class="totals ${fresh ? "" : "old"}">
     <caption>The round${round.rest === null ? ", about" : ""}</caption>
-    <thead><tr><td></td><th scope="col">strokes</th><th scope="col">over this plan</th></tr></thead>
+    <thead><tr><td></td><th scope="col">strokes</th><th scope="col">compared with this plan</th></tr></thead>
     <tbody>${total.totals.map((one) => html`<tr class=${one.policy === "this plan" ? "here" : ""}>
       <th scope="row">${one.policy}</th><td>${one.strokes.toFixed(2)}</td><td>${overText(one)}</td></tr>`)}</tbody></table>
     ${total.day ? html`<p class="quiet">${total.day}</p>` : nothing}`, box);

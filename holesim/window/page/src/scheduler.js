@@ -72,7 +72,10 @@ function teeQuestion(state, now) {
   const aim = state.held;
   const question = aim === null
     ? { ask: "tee", ...where, strikes: askedLabels(state) }
-    : { ask: "aim", ...where, strikes: askedLabels(state) ?? drawnStrikes(state).map(({ label }) => label), ...aim };
+    : {
+      ask: "aim", ...where, label: aim.label, heading_deg: aim.heading_deg,
+      strikes: askedLabels(state) ?? drawnStrikes(state).map(({ label }) => label),
+    };
   const next = unlessFailed(state, question, key);
   return next === null ? {} : { next };
 }

@@ -121,11 +121,17 @@ export function moveTo(change, now) {
   return { ...change, held: null, changedAt: now };
 }
 
-/** Hold a strike's aim along a heading; another that was held goes back to its best. @param {StrikeAnswer} strike
- * @param {number} heading [deg] @param {number} now [ms] @returns {Partial<State>} */
-export function holdAim(strike, heading, now) {
-  const best = strike.best_heading_deg ?? strike.heading_deg;
-  return { held: { label: strike.label, heading_deg: keptNear(heading, best) }, changedAt: now };
+/** The best heading for a strike, as it was when its aim was taken hold of. @param {State} state
+ * @param {StrikeAnswer} strike @returns {number} [deg] */
+export function bestHeading({ held }, strike) {
+  return held?.label === strike.label ? held.best_deg : strike.best_heading_deg ?? strike.heading_deg;
+}
+
+/** Hold a strike's aim along a heading; another that was held goes back to its best. @param {State} state
+ * @param {StrikeAnswer} strike @param {number} heading [deg] @param {number} now [ms] @returns {Partial<State>} */
+export function holdAim(state, strike, heading, now) {
+  const best_deg = bestHeading(state, strike);
+  return { held: { label: strike.label, heading_deg: keptNear(heading, best_deg), best_deg }, changedAt: now };
 }
 
 /** Let the held aim go back to the best. @param {number} now [ms]

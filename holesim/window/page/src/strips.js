@@ -85,10 +85,9 @@ function names(shown, at, yard) {
 }
 
 /** @param {StrikeAnswer} strike @param {Mark} mark @param {number} foot y of the tee @param {number} yard @param {number} x */
-function howFar({ label, along_yd: yards }, mark, foot, yard, x) {
+function howFar({ along_yd: yards }, mark, foot, yard, x) {
   const [low, from, middle, to, high] = yards.map((n) => foot - n * yard);
   return svg`<g stroke=${mark.colour} fill=${mark.colour}>
-    <title>${label}: half of the drives go ${yards[1].toFixed(0)} to ${yards[3].toFixed(0)} yd, nine in ten ${yards[0].toFixed(0)} to ${yards[4].toFixed(0)}</title>
     <path class="thin" d="M${x} ${low}V${high}" /><path class="thick" d="M${x} ${from}V${to}" />
     <path class="tick" d="M${x - 8} ${middle}H${x + 8}" />
     <text class="number" x=${x} y=${high - 5} text-anchor="middle">${yards[4].toFixed(0)}</text>
@@ -98,14 +97,24 @@ function howFar({ label, along_yd: yards }, mark, foot, yard, x) {
 
 /** @param {StrikeAnswer} strike @param {Mark} mark @param {number} line x of the line to the pin @param {number} yard
  * @param {number} y */
-function howWide({ label, across_yd: yards }, mark, line, yard, y) {
+function howWide({ across_yd: yards }, mark, line, yard, y) {
   const [low, from, middle, to, high] = yards.map((n) => line + n * yard);
-  const side = (/** @type {number} */ n) => `${Math.abs(n).toFixed(0)} ${n < 0 ? "left" : "right"}`;
   return svg`<g stroke=${mark.colour} fill=${mark.colour}>
-    <title>${label}: nine in ten of the drives finish ${side(yards[0])} to ${side(yards[4])}</title>
     <path class="thin" d="M${low} ${y}H${high}" /><path class="thick" d="M${from} ${y}H${to}" />
     <path class="tick" d="M${middle} ${y - 7}V${y + 7}" />
     <text class="number" x=${low - 20} y=${y + 4} text-anchor="end">${side(yards[0])}</text>
     <text class="number" x=${high + 5} y=${y + 4}>${side(yards[4])}</text>
     <g transform="translate(${low - 10} ${y}) scale(0.8)"><path class="plain" d=${mark.shape} /></g></g>`;
+}
+
+/** @param {number} yards right of the line */
+function side(yards) {
+  return `${Math.abs(yards).toFixed(0)} ${yards < 0 ? "left" : "right"}`;
+}
+
+/** What the strips of a strike say, in words. @param {StrikeAnswer} strike */
+export function stripWords({ label, along_yd: along, across_yd: across }) {
+  const [low, from, , to, high] = along.map((yards) => yards.toFixed(0));
+  return `${label}: half of the drives go ${from} to ${to} yd, nine in ten ${low} to ${high}; `
+    + `half finish ${side(across[1])} to ${side(across[3])} of the line to the flag, nine in ten ${side(across[0])} to ${side(across[4])}.`;
 }

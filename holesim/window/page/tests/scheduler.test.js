@@ -76,7 +76,7 @@ test("calm air has no ring", () => {
 
 test("a held aim is asked for along its heading", () => {
   const state = opened();
-  const held = { ...state, ...holdAim(strike("up"), 7.04, 5000) };
+  const held = { ...state, ...holdAim(state, strike("up"), 7.04, 5000) };
   const next = nextQuestion(held, 5001);
   assert.ok(next !== null && "question" in next);
   assert.deepEqual([next.question.ask, next.question.label, next.question.heading_deg], ["aim", "up", 7]);

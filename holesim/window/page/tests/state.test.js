@@ -1,11 +1,11 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { askedLabels, createStore, drawnStrikes, holeAfter, moveTo, releaseAim, shownAnswer, toggleStrike, upward } from "../src/state.js";
+import { askedLabels, createStore, drawnStrikes, holdAim, holeAfter, moveTo, releaseAim, shownAnswer, toggleStrike, upward } from "../src/state.js";
 import { marksOf } from "../src/marks.js";
 import { teeKey } from "../src/scheduler.js";
 import { planJob } from "../src/save.js";
 import { costText, folderName, inHundred, overText, sentence, signed, sureText, thousands, worthText } from "../src/words.js";
-import { opened, rowAnswer, teeAnswer } from "./example.js";
+import { opened, rowAnswer, strike, teeAnswer } from "./example.js";
 
 /** @returns {import("../src/records").State} */
 const answered = () => {
@@ -61,9 +61,17 @@ test("an answer for another hole is not shown", () => {
 });
 
 test("a new wind brings aims back to the best", () => {
-  const held = { ...answered(), held: { label: "up", heading_deg: 9 } };
+  const held = { ...answered(), held: { label: "up", heading_deg: 9, best_deg: 3 } };
   assert.equal({ ...held, ...moveTo({ wind: { mph: 1, from_deg: 0 } }, 5) }.held, null);
   assert.equal({ ...held, ...releaseAim(5) }.held, null);
+});
+
+test("an aim is held off the best that was there when it was taken hold of", () => {
+  const state = answered();
+  const held = { ...state, ...holdAim(state, strike("up"), 3.5, 5) };
+  assert.deepEqual(held.held, { label: "up", heading_deg: 3.5, best_deg: 3 });
+  const fewer = { ...strike("up"), heading_deg: 3.5, best_heading_deg: 3.2 };
+  assert.deepEqual(holdAim(held, fewer, 4, 6).held, { label: "up", heading_deg: 4, best_deg: 3 });
 });
 
 test("holes go around", () => {
