@@ -1,0 +1,71 @@
+// Asking the window's own server by HTTP, with its token.
+/** @typedef {import("./records").Folder} Folder */
+
+/** The token in the address, kept for a reload and taken out of the address bar. */
+export function takeToken() {
+  const inAddress = location.hash.slice(1);
+  if (inAddress !== "") {
+    sessionStorage.setItem("holesim token", inAddress);
+    history.replaceState(null, "", location.pathname);
+  }
+  return sessionStorage.getItem("holesim token") ?? "";
+}
+
+/** What the server refused, as its one plain line. */
+export class Refused extends Error {
+  /** @param {number} status @param {string} line */
+  constructor(status, line) {
+    super(line);
+    this.status = status;
+  }
+}
+
+/** @param {string} token */
+export function createApi(token) {
+  /** @param {string} path @param {RequestInit} [init] */
+  async function ask(path, init = {}) {
+    let answer;
+    try {
+      answer = await fetch(path, { ...init, headers: { ...init.headers, "X-Holesim-Token": token } });
+    } catch {
+      throw new Refused(0, "holesim does not answer: is it still running in its terminal?");
+    }
+    if (answer.ok) return answer;
+    const said = await answer.json().catch(() => ({}));
+    throw new Refused(answer.status, said.error ?? `holesim refused: ${answer.status}`);
+  }
+  const file = (/** @type {string} */ name) => `/api/files/${name.split("/").map(encodeURIComponent).join("/")}`;
+
+  return {
+    /** @returns {Promise<Folder>} */
+    folder: async () => (await ask("/api/folder")).json(),
+
+    /** Put a file into the folder, as a new one or in place of the version that is there.
+     * @param {string} name @param {Blob} body @param {boolean} replace */
+    async put(name, body, replace) {
+      const tag = replace ? (await ask(file(name))).headers.get("ETag") : null;
+      await ask(file(name), { method: "PUT", body, headers: tag === null ? { "If-None-Match": "*" } : { "If-Match": tag } });
+    },
+
+    /** Open a file of the folder in a new tab. @param {string} name */
+    async show(name) {
+      // The tab is opened before the file is there: later it would count as unasked for.
+      const tab = window.open("", "_blank");
+      const blob = await (await ask(file(name))).blob();
+      const address = URL.createObjectURL(blob);
+      if (tab === null) location.assign(address);
+      else tab.location.replace(address);
+      setTimeout(() => URL.revokeObjectURL(address), 60_000);
+    },
+
+    /** @param {object} job @returns {Promise<number>} its number */
+    async start(job) {
+      const init = { method: "POST", body: JSON.stringify(job), headers: { "Content-Type": "application/json" } };
+      return (await (await ask("/api/jobs", init)).json()).job;
+    },
+
+    /** @param {number} job */
+    cancel: (job) => ask(`/api/jobs/${job}`, { method: "DELETE" }),
+  };
+}
+/** @typedef {ReturnType<typeof createApi>} Api */

@@ -1,0 +1,139 @@
+// The page: one store, one socket, and the parts that draw the state.
+import { html, nothing, render } from "lit-html";
+import { createAimHandles, shownHeading } from "./aim_handles.js";
+import { createApi, takeToken } from "./api.js";
+import { createDial } from "./dial.js";
+import { createFiles } from "./files.js";
+import { drawHeadline, drawNotes, spokenLine } from "./headline.js";
+import { createHoleMap } from "./hole_map.js";
+import { listenToKeys } from "./keys.js";
+import { keepAsking } from "./live.js";
+import { marksOf } from "./marks.js";
+import { part } from "./page_parts.js";
+import { remember, remembered } from "./remember.js";
+import { drawRoundTable, drawTotals } from "./round_table.js";
+import { createSave } from "./save.js";
+import { drawScores } from "./scores.js";
+import { START, createStore, drawnStrikes, shownHole, teeOf } from "./state.js";
+import { drawOverMap, marginsOf, stripWords } from "./strips.js";
+import { drawFilePickers, drawStrikeChips, drawSwitches } from "./switches.js";
+/** @typedef {import("./records").State} State */
+
+const token = takeToken();
+const store = createStore({ ...START, ...remembered() });
+const api = createApi(token);
+const map = createHoleMap(part("map"), drawOver);
+const sheet = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (part("over-map")));
+const handles = createAimHandles(part("aims"), store, map);
+const dial = createDial(part("wind"), store);
+const files = createFiles(part("files"), store, api);
+const save = createSave(part("save"), store, api, () => void files.look());
+
+/** The strikes drawn, each with its mark and its aim. */
+function shownStrikes() {
+  const state = store.get();
+  const strikes = drawnStrikes(state);
+  const marks = marksOf(strikes.map(({ label }) => label), state.opened?.player.strikes ?? []);
+  return strikes.flatMap((strike) => {
+    const mark = marks.get(strike.label);
+    return mark === undefined ? [] : [{ strike, mark, heading: shownHeading(state, strike) }];
+  });
+}
+
+function drawOver() {
+  const state = store.get();
+  const hole = shownHole(state);
+  if (hole === null) return;
+  const [picture, box] = [part("picture").getBoundingClientRect(), part("wind").getBoundingClientRect()];
+  const covered = new DOMRect(box.left - picture.left, box.top - picture.top, box.width, box.height);
+  drawOverMap(sheet, map, { hole, tee: teeOf(hole, state.tee) }, shownStrikes(), covered);
+  handles.draw();
+}
+
+let fittedTo = "";
+/** @param {State} state @param {State} before */
+function drawMap(state, before) {
+  const hole = shownHole(state);
+  if (hole === null || state.opened === null) return;
+  const tee = teeOf(hole, state.tee);
+  if (state.opened !== before.opened) map.showCourse(state.opened);
+  const moved = state.opened !== before.opened || state.hole !== before.hole || state.tee !== before.tee;
+  if (moved) map.showHole(hole, tee);
+  const shown = shownStrikes();
+  map.setMargins(marginsOf(shown.length, map.size()[0]));
+  // Fitted to the first answer of a hole, and then only at rest.
+  const place = `${state.openId} ${state.hole} ${state.tee}`;
+  if (shown.length > 0 && (fittedTo !== place || (state.answer?.level === "rest" && !state.handDown && state.held === null))) {
+    fittedTo = place;
+    map.fitDrives(shown.map(({ strike }) => strike));
+  }
+  handles.show(shown);
+  drawOver();
+}
+
+/** @param {State} state */
+function drawMessages({ connection, said }) {
+  const lines = {
+    opening: "", open: "",
+    lost: "holesim does not answer; the page tries again by itself. Is it still running in its terminal?",
+    refused: "This page has no key, or an old one. Start holesim open again and use the address it prints.",
+  };
+  const line = lines[connection] || said;
+  render(line === "" ? nothing : html`<p>${line} ${connection === "open" ? html`<button type="button" class="link"
+    @click=${() => store.set({ said: "" })}>close</button>` : nothing}</p>`, part("message"));
+}
+
+/** @param {State} state */
+function drawFrame({ opened, hole }) {
+  if (opened === null) return;
+  const title = `Hole ${hole}, ${opened.course.name}`;
+  if (document.title !== title) document.title = title;
+  render(html`${opened.player.name}: ${opened.player.about}`, part("about"));
+  render(opened.cautions.map((caution) => html`<li>${caution}</li>`), part("cautions"));
+  const guessed = [...opened.course.guesses, ...opened.player.assumed];
+  render(guessed.length === 0 ? nothing : html`<details><summary>Assumed, not in the files (${guessed.length})</summary>
+    <ul>${guessed.map((line) => html`<li>${line}</li>`)}</ul></details>`, part("assumed"));
+}
+
+/** @type {State} */ let drawn = START;
+let due = false;
+function draw() {
+  due = false;
+  const [state, before] = [store.get(), drawn];
+  drawn = state;
+  drawMap(state, before);
+  const shown = shownStrikes();
+  drawHeadline(part("headline"), state, shown);
+  drawScores(part("scores"), shown);
+  drawNotes(part("notes"), state, shown.map(({ strike }) => stripWords(strike)));
+  drawRoundTable(part("holes"), store, new Map(shown.map(({ strike, mark }) => [strike.label, mark])));
+  drawTotals(part("totals"), state);
+  drawStrikeChips(part("strikes"), store);
+  drawSwitches(part("switches"), store);
+  drawFilePickers(part("pickers"), store);
+  drawMessages(state);
+  drawFrame(state);
+  dial.draw();
+  part("picture").classList.toggle("empty", state.opened === null);
+  if (!state.handDown && state.opened !== null) remember(state);
+  const spoken = spokenLine(state);
+  if (spoken !== "" && part("spoken").textContent !== spoken) part("spoken").textContent = spoken;
+}
+store.subscribe(() => {
+  if (due) return;
+  due = true;
+  requestAnimationFrame(draw);
+});
+
+part("whole-hole").addEventListener("click", () => map.fit());
+part("nearer").addEventListener("click", () => map.zoom(1));
+part("farther").addEventListener("click", () => map.zoom(-1));
+const list = /** @type {HTMLDialogElement} */ (part("key-list"));
+part("show-keys").addEventListener("click", () => list.showModal());
+listenToKeys(store, { wind: dial.focus, aim: handles.focus, save: save.ask, whole: map.fit, list });
+draw();
+if (token === "") store.set({ connection: "refused" });
+else {
+  keepAsking(store, token);
+  void files.look();
+}

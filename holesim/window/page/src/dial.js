@@ -1,0 +1,144 @@
+// The wind as a handle: away from the centre is speed, the angle is where it comes from on the picture.
+/** @typedef {import("./records").State} State */
+/** @typedef {import("./records").Wind} Wind */
+/** @typedef {import("./marks.js").Mark} Mark */
+import { html, nothing, render, svg } from "lit-html";
+import { live } from "lit-html/directives/live.js";
+import { DIAL_MPH, dialPoint, ringPath, windAt } from "./geometry.js";
+import { markIcon, marksOf } from "./marks.js";
+import { followHand } from "./page_parts.js";
+import { RING_STEP, ringKey, ringPair } from "./scheduler.js";
+import { moveTo, upward } from "./state.js";
+import { MOST_MPH, compassPoint, parseWind, turned, windOnHole, windText, windWords } from "./wind.js";
+
+const RIM = 64; // of a dial 200 wide
+const RING = [72, 80];
+const TICK = 6;
+const GRAB = 24;
+
+/** @param {HTMLElement} box @param {import("./state.js").Store} store */
+export function createDial(box, store) {
+  let mistake = "";
+  const set = (/** @type {Wind} */ wind) => {
+    mistake = "";
+    const now = store.get().wind;
+    if (wind.mph !== now.mph || wind.from_deg !== now.from_deg) store.set(moveTo({ wind }, Date.now()));
+  };
+
+  /** @param {KeyboardEvent} key */
+  function press(key) {
+    const { mph, from_deg: from } = store.get().wind;
+    const turn = key.shiftKey ? 15 : 5;
+    if (key.key === "ArrowLeft") set({ mph, from_deg: turned(from - turn) });
+    else if (key.key === "ArrowRight") set({ mph, from_deg: turned(from + turn) });
+    else if (key.key === "ArrowUp") set({ mph: Math.min(mph + 1, MOST_MPH), from_deg: from });
+    else if (key.key === "ArrowDown") set({ mph: Math.max(mph - 1, 0), from_deg: from });
+    else if (key.key === "Home") set({ mph: 0, from_deg: from });
+    else return;
+    key.preventDefault();
+    key.stopPropagation();
+  }
+
+  /** @param {Event} typed */
+  function read({ currentTarget }) {
+    const wind = parseWind(/** @type {HTMLInputElement} */ (currentTarget).value);
+    if ("error" in wind) mistake = wind.error;
+    else set(wind);
+    draw();
+  }
+
+  function draw() {
+    const state = store.get();
+    const { wind } = state;
+    const up = upward(state);
+    const [x, y] = dialPoint(wind, up, RIM);
+    render(html`
+      <div id="dial" role="slider" tabindex="0" aria-label="wind" aria-valuemin="0" aria-valuemax=${MOST_MPH}
+        aria-valuenow=${wind.mph} aria-valuetext=${windWords(wind, up)} aria-describedby="ring-key" @keydown=${press}>
+        ${svg`<svg viewBox="-100 -100 200 200" aria-hidden="true">
+          <circle class="disc" r="98" />
+          ${ring(state, up)}
+          ${[10, 20, DIAL_MPH].map((mph) => svg`<circle class="speed" r=${(mph / DIAL_MPH) * RIM} />`)}
+          ${[10, 20].map((mph) => svg`<text class="mph" x="0" y=${(mph / DIAL_MPH) * RIM + 4}>${mph}</text>`)}
+          <path class="line-of-play" d="M0 30V-34M-4-28 0-34 4-28" />
+          <g transform="rotate(${-up})"><path class="north" d="M0-80V-86" /><text class="north" y="-88" transform="rotate(${up} 0 -92)">N</text></g>
+          ${wind.mph === 0 ? nothing : blow(x, y)}
+          <circle class="wind-handle" cx=${x} cy=${y} r="10" />
+        </svg>`}
+      </div>
+      <p class="felt">${wind.mph === 0 ? "calm" : `${wind.mph} mph ${compassPoint(wind.from_deg)}, ${windOnHole(wind, up)}`}</p>
+      <input id="wind-text" type="text" aria-label="wind, like SW 14 or calm" autocomplete="off" spellcheck="false"
+        .value=${live(mistake === "" ? windText(wind) : fieldText())} aria-invalid=${mistake !== ""}
+        aria-describedby="wind-mistake" @change=${read} @focus=${(/** @type {Event} */ { currentTarget }) => /** @type {HTMLInputElement} */ (currentTarget).select()} />
+      <p id="wind-mistake" role="status">${mistake}</p>
+      <p id="ring-key" class="ring-key">${ringWords(state)}</p>`, box);
+  }
+
+  const fieldText = () => /** @type {HTMLInputElement | null} */ (box.querySelector("#wind-text"))?.value ?? "";
+  draw();
+
+  const dial = /** @type {HTMLElement} */ (box.querySelector("#dial"));
+  let offset = /** @type {import("./records").Point} */ ([0, 0]);
+  /** @param {PointerEvent} at @returns {import("./records").Point} */
+  const placeOf = (at) => {
+    const { left, top, width } = dial.getBoundingClientRect();
+    return [((at.clientX - left) / width) * 200 - 100, ((at.clientY - top) / width) * 200 - 100];
+  };
+  followHand(dial, {
+    start(at) {
+      const place = placeOf(at);
+      if (Math.hypot(...place) > 100) return false;
+      const handle = dialPoint(store.get().wind, upward(store.get()), RIM);
+      const from = /** @type {import("./records").Point} */ ([handle[0] - place[0], handle[1] - place[1]]);
+      offset = Math.hypot(...from) < GRAB ? from : [0, 0];
+      dial.focus({ preventScroll: true });
+      store.set({ handDown: true });
+      if (offset[0] === 0 && offset[1] === 0) this.move(at);
+      return true;
+    },
+    move(at) {
+      const [x, y] = placeOf(at);
+      set(windAt([x + offset[0], y + offset[1]], upward(store.get()), RIM, store.get().wind));
+    },
+    end: () => store.set({ handDown: false }),
+  });
+  return { draw, focus: () => dial.focus() };
+}
+
+/** The arrow of where it blows to, through the centre. @param {number} x @param {number} y of the handle */
+function blow(x, y) {
+  const away = Math.hypot(x, y);
+  const angle = (Math.atan2(x, -y) * 180) / Math.PI;
+  const to = Math.max(away * 0.8, 16);
+  return svg`<path class="blow" transform="rotate(${angle})" d="M-2.5 ${-away}H2.5V${to - 12}H9L0 ${to + 4}-9 ${to - 12}H-2.5Z" />`;
+}
+
+/** The ring: which strike is better from each direction, by colour and by ticks outside or inside.
+ * @param {State} state @param {number} up */
+function ring(state, up) {
+  const [inner, outer] = RING;
+  const pair = ringPair(state);
+  const marks = marksOf(pair, state.opened?.player.strikes ?? []);
+  const points = state.wind.mph > 0 && state.ring.key === ringKey(state) ? state.ring.points : [];
+  return svg`<circle class="ring-ground" r=${(inner + outer) / 2} stroke-width=${outer - inner} />
+    ${points.map(({ from_deg, better }) => {
+      const mark = better === null ? undefined : marks.get(better);
+      const angle = from_deg - up;
+      const [from, to] = better === pair[0] ? [outer, outer + TICK] : [inner - TICK, inner];
+      return svg`<path d=${ringPath(inner, outer, angle - RING_STEP / 2, angle + RING_STEP / 2)} fill=${mark?.colour ?? "#b9b9b9"} />
+        ${mark === undefined ? nothing : svg`<path class="ring-tick" transform="rotate(${angle})" d="M0 ${-from}V${-to}" />`}`;
+    })}`;
+}
+
+/** What the ring says, in words. @param {State} state */
+function ringWords(state) {
+  const pair = ringPair(state);
+  if (state.wind.mph === 0 || pair.length < 2) return nothing;
+  const marks = marksOf(pair, state.opened?.player.strikes ?? []);
+  const icon = (/** @type {string} */ label) => {
+    const mark = marks.get(label);
+    return mark === undefined ? nothing : markIcon(mark);
+  };
+  return html`The rim shows the better strike in a wind from there: ${icon(pair[0])} ${pair[0]}, ticks outside;
+    ${icon(pair[1])} ${pair[1]}, ticks inside; grey, no difference.`;
+}

@@ -1,0 +1,30 @@
+// The keys of the page, and their list.
+import { holeAfter, moveTo, toggleStrike } from "./state.js";
+import { stepOption } from "./switches.js";
+
+/** @param {import("./state.js").Store} store
+ * @param {{wind: () => void, aim: () => void, save: () => void, whole: () => void, list: HTMLDialogElement}} parts */
+export function listenToKeys(store, parts) {
+  const go = (/** @type {number} */ steps) => store.set(moveTo({ hole: holeAfter(store.get(), steps) }, Date.now()));
+  const toggle = (/** @type {string} */ label) => {
+    const state = store.get();
+    if (state.opened?.player.strikes.some((strike) => strike.label === label)) store.set(toggleStrike(state, label));
+  };
+  /** @type {Record<string, () => void>} */
+  const keys = {
+    "n": () => go(1), "p": () => go(-1),
+    "u": () => toggle("up"), "d": () => toggle("down"), "l": () => toggle("level"),
+    "g": () => stepOption(store, "goal"), "f": () => stepOption(store, "ground"), "t": () => stepOption(store, "tee"),
+    "w": parts.wind, "a": parts.aim, "s": parts.save, "h": parts.whole,
+    "?": () => parts.list.showModal(),
+  };
+  document.addEventListener("keydown", (pressed) => {
+    const { target, key } = pressed;
+    if (pressed.ctrlKey || pressed.metaKey || pressed.altKey || parts.list.open) return;
+    if (target instanceof Element && target.matches("input[type=text], input[type=number], select, textarea")) return;
+    const act = keys[key];
+    if (act === undefined) return;
+    pressed.preventDefault();
+    act();
+  });
+}

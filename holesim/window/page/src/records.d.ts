@@ -1,0 +1,106 @@
+// What page and server tell each other. Metres east and north; degrees from true north.
+
+export type Point = [number, number];
+export type Polygon = Point[][];
+export type Level = "moving" | "rest";
+
+export interface Wind { mph: number; from_deg: number }
+export interface Tee { name: string; at: Point; length_yd: number }
+export interface Hole {
+  hole: number; par: number; stroke_index: number | null; pin: Point; line: Point[]; tees: Tee[];
+}
+export interface StrikeName { label: string; club: string; strike: string }
+
+export interface Options {
+  temperature_f?: number;
+  altitude_ft?: number;
+  ground?: string | null;
+  out_of_bounds?: string;
+  goal?: string;
+}
+
+export interface Opened {
+  course: {
+    name: string; file: string; bare: string; boundary: Polygon[] | null; firmness: string;
+    areas: { ground: string; polygons: Polygon[] }[]; holes: Hole[]; guesses: string[];
+  };
+  player: {
+    name: string; file: string; hand: string; usual: string | null; can_choose: boolean; about: string;
+    assumed: string[]; strikes: StrikeName[];
+  };
+  options: Required<Options>;
+  cautions: string[];
+}
+
+export interface StrikeAnswer extends StrikeName {
+  heading_deg: number; aim_deg: number; aim_text: string;
+  strokes: number; half: number; over_choice: number; carry_yd: number; total_yd: number;
+  shares: Record<string, number>;
+  scores: { name: string; share: number }[];
+  outlines: { share: number; polygons: Polygon[] }[];
+  middle: Point; along_yd: number[]; across_yd: number[];
+  best_heading_deg?: number; over_best?: number;
+}
+
+export interface TeeAnswer {
+  level: Level; hole: number; tee: string; draws: number;
+  wind: (Wind & { text: string }) | null;
+  choice: string; rival: string | null; saves: number | null; chance: number; sure: string; close: boolean;
+  line: string; goal: string; unit: string;
+  strikes: StrikeAnswer[];
+  doubt: string | null; why: string; notes: string[]; flips_text?: string | null;
+}
+
+export interface RingPoint { from_deg: number; better: string | null; saves: number }
+
+export interface Row {
+  hole: number; par: number; tee: string; length_yd: number; choice: string; close: boolean; chance: number;
+  sure: string; saves: number | null; strokes: number; rival: string | null;
+}
+export interface Total { policy: string; strokes: number; over: number; half: number | null }
+export interface Round { level: Level; totals: Total[]; day: string | null; missing?: number[] }
+
+export interface CourseFile { name: string; title: string; layouts: string[]; builtin: boolean }
+export interface PlayerFile { name: string; title: string; builtin: boolean }
+export interface Folder {
+  folder: string; demo: boolean; courses: CourseFile[]; players: PlayerFile[];
+  plans: { name: string; files: string[] }[]; broken: { name: string; error: string }[];
+}
+
+/** An aim held along a heading, and the best one when it was taken hold of: that of more drives, maybe. */
+export interface Held { label: string; heading_deg: number; best_deg: number }
+export interface Job { job: number; name: string; done: number; total: number; files: string[]; said: string; ended: boolean }
+
+export interface State {
+  connection: "opening" | "open" | "lost" | "refused";
+  folder: Folder | null;
+  said: string;
+  course: string;
+  layout: string | null;
+  player: string;
+  options: Options;
+  openId: number;
+  /** What is open, and which opening it came from; older than `openId` while a change is read. */
+  opened: Opened | null;
+  openedId: number;
+  hole: number;
+  tee: string;
+  wind: Wind;
+  shown: { short: string[] | null; long: string[] | null };
+  /** The aim that is held away from the best; one at a time. */
+  held: Held | null;
+  handDown: boolean;
+  changedAt: number;
+  /** Holes whose expected strokes are known, and holes that an answer must wait for. */
+  ready: number[];
+  waiting: number[];
+  failed: string[];
+  answer: { key: string; level: Level; value: TeeAnswer } | null;
+  ring: { key: string; points: RingPoint[] };
+  rows: { key: string; moving: Record<number, Row>; rest: Record<number, Row>; round: Record<Level, Round | null> };
+  job: Job | null;
+}
+
+export type Question = { ask: string } & Record<string, unknown>;
+/** A question to send, with what its answer belongs to, or how long to wait before looking again [ms]. */
+export type Next = { question: Question; key: string } | { wait: number } | null;

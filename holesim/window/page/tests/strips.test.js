@@ -1,0 +1,17 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { marginsOf, stripWords } from "../src/strips.js";
+import { strike } from "./example.js";
+
+test("what the strips say, in words", () => {
+  const up = { ...strike("up"), along_yd: [214, 231, 240, 251, 266], across_yd: [-18.2, -5, 2, 7.6, 30] };
+  assert.equal(stripWords(up), "up: half of the drives go 231 to 251 yd, nine in ten 214 to 266; "
+    + "half finish 5 left to 8 right of the line to the flag, nine in ten 18 left to 30 right.");
+});
+
+test("strips keep their room at the right and at the foot, the dial on narrow pictures at the left", () => {
+  const [, right, foot, left] = marginsOf(2, 1000);
+  assert.ok(marginsOf(3, 1000)[1] > right && marginsOf(3, 1000)[2] > foot);
+  assert.ok(marginsOf(2, 374)[3] > left);
+  assert.deepEqual(marginsOf(0, 1000), [38, 14, 14, 14]);
+});
