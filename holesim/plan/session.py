@@ -20,7 +20,7 @@ from holesim.plan.decision import decide
 from holesim.plan.doubt import Unknowns, find_doubt
 from holesim.plan.evaluator import Evaluator
 from holesim.plan.flown_drives import ROOM
-from holesim.plan.goal import CLOSE, GOALS, MEAN
+from holesim.plan.goal import GOALS, MEAN
 from holesim.plan.hole_wind import turn_wind
 from holesim.plan.round_options import USUAL, RoundOptions
 from holesim.plan.round_tees import find_tees
@@ -48,7 +48,7 @@ class Wind(NamedTuple):
 
 
 class BetterStrike(NamedTuple):
-    """The better of some strikes in a wind, and what it saves over the next [strokes].
+    """The better of some strikes in a wind, and how much less its loss is than the next [as in `Goal`].
 
     `label` is None where that is too little to matter.
     """
@@ -271,7 +271,9 @@ class Session:
         directions: Sequence[float],
         strikes: Sequence[str] | None = None,
     ) -> list[BetterStrike]:
-        """Return which of some strikes is better in winds of one speed, by the drives that find aims.
+        """Return which of some strikes serves the goal better in winds of one speed.
+
+        For the fewest strokes that is found by the drives that find aims, for a score by few others.
 
         Parameters
         ----------
@@ -281,13 +283,18 @@ class Session:
         at, found = self._at(hole, tee), []
         places = self._places(at, strikes)
         for degrees in directions:
-            evaluator = self._few_in(Wind(mph, degrees)).for_goal(MEAN)
-            aims = find_aims(evaluator, at, places)
-            cost = [costs(evaluator.fine(a.strike), np.array([a.heading]), at.site)[0] for a in aims]
-            (least, best), *rest = sorted(zip(cost, places, strict=True))
+            evaluator = self._few_in(Wind(mph, degrees))
+            aims = find_aims(evaluator.for_goal(MEAN), at, places)
+            if evaluator.goal is MEAN:
+                cost = [costs(evaluator.fine(a.strike), np.array([a.heading]), at.site)[0] for a in aims]
+                losses = sorted((float(c), a.strike) for c, a in zip(cost, aims, strict=True))
+            else:
+                scored = evaluator.score(aims, at)
+                losses = [(float(plan.loss.mean()), aim.strike) for aim, plan in scored]
+            (least, best), *rest = losses
             saves = rest[0][0] - least if rest else 0.0
-            label = self._all.player.strikes[best].label if saves >= CLOSE else None
-            found.append(BetterStrike(degrees, label, float(saves)))
+            label = evaluator.player.strikes[best].label if saves >= evaluator.goal.close else None
+            found.append(BetterStrike(degrees, label, saves))
         return found
 
     def _few_in(self, wind: Wind | None) -> Evaluator:

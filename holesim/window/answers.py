@@ -243,9 +243,3 @@ def round_dict(
         "day": None if day is None else explain.day_text(day),
         "missing": list(missing),
     }
-
-
-def ring_point(from_deg: float, better: str, saves: float, goal: Goal) -> dict[str, Any]:
-    """Return which of some strikes is the better in a wind from there; neither where they hardly differ."""
-    shown = None if saves < goal.close else better
-    return {"from_deg": from_deg, "better": shown, "saves": abs(goal.scale) * saves}

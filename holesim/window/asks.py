@@ -1,7 +1,7 @@
 """What a page asks about the course and player that it has open, answered from the engine's session."""
 
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any, Final
 
@@ -10,8 +10,9 @@ from holesim.errors import InputError
 from holesim.plan import explain
 from holesim.plan.decision import decide
 from holesim.plan.goal import GOALS
+from holesim.plan.plan import gather_plan
 from holesim.plan.round_options import RoundOptions
-from holesim.plan.session import Session, Wind
+from holesim.plan.session import WINDOW_ROOM, Session, Wind
 from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import Player
 from holesim.units import DEGREE
@@ -71,8 +72,13 @@ class Opened:
             "cautions": list(explain.CAUTIONS),
         }
 
-    def answer(self, asked: Asked) -> Answer:
+    def answer(self, asked: Asked, between: Callable[[], None] = lambda: None) -> Answer:
         """Return the answer to a question, without its number.
+
+        Parameters
+        ----------
+        between
+            Called between pieces of the work at rest; what it raises ends the work.
 
         Raises
         ------
@@ -89,7 +95,7 @@ class Opened:
         if isinstance(asked, AimAsked):
             return self._aim(asked)
         if isinstance(asked, TeeAsked):
-            plan = self._as_played(asked, self._plan(asked, asked.strikes))
+            plan = self._as_played(asked, self._plan(asked, asked.strikes, between))
             more = answers.rest_dict(plan, self.session.course) if asked.level == "rest" else {}
             found = self._described(asked, plan, asked.level) | more
             if not (plan.kept or self.session.player.can_choose):
@@ -98,7 +104,7 @@ class Opened:
         if isinstance(asked, RingAsked):
             return self._ring(asked)
         if isinstance(asked, HoleAsked):
-            plan = self._as_played(asked, self._plan(asked, None))
+            plan = self._as_played(asked, self._plan(asked, None, between))
             return {"level": asked.level, "row": answers.row_dict(plan)}
         raise InputError("question", "", f"{asked.ask} is not asked here", "reload the page")
 
@@ -117,13 +123,15 @@ class Opened:
             if label not in known:
                 raise InputError(self.session.player.file, "", f"has no strike {label:.40}", "choose another")
 
-    def _plan(self, asked: HoleAsked, strikes: list[str] | None) -> TeePlan:
+    def _plan(
+        self, asked: HoleAsked, strikes: list[str] | None, between: Callable[[], None] = lambda: None
+    ) -> TeePlan:
         """Return the plan of a tee, kept for its round unless only some strikes are asked for."""
         wind = asked.wind.wind
         if asked.level == "moving" and strikes is not None:
             plan = self.session.glance(asked.hole, asked.tee, wind, strikes)
         else:
-            plan = self._whole_plan(asked, wind)
+            plan = self._whole_plan(asked, wind, between)
         if asked.level == "moving":
             self._shown = (asked.hole, asked.tee, wind), plan
         return plan
@@ -136,22 +144,25 @@ class Opened:
             return plan
         if kept.keys() != set(self._numbers(asked.tee)):
             return plan
-        played, _, _ = self.session.plan_round(asked.tee, wind, [kept[number] for number in sorted(kept)])
-        return next(one for one in played if one.hole.number == asked.hole)
+        played = gather_plan(self.session, [kept[number] for number in sorted(kept)], wind)
+        return next(one for one in played.tees if one.hole.number == asked.hole)
 
     def _numbers(self, tee: str) -> list[int]:
         """Return the holes that have such a tee."""
         return [number for number, hole in self._holes.items() if tee in {t.name for t in hole.tees}]
 
-    def _whole_plan(self, asked: HoleAsked, wind: Wind) -> TeePlan:
+    def _whole_plan(self, asked: HoleAsked, wind: Wind, between: Callable[[], None]) -> TeePlan:
         """Return the plan of a tee with all the strikes that it is compared by, found once."""
         kept = self._rounds.setdefault((asked.tee, wind, asked.level), {})
         self._rounds.move_to_end((asked.tee, wind, asked.level))
         while len(self._rounds) > _ROUNDS:
             self._rounds.popitem(last=False)
         if asked.hole not in kept:
-            find = self.session.glance if asked.level == "moving" else self.session.plan_tee
-            kept[asked.hole] = find(asked.hole, asked.tee, wind)
+            at = asked.hole, asked.tee, wind
+            if asked.level == "moving":
+                kept[asked.hole] = self.session.glance(*at)
+            else:
+                kept[asked.hole] = self.session.plan_tee(*at, between=between)
         return kept[asked.hole]
 
     def _described(self, asked: HoleAsked, plan: TeePlan, level: Level) -> Answer:
@@ -187,9 +198,10 @@ class Opened:
     def _ring(self, asked: RingAsked) -> Answer:
         directions = [degrees % 360 for degrees in asked.from_deg]
         found = self.session.better_strikes(asked.hole, asked.tee, asked.mph, directions, asked.strikes)
+        goal = GOALS[self.session.options.goal]
         points = [
-            answers.ring_point(degrees, better, saves, GOALS[self.session.options.goal])
-            for degrees, (better, saves) in zip(asked.from_deg, found, strict=True)
+            {"from_deg": degrees, "better": better.label, "saves": abs(goal.scale) * better.saves}
+            for degrees, better in zip(asked.from_deg, found, strict=True)
         ]
         return {"mph": asked.mph, "points": points}
 
@@ -203,8 +215,9 @@ class Opened:
         missing = [number for number in numbers if number not in kept]
         if not plans:
             return {"level": asked.level, **answers.round_dict([], {}, None, missing)}
-        played, totals, day = self.session.plan_round(asked.tee, wind, plans)
-        return {"level": asked.level, **answers.round_dict(played, totals, day, missing)}
+        plan = gather_plan(self.session, plans, wind)
+        totals, day = plan.totals[asked.tee], plan.days.get(asked.tee)
+        return {"level": asked.level, **answers.round_dict(plan.tees, totals, day, missing)}
 
 
 def open_files(folder: Folder, asked: OpenAsked, before: Opened | None) -> Opened:
@@ -223,7 +236,7 @@ def open_files(folder: Folder, asked: OpenAsked, before: Opened | None) -> Opene
 
 def _session(course: Course, player: Player, options: RoundOptions, before: Opened | None) -> Session:
     if before is None:
-        return Session(course, player, options)
+        return Session(course, player, options, room=WINDOW_ROOM)
     session = before.session
     open_now = session.course
     if (course.file, course.sha256, course.name) != (open_now.file, open_now.sha256, open_now.name):

@@ -20,6 +20,11 @@ _FORBIDDEN: Final = 4403  # closes a socket without the token
 _FIRST_WITHIN: Final = 5.0  # s
 _LOOKED_EVERY: Final = 1.0  # s, at the files that are open
 
+
+class _GivenUp(Exception):  # noqa: N818 - no error
+    """Work that gives way to a newer question."""
+
+
 Question = tuple[int | None, Any]
 """Its number, and what it asks once it is read."""
 
@@ -135,7 +140,15 @@ class Live:
             raise InputError("question", "", "comes before a course is open", "open a course and a player")
         if self._wanted is not None and hasattr(asked, "hole"):
             self._threads.valuer.show(self._wanted, asked.hole)
-        return await self._threads.questions.run(lambda: opened.answer(asked))
+        try:
+            return await self._threads.questions.run(lambda: opened.answer(asked, self._give_way))
+        except _GivenUp:
+            return {"replaced": True}
+
+    def _give_way(self) -> None:
+        """End work at rest, in the thread that does it, for a question that has come since."""
+        if self._waiting is not None or self._opening is not None:
+            raise _GivenUp
 
     async def _open(self, asked: OpenAsked) -> dict[str, Any]:
         """Open a course and a player, and have the expected strokes of its holes found."""

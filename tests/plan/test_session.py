@@ -140,7 +140,7 @@ def test_unknown_names_are_told(session: Session) -> None:
 
 
 def test_work_at_rest_can_be_given_up(session: Session) -> None:
-    """Another question need not wait: the work stops between two of its pieces, and can be asked for again."""
+    """Another question need not wait: the work stops between two pieces, and can be asked for again."""
 
     class GivenUp(Exception):  # noqa: N818 - no error
         pass

@@ -1,6 +1,6 @@
 // The socket of live questions: one in flight, the next one chosen when its answer is there.
 /** @typedef {import("./records").Question} Question */
-import { nextQuestion } from "./scheduler.js";
+import { givesWay, nextQuestion } from "./scheduler.js";
 import { takeAnswer, takeNews } from "./answers.js";
 
 const REFUSED = 4403;
@@ -18,9 +18,9 @@ export function keepAsking(store, token) {
 
   function pump() {
     clearTimeout(timer);
-    if (asked !== null || socket?.readyState !== WebSocket.OPEN) return;
+    if (socket?.readyState !== WebSocket.OPEN) return;
     const next = nextQuestion(store.get(), Date.now());
-    if (next === null) return;
+    if (next === null || (asked !== null && !givesWay(asked.question, next))) return;
     if ("wait" in next) {
       timer = setTimeout(pump, next.wait);
       return;

@@ -6,7 +6,7 @@
 import { askedLabels, driverLabels, drawnStrikes, pickedLabels, shownAnswer, shownHole, teeOf } from "./state.js";
 
 const REST_MS = 120; // after the last change
-const HELD_REST_MS = 500; // while the hand is still down: what is asked at rest cannot be called back
+const HELD_REST_MS = 300; // while the hand is still down
 export const RING_STEP = 15; // deg
 const RING_PIECE = 4; // directions asked at once
 const LEVELS = /** @type {Level[]} */ (["moving", "rest"]);
@@ -46,6 +46,14 @@ export function nextQuestion(state, now) {
   const { wait, ...first } = teeQuestion(state, now);
   const next = first.next ?? (wait === undefined ? ringQuestion(state) ?? roundQuestion(state) : null);
   return next ?? (wait === undefined ? null : { wait });
+}
+
+/** Whether work on a question at rest is given up for the next one. @param {Question} asked
+ * @param {NonNullable<Next>} next */
+export function givesWay(asked, next) {
+  if (!("level" in asked) || asked.level !== "rest" || "wait" in next) return false;
+  const { question } = next;
+  return question.ask === "open" || ("level" in question && question.level === "moving");
 }
 
 /** @param {State} state @param {Question} question @param {string} key @returns {Next} */

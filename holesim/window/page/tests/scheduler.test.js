@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { nextQuestion, teeKey } from "../src/scheduler.js";
+import { givesWay, nextQuestion, teeKey } from "../src/scheduler.js";
 import { openAnew, takeAnswer, takeNews } from "../src/answers.js";
 import { START, holdAim, moveTo } from "../src/state.js";
 import { opened, rowAnswer, strike, teeAnswer } from "./example.js";
@@ -56,7 +56,7 @@ test("while a hand moves nothing but the tee is asked, and rest comes after 120 
 });
 
 test("while the hand is down, rest comes later and the round is only glanced at", () => {
-  assert.deepEqual(settle(opened({ changedAt: 5000, handDown: true }), 5200).next, { wait: 300 });
+  assert.deepEqual(settle(opened({ changedAt: 5000, handDown: true }), 5200).next, { wait: 100 });
   const { asked } = settle(opened({ handDown: true }), 5000);
   assert.deepEqual(asked.filter(({ ask, level }) => level === "rest" && ask !== "tee"), []);
 });
@@ -140,4 +140,14 @@ test("progress, end and cancelling of saving", () => {
   assert.equal(takeNews(state, { job: 1, cancelled: true }).job?.ended, true);
   assert.deepEqual(takeNews(state, { job: 1, files: ["plans/x/card.pdf"] }).job?.files, ["plans/x/card.pdf"]);
   assert.deepEqual(takeNews(state, { job: 2, done: 1, total: 2 }), {});
+});
+
+test("work at rest gives way to a move, and nothing else does", () => {
+  const tee = { hole: 4, tee: "back", wind: { mph: 14, from_deg: 225 }, strikes: null };
+  const rest = { ask: "tee", ...tee, level: "rest" };
+  const moving = { ask: "tee", ...tee, level: "moving" };
+  assert.equal(givesWay(rest, { question: moving, key: "" }), true);
+  assert.equal(givesWay(rest, { question: { ...rest, hole: 5 }, key: "" }), false);
+  assert.equal(givesWay(rest, { wait: 100 }), false);
+  assert.equal(givesWay(moving, { question: moving, key: "" }), false);
 });
