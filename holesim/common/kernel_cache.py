@@ -7,7 +7,8 @@ file they would be wrong, or could not be read.
 
 import os
 import time
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from hashlib import blake2b
 from pathlib import Path
 from shutil import rmtree
@@ -33,6 +34,22 @@ def set_cache_folder() -> str:
     if not config.CACHE_DIR:
         config.CACHE_DIR = str(_folder())
     return str(config.CACHE_DIR)
+
+
+@contextmanager
+def on_compiling(tell: Callable[[], object]) -> Iterator[None]:
+    """Call `tell`, from whatever thread, whenever a kernel is compiled that was not kept on disk."""
+    from numba.core import event  # noqa: PLC0415
+
+    class Listener(event.Listener):
+        def on_start(self, _: event.Event) -> None:
+            tell()
+
+        def on_end(self, _: event.Event) -> None:
+            pass
+
+    with event.install_listener("numba:compile", Listener()):
+        yield
 
 
 def _folder() -> Path:

@@ -1,5 +1,6 @@
 """The server of a window: what is asked over HTTP, and the WebSocket of each page."""
 
+import asyncio
 import json
 import re
 import secrets
@@ -20,6 +21,7 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route, WebSocketRoute
 from starlette.websockets import WebSocket
 
+from holesim.common.kernel_cache import on_compiling
 from holesim.common.toml_tables import checked
 from holesim.data.examples import COURSE, PLAYER, find
 from holesim.errors import InputError
@@ -73,6 +75,7 @@ class WindowApp:
         self._threads = Threads()
         self._jobs = Jobs(folder, self._threads.files, self._tell)
         self._pages: set[Live] = set()
+        self._compiling = False
         routes = [
             *(Route(path, self._page) for path in _PAGE),
             Route("/api/folder", self._list),
@@ -95,8 +98,16 @@ class WindowApp:
 
     @asynccontextmanager
     async def _closing(self, _: Starlette) -> AsyncIterator[None]:
-        yield
+        loop = asyncio.get_running_loop()
+        with on_compiling(lambda: loop.call_soon_threadsafe(self._tell_compiling)):
+            yield
         await self._jobs.close()
+
+    def _tell_compiling(self) -> None:
+        """Tell the pages, once, that the first answers on this machine take longer."""
+        if not self._compiling:
+            self._compiling = True
+            self._tell({"compiling": True})
 
     def _tell(self, message: dict[str, Any]) -> None:
         for page in self._pages:

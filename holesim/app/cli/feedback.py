@@ -46,18 +46,15 @@ def _bar(what: str) -> Iterator[Progress]:
 @contextmanager
 def compiling() -> Iterator[None]:
     """Say so, once, if kernels must be compiled, as for a machine's first plan."""
-    from numba.core import event  # noqa: PLC0415
+    from holesim.common.kernel_cache import on_compiling  # noqa: PLC0415 - numba takes a while to import
 
-    class Announcer(event.Listener):
-        said = False
+    said = False
 
-        def on_start(self, _: event.Event) -> None:
-            if not self.said:
-                typer.echo("compiling, once on this machine: about half a minute", err=True)
-            self.said = True
+    def say_once() -> None:
+        nonlocal said
+        if not said:
+            typer.echo("compiling, once on this machine: about half a minute", err=True)
+        said = True
 
-        def on_end(self, _: event.Event) -> None:
-            pass
-
-    with event.install_listener("numba:compile", Announcer()):
+    with on_compiling(say_once):
         yield
