@@ -115,21 +115,21 @@ def test_a_golfer_of_one_strike_is_told_that_of_the_day(window: Window, run: Run
 
 
 def test_a_held_aim_costs_more_than_the_best(window: Window) -> None:
-    asked = {"hole": 1, "tee": "back", "wind": WIND, "level": "moving"}
+    asked = {"hole": 4, "tee": "back", "wind": WIND, "level": "moving"}
     with window.page() as page:
-        open_files(page)
+        open_files(page, course="demo/demo.geojson")
         before = page.ask_until_ready("tee", strikes=["up", "down"], **asked)
         up = next(strike for strike in before["strikes"] if strike["label"] == "up")
         down = next(strike for strike in before["strikes"] if strike["label"] == "down")
         same = page.ask("aim", label="up", heading_deg=up["heading_deg"], **asked)
-        off = page.ask("aim", label="up", heading_deg=up["heading_deg"] + 12, **asked)
+        off = page.ask("aim", label="up", heading_deg=up["heading_deg"] - 12, **asked)
     held = next(strike for strike in same["strikes"] if strike["label"] == "up")
     assert held["over_best"] == pytest.approx(0, abs=1e-9)
     assert held["heading_deg"] == pytest.approx(up["heading_deg"])
     assert held["strokes"] == pytest.approx(up["strokes"])
     missed = next(strike for strike in off["strikes"] if strike["label"] == "up")
     assert missed["over_best"] > 0.05
-    assert missed["heading_deg"] == pytest.approx((up["heading_deg"] + 12) % 360)
+    assert missed["heading_deg"] == pytest.approx((up["heading_deg"] - 12) % 360)
     assert missed["best_heading_deg"] == pytest.approx(up["heading_deg"])
     kept = next(strike for strike in off["strikes"] if strike["label"] == "down")
     assert kept["strokes"] == down["strokes"]
