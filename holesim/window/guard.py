@@ -15,6 +15,9 @@ LARGEST_QUESTION: Final = 64_000  # bytes of JSON
 LARGEST_FILES: Final = {".geojson": 25_000_000, ".json": 25_000_000, ".toml": 1_000_000, ".csv": 5_000_000}
 """Largest file of each kind that is taken in [bytes]."""
 
+ENTER: Final = "/api/enter"
+"""Where a page that was opened with a pass for one use gets the token for it."""
+
 _FILES: Final = "/api/files/"
 _DISCARDED: Final = 100_000_000  # bytes of a body too large that are still read, so that the answer arrives
 _HEADERS: Final = (
@@ -45,10 +48,13 @@ class Guard:
         That the server listens on.
     token
         That every question must carry; the WebSocket has it in its first message.
+    once
+        A pass that gets the token for it, one time: what a browser is started with stands in the list of
+        processes, which every user of the machine can read.
     """
 
-    def __init__(self, app: App, port: int, token: str) -> None:
-        self.app, self.token = app, token
+    def __init__(self, app: App, port: int, token: str, once: str = "") -> None:
+        self.app, self.token, self._once = app, token, once
         self.hosts = {f"{host}:{port}".encode() for host in ("127.0.0.1", "localhost")}
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -81,11 +87,20 @@ class Guard:
             return "this window answers only its own page"
         if any(site not in {b"same-origin", b"none"} for site in _all(scope, b"sec-fetch-site")):
             return "this window answers only its own page"
-        if scope["type"] == "http" and scope["path"].startswith("/api") and not self.knows(*_tokens(scope)):
+        if scope["type"] == "http" and scope["path"].startswith("/api") and not self._admits(scope):
             return (
                 "this page is not from the window that is running; open the address that holesim open printed"
             )
         return ""
+
+    def _admits(self, scope: Scope) -> bool:
+        if scope["path"] != ENTER:
+            return self.knows(*_tokens(scope))
+        tokens = _tokens(scope)
+        if not (self._once and len(tokens) == 1 and hmac.compare_digest(tokens[0], self._once.encode())):
+            return False
+        self._once = ""
+        return True
 
     def knows(self, *tokens: bytes) -> bool:
         """Return whether there is one token, and it is this window's."""

@@ -27,7 +27,7 @@ from holesim.data.examples import COURSE, PLAYER, find
 from holesim.errors import InputError
 from holesim.window.faults import said
 from holesim.window.folder import ChangedError, Folder, MissingError, NameRefusedError
-from holesim.window.guard import LARGEST_FILES, LARGEST_QUESTION, Guard
+from holesim.window.guard import ENTER, LARGEST_FILES, LARGEST_QUESTION, Guard
 from holesim.window.inputs import Listing, check_content
 from holesim.window.jobs import BusyError, Jobs, NoJobError, Order
 from holesim.window.live import Live
@@ -65,11 +65,15 @@ class WindowApp:
 
     Parameters
     ----------
+    once
+        A pass that gets a page the token, one time.
     assets
         Folder of the page's files.
     """
 
-    def __init__(self, folder: Folder, port: int, token: str, *, demo: bool, assets: Path = ASSETS) -> None:
+    def __init__(
+        self, folder: Folder, port: int, token: str, *, demo: bool, once: str = "", assets: Path = ASSETS
+    ) -> None:
         self._folder, self._assets = folder, assets
         self._listing = Listing(folder, demo=demo)
         self._threads = Threads()
@@ -78,6 +82,7 @@ class WindowApp:
         self._compiling = False
         routes = [
             *(Route(path, self._page) for path in _PAGE),
+            Route(ENTER, self._enter, methods=["POST"]),
             Route("/api/folder", self._list),
             Route("/api/files/{name:path}", self._read),
             Route("/api/files/{name:path}", self._write, methods=["PUT"]),
@@ -94,7 +99,7 @@ class WindowApp:
             },
             lifespan=self._closing,
         )
-        self.guarded = Guard(self.starlette, port, token)
+        self.guarded = Guard(self.starlette, port, token, once)
 
     @asynccontextmanager
     async def _closing(self, _: Starlette) -> AsyncIterator[None]:
@@ -120,6 +125,9 @@ class WindowApp:
         except OSError:
             return _line(404, f"{name} is missing from this installation; install holesim anew")
         return Response(content, media_type=kind)
+
+    async def _enter(self, _: Request) -> Response:
+        return JSONResponse({"token": self.guarded.token})
 
     async def _list(self, _: Request) -> Response:
         return JSONResponse(await self._threads.files.run(self._listing.to_dict))
@@ -263,10 +271,10 @@ def serve(
     """
     place = Folder(folder, builtin_files() if demo else None)
     bound = listen(port)
-    number, token = bound.getsockname()[1], secrets.token_urlsafe(32)
-    app = WindowApp(place, number, token, demo=demo)
-    address = f"http://127.0.0.1:{number}/#{token}"
-    say(address)
+    number, (token, once) = bound.getsockname()[1], (secrets.token_urlsafe(32) for _ in range(2))
+    app = WindowApp(place, number, token, demo=demo, once=once if open_browser else "")
+    origin = f"http://127.0.0.1:{number}"
+    say(f"{origin}/#{token}")
     if open_browser:
-        threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
+        threading.Thread(target=webbrowser.open, args=(f"{origin}/#once={once}",), daemon=True).start()
     uvicorn.Server(configure(app)).run(sockets=[bound])

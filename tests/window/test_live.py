@@ -2,6 +2,7 @@
 
 import json
 import math
+import time
 from typing import Any
 
 import pytest
@@ -300,3 +301,21 @@ def test_of_two_windows_that_save_one_file_the_second_is_told(window: Window) ->
         assert "changed outside this window" in json.loads(body)["error"]
         assert (window.folder / "vale.toml").read_bytes() == new
     fill(window.folder)
+
+
+def test_work_at_rest_gives_way_to_a_hand_that_moves(window: Window) -> None:
+    asked = {"hole": 4, "tee": "back", "strikes": ["up", "down"]}
+    with window.page() as page:
+        open_files(page, course="demo/demo.geojson", options=OPTIONS | {"draws": 65536})
+        page.ask_until_ready("tee", wind=WIND, level="moving", **asked)
+        rest = page.send("tee", wind={"mph": 29, "from_deg": 10}, level="rest", **asked)
+        time.sleep(0.1)  # so that it is no longer waiting, but being worked on
+        moved = page.send("tee", wind=WIND, level="moving", **asked)
+        answers: dict[int, dict[str, Any]] = {}
+        while len(answers) < 2:
+            said = page.next()
+            if "n" in said:
+                answers[said["n"]] = said
+    assert answers[rest] == {"n": rest, "replaced": True}
+    assert list(answers) == [rest, moved]
+    assert "choice" in answers[moved]

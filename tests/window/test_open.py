@@ -1,6 +1,9 @@
 """The command that opens a window: its address, its end, and what can be wrong with it."""
 
+import json
 import socket
+import sys
+import time
 from pathlib import Path
 from threading import Thread
 from urllib.error import HTTPError
@@ -12,7 +15,7 @@ import uvicorn
 from holesim.window.folder import Folder
 from holesim.window.server import WindowApp, configure, listen
 from tests.conftest import Run
-from tests.window.running import Window
+from tests.window.running import PATIENCE, Window, fill, running
 
 
 def test_it_listens_on_this_machine_alone(window: Window) -> None:
@@ -70,3 +73,26 @@ def test_the_page_needs_no_token(tmp_path: Path) -> None:
         thread.join(20)
         bound.close()
     assert not thread.is_alive()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a shell script stands in for the browser")
+def test_the_browser_is_started_with_a_pass_for_one_use(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Every user of a machine can read the command line of a browser: the token must not stand in it."""
+    shown, browser = tmp_path / "shown", tmp_path / "browser"
+    browser.write_text(f'#!/bin/sh\nprintf %s "$1" > {shown}.part && mv {shown}.part {shown}\n')
+    browser.chmod(0o755)
+    monkeypatch.setenv("BROWSER", f"{browser} %s")
+    with running(fill(tmp_path / "folder"), "--browser") as window:
+        end = time.monotonic() + PATIENCE
+        while not shown.exists() and time.monotonic() < end:
+            time.sleep(0.05)
+        address = shown.read_text()
+        assert window.token not in address
+        origin, _, once = address.partition("/#once=")
+        assert origin == window.origin
+        assert window.ask("POST", "/api/enter", X_Holesim_Token=window.token)[0] == 403
+        status, _, body = window.ask("POST", "/api/enter", X_Holesim_Token=once)
+        assert (status, json.loads(body)) == (200, {"token": window.token})
+        assert window.ask("POST", "/api/enter", X_Holesim_Token=once)[0] == 403
