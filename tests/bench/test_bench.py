@@ -22,13 +22,13 @@ from holesim.bench.timing import most_memory, on_threads
 from holesim.common import parallel
 
 PARTS = [
-    "flight", "accuracy", "ground", "bounce", "relief", "expected strokes", "plan", "team", "scaling",
+    "flight", "accuracy", "ground", "bounce", "relief", "expected strokes", "plan", "session", "team", "scaling",
     "draws", "start-up", "same answer",
 ]  # fmt: skip
 SMALL = Sizes(
     repeats=1, drives=512, checked=6, sampled=8, points=2000, holes=1, tees=2, aims=3, scaled_holes=(1, 2),
     scaled_draws=(256, 512), scaled_players=(1, 2), counted=(256, 512, 1024, 2048), independent=16, starts=1,
-    members=2, first=most_memory, thread_counts=(1, 2),
+    members=2, asked=2, first=most_memory, thread_counts=(1, 2),
 )  # fmt: skip
 
 
