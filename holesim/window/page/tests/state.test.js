@@ -99,8 +99,13 @@ test("numbers as golfers read them", () => {
   assert.equal(inHundred(0.449), "45");
   assert.equal(thousands(4096), "4,096");
   assert.equal(sentence("down saves 0.08 strokes"), "Down saves 0.08 strokes.");
-  assert.equal(worthText(0.081, "mean"), "0.08");
-  assert.equal(worthText(1.23, "par"), "1.2");
+  assert.equal(worthText(0.081, "mean", false), "0.08");
+  assert.equal(worthText(1.23, "par", false), "1.2");
+  assert.equal(worthText(-0.004, "mean", true), "0.00");
+  assert.equal(worthText(-0.018, "mean", true), "usual");
+  assert.equal(worthText(-0.018, "mean", false), "−0.02");
+  assert.equal(worthText(-0.15, "mean", true), "−0.15");
+  assert.equal(worthText(-0.8, "par", true), "usual");
   assert.equal(costText(0.06, "mean"), "costs 0.06");
   assert.equal(costText(-0.001, "mean"), "costs nothing");
   assert.equal(costText(1.26, "birdie"), "costs 1.3 birdies in 100");
