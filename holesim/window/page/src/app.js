@@ -47,16 +47,17 @@ function boxOf(id) {
 }
 
 let dialDue = false;
-let sizeBefore = "";
+let roomBefore = "";
 /** Lay the dial beside a hole that is new on the picture, and draw what lies over the ground. */
 function viewMoved() {
   const state = store.get();
   const hole = shownHole(state);
-  const size = map.size().join();
-  if (hole !== null && !state.handDown && (dialDue || size !== sizeBefore)) {
-    [dialDue, sizeBefore] = [false, size];
-    const strikes = drawnStrikes(state);
-    dial.place(areaOf(strikes.length, map.size()), boxOf("corner"), map.sights(hole, teeOf(hole, state.tee), strikes));
+  const strikes = drawnStrikes(state);
+  const area = areaOf(Math.max(strikes.length, 2), map.size());
+  const room = JSON.stringify(area);
+  if (hole !== null && !state.handDown && (dialDue || room !== roomBefore)) {
+    [dialDue, roomBefore] = [false, room];
+    dial.place(area, boxOf("corner"), map.sights(hole, teeOf(hole, state.tee), strikes));
   }
   drawOver();
 }
@@ -79,7 +80,7 @@ function drawMap(state, before) {
   const moved = state.opened !== before.opened || state.hole !== before.hole || state.tee !== before.tee;
   if (moved) map.showHole(hole, tee);
   const shown = shownStrikes();
-  map.setMargins(marginsOf(shown.length, map.size()[0]));
+  map.setMargins(marginsOf(Math.max(shown.length, 2), map.size()[0]));
   // Fitted to the first answer of a hole, and then only at rest.
   const place = `${state.openId} ${state.hole} ${state.tee}`;
   if (shown.length > 0 && (fittedTo !== place || (state.answer?.level === "rest" && !state.handDown && state.held === null))) {

@@ -87,8 +87,8 @@ export function createDial(box, store) {
         <button type="button" aria-label="what the rim shows" aria-expanded=${explained} aria-controls="ring-key"
           @click=${() => { explained = !explained; draw(); }}>?</button>
       </div>
-      <p id="wind-mistake" role="status">${mistake}</p>
-      <p id="ring-key" ?hidden=${!explained}>${ringWords(state)}</p>`, box);
+      <div class="said"><p id="wind-mistake" role="status">${mistake}</p>
+        <p id="ring-key" ?hidden=${!explained}>${ringWords(state)}</p></div>`, box);
   }
 
   draw();
@@ -127,6 +127,7 @@ export function createDial(box, store) {
       const area = { left: left + EDGE, top: top + EDGE, right: right - EDGE, bottom: bottom - EDGE };
       const boxes = alongEdges(area, box.offsetWidth, box.offsetHeight);
       const free = emptiest(boxes.filter((one) => !overlap(one, taken)), points) ?? boxes[0];
+      box.classList.toggle("high", free.top < top + 150);
       box.style.transform = `translate(${free.left}px, ${free.top}px)`;
     },
   };

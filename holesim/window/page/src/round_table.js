@@ -30,6 +30,17 @@ export function rowOf(state, hole) {
   return { row: rest ?? rows.moving[hole.hole] ?? null, fresh: rows.key === rowsKey(state), sure: rest !== undefined };
 }
 
+let inStrip = 0;
+
+/** On a narrow page the holes are a strip: have the one that is shown in sight. @param {HTMLElement} box */
+function showInStrip(box) {
+  const [strip, button] = [box.querySelector("tbody"), box.querySelector('[aria-current="true"]')];
+  if (strip === null || button === null) return false;
+  const [all, one] = [strip.getBoundingClientRect(), button.getBoundingClientRect()];
+  strip.scrollLeft += one.left + one.width / 2 - all.left - all.width / 2;
+  return true;
+}
+
 /** @param {HTMLElement} box @param {import("./state.js").Store} store
  * @param {Map<string, import("./marks.js").Mark>} marks of the strikes on the picture */
 export function drawRoundTable(box, store, marks) {
@@ -69,6 +80,7 @@ export function drawRoundTable(box, store, marks) {
     <thead><tr><th scope="col">hole</th><th scope="col">par</th><th scope="col">yd</th><th scope="col">hit</th>
       <th scope="col">how sure</th><th scope="col" class="worth">${goal === "mean" ? "saves" : "in 100"}</th></tr></thead>
     <tbody>${holes.map(line)}</tbody></table>`, box);
+  if (state.hole !== inStrip && showInStrip(box)) inStrip = state.hole;
 }
 
 /** @param {State} state @param {Hole} hole */

@@ -11,6 +11,7 @@ import { YARD, arcs, crossing } from "./geometry.js";
 
 const COLUMN = [26, 34]; // px of the strip how far, for each strike, on a narrow picture and a wide one
 const NARROW = 480; // px
+const ROOMY = 560; // px, where the strips have room to be explained
 const ROW = 22; // px of the strip how wide
 const HEAD = 18;
 const LETTER = 7; // px, about the width of one
@@ -57,7 +58,7 @@ export function drawOverMap(sheet, map, { hole, tee }, shown, covered) {
         <rect class="strip" x=${width - room.right} y="0" width=${room.right} height=${height} />
         <rect class="strip" x="0" y=${height - room.foot} width=${width - room.right} height=${room.foot} />
         <text class="strip-name" x=${width - room.right / 2} y="13" text-anchor="middle">yd</text>
-        <text class="strip-name" x="8" y=${height - room.foot + 13}>${width < NARROW
+        <text class="strip-name" x="8" y=${height - room.foot + 13}>${width < ROOMY
     ? "yd from the line to the flag; nine in ten between"
     : "yd from the line to the flag; nine in ten finish between the numbers, half on the thick bar"}</text>`}
       ${shown.map(({ strike, mark }, i) => howFar(strike, mark, at[1], yard, width - room.right + 4 + room.column * (i + 0.5)))}
@@ -75,7 +76,11 @@ function distances(at, pin, yard, { fromTee, toPin }, { right, covered, named })
     const place = crossing(centre, radius, x, way);
     const box = covered.find((one) => place[0] < one.right + 8 && place[0] > one.left - 8
       && place[1] > one.top && place[1] < one.bottom + 14);
-    return box === undefined ? place : crossing(centre, radius, way < 0 ? box.right + 6 : box.left - 6, way);
+    if (box === undefined) return place;
+    if (way > 0) return crossing(centre, radius, box.left - 6, way);
+    // Above what covers it, or right of it where the arc is too flat.
+    const above = centre[0] - Math.sqrt(Math.max(radius ** 2 - (centre[1] - box.top + 2) ** 2, 0));
+    return crossing(centre, radius, Math.min(above, box.right + 6), way);
   };
   const labels = [
     ...fromTee.map((n) => ({ text: `${n}`, end: "start", place: beside(at, n * yard, 8, -1) })),
@@ -93,7 +98,7 @@ function distances(at, pin, yard, { fromTee, toPin }, { right, covered, named })
 /** Where the names of the strikes stand: at the right of their drives, the longest first, none over another.
  * @param {Shown[]} shown @param {Point} at @param {number} yard @param {number} right that they end at */
 function names(shown, at, yard, right) {
-  const wide = 16 + 9 * Math.max(0, ...shown.map(({ strike }) => strike.label.length));
+  const wide = 18 + 10 * Math.max(0, ...shown.map(({ strike }) => strike.label.length));
   const beside = at[0] + yard * Math.max(...shown.map(({ strike }) => strike.across_yd[4])) + 20;
   const left = Math.min(beside, right - wide);
   let lowest = -Infinity;

@@ -90,6 +90,16 @@ test("each strike has a colour and a shape of its own", () => {
   assert.equal(new Set([...marks.values()].map(({ shape }) => shape)).size, 4);
 });
 
+test("a softer swing is drawn after the clubs of the bag, and is not picked for other holes", () => {
+  const state = { ...answered(), hole: 3 };
+  const value = { ...teeAnswer("rest", 3), choice: "7-iron, soft", rival: "7-iron" };
+  value.strikes = [strike("7-iron, soft", "7-iron"), strike("7-iron", "7-iron")];
+  const shown = { ...state, answer: { key: teeKey(state), level: /** @type {const} */ ("rest"), value } };
+  assert.deepEqual(labels(shown), ["7-iron", "7-iron, soft"]);
+  assert.deepEqual([...marksOf(labels(shown), shown.opened?.player.strikes ?? []).keys()], ["7-iron", "7-iron, soft"]);
+  assert.deepEqual(toggleStrike(shown, "3-wood").shown?.short, ["7-iron", "3-wood"]);
+});
+
 test("numbers as golfers read them", () => {
   assert.equal(signed(0.064), "+0.06");
   assert.equal(signed(-0.064), "−0.06");
