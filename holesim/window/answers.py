@@ -135,25 +135,28 @@ def _goal_name(goal: Goal) -> str:
 
 def choice_line(plan: TeePlan) -> str:
     """Return what the choice saves over its rival and how sure that is, as one line."""
-    choice, rival, over = plan.choice, plan.rival, plan.over_rival
+    choice, rival, over = plan.choice.label, plan.rival, plan.over_rival
     if rival is None or over is None:
-        return f"{choice.label}: the only strike"
-    saves, verdict = -abs(plan.goal.scale) * over.mean, explain.verdict(plan)
-    digits = plan.goal.digits
-    if round(saves, digits) < 0:
-        kept = "kept for the day" if plan.kept else "the usual strike"
-        does = (
-            f"costs {-saves:.2f} strokes more"
-            if plan.goal.over is None
-            else f"makes {-saves:.1f} fewer {unit(plan.goal)}"
-        )
-        return f"{choice.label}, {kept}, {does} than {rival.label}: {verdict}"
-    does = (
-        f"saves {abs(saves):.2f} strokes"
-        if plan.goal.over is None
-        else f"makes {abs(saves):.1f} more {unit(plan.goal)}"
-    )
-    return f"{choice.label} {does}: {verdict}"
+        return f"{choice}, kept for the day" if plan.kept else f"{choice}: the only strike"
+    saves = round(-abs(plan.goal.scale) * over.mean, plan.goal.digits)
+    if saves > 0:
+        return f"{choice} {_gain('saves', 'makes', saves, plan.goal)}: {explain.verdict(plan)}"
+    kept = "kept for the day" if plan.kept else "your usual strike"
+    if saves < 0:
+        little = ", too little to matter" * (abs(over.mean) < plan.goal.close)
+        gain = _gain("would save", "would make", -saves, plan.goal)
+        line = f"{choice}, {kept}: {rival.label} {gain}{little}"
+    elif over.mean > 0:
+        line = f"{choice} or {rival.label}: nothing between them, so {choice}, {kept}"
+    else:
+        chance = explain.sureness_of(plan).rpartition(", ")[2]
+        line = f"{choice} or {rival.label}: nothing between them" + f" ({choice} {chance})" * bool(chance)
+    return "; ".join(filter(None, (line, explain.warning(plan))))
+
+
+def _gain(saves: str, makes: str, gain: float, goal: Goal) -> str:
+    """Return strokes saved, or pars or birdies made, as a golfer reads them."""
+    return f"{saves} {gain:.2f} strokes" if goal.over is None else f"{makes} {gain:.1f} more {unit(goal)}"
 
 
 def strike_dict(strike: StrikePlan, plan: TeePlan) -> dict[str, Any]:

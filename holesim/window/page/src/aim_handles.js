@@ -6,10 +6,12 @@ import { html, nothing, render, svg } from "lit-html";
 import { repeat } from "lit-html/directives/repeat.js";
 import { YARD, bearing, offBest, pointAlong, rightOf } from "./geometry.js";
 import { followHand } from "./page_parts.js";
+import { spread } from "./place.js";
 import { bestHeading, holdAim, releaseAim, shownHole, teeOf } from "./state.js";
 import { costText } from "./words.js";
 
 const STEP = 0.5; // deg, an arrow key
+const APART = 24; // px, so that no marker lies over another
 const SLIPPED = 3; // px, under which a press is no drag
 
 /** The heading shown for a strike: the one it is held along, else the best. @param {State} state @param {StrikeAnswer} strike */
@@ -118,20 +120,31 @@ export function createAimHandles(layer, store, map) {
       places.clear();
       if (hole === null) return;
       const from = teeOf(hole, state.tee).at;
+      const ends = shown.flatMap(({ strike }) => {
+        const place = map.pixel(pointAlong(from, shownHeading(state, strike), strike.total_yd * YARD));
+        return place === null ? [] : [{ label: strike.label, place }];
+      });
+      const drawn = spread(ends.map(({ place }) => place), APART);
+      /** @type {Map<string, import("./records").Point>} */ const leaders = new Map();
+      ends.forEach(({ label, place }, i) => {
+        places.set(label, drawn[i]);
+        leaders.set(label, [place[0] - drawn[i][0], place[1] - drawn[i][1]]);
+      });
       const handle = (/** @type {{strike: StrikeAnswer, mark: Mark}} */ { strike, mark }) => {
-        const heading = shownHeading(state, strike);
-        const place = map.pixel(pointAlong(from, heading, strike.total_yd * YARD));
-        if (place === null) return nothing;
-        places.set(strike.label, place);
+        const leader = leaders.get(strike.label);
+        if (leader === undefined) return nothing;
         const said = heldText(state, strike);
-        const off = rightOf(heading, bestHeading(state, strike));
+        const off = rightOf(shownHeading(state, strike), bestHeading(state, strike));
         return html`<div class="aim" role="slider" tabindex="0" data-strike=${strike.label}
             aria-label="aim of ${strike.label}" aria-orientation="horizontal"
             aria-valuemin="-20" aria-valuemax="20" aria-valuenow=${off.toFixed(1)}
             aria-valuetext=${said || `the best: ${strike.aim_text}`}
             @take=${(/** @type {Event} */ { currentTarget }) => /** @type {HTMLElement} */ (currentTarget).focus({ preventScroll: true })}
             @keydown=${(/** @type {KeyboardEvent} */ key) => press(key, strike)}>
-          ${svg`<svg viewBox="-12 -12 24 24" aria-hidden="true"><path d=${mark.shape} fill=${mark.colour} /></svg>`}
+          ${svg`<svg viewBox="-13 -13 26 26" aria-hidden="true">
+            ${Math.abs(leader[0]) < 1 ? nothing : svg`<path class="leader" d="M0 0L${leader[0]} ${leader[1]}" />
+              <circle class="end" cx=${leader[0]} cy=${leader[1]} r="2.5" fill=${mark.colour} />`}
+            <path d=${mark.shape} fill=${mark.colour} /></svg>`}
           ${said === "" ? nothing : html`<span class="held" aria-hidden="true">${said}</span>`}
         </div>`;
       };

@@ -1,9 +1,16 @@
 // Asking the window's own server by HTTP, with its token.
 /** @typedef {import("./records").Folder} Folder */
 
+const TOKEN = /^#([\w-]{43})$/; // 32 random bytes in base 64, as the command prints them
+
+/** The token in the fragment of an address; empty where the fragment is something else. @param {string} fragment */
+export function tokenIn(fragment) {
+  return TOKEN.exec(fragment)?.[1] ?? "";
+}
+
 /** The token in the address, kept for a reload and taken out of the address bar. */
 export function takeToken() {
-  const inAddress = location.hash.slice(1);
+  const inAddress = tokenIn(location.hash);
   if (inAddress !== "") {
     sessionStorage.setItem("holesim token", inAddress);
     history.replaceState(null, "", location.pathname);
@@ -18,6 +25,12 @@ export class Refused extends Error {
     super(line);
     this.status = status;
   }
+}
+
+/** The SHA-256 of a file, in hexadecimal digits. @param {Blob} body */
+export async function sha256(body) {
+  const digest = await crypto.subtle.digest("SHA-256", await body.arrayBuffer());
+  return [...new Uint8Array(digest)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
 /** @param {string} token */

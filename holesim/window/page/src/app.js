@@ -15,14 +15,14 @@ import { drawRoundTable, drawTotals } from "./round_table.js";
 import { createSave } from "./save.js";
 import { drawScores } from "./scores.js";
 import { START, createStore, drawnStrikes, shownHole, teeOf } from "./state.js";
-import { drawOverMap, marginsOf, stripWords } from "./strips.js";
+import { areaOf, drawOverMap, marginsOf, stripWords } from "./strips.js";
 import { drawFilePickers, drawStrikeChips, drawSwitches } from "./switches.js";
 /** @typedef {import("./records").State} State */
 
 const token = takeToken();
 const store = createStore({ ...START, ...remembered() });
 const api = createApi(token);
-const map = createHoleMap(part("map"), drawOver);
+const map = createHoleMap(part("map"), viewMoved);
 const sheet = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (part("over-map")));
 const handles = createAimHandles(part("aims"), store, map);
 const dial = createDial(part("wind"), store);
@@ -40,13 +40,33 @@ function shownStrikes() {
   });
 }
 
+/** Where a part of the page lies over the picture [px]. @param {string} id */
+function boxOf(id) {
+  const [picture, box] = [part("picture").getBoundingClientRect(), part(id).getBoundingClientRect()];
+  return new DOMRect(box.left - picture.left, box.top - picture.top, box.width, box.height);
+}
+
+let dialDue = false;
+let roomBefore = "";
+/** Lay the dial beside a hole that is new on the picture, and draw what lies over the ground. */
+function viewMoved() {
+  const state = store.get();
+  const hole = shownHole(state);
+  const strikes = drawnStrikes(state);
+  const area = areaOf(Math.max(strikes.length, 2), map.size());
+  const room = JSON.stringify(area);
+  if (hole !== null && !state.handDown && (dialDue || room !== roomBefore)) {
+    [dialDue, roomBefore] = [false, room];
+    dial.place(area, boxOf("corner"), map.sights(hole, teeOf(hole, state.tee), strikes));
+  }
+  drawOver();
+}
+
 function drawOver() {
   const state = store.get();
   const hole = shownHole(state);
   if (hole === null) return;
-  const [picture, box] = [part("picture").getBoundingClientRect(), part("wind").getBoundingClientRect()];
-  const covered = new DOMRect(box.left - picture.left, box.top - picture.top, box.width, box.height);
-  drawOverMap(sheet, map, { hole, tee: teeOf(hole, state.tee) }, shownStrikes(), covered);
+  drawOverMap(sheet, map, { hole, tee: teeOf(hole, state.tee) }, shownStrikes(), [boxOf("wind"), boxOf("corner")]);
   handles.draw();
 }
 
@@ -60,12 +80,15 @@ function drawMap(state, before) {
   const moved = state.opened !== before.opened || state.hole !== before.hole || state.tee !== before.tee;
   if (moved) map.showHole(hole, tee);
   const shown = shownStrikes();
-  map.setMargins(marginsOf(shown.length, map.size()[0]));
+  map.setMargins(marginsOf(Math.max(shown.length, 2), map.size()[0]));
   // Fitted to the first answer of a hole, and then only at rest.
   const place = `${state.openId} ${state.hole} ${state.tee}`;
   if (shown.length > 0 && (fittedTo !== place || (state.answer?.level === "rest" && !state.handDown && state.held === null))) {
-    fittedTo = place;
     map.fitDrives(shown.map(({ strike }) => strike));
+    if (fittedTo !== place) {
+      [fittedTo, dialDue] = [place, true];
+      map.redraw();
+    }
   }
   handles.show(shown);
   drawOver();

@@ -7,23 +7,31 @@ import { live } from "lit-html/directives/live.js";
 import { DIAL_MPH, dialPoint, ringPath, windAt } from "./geometry.js";
 import { markIcon, marksOf } from "./marks.js";
 import { followHand } from "./page_parts.js";
+import { alongEdges, emptiest, overlap } from "./place.js";
 import { RING_STEP, ringKey, ringPair } from "./scheduler.js";
 import { moveTo, upward } from "./state.js";
-import { MOST_MPH, compassPoint, parseWind, turned, windOnHole, windText, windWords } from "./wind.js";
+import { MOST_MPH, parseWind, turned, windOnHole, windText, windWords } from "./wind.js";
 
 const RIM = 64; // of a dial 200 wide
 const RING = [72, 80];
 const TICK = 6;
 const GRAB = 24;
+const EDGE = 6; // px
 
 /** @param {HTMLElement} box @param {import("./state.js").Store} store */
 export function createDial(box, store) {
   let mistake = "";
+  let explained = false;
+  /** What is being typed. @type {string | null} */ let draft = null;
+  /** The last wind that was typed, in the words it was typed in. */ let typed = { text: "", wind: store.get().wind };
+  const same = (/** @type {Wind} */ one, /** @type {Wind} */ other) => one.mph === other.mph && one.from_deg === other.from_deg;
   const set = (/** @type {Wind} */ wind) => {
     mistake = "";
-    const now = store.get().wind;
-    if (wind.mph !== now.mph || wind.from_deg !== now.from_deg) store.set(moveTo({ wind }, Date.now()));
+    draft = null;
+    if (!same(wind, store.get().wind)) store.set(moveTo({ wind }, Date.now()));
   };
+  const fieldText = (/** @type {Wind} */ wind) =>
+    draft ?? (typed.text !== "" && same(typed.wind, wind) ? typed.text : windText(wind));
 
   /** @param {KeyboardEvent} key */
   function press(key) {
@@ -41,9 +49,13 @@ export function createDial(box, store) {
 
   /** @param {Event} typed */
   function read({ currentTarget }) {
-    const wind = parseWind(/** @type {HTMLInputElement} */ (currentTarget).value);
-    if ("error" in wind) mistake = wind.error;
-    else set(wind);
+    const text = /** @type {HTMLInputElement} */ (currentTarget).value.trim();
+    const wind = parseWind(text);
+    if ("error" in wind) [mistake, draft] = [wind.error, text];
+    else {
+      typed = { text, wind };
+      set(wind);
+    }
     draw();
   }
 
@@ -66,15 +78,19 @@ export function createDial(box, store) {
           <circle class="wind-handle" cx=${x} cy=${y} r="10" />
         </svg>`}
       </div>
-      <p class="felt">${wind.mph === 0 ? "calm" : `${wind.mph} mph ${compassPoint(wind.from_deg)}, ${windOnHole(wind, up)}`}</p>
-      <input id="wind-text" type="text" aria-label="wind, like SW 14 or calm" autocomplete="off" spellcheck="false"
-        .value=${live(mistake === "" ? windText(wind) : fieldText())} aria-invalid=${mistake !== ""}
-        aria-describedby="wind-mistake" @change=${read} @focus=${(/** @type {Event} */ { currentTarget }) => /** @type {HTMLInputElement} */ (currentTarget).select()} />
-      <p id="wind-mistake" role="status">${mistake}</p>
-      <p id="ring-key" class="ring-key">${ringWords(state)}</p>`, box);
+      <p class="felt">${wind.mph === 0 ? "drag the circle" : windOnHole(wind, up)}</p>
+      <div class="row">
+        <input id="wind-text" type="text" aria-label="wind, like SW 14 or calm" autocomplete="off" spellcheck="false"
+          .value=${live(fieldText(wind))} aria-invalid=${mistake !== ""} aria-describedby="wind-mistake" @change=${read}
+          @input=${(/** @type {Event} */ { currentTarget }) => void (draft = /** @type {HTMLInputElement} */ (currentTarget).value)}
+          @focus=${(/** @type {Event} */ { currentTarget }) => /** @type {HTMLInputElement} */ (currentTarget).select()} />
+        <button type="button" aria-label="what the rim shows" aria-expanded=${explained} aria-controls="ring-key"
+          @click=${() => { explained = !explained; draw(); }}>?</button>
+      </div>
+      <div class="said"><p id="wind-mistake" role="status">${mistake}</p>
+        <p id="ring-key" ?hidden=${!explained}>${ringWords(state)}</p></div>`, box);
   }
 
-  const fieldText = () => /** @type {HTMLInputElement | null} */ (box.querySelector("#wind-text"))?.value ?? "";
   draw();
 
   const dial = /** @type {HTMLElement} */ (box.querySelector("#dial"));
@@ -102,7 +118,19 @@ export function createDial(box, store) {
     },
     end: () => store.set({ handDown: false }),
   });
-  return { draw, focus: () => dial.focus() };
+  return {
+    draw,
+    focus: () => dial.focus(),
+    /** Lay the dial where it covers the least. @param {import("./place.js").Box} area of the picture
+     * @param {import("./place.js").Box} taken a part of it @param {import("./records").Point[]} points not to be covered */
+    place({ left, top, right, bottom }, taken, points) {
+      const area = { left: left + EDGE, top: top + EDGE, right: right - EDGE, bottom: bottom - EDGE };
+      const boxes = alongEdges(area, box.offsetWidth, box.offsetHeight);
+      const free = emptiest(boxes.filter((one) => !overlap(one, taken)), points) ?? boxes[0];
+      box.classList.toggle("high", free.top < top + 150);
+      box.style.transform = `translate(${free.left}px, ${free.top}px)`;
+    },
+  };
 }
 
 /** The arrow of where it blows to, through the centre. @param {number} x @param {number} y of the handle */
@@ -133,12 +161,12 @@ function ring(state, up) {
 /** What the ring says, in words. @param {State} state */
 function ringWords(state) {
   const pair = ringPair(state);
-  if (state.wind.mph === 0 || pair.length < 2) return nothing;
+  if (pair.length < 2) return "The rim shows the better strike in a wind from there.";
   const marks = marksOf(pair, state.opened?.player.strikes ?? []);
   const icon = (/** @type {string} */ label) => {
     const mark = marks.get(label);
     return mark === undefined ? nothing : markIcon(mark);
   };
-  return html`The rim shows the better strike in a wind from there: ${icon(pair[0])} ${pair[0]}, ticks outside;
-    ${icon(pair[1])} ${pair[1]}, ticks inside; grey, no difference.`;
+  return html`The rim shows the better strike in a wind of this speed from there: ${icon(pair[0])} ${pair[0]}, ticks
+    outside; ${icon(pair[1])} ${pair[1]}, ticks inside; grey, no difference.`;
 }

@@ -39,8 +39,9 @@ export function drawDrives(drawn, tee, map) {
   return svg`<g class="drives" transform="matrix(${axes.join(" ")} ${at[0]} ${at[1]})">
     ${drawn.map(({ strike, colour }) => outlinesOf(strike, tee).map(({ share, path }) => svg`
       <path class="halo" d=${path} /><path class=${share <= 0.5 ? "half" : "nine"} d=${path} stroke=${colour} fill=${colour} />`))}
-    ${drawn.map(({ strike, colour, heading }) => {
+    ${drawn.map(({ strike, colour, heading }, i) => {
       const [x, y] = pointAlong([0, 0], heading, strike.total_yd * YARD);
-      return svg`<path class="aim-line" d="M0 0L${x.toFixed(2)} ${y.toFixed(2)}" stroke=${colour} />`;
+      // The later ones in dashes, so that lines along one heading are all seen.
+      return svg`<path class="aim-line ${i > 0 ? "over" : ""}" d="M0 0L${x.toFixed(2)} ${y.toFixed(2)}" stroke=${colour} />`;
     })}</g>`;
 }

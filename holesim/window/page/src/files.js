@@ -1,6 +1,6 @@
 // The folder: its courses and players, a file to add, plans saved before, and files that cannot be read.
 import { html, nothing, render } from "lit-html";
-import { Refused } from "./api.js";
+import { Refused, sha256 } from "./api.js";
 import { openAnew } from "./answers.js";
 
 const TAKEN = /\.(?:geojson|json|toml|csv)$/i;
@@ -39,6 +39,8 @@ export function createFiles(box, store, api) {
       return;
     }
     try {
+      // Known before it is on disk, so that the news of the change is not taken for another's.
+      store.set({ ownSaves: [...store.get().ownSaves, await sha256(file)] });
       await api.put(file.name, file, replace);
       said = `${file.name} is in the folder now.`;
       await look();

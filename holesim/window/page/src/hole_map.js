@@ -23,6 +23,10 @@ import { reducedMotion } from "./page_parts.js";
 
 const FAR = 20_000; // m, past the edge of every course
 const ROOM = 14; // m around what is fitted
+const SIDE = 15; // m beside the line of play
+
+/** @param {Point} one @param {Point} other [m] */
+const apart = (one, other) => Math.hypot(one[0] - other[0], one[1] - other[1]);
 
 /** The map of the course that is open.
  * @param {HTMLElement} target @param {() => void} moved called when the view has changed */
@@ -105,7 +109,7 @@ export function createHoleMap(target, moved) {
       places.addFeature(styled(new PointGeometry(tee.at), TEE_STYLE));
       const start = tee.length_yd * YARD;
       const around = new Circle(hole.pin, ROOM + 4).getExtent();
-      const ahead = hole.line.filter(([x, y]) => Math.hypot(x - hole.pin[0], y - hole.pin[1]) <= start);
+      const ahead = hole.line.filter((place) => apart(place, hole.pin) <= start);
       whole = fitted = [
         pointAlong(tee.at, up + 180, ROOM), ...ahead, [around[0], around[1]], [around[2], around[3]],
         ...[-1, 1].map((side) => pointAlong(pointAlong(tee.at, up, start / 2), up + side * 90, 40)),
@@ -135,6 +139,19 @@ export function createHoleMap(target, moved) {
       if (!byHand) fit();
     },
 
+    /** What should stay in sight: the hole along its line, its green, where the drives finish.
+     * @param {Hole} hole @param {Tee} tee @param {StrikeAnswer[]} strikes @returns {Point[]} in pixels */
+    sights(hole, tee, strikes) {
+      const ahead = hole.line.filter((place) => apart(place, hole.pin) < apart(tee.at, hole.pin));
+      const line = new LineString([tee.at, ...ahead, hole.pin]);
+      const along = Array.from({ length: 41 }, (_, i) => line.getCoordinateAt(i / 40));
+      const beside = along.flatMap(([x, y]) => [-SIDE, 0, SIDE].map((off) => [x + off, y]));
+      const finishes = strikes.flatMap(({ outlines }) => outlines.flatMap(({ polygons }) => polygons.flat(2)));
+      return [...beside, ...finishes].map((place) => /** @type {Point} */ (map.getPixelFromCoordinate(place)));
+    },
+
+    /** Have the picture drawn again. */
+    redraw: () => map.render(),
     fit,
     /** Zoom by steps. @param {number} steps */
     zoom(steps) {

@@ -24,7 +24,7 @@ const CLUBS = [
   { colour: "#56B4E9", shape: SHAPES.cross, sides: "cross" },
 ];
 
-/** The mark of each strike shown: other clubs take theirs in the order of the player's bag.
+/** The mark of each strike shown: other clubs take theirs in the order of the player's bag, softer swings last.
  * @param {string[]} labels shown @param {StrikeName[]} bag @returns {Map<string, Mark>} */
 export function marksOf(labels, bag) {
   const marks = new Map();
@@ -32,6 +32,9 @@ export function marksOf(labels, bag) {
   for (const { label, club } of bag) {
     if (!labels.includes(label)) continue;
     marks.set(label, club === "driver" ? DRIVER[label] : CLUBS[clubs++ % CLUBS.length]);
+  }
+  for (const label of labels) {
+    if (!marks.has(label)) marks.set(label, CLUBS[clubs++ % CLUBS.length]);
   }
   return marks;
 }

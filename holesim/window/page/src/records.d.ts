@@ -58,7 +58,7 @@ export interface Row {
   sure: string; saves: number | null; strokes: number; rival: string | null;
 }
 export interface Total { policy: string; strokes: number; over: number; half: number | null }
-export interface Round { level: Level; totals: Total[]; day: string | null; missing?: number[] }
+export interface Round { level: Level; rows: Row[]; totals: Total[]; day: string | null; missing?: number[] }
 
 export interface CourseFile { name: string; title: string; layouts: string[]; builtin: boolean }
 export interface PlayerFile { name: string; title: string; builtin: boolean }
@@ -95,6 +95,8 @@ export interface State {
   ready: number[];
   waiting: number[];
   failed: string[];
+  /** SHA-256 of the files that this page saved. */
+  ownSaves: string[];
   answer: { key: string; level: Level; value: TeeAnswer } | null;
   ring: { key: string; points: RingPoint[] };
   rows: { key: string; moving: Record<number, Row>; rest: Record<number, Row>; round: Record<Level, Round | null> };

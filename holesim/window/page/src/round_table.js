@@ -6,13 +6,19 @@ import { html, nothing, render, svg } from "lit-html";
 import { markIcon, markOf } from "./marks.js";
 import { rowsKey, teeKey } from "./scheduler.js";
 import { holeAfter, moveTo, shownAnswer, teeOf } from "./state.js";
-import { overText, sureText, worthText } from "./words.js";
+import { overText, sentence, sureText, worthText } from "./words.js";
 
 /** The row of a hole as far as it is known, and whether it is of this wind and of all drives.
  * @param {State} state @param {Hole} hole @returns {{row: Row | null, fresh: boolean, sure: boolean}} */
 export function rowOf(state, hole) {
   const answer = shownAnswer(state);
   const { rows } = state;
+  const total = rows.round.rest ?? rows.round.moving;
+  if (state.opened?.player.can_choose === false && total !== null) {
+    // The strike of the day is known from all holes together.
+    const row = total.rows.find((one) => one.hole === hole.hole) ?? null;
+    return { row, fresh: rows.key === rowsKey(state), sure: total.level === "rest" };
+  }
   if (answer !== null && hole.hole === state.hole && state.held === null) {
     const { choice, close, chance, sure, saves, rival } = answer;
     const strokes = answer.strikes.find(({ label }) => label === choice)?.strokes ?? 0;
@@ -22,6 +28,17 @@ export function rowOf(state, hole) {
   }
   const rest = rows.rest[hole.hole];
   return { row: rest ?? rows.moving[hole.hole] ?? null, fresh: rows.key === rowsKey(state), sure: rest !== undefined };
+}
+
+let inStrip = 0;
+
+/** On a narrow page the holes are a strip: have the one that is shown in sight. @param {HTMLElement} box */
+function showInStrip(box) {
+  const [strip, button] = [box.querySelector("tbody"), box.querySelector('[aria-current="true"]')];
+  if (strip === null || button === null) return false;
+  const [all, one] = [strip.getBoundingClientRect(), button.getBoundingClientRect()];
+  strip.scrollLeft += one.left + one.width / 2 - all.left - all.width / 2;
+  return true;
 }
 
 /** @param {HTMLElement} box @param {import("./state.js").Store} store
@@ -54,14 +71,16 @@ export function drawRoundTable(box, store, marks) {
       <td class="par">${hole.par}</td><td class="yd">${length}</td>
       <td class="choice">${mark === null ? nothing : html`${markIcon(mark)} ${row?.choice}`}</td>
       <td class="sure">${row === null ? waitText(state, hole) : sureBar(row)}</td>
-      <td class="worth ${sure ? "" : "about"}">${row === null || row.saves === null ? nothing : worthText(row.saves, goal)}</td>
+      <td class="worth ${sure ? "" : "about"}">${row === null || row.saves === null ? nothing : worthText(row.saves, goal, row.choice === state.opened?.player.usual)}</td>
     </tr>`;
   };
-  render(html`<table class="holes" @keydown=${press}>
-    <caption>All holes${state.wind.mph === 0 ? ", calm" : ", in this wind"}. Slanted: from fewer drives</caption>
+  const day = (state.rows.round.rest ?? state.rows.round.moving)?.day;
+  render(html`${day ? html`<p class="day">${sentence(day)}</p>` : nothing}<table class="holes" @keydown=${press}>
+    <caption class="unseen">The round, hole by hole</caption>
     <thead><tr><th scope="col">hole</th><th scope="col">par</th><th scope="col">yd</th><th scope="col">hit</th>
       <th scope="col">how sure</th><th scope="col" class="worth">${goal === "mean" ? "saves" : "in 100"}</th></tr></thead>
     <tbody>${holes.map(line)}</tbody></table>`, box);
+  if (state.hole !== inStrip && showInStrip(box)) inStrip = state.hole;
 }
 
 /** @param {State} state @param {Hole} hole */
@@ -87,10 +106,9 @@ export function drawTotals(box, state) {
     return;
   }
   const fresh = key === rowsKey(state);
-  render(html`<table class="totals ${fresh ? "" : "old"}">
-    <caption>The round${round.rest === null ? ", about" : ""}</caption>
+  render(html`<table class="totals ${fresh ? "" : "old"} ${round.rest === null ? "about" : ""}">
+    <caption class="unseen">The round's total</caption>
     <thead><tr><td></td><th scope="col">strokes</th><th scope="col">compared with this plan</th></tr></thead>
     <tbody>${total.totals.map((one) => html`<tr class=${one.policy === "this plan" ? "here" : ""}>
-      <th scope="row">${one.policy}</th><td>${one.strokes.toFixed(2)}</td><td>${overText(one)}</td></tr>`)}</tbody></table>
-    ${total.day ? html`<p class="quiet">${total.day}</p>` : nothing}`, box);
+      <th scope="row">${one.policy}</th><td>${one.strokes.toFixed(2)}</td><td>${overText(one)}</td></tr>`)}</tbody></table>`, box);
 }

@@ -15,7 +15,7 @@ export function drawScores(box, shown) {
   }
   const names = shown[0].strike.scores.map(({ name: score }) => score);
   const most = Math.max(0.01, ...shown.flatMap(({ strike }) => strike.scores.map(({ share }) => share)));
-  render(html`<table class="scores">
+  render(html`<table class="scores ${shown.length > 2 ? "many" : ""}">
     <caption>Scores in 100 rounds</caption>
     <thead><tr><td></td>${shown.map(({ strike, mark }) => html`<th scope="col">${markIcon(mark)} ${strike.label}</th>`)}</tr></thead>
     <tbody>

@@ -11,7 +11,7 @@ import { bearing, keptNear } from "./geometry.js";
 export const START = {
   connection: "opening", folder: null, said: "", course: "", layout: null, player: "", options: {},
   openId: 0, opened: null, openedId: -1, hole: 1, tee: "", wind: { mph: 0, from_deg: 0 },
-  shown: { short: null, long: null }, held: null, handDown: false, changedAt: 0, ready: [], waiting: [], failed: [],
+  shown: { short: null, long: null }, held: null, handDown: false, changedAt: 0, ready: [], waiting: [], failed: [], ownSaves: [],
   answer: null, ring: { key: "", points: [] }, rows: noRows(""), job: null,
 };
 
@@ -101,7 +101,8 @@ export function drawnStrikes(state) {
         ? strike.label === answer.rival
         : strike.club === "driver");
   const bag = state.opened.player.strikes.map(({ label }) => label);
-  return answer.strikes.filter(fits).sort((a, b) => bag.indexOf(a.label) - bag.indexOf(b.label));
+  const place = (/** @type {StrikeAnswer} */ { label }) => (bag.includes(label) ? bag.indexOf(label) : bag.length);
+  return answer.strikes.filter(fits).sort((a, b) => place(a) - place(b));
 }
 
 /** Put a strike on the picture or take it off; the last one stays. @param {State} state @param {string} label
@@ -110,7 +111,9 @@ export function toggleStrike(state, label) {
   const kind = kindOf(shownHole(state));
   const drawn = drawnStrikes(state).map((strike) => strike.label);
   const now = state.shown[kind] ?? (drawn.length === 0 && kind === "long" ? driverLabels(state) : drawn);
-  const next = now.includes(label) ? now.filter((other) => other !== label) : [...now, label];
+  // Softer swings are of one hole alone, and not picked for all.
+  const picked = now.filter((other) => state.opened?.player.strikes.some((strike) => strike.label === other));
+  const next = picked.includes(label) ? picked.filter((other) => other !== label) : [...picked, label];
   if (next.length === 0) return {};
   return { shown: { ...state.shown, [kind]: next }, held: null };
 }

@@ -11,9 +11,10 @@ import { YARD, arcs, crossing } from "./geometry.js";
 
 const COLUMN = [26, 34]; // px of the strip how far, for each strike, on a narrow picture and a wide one
 const NARROW = 480; // px
-const WIDE = 700; // px, where the dial is clear of the hole anyway
+const ROOMY = 560; // px, where the strips have room to be explained
 const ROW = 22; // px of the strip how wide
 const HEAD = 18;
+const LETTER = 7; // px, about the width of one
 
 /** Room that the strips take at the right and at the foot [px]. @param {number} strikes @param {number} width of the picture */
 function stripRoom(strikes, width) {
@@ -21,17 +22,23 @@ function stripRoom(strikes, width) {
   return { column, right: strikes === 0 ? 0 : column * strikes + 8, foot: strikes === 0 ? 0 : ROW * strikes + HEAD };
 }
 
-/** The room to keep free of the hole: at the foot and right for the strips, at the left of a narrow picture for
- * the dial [px]: top, right, bottom, left. @param {number} strikes @param {number} width */
+/** The room to keep free of the hole: at the foot and right for the strips, at the left for the dial [px]:
+ * top, right, bottom, left. @param {number} strikes @param {number} width */
 export function marginsOf(strikes, width) {
   const { right, foot } = stripRoom(strikes, width);
-  const left = width < NARROW ? 120 : 150;
-  return [38, right + 14, foot + 14, width < WIDE ? left : 14];
+  return [44, right + 14, foot + 14, 116];
+}
+
+/** What is left of the picture between the strips [px]. @param {number} strikes
+ * @param {Point} size @returns {import("./place.js").Box} */
+export function areaOf(strikes, [width, height]) {
+  const { right, foot } = stripRoom(strikes, width);
+  return { left: 0, top: 0, right: width - right, bottom: height - foot };
 }
 
 /** Draw everything that lies over the map.
  * @param {SVGSVGElement} sheet @param {import("./hole_map.js").HoleMap} map @param {{hole: Hole, tee: Tee}} place
- * @param {Shown[]} shown @param {DOMRect} covered what the wind's dial covers of the sheet */
+ * @param {Shown[]} shown @param {import("./place.js").Box[]} covered what lies over the sheet */
 export function drawOverMap(sheet, map, { hole, tee }, shown, covered) {
   const at = map.pixel(tee.at);
   const pin = map.pixel(hole.pin);
@@ -40,47 +47,64 @@ export function drawOverMap(sheet, map, { hole, tee }, shown, covered) {
   sheet.setAttribute("viewBox", `0 0 ${width} ${height}`);
   const yard = YARD * map.scale();
   const room = stripRoom(shown.length, width);
+  const named = names(shown, at, yard, width - room.right);
   render(
     svg`${drawDrives(shown.map(({ strike, mark: { colour }, heading }) => ({ strike, colour, heading })), tee.at, map)}
-      ${distances(at, pin, yard, arcs(tee.length_yd, hole.par), width - room.right, covered)}
+      ${distances(at, pin, yard, arcs(tee.length_yd, hole.par), { right: width - room.right, covered, named })}
       <g transform="translate(${pin[0]} ${pin[1]})"><path class="flag" d="M-1 0V-34H1V0ZM1-34 19-27.5 1-21Z" /><circle class="cup" r="2.6" /></g>
-      ${names(shown, at, yard)}
+      ${named.map(({ label, mark, left, y }) => svg`<g transform="translate(${left} ${y})">
+        <path class="name-mark" d=${mark.shape} fill=${mark.colour} /><text class="strike-name" x="12" y="5">${label}</text></g>`)}
       ${shown.length === 0 ? nothing : svg`
         <rect class="strip" x=${width - room.right} y="0" width=${room.right} height=${height} />
         <rect class="strip" x="0" y=${height - room.foot} width=${width - room.right} height=${room.foot} />
         <text class="strip-name" x=${width - room.right / 2} y="13" text-anchor="middle">yd</text>
-        <text class="strip-name" x="8" y=${height - room.foot + 13}>how wide, yd from the line to the flag</text>`}
+        <text class="strip-name" x="8" y=${height - room.foot + 13}>${width < ROOMY
+    ? "yd from the line to the flag; nine in ten between"
+    : "yd from the line to the flag; nine in ten finish between the numbers, half on the thick bar"}</text>`}
       ${shown.map(({ strike, mark }, i) => howFar(strike, mark, at[1], yard, width - room.right + 4 + room.column * (i + 0.5)))}
       ${shown.map(({ strike, mark }, i) => howWide(strike, mark, at[0], yard, height - room.foot + HEAD + ROW * (i + 0.4)))}`,
     sheet,
   );
 }
 
-/** Distances from the tee at the left, or right of the dial where it covers them, and to the pin at the right.
+/** Distances from the tee at the left and to the pin at the right, beside what lies over the sheet there.
  * @param {Point} at @param {Point} pin @param {number} yard @param {ReturnType<typeof arcs>} of
- * @param {number} right @param {DOMRect} covered */
-function distances(at, pin, yard, { fromTee, toPin }, right, covered) {
-  const besideDial = (/** @type {number} */ radius) => {
-    const place = crossing(at, radius, 8, -1);
-    const hidden = place[0] < covered.right && place[1] > covered.top && place[1] < covered.bottom + 14;
-    return hidden ? crossing(at, radius, covered.right + 6, -1) : place;
+ * @param {{right: number, covered: import("./place.js").Box[], named: ReturnType<typeof names>}} about what else lies
+ *   there; none is written beside a strike's name */
+function distances(at, pin, yard, { fromTee, toPin }, { right, covered, named }) {
+  const beside = (/** @type {Point} */ centre, /** @type {number} */ radius, /** @type {number} */ x, /** @type {-1 | 1} */ way) => {
+    const place = crossing(centre, radius, x, way);
+    const box = covered.find((one) => place[0] < one.right + 8 && place[0] > one.left - 8
+      && place[1] > one.top && place[1] < one.bottom + 14);
+    if (box === undefined) return place;
+    if (way > 0) return crossing(centre, radius, box.left - 6, way);
+    // Above what covers it, or right of it where the arc is too flat.
+    const above = centre[0] - Math.sqrt(Math.max(radius ** 2 - (centre[1] - box.top + 2) ** 2, 0));
+    return crossing(centre, radius, Math.min(above, box.right + 6), way);
   };
   const labels = [
-    ...fromTee.map((n) => ({ text: `${n}`, end: "start", place: besideDial(n * yard) })),
-    ...toPin.map((n) => ({ text: `${n} to pin`, end: "end", place: crossing(pin, n * yard, right - 8, 1) })),
+    ...fromTee.map((n) => ({ text: `${n}`, end: "start", place: beside(at, n * yard, 8, -1) })),
+    ...toPin.map((n) => ({ text: `${n} to pin`, end: "end", place: beside(pin, n * yard, right - 8, 1) })),
   ];
-  return labels.map(({ text, end, place: [x, y] }) =>
+  const clear = labels.filter(({ text, end, place: [x, y] }) => {
+    const start = end === "end" ? x - LETTER * text.length : x;
+    return !named.some((name) => Math.abs(name.y - y + 4) < 16
+      && name.left - 10 < start + LETTER * text.length && name.left + name.wide > start);
+  });
+  return clear.map(({ text, end, place: [x, y] }) =>
     svg`<text class="distance" x=${x} y=${y - 4} text-anchor=${end}>${text}</text>`);
 }
 
-/** The names of the strikes at the right of their drives, the longest first, none over another.
- * @param {Shown[]} shown @param {Point} at @param {number} yard */
-function names(shown, at, yard) {
+/** Where the names of the strikes stand: at the right of their drives, the longest first, none over another.
+ * @param {Shown[]} shown @param {Point} at @param {number} yard @param {number} right that they end at */
+function names(shown, at, yard, right) {
+  const wide = 18 + 10 * Math.max(0, ...shown.map(({ strike }) => strike.label.length));
+  const beside = at[0] + yard * Math.max(...shown.map(({ strike }) => strike.across_yd[4])) + 20;
+  const left = Math.min(beside, right - wide);
   let lowest = -Infinity;
-  return [...shown].sort((a, b) => b.strike.along_yd[2] - a.strike.along_yd[2]).map(({ strike, mark }) => {
-    lowest = Math.max(lowest + 18, at[1] - yard * strike.along_yd[2]);
-    const x = at[0] + yard * strike.across_yd[4] + 12;
-    return svg`<g fill=${mark.colour}><text class="strike-name" x=${x} y=${lowest}>${strike.label}</text></g>`;
+  return [...shown].sort((a, b) => b.strike.along_yd[2] - a.strike.along_yd[2]).map(({ strike: { label, along_yd }, mark }) => {
+    lowest = Math.max(lowest + 20, at[1] - yard * along_yd[2]);
+    return { label, mark, left, wide, y: lowest };
   });
 }
 

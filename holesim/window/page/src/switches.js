@@ -5,12 +5,13 @@ import { html, nothing, render } from "lit-html";
 import { live } from "lit-html/directives/live.js";
 import { openAnew } from "./answers.js";
 import { markIcon, markOf, marksOf } from "./marks.js";
-import { drawnStrikes, moveTo, pickedLabels, shownAnswer, teeNames, toggleStrike } from "./state.js";
-/** @typedef {{value: string, text: string}} Choice */
+import { drawnStrikes, moveTo, pickedLabels, shownAnswer, shownHole, teeNames, toggleStrike } from "./state.js";
+/** @typedef {{value: string, text: string, whole?: string}} Choice */
 
 const GROUNDS = [{ value: "soft", text: "soft" }, { value: "medium", text: "medium" }, { value: "firm", text: "firm" }];
 const GOALS = [
-  { value: "mean", text: "fewest strokes" }, { value: "par", text: "par or better" }, { value: "birdie", text: "birdie or better" },
+  { value: "mean", text: "strokes", whole: "fewest strokes" }, { value: "par", text: "par", whole: "par or better" },
+  { value: "birdie", text: "birdie", whole: "birdie or better" },
 ];
 const RULES = [
   { value: "distance", text: "stroke and distance" }, { value: "drop", text: "drop, two strokes (local rule)" },
@@ -39,9 +40,9 @@ const groundOf = (state) => state.options.ground ?? state.opened?.options.ground
 
 /** @param {string} legend @param {Choice[]} choices @param {string} now @param {(value: string) => void} pick */
 function radios(legend, choices, now, pick) {
-  const group = legend.replaceAll(" ", "-");
-  return html`<fieldset><legend>${legend}</legend><div class="chips">${choices.map(({ value, text }) => html`
-    <label class="chip"><input type="radio" name=${group} .checked=${live(value === now)} @change=${() => pick(value)} />${text}</label>`)}</div></fieldset>`;
+  return html`<fieldset class="row"><legend>${legend}</legend>${choices.map(({ value, text, whole }) => html`
+    <label class="chip" title=${whole ?? nothing}><input type="radio" name=${legend} aria-label=${whole ?? nothing}
+      .checked=${live(value === now)} @change=${() => pick(value)} />${text}</label>`)}</fieldset>`;
 }
 
 /** @param {string} name @param {Choice[]} choices @param {string} now @param {(value: string) => void} pick */
@@ -50,9 +51,10 @@ function select(name, choices, now, pick) {
     ${choices.map(({ value, text }) => html`<option value=${value} .selected=${live(value === now)}>${text}</option>`)}</select></label>`;
 }
 
-/** @param {string} name @param {string} unit @param {[number, number]} span @param {number} now @param {(value: number) => void} pick */
+/** A number to type; what is half typed stays while the page is drawn anew.
+ * @param {string} name @param {string} unit @param {[number, number]} span @param {number} now @param {(value: number) => void} pick */
 function number(name, unit, [low, high], now, pick) {
-  return html`<label class="field">${name} <span><input type="number" inputmode="numeric" min=${low} max=${high} .value=${live(String(now))}
+  return html`<label class="field">${name} <span><input type="number" inputmode="numeric" min=${low} max=${high} .value=${String(now)}
     @change=${(/** @type {Event} */ { target }) => {
       const input = /** @type {HTMLInputElement} */ (target);
       if (input.reportValidity() && input.value !== "") pick(input.valueAsNumber);
@@ -71,12 +73,13 @@ export function drawStrikeChips(box, store) {
         drawStrikeChips(box, store);
       }} />${shown.includes(label) ? markIcon(marks.get(label) ?? markOf(label)) : nothing}${label}</label>`;
   const answer = shownAnswer(state);
+  const driver = shownHole(state)?.par !== 3;
   const first = bag.filter(({ label, club }) =>
-    club === "driver" || shown.includes(label) || label === answer?.choice || label === answer?.rival);
+    (driver && club === "driver") || shown.includes(label) || label === answer?.choice || label === answer?.rival);
   const others = bag.filter((strike) => !first.includes(strike));
-  render(bag.length === 0 ? nothing : html`<fieldset><legend>shown</legend>
-    <div class="chips">${first.map(({ label }) => chip(label))}</div>
-    ${others.length === 0 ? nothing : html`<details><summary>other clubs</summary><div class="chips">${others.map(({ label }) => chip(label))}</div></details>`}
+  render(bag.length === 0 ? nothing : html`<fieldset><legend class="unseen">strikes on the picture</legend>
+    <div class="chips">${first.map(({ label }) => chip(label))}
+      ${others.length === 0 ? nothing : html`<details><summary>others</summary><div class="chips">${others.map(({ label }) => chip(label))}</div></details>`}</div>
     </fieldset>`, box);
 }
 
@@ -90,15 +93,18 @@ export function drawSwitches(box, store) {
   }
   const tees = teeNames(state).map((value) => ({ value, text: value }));
   const { options } = opened;
+  const temperature = state.options.temperature_f ?? options.temperature_f;
+  const altitude = state.options.altitude_ft ?? options.altitude_ft;
+  const rule = state.options.out_of_bounds ?? options.out_of_bounds;
   render(html`
     ${radios("tee", tees, state.tee, (tee) => store.set(moveTo({ tee }, Date.now())))}
     ${radios("ground", GROUNDS, groundOf(state), (ground) => setOptions(store, { ground }))}
     ${radios("goal", GOALS, goalOf(state), (goal) => setOptions(store, { goal }))}
-    <div class="pair">
-      ${number("temperature", "°F", [-20, 130], state.options.temperature_f ?? options.temperature_f, (temperature_f) => setOptions(store, { temperature_f }))}
-      ${number("altitude", "ft", [-1500, 15000], state.options.altitude_ft ?? options.altitude_ft, (altitude_ft) => setOptions(store, { altitude_ft }))}
-    </div>
-    ${select("out of bounds", RULES, state.options.out_of_bounds ?? options.out_of_bounds, (out_of_bounds) => setOptions(store, { out_of_bounds }))}`, box);
+    <details><summary>more: ${temperature} °F, ${altitude} ft, ${RULES.find(({ value }) => value === rule)?.text}</summary>
+      ${number("temperature", "°F", [-20, 130], temperature, (temperature_f) => setOptions(store, { temperature_f }))}
+      ${number("altitude", "ft", [-1500, 15000], altitude, (altitude_ft) => setOptions(store, { altitude_ft }))}
+      ${select("out of bounds", RULES, rule, (out_of_bounds) => setOptions(store, { out_of_bounds }))}
+    </details>`, box);
 }
 
 /** The choice of course and player. @param {HTMLElement} box @param {import("./state.js").Store} store */

@@ -27,10 +27,15 @@ export function thousands(count) {
   return String(count).replace(/\B(?=(\d{3})+$)/g, ",");
 }
 
-/** What a choice is worth over its rival: strokes, or rounds in a hundred where the goal is a score.
- * @param {number} saves @param {string} goal */
-export function worthText(saves, goal) {
-  return saves.toFixed(goal === "mean" ? 2 : 1).replace("-", MINUS);
+const TOO_LITTLE = /** @type {Record<string, number>} */ ({ mean: 0.02, par: 1, birdie: 1 });
+
+/** What a choice is worth over its rival: strokes, or rounds in a hundred where the goal is a score; "usual" for the
+ * usual strike that is kept where it costs too little to matter.
+ * @param {number} saves @param {string} goal @param {boolean} usual */
+export function worthText(saves, goal, usual) {
+  const text = Math.abs(saves).toFixed(goal === "mean" ? 2 : 1);
+  if (saves >= 0 || Number(text) === 0) return text;
+  return usual && -saves < TOO_LITTLE[goal] ? "usual" : `${MINUS}${text}`;
 }
 
 /** What a held aim costs more than the best. @param {number} cost @param {string} goal */

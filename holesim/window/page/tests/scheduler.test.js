@@ -122,6 +122,14 @@ test("a refused question is said and not asked again", () => {
   assert.ok(after === null || !("question" in after) || after.question.ask !== "tee");
 });
 
+test("what the page saved itself is opened anew, and not called changed outside", () => {
+  const state = { ...settle(opened(), 5000).state, ownSaves: ["5a"] };
+  const own = takeNews(state, { changed: "x.geojson", sha256: "5a" });
+  assert.deepEqual([own.openId, own.said], [state.openId + 1, undefined]);
+  assert.match(takeNews(state, { changed: "x.geojson", sha256: "5b" }).said ?? "", /changed outside/);
+  assert.match(takeNews(state, { changed: "x.geojson", sha256: null }).said ?? "", /changed outside/);
+});
+
 test("a changed file is opened anew, and said", () => {
   const state = opened();
   const changed = { ...state, ...takeNews(state, { changed: "x.geojson" }) };

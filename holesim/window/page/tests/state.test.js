@@ -90,6 +90,16 @@ test("each strike has a colour and a shape of its own", () => {
   assert.equal(new Set([...marks.values()].map(({ shape }) => shape)).size, 4);
 });
 
+test("a softer swing is drawn after the clubs of the bag, and is not picked for other holes", () => {
+  const state = { ...answered(), hole: 3 };
+  const value = { ...teeAnswer("rest", 3), choice: "7-iron, soft", rival: "7-iron" };
+  value.strikes = [strike("7-iron, soft", "7-iron"), strike("7-iron", "7-iron")];
+  const shown = { ...state, answer: { key: teeKey(state), level: /** @type {const} */ ("rest"), value } };
+  assert.deepEqual(labels(shown), ["7-iron", "7-iron, soft"]);
+  assert.deepEqual([...marksOf(labels(shown), shown.opened?.player.strikes ?? []).keys()], ["7-iron", "7-iron, soft"]);
+  assert.deepEqual(toggleStrike(shown, "3-wood").shown?.short, ["7-iron", "3-wood"]);
+});
+
 test("numbers as golfers read them", () => {
   assert.equal(signed(0.064), "+0.06");
   assert.equal(signed(-0.064), "−0.06");
@@ -99,8 +109,13 @@ test("numbers as golfers read them", () => {
   assert.equal(inHundred(0.449), "45");
   assert.equal(thousands(4096), "4,096");
   assert.equal(sentence("down saves 0.08 strokes"), "Down saves 0.08 strokes.");
-  assert.equal(worthText(0.081, "mean"), "0.08");
-  assert.equal(worthText(1.23, "par"), "1.2");
+  assert.equal(worthText(0.081, "mean", false), "0.08");
+  assert.equal(worthText(1.23, "par", false), "1.2");
+  assert.equal(worthText(-0.004, "mean", true), "0.00");
+  assert.equal(worthText(-0.018, "mean", true), "usual");
+  assert.equal(worthText(-0.018, "mean", false), "−0.02");
+  assert.equal(worthText(-0.15, "mean", true), "−0.15");
+  assert.equal(worthText(-0.8, "par", true), "usual");
   assert.equal(costText(0.06, "mean"), "costs 0.06");
   assert.equal(costText(-0.001, "mean"), "costs nothing");
   assert.equal(costText(1.26, "birdie"), "costs 1.3 birdies in 100");

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { marginsOf, stripWords } from "../src/strips.js";
+import { areaOf, marginsOf, stripWords } from "../src/strips.js";
 import { strike } from "./example.js";
 
 test("what the strips say, in words", () => {
@@ -9,9 +9,10 @@ test("what the strips say, in words", () => {
     + "half finish 5 left to 8 right of the line to the flag, nine in ten 18 left to 30 right.");
 });
 
-test("strips keep their room at the right and at the foot, the dial on narrow pictures at the left", () => {
+test("strips keep their room at the right and at the foot, the dial at the left", () => {
   const [, right, foot, left] = marginsOf(2, 1000);
   assert.ok(marginsOf(3, 1000)[1] > right && marginsOf(3, 1000)[2] > foot);
-  assert.ok(marginsOf(2, 374)[3] > left);
-  assert.deepEqual(marginsOf(0, 1000), [38, 14, 14, 14]);
+  assert.ok(left > 100);
+  assert.deepEqual(areaOf(2, [600, 800]), { left: 0, top: 0, right: 614 - right, bottom: 814 - foot });
+  assert.deepEqual(areaOf(0, [600, 800]), { left: 0, top: 0, right: 600, bottom: 800 });
 });
