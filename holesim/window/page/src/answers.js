@@ -80,6 +80,7 @@ export function takeNews(state, message) {
     const own = typeof message.sha256 === "string" && state.ownSaves.includes(message.sha256);
     return { ...openAnew(state), ...(own ? {} : { said: `${message.changed} was changed outside this window and has been read again.` }) };
   }
+  if (message.compiling === true) return { compiling: true };
   if (typeof message.job === "number" && state.job?.job === message.job) return { job: takeJob(state.job, message) };
   return typeof message.error === "string" ? { said: message.error } : {};
 }

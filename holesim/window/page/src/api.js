@@ -8,14 +8,31 @@ export function tokenIn(fragment) {
   return TOKEN.exec(fragment)?.[1] ?? "";
 }
 
-/** The token in the address, kept for a reload and taken out of the address bar. */
-export function takeToken() {
-  const inAddress = tokenIn(location.hash);
-  if (inAddress !== "") {
-    sessionStorage.setItem("holesim token", inAddress);
+/** The pass for one use in the fragment of an address; empty where there is none. @param {string} fragment */
+export function passIn(fragment) {
+  return fragment.startsWith("#once=") ? tokenIn(`#${fragment.slice(6)}`) : "";
+}
+
+/** The token of this window, kept for a reload and taken out of the address bar: from the address itself, or from the
+ * server for the pass that the browser was started with. */
+export async function takeToken() {
+  const pass = passIn(location.hash);
+  const token = pass === "" ? tokenIn(location.hash) : await enter(pass);
+  if (token !== "") {
+    sessionStorage.setItem("holesim token", token);
     history.replaceState(null, "", location.pathname);
   }
   return sessionStorage.getItem("holesim token") ?? "";
+}
+
+/** @param {string} pass @returns {Promise<string>} */
+async function enter(pass) {
+  try {
+    const answer = await fetch("/api/enter", { method: "POST", headers: { "X-Holesim-Token": pass } });
+    return answer.ok ? (await answer.json()).token : "";
+  } catch {
+    return "";
+  }
 }
 
 /** What the server refused, as its one plain line. */

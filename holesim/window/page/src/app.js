@@ -19,7 +19,7 @@ import { areaOf, drawOverMap, marginsOf, stripWords } from "./strips.js";
 import { drawFilePickers, drawStrikeChips, drawSwitches } from "./switches.js";
 /** @typedef {import("./records").State} State */
 
-const token = takeToken();
+const token = await takeToken();
 const store = createStore({ ...START, ...remembered() });
 const api = createApi(token);
 const map = createHoleMap(part("map"), viewMoved);

@@ -22,7 +22,8 @@ export function drawHeadline(box, state, shown) {
   if (answer === null) {
     const said = state.waiting.includes(hole.hole)
       ? "Working out the expected strokes on this hole …" : "Flying the drives …";
-    render(html`${about}<p class="line">${said}</p>`, box);
+    const once = state.compiling ? html`<p>Compiling, once on this machine: about half a minute.</p>` : nothing;
+    render(html`${about}<p class="line">${said}</p>${once}`, box);
     return;
   }
   const settled = state.answer?.key === teeKey(state) && state.answer.level === "rest";

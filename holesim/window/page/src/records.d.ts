@@ -75,6 +75,8 @@ export interface State {
   connection: "opening" | "open" | "lost" | "refused";
   folder: Folder | null;
   said: string;
+  /** Whether the server has had to compile: the first answers then take half a minute. */
+  compiling: boolean;
   course: string;
   layout: string | null;
   player: string;

@@ -14,7 +14,14 @@ const LEVELS = /** @type {Level[]} */ (["moving", "rest"]);
 /** What the answer of the tee shown belongs to. @param {State} state */
 export function teeKey(state) {
   const { openId, hole, tee, wind, held } = state;
-  return JSON.stringify([openId, hole, tee, wind, pickedLabels(state), held]);
+  return JSON.stringify([openId, hole, tee, wind, pickedLabels(state), held, dayIsKnown(state)]);
+}
+
+/** Whether all holes have told which strike a golfer hits who keeps to one all day: each hole is then asked again.
+ * @param {State} state */
+function dayIsKnown(state) {
+  if (state.opened?.player.can_choose !== false || state.rows.key !== rowsKey(state)) return false;
+  return state.rows.round.rest !== null;
 }
 
 /** What the rows of the round belong to. @param {State} state */

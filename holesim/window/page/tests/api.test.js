@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { sha256, tokenIn } from "../src/api.js";
+import { passIn, sha256, tokenIn } from "../src/api.js";
 
 test("only what has the form of a token is taken for one", () => {
   const token = "aB3_-".repeat(9).slice(0, 43);
@@ -11,4 +11,12 @@ test("only what has the form of a token is taken for one", () => {
 test("the SHA-256 of a file", async () => {
   // The example of one block in FIPS 180-2, appendix B.1.
   assert.equal(await sha256(new Blob(["abc"])), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+});
+
+test("a pass for one use is told from a token", () => {
+  const token = "a".repeat(43);
+  assert.equal(passIn(`#once=${token}`), token);
+  assert.equal(passIn(`#${token}`), "");
+  assert.equal(tokenIn(`#once=${token}`), "");
+  assert.equal(passIn("#once=short"), "");
 });

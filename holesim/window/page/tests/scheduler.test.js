@@ -159,3 +159,14 @@ test("work at rest gives way to a move, and nothing else does", () => {
   assert.equal(givesWay(rest, { wait: 100 }), false);
   assert.equal(givesWay(moving, { question: moving, key: "" }), false);
 });
+
+test("a golfer of one strike is asked for again once the day's strike is known", () => {
+  const before = opened();
+  assert.ok(before.opened !== null);
+  const player = { ...before.opened.player, can_choose: false };
+  const { state, asked } = settle({ ...before, opened: { ...before.opened, player } }, 5000);
+  const names = asked.map(({ ask, level, hole }) => `${ask} ${level} ${hole}`);
+  const last = names.lastIndexOf(`tee rest ${state.hole}`);
+  assert.ok(last > names.findIndex((name) => name.startsWith("round rest")));
+  assert.equal(state.answer?.key, teeKey(state));
+});
