@@ -33,7 +33,7 @@ from holesim.window.questions import (
 
 Answer = dict[str, Any]
 
-_ROUNDS: Final = 6
+_ROUNDS: Final = 2
 """How many rounds' answers are kept: those of so many winds, tees and levels."""
 _DAY_LATER: Final = "this hole alone: the strike for the day is known when all holes are worked out"
 """Said to a golfer who hits the driver one way all day, while some holes have no answer yet."""

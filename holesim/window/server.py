@@ -22,6 +22,7 @@ from starlette.routing import Route, WebSocketRoute
 from starlette.websockets import WebSocket
 
 from holesim.common.kernel_cache import on_compiling
+from holesim.common.memory import give_back_freed
 from holesim.common.toml_tables import checked
 from holesim.data.examples import COURSE, PLAYER, find
 from holesim.errors import InputError
@@ -269,6 +270,7 @@ def serve(
     InputError
         If `folder` is not a folder, or the port is taken.
     """
+    give_back_freed()
     place = Folder(folder, builtin_files() if demo else None)
     bound = listen(port)
     number, (token, once) = bound.getsockname()[1], (secrets.token_urlsafe(32) for _ in range(2))
