@@ -22,8 +22,8 @@ from holesim.bench.timing import most_memory, on_threads
 from holesim.common import parallel
 
 PARTS = [
-    "flight", "accuracy", "ground", "bounce", "relief", "expected strokes", "plan", "session", "team", "scaling",
-    "draws", "start-up", "same answer",
+    "flight", "accuracy", "ground", "bounce", "relief", "expected strokes", "plan", "session", "team",
+    "scaling", "draws", "start-up", "same answer",
 ]  # fmt: skip
 SMALL = Sizes(
     repeats=1, drives=512, checked=6, sampled=8, points=2000, holes=1, tees=2, aims=3, scaled_holes=(1, 2),
