@@ -1,9 +1,7 @@
 """The page, in a real browser: no error, every control does what it says, and nothing is fetched."""
 
 import math
-import os
 import re
-import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from html.parser import HTMLParser
@@ -11,8 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from selenium.webdriver import Chrome, ChromeOptions
-from selenium.webdriver.chrome.service import Service
+from selenium.webdriver import Chrome
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
@@ -26,6 +23,7 @@ from holesim.plan.plan_file import load_plans
 from holesim.plan.plan_tables import PlanFile
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
+from tests.browser import browser, console, resize
 from tests.conftest import Run
 from tests.handouts.test_captain_sheet import LONG_NAMES
 from tests.handouts.test_captain_sheet import plan as captains_plan
@@ -59,31 +57,13 @@ def page(plans: list[PlanFile], folder: Path) -> Path:
 
 @pytest.fixture(scope="module")
 def chrome() -> Iterator[Chrome]:
-    browser, driver = shutil.which("chromium"), shutil.which("chromedriver")
-    if browser is None or driver is None:
-        if os.environ.get("HOLESIM_BROWSER") == "required":
-            pytest.fail("no chromium and chromedriver: install Debian's chromium and chromium-driver")
-        pytest.skip("no chromium and chromedriver")
-    options = ChromeOptions()
-    options.binary_location = browser
-    for switch in (
-        "headless", "no-sandbox", "disable-gpu", "disable-quic", "no-first-run", "disable-component-update",
-        "disable-background-networking", "disable-sync", "disable-dev-shm-usage",
-    ):  # fmt: skip
-        options.add_argument(f"--{switch}")
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    with Chrome(options=options, service=Service(driver)) as opened:
+    with browser() as opened:
         yield opened
-
-
-def sized(chrome: Chrome, wide: int) -> None:
-    how = {"width": wide, "height": 900, "deviceScaleFactor": 1, "mobile": wide < 500}
-    chrome.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", how)
 
 
 @pytest.fixture(params=[390, 1280])
 def opened(chrome: Chrome, page: Path, request: pytest.FixtureRequest) -> Chrome:
-    sized(chrome, request.param)
+    resize(chrome, request.param)
     chrome.get(page.as_uri())
     return chrome
 
@@ -101,7 +81,7 @@ def place(chrome: Chrome) -> tuple[int, str, int]:
 
 def check_opened(chrome: Chrome) -> None:
     """Check that the page opened without an error, fetched nothing, and fits."""
-    assert chrome.get_log("browser") == []  # type: ignore[no-untyped-call]
+    assert console(chrome) == []
     assert chrome.execute_script("return performance.getEntriesByType('resource').length") == 0
     wide, room = chrome.execute_script("return [document.documentElement.scrollWidth, innerWidth]")
     assert wide <= room
@@ -120,7 +100,7 @@ def test_a_captains_page_opens_without_an_error_and_fits(
     path = folder / "captain.html"
     made = captains_plan([HOSTILE, *LONG_NAMES[1:]], one_ball=one_ball, matched=True)
     path.write_text(captain_page(made), encoding="utf-8")
-    sized(chrome, wide)
+    resize(chrome, wide)
     chrome.get(path.as_uri())
     check_opened(chrome)
     assert HOSTILE in chrome.find_element(By.TAG_NAME, "h1").text
@@ -151,7 +131,7 @@ def test_every_control_does_what_it_says(opened: Chrome, plans: list[PlanFile]) 
                 assert section.find_element(By.TAG_NAME, "h3").text.strip() == strike.label
                 assert strike.sight.text() in section.text
                 assert f"{strike.strokes:.2f}" in section.text
-    assert opened.get_log("browser") == []  # type: ignore[no-untyped-call]
+    assert console(opened) == []
 
 
 def test_it_can_be_used_by_keyboard(opened: Chrome) -> None:

@@ -3,6 +3,7 @@
 /** @typedef {import("./records").Options} Options */
 import { html, nothing, render } from "lit-html";
 import { live } from "lit-html/directives/live.js";
+import { repeat } from "lit-html/directives/repeat.js";
 import { openAnew } from "./answers.js";
 import { markIcon, markOf, marksOf } from "./marks.js";
 import { drawnStrikes, moveTo, pickedLabels, shownAnswer, shownHole, teeNames, toggleStrike } from "./state.js";
@@ -67,10 +68,12 @@ export function drawStrikeChips(box, store) {
   const bag = state.opened?.player.strikes ?? [];
   const shown = pickedLabels(state) ?? drawnStrikes(state).map(({ label }) => label);
   const marks = marksOf(shown, bag);
-  const chip = (/** @type {string} */ label) => html`<label class="chip"><input type="checkbox" .checked=${live(shown.includes(label))}
+  const chip = (/** @type {string} */ label) => html`<label class="chip"><input type="checkbox" data-strike=${label} .checked=${live(shown.includes(label))}
       @change=${() => {
         store.set(toggleStrike(store.get(), label));
         drawStrikeChips(box, store);
+        // The chip may stand elsewhere now; the focus stays on it.
+        /** @type {HTMLElement | null} */ (box.querySelector(`[data-strike="${CSS.escape(label)}"]`))?.focus();
       }} />${shown.includes(label) ? markIcon(marks.get(label) ?? markOf(label)) : nothing}${label}</label>`;
   const answer = shownAnswer(state);
   const driver = shownHole(state)?.par !== 3;
@@ -78,8 +81,8 @@ export function drawStrikeChips(box, store) {
     (driver && club === "driver") || shown.includes(label) || label === answer?.choice || label === answer?.rival);
   const others = bag.filter((strike) => !first.includes(strike));
   render(bag.length === 0 ? nothing : html`<fieldset><legend class="unseen">strikes on the picture</legend>
-    <div class="chips">${first.map(({ label }) => chip(label))}
-      ${others.length === 0 ? nothing : html`<details><summary>others</summary><div class="chips">${others.map(({ label }) => chip(label))}</div></details>`}</div>
+    <div class="chips">${repeat(first, ({ label }) => label, ({ label }) => chip(label))}
+      ${others.length === 0 ? nothing : html`<details><summary>others</summary><div class="chips">${repeat(others, ({ label }) => label, ({ label }) => chip(label))}</div></details>`}</div>
     </fieldset>`, box);
 }
 
