@@ -118,9 +118,9 @@ def assorted(n: int, seed: int = 7) -> Launches:
 
 
 LONGEST = (
-    "test_damaged_files", "test_tipping", "test_coach_sheet", "test_notebooks", "test_plan", "test_bench",
-    "test_batch", "test_web_page", "test_practice", "test_fit", "test_hole_wind", "test_untidy_courses",
-    "test_cli",
+    "test_page", "test_damaged_files", "test_coach_sheet", "test_notebooks", "test_plan", "test_bench",
+    "test_batch", "test_web_page", "test_practice", "test_fit", "test_hole_wind", "test_break_even",
+    "test_untidy_courses", "test_cli",
 )  # fmt: skip
 
 

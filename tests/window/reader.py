@@ -34,6 +34,10 @@ _ROLES: Final = {
 }
 """What to look for, before its role and its name are asked of the browser."""
 
+_NAMED: Final = """
+return [...document.querySelectorAll(arguments[0])].filter(({ariaLabel, labels, textContent}) =>
+  [ariaLabel, textContent, ...[...labels ?? []].map(label => label.textContent)]
+    .some(words => words?.trim().startsWith(arguments[1])))"""
 _FOLDED: Final = "return arguments[0].matches('details:not([open]) > summary')"
 _LOOK: Final = r"""
 const all = selector => [...document.querySelectorAll(selector)];
@@ -139,7 +143,7 @@ class Reader:
         end = time.monotonic() + seconds
         while not true(look := self.look()):
             assert time.monotonic() < end, look
-            time.sleep(0.02)
+            time.sleep(0.06)
         return look
 
     def until_rest(self, wind: str = "", hole: int | None = None, seconds: float = PATIENCE) -> Look:
@@ -204,17 +208,18 @@ class Reader:
 
     # --- its controls ---
 
-    def controls(self, role: str) -> Iterator[WebElement]:
-        """Return the controls of a role that are shown."""
-        for element in self.chrome.find_elements(By.CSS_SELECTOR, _ROLES[role]):
-            if element.is_displayed() and element.aria_role == role:
+    def controls(self, role: str, name: str = "") -> Iterator[WebElement]:
+        """Return the controls of a role that are shown and whose name begins so."""
+        for element in self.chrome.execute_script(_NAMED, _ROLES[role], name):
+            named = element.aria_role == role and element.accessible_name.startswith(name)
+            if named and element.is_displayed():
                 yield element
 
     def find(self, role: str, name: str) -> WebElement:
-        """Return the control of a role whose name begins so."""
-        found = [one for one in self.controls(role) if one.accessible_name.startswith(name)]
-        assert found, f"no {role} is named {name}"
-        return found[0]
+        """Return the first control of a role whose name begins so."""
+        found = next(self.controls(role, name), None)
+        assert found is not None, f"no {role} is named {name}"
+        return found
 
     def middle(self, element: WebElement) -> Place:
         """Return the middle of a control, in view."""
