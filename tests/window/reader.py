@@ -18,7 +18,7 @@ from selenium.webdriver.remote.webelement import WebElement
 from tests.browser import Place
 from tests.window.running import Said
 
-PATIENCE: Final = 20.0  # s
+PATIENCE: Final = 60.0  # s
 START: Final = 90.0  # s: kernels may have to be compiled first
 ALL_DRIVES: Final = "4,096 drives"
 
