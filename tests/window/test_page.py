@@ -200,7 +200,7 @@ def test_the_wind_is_dragged(
     request: pytest.FixtureRequest,
 ) -> None:
     if page.chrome.execute_script("return innerWidth") == NARROW:
-        # The headline stands above the picture there: where it takes a line more, the dial moves under the hand.
+        # The headline stands above the picture there: by a line more it moves the dial under the hand.
         request.applymarker(pytest.mark.xfail(strict=False, reason="the picture may move while a hand drags"))
     before = page.go(HOLE, "calm", "calm")
     dial = Dial(page)
