@@ -1,7 +1,7 @@
 """The error for inputs that the user can correct, and reading files that the user names."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -35,11 +35,18 @@ class InputError(Exception):
 
 @dataclass(frozen=True)
 class Guess:
-    """A gap or a slip in a file: where, what was taken for it, and what to do about it."""
+    """A gap or a slip in a file: where, what was taken for it, and what to do about it.
+
+    Attributes
+    ----------
+    places
+        Each place by itself, where `place` names several.
+    """
 
     place: str
     taken: str
     remedy: str
+    places: tuple[str, ...] = field(default=(), compare=False)
 
     def __str__(self) -> str:
         return _line("", self.place, self.taken, self.remedy)

@@ -23,7 +23,7 @@ from holesim.course.geojson import (
     Reading,
     UnusableError,
     count_rings,
-    feature_label,
+    feature_labels,
     feature_tags,
     fill_closed_lines,
     make_projection,
@@ -105,8 +105,13 @@ def load_course(path: str | Path, *, name: str | None = None) -> Course:
     >>> hole.par, [tee.name for tee in hole.tees], round(hole.tees[0].length)
     (4, ['back', 'middle', 'forward'], 389)
     """
-    reading = Reading(printable(Path(path).name))
-    file, raw = reading.file, _read_bytes(path)
+    return parse_course(Path(path).name, _read_bytes(path), name=name)
+
+
+def parse_course(file: str, raw: bytes, *, name: str | None = None) -> Course:
+    """Return the course that the content of a file holds; see `load_course`."""
+    reading = Reading(printable(file))
+    file = reading.file
     origin, pieces = _pieces(reading, read_features(file, raw))
     layout = choose_layout(file, _layouts(pieces), name)
     holes = read_holes(reading, pieces, layout.lines)
@@ -166,9 +171,8 @@ def _pieces(reading: Reading, features: list[dict[str, Any]]) -> tuple[tuple[flo
     """Return the middle of the holes [°], and the features of use as pieces on a plane about it."""
     file = reading.file
     used = []
-    for feature in features:
+    for feature, label in zip(features, feature_labels(features), strict=True):
         tags = feature_tags(feature)
-        label = feature_label(feature, tags)
         if _is_of_use(file, label, tags):
             used.append((label, tags, read_parts(file, label, feature.get("geometry"))))
     size = sum(count_rings(part) for _, _, parts in used for part in parts)
@@ -197,7 +201,7 @@ def _is_of_use(file: str, label: str, tags: dict[str, str]) -> bool:
         if meant:
             problem = f"golf={golf:.30} is not a known value"
             raise InputError(file, label, problem, f"did you mean golf={meant}?")
-    known = golf in _NO_AREA or tags.get("leisure") == "golf_course" or _ground(tags) is not None
+    known = golf in _NO_AREA or tags.get("leisure") == "golf_course" or ground_of(tags) is not None
     return known or "ele" in tags
 
 
@@ -308,7 +312,8 @@ def _firmness(file: str, piece: Piece) -> Firmness | None:
     return cast("Firmness | None", stated)
 
 
-def _ground(tags: dict[str, str]) -> Ground | None:
+def ground_of(tags: dict[str, str]) -> Ground | None:
+    """Return the ground that a feature's tags stand for."""
     if "golf" in tags:
         return GOLF.get(tags["golf"])
     if "natural" in tags:
@@ -351,7 +356,7 @@ def _areas(reading: Reading, pieces: list[Piece], reach: Polygon) -> Iterator[Ar
     lines = [piece.shape for piece in pieces if piece.tags.get("golf") == "hole"]
     known = _reach(lines)
     for piece in pieces:
-        ground = _ground(piece.tags)
+        ground = ground_of(piece.tags)
         if ground is None or not isinstance(piece.shape, Polygon):
             continue
         if "golf" in piece.tags and not piece.shape.intersects(known):

@@ -56,7 +56,7 @@ class Reading:
         for guess in self.guesses:
             places.setdefault((guess.taken, guess.remedy), []).append(guess.place)
         return tuple(
-            Guess(_join_places(where), taken if len(where) == 1 else f"each {taken}", remedy)
+            Guess(_join_places(where), taken if len(where) == 1 else f"each {taken}", remedy, tuple(where))
             for (taken, remedy), where in places.items()
         )
 
@@ -154,8 +154,22 @@ def _properties(feature: dict[str, Any]) -> dict[str, Any]:
     return properties | tags if isinstance(tags, dict) else properties
 
 
-def feature_label(feature: dict[str, Any], tags: dict[str, str]) -> str:
-    """Return what messages call a feature: its kind, and its name or number."""
+def feature_labels(features: Sequence[dict[str, Any]]) -> list[str]:
+    """Return what messages call each feature: its kind and name, and its place where another shares it.
+
+    Examples
+    --------
+    >>> feature_labels([{"properties": {"golf": kind}} for kind in ("green", "bunker", "bunker")])
+    ['golf=green', 'golf=bunker (feature 2)', 'golf=bunker (feature 3)']
+    """
+    labels = [_label(feature, feature_tags(feature)) for feature in features]
+    shared = Counter(labels)
+    return [
+        f"{label} (feature {place})" if shared[label] > 1 else label for place, label in enumerate(labels, 1)
+    ]
+
+
+def _label(feature: dict[str, Any], tags: dict[str, str]) -> str:
     kind = next((f"{key}={tags[key]:.30}" for key in KINDS if key in tags), "feature")
     own = feature.get("id")
     spoken = (tags.get(key) for key in ("@id", "id", "name", "ref"))

@@ -523,7 +523,7 @@ def test_a_gap_is_filled_before_what_lies_outside(course_file: Write) -> None:
         course["features"] += moved_by(sound(), 0, 450 * (number - 10), ref=str(number))
     del course["features"][10]["properties"]["ref"]
     read = load_course(course_file(course))
-    assert said(read) == ["golf=hole h1b: has no number, and was taken for hole 12; add its ref"]
+    assert said(read) == ["golf=hole h1b (feature 11): has no number, and was taken for hole 12; add its ref"]
     assert [hole.number for hole in read.holes] == [10, 11, 12, 13, 14]
 
 
