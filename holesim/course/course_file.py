@@ -4,6 +4,7 @@ import hashlib
 import math
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final, cast, get_args
 
@@ -113,7 +114,7 @@ def parse_course(file: str, raw: bytes, *, name: str | None = None) -> Course:
     reading = Reading(printable(file))
     file = reading.file
     origin, pieces = _pieces(reading, read_features(file, raw))
-    layout = choose_layout(file, _layouts(pieces), name)
+    layout = choose_layout(file, _layouts(reading, pieces), name)
     holes = read_holes(reading, pieces, layout.lines)
     reach = _reach(hole.line for hole in holes)
     boundary = shapely.union_all([outline.shape for outline in layout.outlines]) & reach
@@ -146,9 +147,14 @@ def list_courses(path: str | Path) -> list[str]:
     >>> list_courses(find(COURSE))
     ['Vantle Skerry']
     """
-    file = printable(Path(path).name)
-    _, pieces = _pieces(Reading(file), read_features(file, _read_bytes(path)))
-    return list(name_layouts(file, _layouts(pieces)))
+    return course_names(Path(path).name, _read_bytes(path))
+
+
+def course_names(file: str, raw: bytes) -> list[str]:
+    """Return the names of the courses that the content of a file holds; see `list_courses`."""
+    reading = Reading(printable(file))
+    _, pieces = _pieces(reading, read_features(reading.file, raw))
+    return list(name_layouts(reading.file, _layouts(reading, pieces)))
 
 
 def _read_bytes(path: str | Path) -> bytes:
@@ -158,10 +164,13 @@ def _read_bytes(path: str | Path) -> bytes:
     return read_input(path, largest=LARGEST)
 
 
-def _layouts(pieces: list[Piece]) -> list[Layout]:
+def _layouts(reading: Reading, pieces: list[Piece]) -> list[Layout]:
     lines = [piece for piece in pieces if piece.tags.get("golf") == "hole"]
     outlines = [piece for piece in pieces if piece.tags.get("leisure") == "golf_course"]
-    return find_layouts(lines, outlines)
+    found = find_layouts(lines, outlines)
+    if len(found) == 1 and not found[0].name and reading.names:
+        return [replace(found[0], name=reading.names[0])]
+    return found
 
 
 # --- what features mean ---------------------------------------------------------------------------
@@ -187,6 +196,9 @@ def _pieces(reading: Reading, features: list[dict[str, Any]]) -> tuple[tuple[flo
             shapes = place_shapes(reading, label, parts, plane)
             found += [Piece(label, tags, shape) for shape in _drawn(reading, label, tags, shapes)]
         except UnusableError as error:
+            if tags.get("leisure") == "golf_course" and not parts:
+                reading.names.append(tags.get("name", ""))
+                continue
             if tags.get("golf") == "hole":
                 raise
             reading.guess(error.place, f"{error.problem}, and was left out", error.remedy)

@@ -41,10 +41,11 @@ class Piece:
 
 @dataclass(frozen=True)
 class Reading:
-    """The file being read, and the guesses made so far."""
+    """The file being read, the guesses so far, and the names of courses whose outline is not drawn yet."""
 
     file: str
     guesses: list[Guess] = field(default_factory=list)
+    names: list[str] = field(default_factory=list)
 
     def guess(self, place: str, taken: str, remedy: str) -> None:
         """Add a guess: where, what was taken, and what to do about it."""

@@ -212,7 +212,7 @@ def _tees_by_hole(
     practice = shapely.union_all([piece.shape for piece in ranges])
     for tee in drawn:
         off = shapely.distance(shapes, tee.shape)
-        stated = [number for number, _ in _numbers_and_words(tee) if number in lines]
+        stated = [number for number, _ in numbers_in(tee.tags.get("ref", "")) if number in lines]
         if stated:
             owners = [next(i for i in np.argsort(off) if numbers[i] == number) for number in stated]
         elif off.min() < FAR_FROM_LINE and not practice.covers(tee.shape.centroid):
@@ -242,10 +242,16 @@ def _tees_near(reading: Reading, line: Piece, drawn: list[Piece]) -> list[Piece]
     return [Piece(line.label, {}, start)]
 
 
-def _numbers_and_words(tee: Piece) -> list[tuple[int | None, str]]:
-    """Return the hole numbers in a tee's ref, each with the words beside it."""
+def numbers_in(ref: str) -> list[tuple[int | None, str]]:
+    """Return the hole numbers in the ref of a tee, each with the words beside it.
+
+    Examples
+    --------
+    >>> numbers_in("1;10 white")
+    [(1, ''), (10, 'white')]
+    """
     found: list[tuple[int | None, str]] = []
-    for part in _split(tee.tags.get("ref", "")):
+    for part in _split(ref):
         match = re.fullmatch(r"(?:hole\W*)?0*(\d{1,2})(?:\W+(\D+))?", part, re.IGNORECASE)
         found.append((int(match[1]), match[2] or "") if match else (None, part))
     return found
@@ -255,7 +261,7 @@ def _tee_names(tee: Piece) -> list[str]:
     """Return a tee's names, colours or words; it has several if it serves as several tees."""
     keys = (tee.tags.get(key, "") for key in ("tee", "colour", "color"))
     named = next(filter(None, map(_split, keys)), None) or [
-        word for _, word in _numbers_and_words(tee) if word
+        word for _, word in numbers_in(tee.tags.get("ref", "")) if word
     ]
     return [name[:_LONGEST_NAME] for name in named or _split(tee.tags.get("name", ""))]
 

@@ -3,7 +3,7 @@
 from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any, Final
+from typing import Any, Final, Protocol
 
 from holesim.course.course import Course
 from holesim.errors import InputError
@@ -220,8 +220,20 @@ class Opened:
         return {"level": asked.level, **answers.round_dict(plan.tees, totals, day, missing)}
 
 
-def open_files(folder: Folder, asked: OpenAsked, before: Opened | None) -> Opened:
+class Drawn(Protocol):
+    """Courses that are being drawn."""
+
+    def course(self, name: str, layout: str | None) -> Course | None:
+        """Return a course as it is drawn now, if it was checked; None if it is not being drawn."""
+
+    def content(self, name: str) -> bytes | None:
+        """Return the content of a course file as it is drawn now; None if it is not being drawn."""
+
+
+def open_files(folder: Folder, asked: OpenAsked, before: Opened | None, drawn: Drawn) -> Opened:
     """Return the course and player that a page asks for, sharing what it can with what was open before.
+
+    A course that is being drawn is that of the drawing, saved or not.
 
     Raises
     ------
@@ -229,7 +241,11 @@ def open_files(folder: Folder, asked: OpenAsked, before: Opened | None) -> Opene
         If a file or an option makes no sense.
     """
     stamps = {name: folder.stamp(name) for name in (asked.course, asked.player)}
-    course, player = read_course(folder, asked.course, asked.layout), read_golfer(folder, asked.player)
+    course = drawn.course(asked.course, asked.layout)
+    if course is None:
+        content = drawn.content(asked.course)
+        course = read_course(folder, asked.course, asked.layout, content)
+    player = read_golfer(folder, asked.player)
     options = RoundOptions(**{**asked.options, "wind_mph": 0.0, "wind_from_deg": 0.0})
     return Opened(asked, _session(course, player, options, before), stamps)
 

@@ -150,6 +150,15 @@ class Folder:
         if not self.path(name).is_file():
             raise _missing(name)
 
+    def beside(self, *parts: str) -> Path:
+        """Return a path in the folder's hidden part, which no page can name."""
+        path = self.root
+        for part in (".holesim", *parts):
+            path /= part
+            if _is_link(path):
+                raise NameRefusedError(part, "", "is a link, which is not followed", "take it away")
+        return path
+
     def stamp(self, name: str) -> tuple[int, int, int] | None:
         """Return what changes when a file is written, quick to look up; None if there is no file."""
         try:

@@ -12,13 +12,20 @@ Send = Callable[[Message], Awaitable[None]]
 App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
 LARGEST_QUESTION: Final = 64_000  # bytes of JSON
-LARGEST_FILES: Final = {".geojson": 25_000_000, ".json": 25_000_000, ".toml": 1_000_000, ".csv": 5_000_000}
+LARGEST_FILES: Final = {
+    ".geojson": 25_000_000,
+    ".json": 25_000_000,
+    ".toml": 1_000_000,
+    ".csv": 5_000_000,
+    **dict.fromkeys((".jpg", ".jpeg", ".png", ".webp"), 25_000_000),
+}
 """Largest file of each kind that is taken in [bytes]."""
 
 ENTER: Final = "/api/enter"
 """Where a page that was opened with a pass for one use gets the token for it."""
 
 _FILES: Final = "/api/files/"
+_DRAWINGS: Final = "/api/drawings/"
 _DISCARDED: Final = 100_000_000  # bytes of a body too large that are still read, so that the answer arrives
 _HEADERS: Final = (
     (
@@ -115,6 +122,8 @@ def largest_body(path: str) -> int:
     >>> largest_body("/api/jobs"), largest_body("/api/files/vale.toml")
     (64000, 1000000)
     """
+    if path.startswith(_DRAWINGS):
+        return LARGEST_FILES[".geojson"]
     if not path.startswith(_FILES):
         return LARGEST_QUESTION
     name = path.lower()

@@ -3,14 +3,15 @@
 import json
 import re
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, Final, TypeVar
 
 from holesim.common.csv_tables import parsed
 from holesim.course.course import Course
-from holesim.course.course_file import list_courses, load_course
+from holesim.course.course_file import course_names, parse_course
+from holesim.course.geojson import read_features
 from holesim.errors import InputError
 from holesim.player.player import Player
 from holesim.player.player_file import read_player
@@ -24,6 +25,14 @@ _PLAYER_KEY: Final = re.compile(rb"^\s*(handicap_index|club_speed_mph|hand)\s*="
 _OTHER_KEY: Final = re.compile(
     rb"^\s*(players|courses|format)\s*=|^\s*\[\[?(players|courses|jobs|hole)", re.MULTILINE
 )
+_PICTURES: Final = {
+    ".jpg": b"\xff\xd8\xff",
+    ".jpeg": b"\xff\xd8\xff",
+    ".png": b"\x89PNG\r\n\x1a\n",
+    ".webp": b"RIFF",
+}
+"""Kinds of pictures, and what each begins with; only the browser reads more of them."""
+
 _MOST_LISTED: Final = 500  # files
 _PLAN: Final = "plan.json"
 
@@ -42,23 +51,21 @@ def _loaded(name: str, content: bytes, load: Callable[[Path], T]) -> T:
         return load(path)
 
 
-def read_course(folder: Folder, name: str, layout: str | None) -> Course:
-    """Return a course of the folder.
+def read_course(folder: Folder, name: str, layout: str | None, content: bytes | None = None) -> Course:
+    """Return a course of the folder, or of the content that its file is about to have.
 
     Raises
     ------
     InputError
         If it cannot be read, or `layout` is not given and it holds several courses.
     """
-    content, _ = folder.read(name)
-
-    def load(path: Path) -> Course:
-        if layout is None and len(courses := list_courses(path)) > 1:
-            held = f"holds {len(courses)} courses ({', '.join(courses)})"
-            raise InputError(name, "", held, "choose one of them")
-        return load_course(path, name=layout)
-
-    return _loaded(name, content, load)
+    if content is None:
+        content, _ = folder.read(name)
+    file = name.rpartition("/")[2]
+    if layout is None and len(courses := course_names(file, content)) > 1:
+        held = f"holds {len(courses)} courses ({', '.join(courses)})"
+        raise InputError(name, "", held, "choose one of them")
+    return parse_course(file, content, name=layout)
 
 
 def read_golfer(folder: Folder, name: str) -> Player:
@@ -75,17 +82,17 @@ def check_content(name: str, content: bytes) -> None:
     InputError
         If it cannot.
     """
-
-    def load(path: Path) -> None:
-        if path.suffix.lower() == ".toml":
-            load_player(path)
-        elif path.suffix.lower() == ".csv":
-            parsed(content, path.name)
-        else:
-            for layout in list_courses(path):
-                load_course(path, name=layout)
-
-    _loaded(name, content, load)
+    suffix, file = Path(name).suffix.lower(), name.rpartition("/")[2]
+    if suffix in _PICTURES:
+        if not content.startswith(_PICTURES[suffix]):
+            raise InputError(name, "", f"is not a {suffix[1:]} picture", "save it anew in that format")
+    elif suffix in (".geojson", ".json"):
+        for layout in course_names(file, content):
+            parse_course(file, content, name=layout)
+    elif suffix == ".csv":
+        parsed(content, file)
+    else:
+        _loaded(name, content, load_player)
 
 
 class Listing:
@@ -104,6 +111,7 @@ class Listing:
             "players": [],
             "plans": self._plans(),
             "broken": [],
+            "pictures": [],
         }
         plans = tuple(f"{plan['name']}/" if plan["name"] else "" for plan in found["plans"])
         names = [name for name in self._folder.names() if not name.startswith(plans or ("\0",))]
@@ -115,18 +123,27 @@ class Listing:
         return found
 
     def _row(self, name: str) -> dict[str, Any] | None:
-        """Return a file as it is listed; None if it is neither a course nor a player."""
+        """Return a file as it is listed; None if it is no course, player or picture."""
         stamp = self._folder.stamp(name)
         if name not in self._read or self._read[name][0] != stamp:
             try:
                 row = self._look(name)
             except InputError as error:
-                row = {"kind": "broken", "name": name, "error": str(error)}
+                row = {"kind": "broken", "name": name, "error": str(error), "drawable": self._drawable(name)}
             self._read[name] = stamp, row
         return self._read[name][1]
 
+    def _drawable(self, name: str) -> bool:
+        """Return whether a file that cannot be planned on is a map that can be mended."""
+        with suppress(InputError):
+            read_features(name, self._folder.read(name)[0])
+            return Path(name).suffix.lower() in {".geojson", ".json"}
+        return False
+
     def _look(self, name: str) -> dict[str, Any] | None:
         suffix = Path(name).suffix.lower()
+        if suffix in _PICTURES:
+            return {"kind": "pictures", "name": name}
         if suffix not in {".geojson", ".json", ".toml"}:
             return None
         content, _ = self._folder.read(name)
@@ -141,7 +158,7 @@ class Listing:
             return {"kind": "players", "title": title, **about}
         if suffix == ".json" and not _is_map(content):
             return None
-        layouts = _loaded(name, content, list_courses)
+        layouts = course_names(name.rpartition("/")[2], content)
         return {"kind": "courses", "title": layouts[0], "layouts": layouts, **about}
 
     def _plans(self) -> list[dict[str, Any]]:

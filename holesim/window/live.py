@@ -10,6 +10,7 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from holesim.errors import InputError
 from holesim.window.asks import Opened, open_files
+from holesim.window.drawings import Drawings
 from holesim.window.faults import said
 from holesim.window.folder import Folder
 from holesim.window.guard import Guard
@@ -36,9 +37,14 @@ class Live:
     ----------
     guard
         Knows this window's token.
+    drawings
+        Courses that are being drawn, and are planned for as they are drawn.
     """
 
-    def __init__(self, socket: WebSocket, folder: Folder, threads: Threads, guard: Guard) -> None:
+    def __init__(
+        self, socket: WebSocket, folder: Folder, threads: Threads, guard: Guard, drawings: Drawings
+    ) -> None:
+        self._drawings = drawings
         self._socket, self._folder, self._threads, self._guard = socket, folder, threads, guard
         self._loop = asyncio.get_running_loop()
         self._out: asyncio.Queue[dict[str, Any]] = asyncio.Queue()
@@ -155,7 +161,7 @@ class Live:
         before = self._opened
 
         def prepare() -> tuple[Opened, dict[str, Any]]:
-            opened = open_files(self._folder, asked, before)
+            opened = open_files(self._folder, asked, before, self._drawings)
             return opened, opened.to_dict()
 
         opened, answer = await self._threads.files.run(prepare)

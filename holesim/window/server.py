@@ -26,6 +26,9 @@ from holesim.common.memory import give_back_freed
 from holesim.common.toml_tables import checked
 from holesim.data.examples import COURSE, PLAYER, find
 from holesim.errors import InputError
+from holesim.window.draw_routes import draw_routes
+from holesim.window.drawing import StaleError
+from holesim.window.drawings import Drawings
 from holesim.window.faults import said
 from holesim.window.folder import ChangedError, Folder, MissingError, NameRefusedError
 from holesim.window.guard import ENTER, LARGEST_FILES, LARGEST_QUESTION, Guard
@@ -48,6 +51,9 @@ _KINDS: Final = {
     ".csv": "text/csv",
     ".pdf": "application/pdf",
     ".png": "image/png",
+    ".jpg": "image/jpeg",
+    ".jpeg": "image/jpeg",
+    ".webp": "image/webp",
 }
 """Files that the page may read, and their types."""
 
@@ -57,6 +63,7 @@ _STATUS: Final[dict[type[InputError], int]] = {
     NoJobError: 404,
     BusyError: 409,
     ChangedError: 412,
+    StaleError: 412,
 }
 _SOON: Final = 1  # s that a page has to say goodbye when the window closes
 
@@ -79,6 +86,7 @@ class WindowApp:
         self._listing = Listing(folder, demo=demo)
         self._threads = Threads()
         self._jobs = Jobs(folder, self._threads.files, self._tell)
+        self._drawings = Drawings(folder, self._tell)
         self._pages: set[Live] = set()
         self._compiling = False
         routes = [
@@ -89,6 +97,7 @@ class WindowApp:
             Route("/api/files/{name:path}", self._write, methods=["PUT"]),
             Route("/api/jobs", self._start, methods=["POST"]),
             Route("/api/jobs/{number:int}", self._cancel, methods=["DELETE"]),
+            *draw_routes(self._drawings),
             WebSocketRoute("/live", self._live),
         ]
         self.starlette = Starlette(
@@ -107,6 +116,7 @@ class WindowApp:
         loop = asyncio.get_running_loop()
         with on_compiling(lambda: loop.call_soon_threadsafe(self._tell_compiling)):
             yield
+        await self._drawings.close()
         await self._jobs.close()
 
     def _tell_compiling(self) -> None:
@@ -174,7 +184,7 @@ class WindowApp:
         return JSONResponse({"job": number, "cancelled": await self._jobs.cancel(number)})
 
     async def _live(self, socket: WebSocket) -> None:
-        page = Live(socket, self._folder, self._threads, self.guarded)
+        page = Live(socket, self._folder, self._threads, self.guarded, self._drawings)
         self._pages.add(page)
         try:
             await page.talk()

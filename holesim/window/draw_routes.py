@@ -1,0 +1,223 @@
+"""What a page asks of a drawing over HTTP."""
+
+import json
+from collections.abc import Callable
+from typing import Annotated, Any, Final, Literal, TypeVar
+
+from pydantic import Field
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import Route
+
+from holesim.common.toml_tables import Table, checked
+from holesim.errors import InputError
+from holesim.window.drawing import Drawing
+from holesim.window.drawing_files import PictureTable
+from holesim.window.drawings import Drawings
+from holesim.window.kinds import TAGS
+
+T = TypeVar("T", bound=Table)
+
+DRAWINGS: Final = "/api/drawings"
+_NOTHING_SAID: Final = "drawn"
+
+_Place = Annotated[list[float], Field(min_length=2, max_length=2)]
+
+
+class NewTable(Table):
+    """A course file to begin."""
+
+    name: str
+    title: str = ""
+
+
+class AddedTable(Table):
+    """A feature to add, its geometry on the drawing's plane."""
+
+    kind: str
+    geometry: dict[str, Any]
+    tags: dict[str, str] = Field(default_factory=dict)
+
+
+class ChangeTable(Table):
+    """A change of a feature, or one to add."""
+
+    id: int | None = None
+    geometry: dict[str, Any] | None = None
+    tags: dict[str, str | None] | None = None
+    remove: Literal[True] | None = None
+    certain: Literal[True] | None = None
+    add: AddedTable | None = None
+
+
+class RevisionTable(Table):
+    """Which revision of the drawing a page has seen."""
+
+    revision: int
+
+
+class StepsTable(RevisionTable):
+    """What one gesture changes."""
+
+    says: Annotated[str, Field(max_length=80)] = _NOTHING_SAID
+    changes: Annotated[list[ChangeTable], Field(min_length=1)]
+
+
+class PlaceTable(RevisionTable):
+    """Where a point of the drawing belongs [°], and how far all turns clockwise about it [°]."""
+
+    point: _Place = Field(alias="from")
+    at: _Place
+    turn_deg: Annotated[float, Field(ge=-360, le=360)] = 0.0
+
+
+class RestoreTable(RevisionTable):
+    """An earlier version."""
+
+    version: str
+
+
+class PicturesTable(Table):
+    """The pictures under a drawing."""
+
+    pictures: Annotated[list[PictureTable], Field(max_length=100)]
+
+
+class CopyTable(Table):
+    """Another name for the drawing."""
+
+    name: str
+
+
+def draw_routes(drawings: Drawings) -> list[Route]:
+    """Return the routes of drawings."""
+    asked = _Asked(drawings)
+    one = DRAWINGS + "/{name:path}"
+    return [
+        Route(DRAWINGS, asked.create, methods=["POST"]),
+        Route(f"{one}/steps", asked.change, methods=["POST"]),
+        Route(f"{one}/undo", asked.undo, methods=["POST"]),
+        Route(f"{one}/redo", asked.redo, methods=["POST"]),
+        Route(f"{one}/place", asked.move, methods=["POST"]),
+        Route(f"{one}/restore", asked.restore, methods=["POST"]),
+        Route(f"{one}/pictures", asked.place_pictures, methods=["PUT"]),
+        Route(f"{one}/copy", asked.copy, methods=["POST"]),
+        Route(f"{one}/forget", asked.forget, methods=["POST"]),
+        Route(one, asked.show),
+    ]
+
+
+class _Asked:
+    """Answers to what is asked of drawings."""
+
+    def __init__(self, drawings: Drawings) -> None:
+        self._drawings = drawings
+
+    async def create(self, request: Request) -> Response:
+        asked = await _read(request, NewTable)
+        await self._drawings.create(asked.name, asked.title)
+        return JSONResponse({"name": asked.name}, 201)
+
+    async def show(self, request: Request) -> Response:
+        return JSONResponse(await self._drawings.show(_name(request)))
+
+    async def change(self, request: Request) -> Response:
+        asked = await _read(request, StepsTable)
+        answer = await self._drawings.change(
+            _name(request), asked.revision, lambda drawing: _step(drawing, asked)
+        )
+        return JSONResponse(answer)
+
+    async def undo(self, request: Request) -> Response:
+        asked = await _read(request, RevisionTable)
+        return JSONResponse(await self._drawings.undo(_name(request), asked.revision))
+
+    async def redo(self, request: Request) -> Response:
+        asked = await _read(request, RevisionTable)
+        return JSONResponse(await self._drawings.redo(_name(request), asked.revision))
+
+    async def move(self, request: Request) -> Response:
+        asked = await _read(request, PlaceTable)
+        (x, y), (longitude, latitude) = asked.point, asked.at
+        if abs(longitude) > 180 or abs(latitude) > 85:
+            problem = f"{latitude:g}, {longitude:g} is not a place for a course"
+            raise InputError(_name(request), "place", problem, "give latitude and longitude in degrees")
+        answer = await self._drawings.move(
+            _name(request),
+            asked.revision,
+            lambda drawing: drawing.moved((x, y), (longitude, latitude), asked.turn_deg),
+        )
+        return JSONResponse(answer)
+
+    async def restore(self, request: Request) -> Response:
+        asked = await _read(request, RestoreTable)
+        return JSONResponse(await self._drawings.restore(_name(request), asked.revision, asked.version))
+
+    async def place_pictures(self, request: Request) -> Response:
+        asked = await _read(request, PicturesTable)
+        return JSONResponse({"pictures": await self._drawings.place_pictures(_name(request), asked.pictures)})
+
+    async def copy(self, request: Request) -> Response:
+        asked = await _read(request, CopyTable)
+        await self._drawings.copy(_name(request), asked.name)
+        return JSONResponse({"name": asked.name}, 201)
+
+    async def forget(self, request: Request) -> Response:
+        return JSONResponse(await self._drawings.forget(_name(request)))
+
+
+def _name(request: Request) -> str:
+    name: str = request.path_params["name"]
+    return name
+
+
+async def _read(request: Request, kind: type[T]) -> T:
+    """Return what a page asks; raise an `InputError` if it makes no sense."""
+    try:
+        content = json.loads(await request.body())
+    except (ValueError, RecursionError):
+        raise InputError("question", "", "is not JSON", "reload the page") from None
+    if not isinstance(content, dict):
+        raise InputError("question", "", "is not a table", "reload the page")
+    return checked(content, kind, file="question", kind="question")
+
+
+def _step(drawing: Drawing, asked: StepsTable) -> dict[str, Any]:
+    """Change a drawing as a page asks, all as one step."""
+    texts: dict[int, str | None] = {}
+    added: list[str] = []
+    for change in asked.changes:
+        if change.add is not None:
+            if change.add.kind not in TAGS:
+                raise InputError(drawing.name, "", f"{change.add.kind:.30} is not drawn", "reload the page")
+            added.append(_or_refused(drawing, _new_text, drawing, change.add))
+        elif change.id is not None:
+            if change.id in texts:
+                raise InputError(drawing.name, "", "is changed twice in one step", "reload the page")
+            texts[change.id] = _or_refused(drawing, _changed_text, drawing, change)
+    return drawing.change(asked.says, texts, added)
+
+
+def _or_refused(drawing: Drawing, make: Callable[..., Any], *values: object) -> Any:  # noqa: ANN401
+    try:
+        return make(*values)
+    except (ValueError, KeyError, TypeError):
+        raise InputError(drawing.name, "", "this shape has no positions of use", "draw it again") from None
+
+
+def _new_text(drawing: Drawing, added: AddedTable) -> str:
+    return drawing.new_text(added.kind, added.geometry, added.tags)
+
+
+def _changed_text(drawing: Drawing, change: ChangeTable) -> str | None:
+    """Return a feature's new text, None if it is taken out; what is drawn by hand is no guess or note."""
+    feature = drawing.find(change.id or 0)
+    if change.remove:
+        return None
+    properties: dict[str, Any] = dict(change.tags or {})
+    geometry = None
+    if change.geometry is not None:
+        geometry = drawing.plane.to_earth(change.geometry, feature.geometry)
+    if change.geometry is not None or change.certain:
+        properties |= {key: None for key in ("guessed", "noted") if key in feature.properties}
+    return feature.changed(geometry=geometry, properties=properties)
