@@ -42,9 +42,11 @@ _DEFAULTS: Final[dict[NonDriver, dict[int, ClubDefaults]]] = {
     },
 }
 _USUAL_NUMBER: Final[dict[NonDriver, int]] = {"wood": 3, "hybrid": 3, "iron": 5}
+# PW, GW, AW, SW and LW, and wedges called by their loft, as 56° is.
+_WEDGES: Final = r"wedge|\b[pgasl]w\b|\b[4-6]\d ?(°|deg)"
 _KINDS: Final[tuple[tuple[str, NonDriver], ...]] = (
-    (r"iron|wedge|\b\d+ ?i\b", "iron"),
-    (r"hybrid|\b\d+ ?h\b", "hybrid"),
+    (rf"iron|\b\d+ ?i\b|{_WEDGES}", "iron"),
+    (r"hybrid|rescue|utility|\b\d+ ?h\b", "hybrid"),
     (r"wood|\b\d+ ?w\b", "wood"),
 )
 
@@ -54,8 +56,8 @@ def kind_of(club: str) -> NonDriver | None:
 
     Examples
     --------
-    >>> kind_of("7i"), kind_of("pitching wedge"), kind_of("spoon")
-    ('iron', 'iron', None)
+    >>> kind_of("7i"), kind_of("SW"), kind_of("4 rescue"), kind_of("spoon")
+    ('iron', 'iron', 'hybrid', None)
     """
     return next((kind for pattern, kind in _KINDS if re.search(pattern, club.lower())), None)
 
@@ -84,4 +86,4 @@ def _number_of(club: str) -> int:
     digits = re.search(r"\d+", club)
     if digits:
         return int(digits[0][:2])
-    return _WEDGE if "wedge" in club.lower() else 0
+    return _WEDGE if re.search(_WEDGES, club.lower()) else 0
