@@ -34,6 +34,7 @@ from holesim.course.geojson import (
     read_parts,
     read_positions,
 )
+from holesim.course.ground_words import plain_tags
 from holesim.course.holes import read_holes
 from holesim.course.layouts import Layout, choose_layout, find_layouts, name_layouts
 from holesim.errors import InputError, printable, read_input, suggest
@@ -74,6 +75,9 @@ NATURAL: Final = {
 # Values that OpenStreetMap documents for the golf key but that are no ground of their own.
 _NO_AREA: Final = frozenset({"hole", "pin", "driving_range"})
 _OTHER_GOLF: Final = _NO_AREA | {"cartpath", "clubhouse", "path", "cart_sign", "rough_area"}
+
+# Values of its natural key that are words of golfers too, but that say nothing of a course.
+_OTHER_NATURAL: Final = frozenset({"tree", "sand", "wetland", "shrub", "bush"})
 
 
 def load_course(path: str | Path, *, name: str | None = None) -> Course:
@@ -182,6 +186,7 @@ def _pieces(reading: Reading, features: list[dict[str, Any]]) -> tuple[tuple[flo
     used = []
     for feature, label in zip(features, feature_labels(features), strict=True):
         tags = feature_tags(feature)
+        tags = _plain_tags(reading, label, tags)
         if _is_of_use(file, label, tags):
             used.append((label, tags, read_parts(file, label, feature.get("geometry"))))
     size = sum(count_rings(part) for _, _, parts in used for part in parts)
@@ -203,6 +208,20 @@ def _pieces(reading: Reading, features: list[dict[str, Any]]) -> tuple[tuple[flo
                 raise
             reading.guess(error.place, f"{error.problem}, and was left out", error.remedy)
     return origin, _without_repeats(reading, found)
+
+
+def _plain_tags(reading: Reading, label: str, tags: dict[str, str]) -> dict[str, str]:
+    """Return tags in which golfers' words stand as OpenStreetMap has them; each is listed as a guess."""
+    for key, known in (("golf", GOLF.keys() | _OTHER_GOLF), ("natural", NATURAL.keys() | _OTHER_NATURAL)):
+        value = tags.get(key, "")
+        plain = None if not value or value in known else plain_tags(key, value)
+        if plain is None:
+            continue
+        meant, taken = plain
+        written = " ".join(f"{key}={value}" for key, value in meant.items())
+        reading.guess(label, f"{key}={value:.30} was taken for {taken}", f"write {written}")
+        return {k: v for k, v in tags.items() if k != key} | meant
+    return tags
 
 
 def _is_of_use(file: str, label: str, tags: dict[str, str]) -> bool:

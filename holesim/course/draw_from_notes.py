@@ -1,9 +1,10 @@
 """Drawing a course from notes: the outlines of each hole along its line, and the holes side by side.
 
 On a hole everything has two coordinates: how far `along` its line from the back tee, and how far `across` it
-to the right [m]. Numbers in the notes are kept exactly. What they leave open, such as the far shore of a
-pond or the bow of a bunker, comes from a random generator seeded with the hole and the note, so that the same
-notes give the same course. Notes with left and right exchanged give the mirror image.
+to the right [m]. Numbers in the notes are kept exactly: a hazard's ends are straight, and square to the way
+to them from the back tee. What the notes leave open, such as the far shore of a pond or the bow of a bunker's
+sides, comes from a random generator seeded with the hole and the note, so that the same notes give the same
+course. Notes with left and right exchanged give the mirror image.
 """
 
 import math
@@ -14,25 +15,23 @@ from typing import Final
 
 import numpy as np
 import shapely
-from numpy.typing import ArrayLike, NDArray
-from scipy.interpolate import PchipInterpolator
+from numpy.typing import NDArray
 from shapely.affinity import translate
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from holesim.course.course import NAMES, Ground
 from holesim.course.geojson import Feature
+from holesim.course.ground_words import TAGS
+from holesim.course.mown_ground import MownGround
 from holesim.course.note_shapes import (
     HOLE_MARGIN,
-    POINTS,
     Line,
     bean,
     beside,
-    between,
-    egg,
-    rounded,
     stations,
 )
+from holesim.course.noted_hazards import Edge, check_measures, share_of_way, square_band
 from holesim.course.yardage_notes import (
     RIGHTWARD,
     Bunker,
@@ -51,28 +50,14 @@ from holesim.units import YARD
 Floats = NDArray[np.float64]
 
 # By eye; common practice, no source.
-_CORNER: Final = 12 * YARD  # of water, trees and scrub
-_END: Final = 8 * YARD  # over which a fairway is rounded
 _TEE: Final = 9 * YARD  # square, its corners rounded
 _BANK: Final = 40 * YARD  # of a stream beyond the fairway's edge
 _RAGGED: Final = (0.3, 8 * YARD)  # a ragged far side falls short by this share of the width, this at most
+_EVEN: Final = 12 * YARD  # of a ragged far side towards either end, over which it becomes straight
+_BOW: Final = (0.03, 0.1)  # of a bunker's width, by which its sides are bowed inwards
 _CROWN: Final = 8.0  # m across
 _HEIGHT_STEP, _HEIGHT_BREADTH = 50 * YARD, 80 * YARD  # between points of known height: along, to a side
-_MOWN: Final = 25 * YARD  # width of mown rough around fairway, green and the line to them
-_SEAM: Final = 2.0  # m, half of the widest gap that is closed
 _SLIVER: Final = 0.5  # m or m²; what is smaller is not drawn, and no overlap
-
-_TAGS: Final = {
-    Ground.OUT: {"golf": "out_of_bounds"},
-    Ground.RED: {"golf": "lateral_water_hazard", "natural": "water"},
-    Ground.YELLOW: {"golf": "water_hazard", "natural": "water"},
-    Ground.TREES: {"natural": "wood"},
-    Ground.HEAVY_ROUGH: {"natural": "scrub"},
-}
-_STREAM_TAGS: Final = {
-    Ground.RED: {"waterway": "stream"},
-    Ground.YELLOW: {"golf": "water_hazard", "waterway": "stream"},
-}
 
 
 def draw_course(notes: Notes) -> list[Feature]:
@@ -95,13 +80,13 @@ def draw_course(notes: Notes) -> list[Feature]:
     >>> boundary.name, hole.name, hole.tags["par"]
     ('Oxlip Warren', 'hole 1', '4')
     """
-    drawings = [_HoleDrawing(notes.file, notes.unit, hole, Line.of(hole)) for hole in notes.holes]
-    margins = [drawing.line.played.buffer(HOLE_MARGIN) for drawing in drawings]
+    drawn = [draw_hole(hole, file=notes.file, unit=notes.unit) for hole in notes.holes]
+    margins = [line.shape.buffer(HOLE_MARGIN) for line, *_ in drawn]
     offsets = _offsets_in_rows([margin.bounds for margin in margins])
     placed = [
         feature._replace(shape=translate(feature.shape, *offset))
-        for drawing, offset in zip(drawings, offsets, strict=True)
-        for feature in drawing.features()
+        for features, offset in zip(drawn, offsets, strict=True)
+        for feature in features
     ]
     west, south, east, north = shapely.total_bounds(
         [translate(margin, *offset) for margin, offset in zip(margins, offsets, strict=True)]
@@ -109,6 +94,37 @@ def draw_course(notes: Notes) -> list[Feature]:
     boundary = shapely.box(west, south, east, north).buffer(HOLE_MARGIN / 4)
     tags = {"leisure": "golf_course", "name": notes.name} | _firmness(notes.firmness)
     return [Feature(notes.name, boundary, tags), *placed]
+
+
+def draw_hole(hole: HoleNotes, *, file: str, unit: Unit) -> list[Feature]:
+    """Draw one hole, its line first.
+
+    Parameters
+    ----------
+    file
+        What to call the notes in messages.
+    unit
+        In which messages give distances.
+
+    Returns
+    -------
+    Features on a plane [m, x east, y north] with the middle of the back tee at the origin.
+
+    Raises
+    ------
+    InputError
+        If a note contradicts another on the ground.
+
+    Examples
+    --------
+    >>> from holesim.course.notes_file import load_notes
+    >>> from holesim.data.examples import find
+    >>> notes = load_notes(find("notes/oxlip_warren.toml"))
+    >>> line, tee, *_ = draw_hole(notes.holes[0], file=notes.file, unit=notes.unit)
+    >>> line.name, line.shape.coords[0], tee.name
+    ('hole 1', (0.0, 0.0), 'hole 1 white tee')
+    """
+    return [*_HoleDrawing(file, unit, hole, Line.of(hole)).features()]
 
 
 @dataclass(frozen=True)
@@ -120,6 +136,11 @@ class _HoleDrawing:
     hole: HoleNotes
     line: Line
 
+    @cached_property
+    def mown(self) -> MownGround:
+        """Its mown ground."""
+        return MownGround(self.hole, self.line)
+
     def features(self) -> Iterator[Feature]:
         """Yield everything on the hole."""
         hole, name, ref = self.hole, f"hole {self.hole.number}", str(self.hole.number)
@@ -129,11 +150,13 @@ class _HoleDrawing:
         sand |= {bunker.label: self._greenside(bunker) for bunker in hole.greenside}
         strips = {strip.label: self._strip(strip) for strip in hole.strips}
         streams = {stream.label: self._stream(stream) for stream in hole.streams}
-        wet = {s.label: streams[s.label].buffer(s.wide / 2) for s in hole.streams}
         moats = {} if hole.moat is None else {hole.moat.label: self._moat(hole.moat)}
         self._check_apart(
-            sand | strips | wet | moats, {"green": self._green} | {f"{t} tee": tees[t] for t in tees}
+            sand | strips | streams | moats, {"green": self.mown.green} | {f"{t} tee": tees[t] for t in tees}
         )
+        noted: tuple[Bunker | Strip | Stream, ...] = (*hole.bunkers, *hole.strips, *hole.streams)
+        for hazard in noted:
+            self._check_measures(hazard, (sand | strips | streams)[hazard.label])
         water = {s.label: strips[s.label] for s in hole.strips if s.ground <= Ground.YELLOW}
         self._check_apart(sand, water | moats)
 
@@ -143,23 +166,22 @@ class _HoleDrawing:
         for tee, length in hole.tees:
             tags = {"golf": "tee", "tee": tee, "ref": ref} | self._ele(hole.length - length)
             yield Feature(f"{name} {tee} tee", tees[tee], tags)
-        yield Feature(f"{name} rough", self._rough, {"golf": "rough"})
+        yield Feature(f"{name} rough", self.mown.rough, {"golf": "rough"})
         tags = {"golf": "fairway"} | _firmness(hole.fairway.firmness)
-        yield Feature(f"{name} fairway", self._fairway, tags)
+        yield Feature(f"{name} fairway", self.mown.fairway, tags)
         putting = {"golf": "green"} | _firmness(hole.green.firmness)
-        yield Feature(f"{name} green", self._green, putting | self._ele(hole.length))
+        yield Feature(f"{name} green", self.mown.green, putting | self._ele(hole.length))
         yield Feature(f"{name} pin", Point(self.line.at(hole.length, 0.0)[0]), {"golf": "pin"})
         for pit in sand.values():
             yield Feature(f"{name} bunker", pit, {"golf": "bunker"})
         for strip in hole.strips:
-            tags = _TAGS[strip.ground] | ({} if strip.height is None else {"height": f"{strip.height:.1f}"})
+            tags = TAGS[strip.ground] | ({} if strip.height is None else {"height": f"{strip.height:.1f}"})
             for part in shapely.get_parts(strips[strip.label]):
                 yield Feature(f"{name} {NAMES[strip.ground]}", part, tags)
         if hole.moat is not None:
-            yield Feature(f"{name} moat", moats[hole.moat.label], _TAGS[hole.moat.ground])
+            yield Feature(f"{name} moat", moats[hole.moat.label], TAGS[hole.moat.ground])
         for stream in hole.streams:
-            tags = _STREAM_TAGS[stream.ground] | {"width": f"{stream.wide:.1f}"}
-            yield Feature(f"{name} stream", streams[stream.label], tags)
+            yield Feature(f"{name} stream", streams[stream.label], TAGS[stream.ground] | {"water": "stream"})
         for x, y, height in self._heights():
             yield Feature(f"{name} height", Point(x, y), {"ele": f"{height:.1f}"})
 
@@ -173,7 +195,8 @@ class _HoleDrawing:
         if not self.hole.heights:
             return np.empty((0, 3))
         noted, heights = np.array(self.hole.heights).T
-        along = np.union1d(noted, np.arange(0.0, self.hole.length + _HEIGHT_STEP, _HEIGHT_STEP))
+        steps = np.arange(0.0, self.hole.length + _HEIGHT_STEP, _HEIGHT_STEP)
+        along = np.union1d(noted.round(3), steps.round(3))
         sides: tuple[tuple[int, Side], ...] = ((-1, "left"), (0, "right"), (1, "right"))
         rows = [
             np.column_stack(
@@ -186,165 +209,127 @@ class _HoleDrawing:
         ]
         return np.concatenate(rows)
 
-    # --- mown ground ---
-
-    @cached_property
-    def _widths(self) -> PchipInterpolator:
-        """The fairway's width: smooth through the widths noted, between them in value, constant beyond."""
-        along, wide = np.array(self.hole.fairway.widths).T
-        return PchipInterpolator(
-            np.concatenate([[along[0] - HOLE_MARGIN], along, [along[-1] + HOLE_MARGIN]]),
-            np.pad(wide, 1, "edge"),
-        )
-
-    def _width(self, along: ArrayLike) -> Floats:
-        widths: Floats = self._widths(np.clip(along, self._widths.x[0], self._widths.x[-1]))
-        return widths
-
-    @cached_property
-    def _half_green(self) -> Floats:
-        """The right half of the green from front to back: along from its middle, and across."""
-        green = self.hole.green
-        right = egg(0.12)[: POINTS // 2 + 1]
-        return right * (green.deep / 2, green.wide / 2)
-
-    def _green_edge(self, along: ArrayLike) -> Floats:
-        from_middle = np.subtract(np.atleast_1d(along), self.hole.length)
-        depth, width = self._half_green.T
-        edge: Floats = np.interp(from_middle, depth, width, left=0, right=0)
-        return edge
-
-    @property
-    def _green(self) -> Polygon:
-        along, across = self._half_green.T
-        along = self.hole.length + np.concatenate([along, along[-2:0:-1]])
-        return self.line.area(along, np.concatenate([across, -across[-2:0:-1]]))
-
-    def _edge(self, along: ArrayLike) -> Floats:
-        """Return how far from the line the edge lies from which distances off the fairway are measured.
-
-        It is the green's edge where that is wider, and before and after the fairway goes on as wide as there.
-        """
-        return np.maximum(self._width(along) / 2, self._green_edge(along))
-
-    def _mown_edge(self, along: Floats) -> Floats:
-        """Return how far from the line fairway and green extend."""
-        fairway = self.hole.fairway
-        on = (along >= fairway.start) & (along <= fairway.stop)
-        return np.maximum(np.where(on, self._width(along) / 2, 0), self._green_edge(along))
-
-    @property
-    def _fairway(self) -> Polygon:
-        fairway = self.hole.fairway
-        along = stations(fairway.start, fairway.stop)
-        within = [at for at, _ in fairway.widths if fairway.start < at < fairway.stop]
-        half = self._width(along) / 2
-        for end, away in ((fairway.start, along - fairway.start), (fairway.stop, fairway.stop - along)):
-            noted = min((abs(at - end) for at in within), default=math.inf)
-            depth = min(_END, noted, (fairway.stop - fairway.start) / 2)
-            half = half * np.sqrt(1 - (1 - np.clip(away / depth, 0, 1)) ** 2)
-        return self.line.area(*between(along, -half, half))
-
-    @property
-    def _rough(self) -> BaseGeometry:
-        """The mown rough."""
-        return shapely.union_all([self.line.played, self._fairway, self._green]).buffer(_MOWN)
+    # --- tees, bunkers ---
 
     def _tee(self, along: float) -> Polygon:
         corners = shapely.box(-1, -1, 1, 1).buffer(0.5).exterior.coords[:-1]
         return self.line.area(*(np.array(corners) * _TEE / 3 + (along, 0)).T)
 
-    # --- bunkers ---
-
-    def _bunker_area(self, label: str, along: Floats, across: Floats) -> Polygon:
-        rooms = (self.line.room(side, along) for side in ("left", "right"))
-        if (abs(across) > np.where(across < 0, *rooms)).any():
-            raise self._no_room(label, abs(across).min())
-        return self.line.area(along, across)
-
-    def _bunker(self, bunker: Bunker) -> Polygon:
-        if bunker.side == "across":
+    def _bunker(self, bunker: Bunker) -> BaseGeometry:
+        if bunker.side == "across" or bunker.off < 0:
             self._check_narrower(bunker)
-            along, across = egg(0.1).T
-            middle, half = (bunker.start + bunker.stop) / 2, (bunker.stop - bunker.start) / 2
-            return self._bunker_area(bunker.label, middle + half * along, bunker.wide / 2 * across)
-        if bunker.off < 0:
-            self._check_narrower(bunker)
-        bow, lean = self._generator(bunker.label).uniform((-0.3, -0.2), (0.3, 0.2))
-        along, out = beside(bean(bow, lean), self._edge, bunker.off, bunker.wide, bunker.start, bunker.stop)
-        return self._bunker_area(bunker.label, along, RIGHTWARD[bunker.side] * out)
+        near = -bunker.wide / 2 if bunker.side == "across" else self._off_fairway(bunker)
+        far = near + bunker.wide
+        if far > self.line.room(bunker.side, stations(bunker.start, bunker.stop)).min():
+            raise self._no_room(bunker.label, near)
+        bow = bunker.wide * self._generator(bunker.label).uniform(*_BOW)
+        first, last = self._share(bunker, near), self._share(bunker, far)
+        return square_band(
+            self.line,
+            bunker.side,
+            bunker.start,
+            bunker.stop,
+            lambda along: near + bow * np.sin(np.pi * first(along)) ** 2,
+            lambda along: far - bow * np.sin(np.pi * last(along)) ** 2,
+        )
+
+    def _share(self, noted: Bunker | Strip, out: float) -> Edge:
+        """Return `share_of_way` of a hazard, so far to its side."""
+        return share_of_way(self.line, noted.start, noted.stop, RIGHTWARD.get(noted.side, 1.0) * out)
+
+    def _off_fairway(self, bunker: Bunker) -> float:
+        """Return how far from the line the near side of a bunker lies [m]."""
+        near = 0.0
+        for _ in range(3):  # its square ends may slant to the line, the more the farther off it lies
+            ends = [
+                end + float(self.line.lean(end, RIGHTWARD[bunker.side] * near))
+                for end in (bunker.start, bunker.stop)
+            ]
+            near = bunker.off + float(self.mown.edge(stations(min(ends), max(ends))).max())
+        return near
 
     def _greenside(self, bunker: GreensideBunker) -> Polygon:
         middle, half = self.hole.length, bunker.long / 2
         if bunker.side in ("left", "right"):
             outline = bean(0.15, self._generator(bunker.label).uniform(-0.2, 0.2))
             start, stop = middle - half, middle + half
-            along, out = beside(outline, self._green_edge, bunker.off, bunker.wide, start, stop)
-            return self._bunker_area(bunker.label, along, RIGHTWARD[bunker.side] * out)
+            along, out = beside(outline, self.mown.green_edge, bunker.off, bunker.wide, start, stop)
+            return self._greenside_area(bunker.label, along, RIGHTWARD[bunker.side] * out)
         way = 1 if bunker.side == "back" else -1
 
         def edge_along(across: Floats) -> Floats:
-            depth, width = self._half_green[::-way].T  # from that end on
+            depth, width = self.mown.half_green[::-way].T  # from that end on
             widest = int(width.argmax()) + 1
             edge: Floats = np.interp(abs(across), width[:widest], way * depth[:widest], right=0)
             return edge
 
         across, out = beside(bean(0.15, 0), edge_along, bunker.off, bunker.wide, -half, half)
-        return self._bunker_area(bunker.label, middle + way * out, across)
+        return self._greenside_area(bunker.label, middle + way * out, across)
+
+    def _greenside_area(self, label: str, along: Floats, across: Floats) -> Polygon:
+        rooms = (self.line.room(side, along) for side in ("left", "right"))
+        if (abs(across) > np.where(across < 0, *rooms)).any():
+            raise self._no_room(label, abs(across).min())
+        return self.line.area(along, across)
 
     # --- strips, moats, streams ---
 
     def _strip(self, strip: Strip) -> BaseGeometry:
-        along = stations(strip.start, strip.stop)
+        line, ends = self.line, (strip.start, strip.stop)
         if strip.side == "across":
-            return self._across(strip, along)
+            half, most = strip.wide / 2, 0.25 * _RAGGED[0] * strip.wide
+            left, right = (self._ragged(strip, most, out) for out in (-half, half))
+            return square_band(
+                line, "across", *ends, lambda along: left(along) - half, lambda along: half - right(along)
+            )
         if strip.measured == "line":
-            self._check_clear(strip, along)
-        near = strip.off + (self._edge(along) if strip.measured == "edge" else np.zeros(len(along)))
-        far = np.minimum(near + strip.wide, self.line.room(strip.side, along))
-        if strip.ground is not Ground.OUT:
-            ragged = min(_RAGGED[0] * strip.wide, _RAGGED[1]) * self._wave(strip, along)
-            far = np.minimum(far, near + strip.wide - ragged)
-            along, near, far = rounded(along, near, far, _CORNER)
-        if strip.ground is Ground.TREES:
-            near = near + 0.1 * _CROWN * (1 - abs(np.sin(np.pi * along / _CROWN)))
-        area = self._area_between(strip.side, along, near, far)
+            self._check_clear(strip, stations(*ends))
+        edge: Edge = self.mown.edge if strip.measured == "edge" else np.zeros_like
+        crowns = 0.1 * _CROWN if strip.ground is Ground.TREES else 0.0
+        most = min(_RAGGED[0] * strip.wide, _RAGGED[1])
+        ragged = self._ragged(strip, most, float(edge(np.array(ends)).mean()) + strip.off + strip.wide)
+        area = square_band(
+            line,
+            strip.side,
+            *ends,
+            lambda along: edge(along) + strip.off + crowns * (1 - abs(np.sin(np.pi * along / _CROWN))),
+            lambda along: edge(along) + strip.off + strip.wide - ragged(along),
+        )
         if strip.measured == "edge":
             # The distance holds square to the line; where the fairway widens its edge is nearer on a slant.
-            area = area.difference(self._fairway.union(self._green).buffer(strip.off))
+            area = area.difference(self.mown.fairway.union(self.mown.green).buffer(strip.off))
         if area.is_empty:
-            raise self._no_room(strip.label, near.min())
+            raise self._no_room(strip.label, strip.off + float(edge(np.array(ends))[0]))
         return area
 
-    def _across(self, strip: Strip, along: Floats) -> Polygon:
-        half = 1 - 0.5 * _RAGGED[0] * self._wave(strip, along)
-        along, _, half = rounded(along, -half, half, math.inf)
-        half = np.minimum(half / half.max() * strip.wide / 2, self.line.room("across", along))
-        return self.line.area(*between(along, -half, half))
+    def _ragged(self, strip: Strip, most: float, out: float) -> Edge:
+        """Return by how much a far side, so far out, falls short along a strip: by nothing at its ends."""
+        if strip.ground in (Ground.OUT, Ground.ROUGH):
+            return np.zeros_like
+        phases = self._generator(strip.label).uniform(0, 2 * np.pi, (3, 1))
+        share, even = self._share(strip, out), _EVEN / (strip.stop - strip.start)
 
-    def _area_between(self, side: Side, along: Floats, near: Floats, far: Floats) -> BaseGeometry:
-        """Return the area between two distances off the line, without gaps inside a bend."""
-        rungs = np.stack([self.line.at(along, RIGHTWARD[side] * out) for out in (near, far)], axis=1)
-        corners = np.concatenate([rungs[:-1], rungs[1:]], axis=1)
-        drawn = far - near > _SLIVER
-        pieces = shapely.convex_hull(shapely.multipoints(corners[drawn[:-1] & drawn[1:]]))
-        return shapely.union_all(pieces).buffer(_SEAM, join_style="mitre").buffer(-_SEAM, join_style="mitre")
+        def ragged(along: Floats) -> Floats:
+            waves = np.sin(2 * np.pi * along / np.array([[85.0], [47.0], [29.0]]) + phases).mean(axis=0)
+            from_end = np.minimum(share(along), 1 - share(along))
+            taken: Floats = most * (1 + waves) / 2 * np.clip(from_end / even, 0, 1)
+            return taken
 
-    def _wave(self, strip: Strip, along: Floats) -> Floats:
-        """Return smooth noise along a strip, from 0 to 1."""
-        phases = self._generator(strip.label).uniform(0, 2 * np.pi, 3)
-        swings = np.sin(2 * np.pi * along / np.array([[85.0], [47.0], [29.0]]) + phases[:, None]).sum(axis=0)
-        wave: Floats = (swings - swings.min()) / max(np.ptp(swings), 1e-9)
-        return wave
+        return ragged
 
     def _moat(self, moat: Moat) -> BaseGeometry:
-        return self._green.buffer(moat.off + moat.wide).difference(self._green.buffer(moat.off))
+        return self.mown.green.buffer(moat.off + moat.wide).difference(self.mown.green.buffer(moat.off))
 
-    def _stream(self, stream: Stream) -> LineString:
-        bank = min(self._edge(stream.at)[0] + _BANK, 0.95 * self.line.room("across", stream.at)[0])
-        across = np.linspace(-bank, bank, 41)
-        bow = self._generator(stream.label).choice([-3.0, 3.0])
-        return LineString(self.line.at(stream.at + bow * (1 - np.cos(across / 9)), across))
+    def _stream(self, stream: Stream) -> BaseGeometry:
+        bank = float(self.mown.edge((stream.start + stream.stop) / 2)[0]) + _BANK
+        return square_band(
+            self.line,
+            "across",
+            stream.start,
+            stream.stop,
+            lambda along: np.full(len(along), -bank),
+            lambda along: np.full(len(along), bank),
+        )
 
     def _generator(self, label: str) -> np.random.Generator:
         return np.random.default_rng([self.hole.number, *label.encode()])
@@ -362,7 +347,7 @@ class _HoleDrawing:
 
     def _check_folds(self) -> None:
         along = stations(0, self.hole.length)
-        folded = self._mown_edge(along) + _TEE / 2 > self.line.room("across", along)
+        folded = self.mown.mown_edge(along) + _TEE / 2 > self.line.room("across", along)
         if folded.any():
             problem = f"fold the hole onto itself at {self.unit.shown(round(along[folded][0]))}"
             raise self._error("bends", problem, "turn less, or bend farther apart")
@@ -373,13 +358,21 @@ class _HoleDrawing:
                 if shape.intersection(area).area > _SLIVER:
                     raise self._error(label, f"covers part of the {other}", "correct one of them")
 
+    def _check_measures(self, noted: Bunker | Strip | Stream, area: BaseGeometry) -> None:
+        """Check that a hazard begins and ends where it was noted."""
+        start, stop = self.line.straight(noted.start), self.line.straight(noted.stop)
+        try:
+            check_measures(self.line.played, area, start, stop, self.unit)
+        except InputError as error:
+            raise self._error(noted.label, error.problem, error.remedy) from None
+
     def _check_narrower(self, bunker: Bunker) -> None:
         """Check that a bunker in the fairway is narrower than it."""
         fairway = self.hole.fairway
         start, stop = max(bunker.start, fairway.start), min(bunker.stop, fairway.stop)
         if start >= stop:
             return
-        narrowest = self._width(stations(start, stop)).min()
+        narrowest = self.mown.width(stations(start, stop)).min()
         taken = bunker.wide if bunker.side == "across" else -bunker.off
         if taken >= narrowest:
             problem = f"reaches {self.unit.shown(taken)} into a fairway {self.unit.shown(narrowest)} wide"
@@ -387,10 +380,13 @@ class _HoleDrawing:
 
     def _check_clear(self, strip: Strip, along: Floats) -> None:
         """Check that a strip measured off the line does not overlap fairway or green."""
-        mown = self._mown_edge(along)
+        mown = self.mown.mown_edge(along)
         worst = int(mown.argmax())
         if strip.off < mown[worst]:
-            where, wide = self.unit.shown(round(along[worst])), self.unit.shown(mown[worst])
+            where, wide = (
+                self.unit.shown(round(self.line.straight(along[worst]))),
+                self.unit.shown(mown[worst]),
+            )
             problem = (
                 f"lies {self.unit.shown(strip.off)} off the line; fairway or green reach {wide} at {where}"
             )

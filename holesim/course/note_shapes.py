@@ -1,15 +1,17 @@
 """Geometry for drawing holes from notes: a hole's line, along which all else lies, and simple outlines."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
+import shapely
 from numpy.typing import ArrayLike, NDArray
 from shapely.geometry import LineString, Polygon
 
-from holesim.course.yardage_notes import BEYOND, RIGHTWARD, HoleNotes, Side
+from holesim.course.yardage_notes import BEYOND, RIGHTWARD, Bend, HoleNotes, Side
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
@@ -23,11 +25,16 @@ POINTS: Final = 72
 _BEND_RADIUS: Final = 75 * YARD  # or less where bends are close; by eye, no source
 _STEP: Final = 2.0  # m, at most, between points of a line
 _SPACING: Final = 1.5  # m between points along an outline
+_FAN: Final = 9  # headings within a sharp corner
+_BEFORE: Final = HOLE_MARGIN / 10  # m of line before the back tee
+_AFTER: Final = BEYOND + HOLE_MARGIN / 2  # m of line past the pin
+_MOST_LEAN: Final = math.radians(75)  # between the line and the way to it from the tee, for what is drawn
+_WIDE: Final = 3_000.0  # m, more than any hole
 
 
 @dataclass(frozen=True)
 class Line:
-    """A hole's line on the plane; its back tee is at the origin, and it goes on straight past both ends.
+    """A hole's line on the plane; it goes on straight past both ends.
 
     Attributes
     ----------
@@ -36,7 +43,8 @@ class Line:
     points
         Shape (points, 2) [m].
     headings
-        Direction of the line at each point [rad from north].
+        Direction of the line at each point [rad from north]. At a sharp corner several points have one place,
+        and their headings turn from the one leg's to the other's.
     reach
         How far to the left and to the right of each point no other part of the line is nearer [m], at most
         `HOLE_MARGIN`.
@@ -51,25 +59,66 @@ class Line:
     played: LineString
 
     @classmethod
-    def of(cls, hole: HoleNotes) -> "Line":
-        """Return the line of a hole: bends are arcs centred on the places noted, lengths run along them."""
-        tee_to_pin = math.ceil(hole.length / _STEP)
-        step = hole.length / tee_to_pin
-        before, after = math.ceil(HOLE_MARGIN / 10 / step), math.ceil((BEYOND + HOLE_MARGIN / 2) / step)
+    def bent(cls, length: float, bearing: float, bends: Sequence[Bend], front: float) -> "Line":
+        """Return the line of a noted hole, its back tee at the origin.
+
+        Bends are arcs centred on the places noted, and lengths run along them; `front` is where the green
+        begins [m along the line].
+        """
+        tee_to_pin = math.ceil(length / _STEP)
+        step = length / tee_to_pin
+        before, after = math.ceil(_BEFORE / step), math.ceil(_AFTER / step)
         stations = np.arange(-before, tee_to_pin + after + 1, dtype=np.float64) * step
-        headings = _headings(hole, stations)
-        chords = step * _ahead(_headings(hole, stations[:-1] + step / 2))
+        headings = _headings(stations, bearing, bends, front)
+        chords = step * ahead(_headings(stations[:-1] + step / 2, bearing, bends, front))
         points = np.vstack([(0.0, 0.0), np.cumsum(chords, axis=0)])
         points -= points[before]
         played = LineString(points[before : before + tee_to_pin + 1])
         return cls(stations, points, headings, _reach(points, headings), played)
+
+    @classmethod
+    def of(cls, hole: HoleNotes) -> "Line":
+        """Return the line of a noted hole, its back tee at the origin."""
+        return cls.bent(hole.length, hole.bearing, hole.bends, hole.front)
+
+    @classmethod
+    def along(cls, played: LineString) -> "Line":
+        """Return the line of a hole as it is drawn from the back tee to the pin, its corners as they are."""
+        ends = shapely.get_coordinates(shapely.remove_repeated_points(played))
+        legs = np.diff(ends, axis=0)
+        lengths, bearings = np.hypot(*legs.T), np.unwrap(np.arctan2(*legs.T))
+        marks = np.concatenate([[0.0], np.cumsum(lengths)])
+        marks[0], marks[-1] = -_BEFORE, marks[-1] + _AFTER
+        stations, headings = [], []
+        for index, bearing in enumerate(bearings):
+            start, stop = marks[index : index + 2]
+            steps = np.linspace(start, stop, math.ceil((stop - start) / _STEP) + 1)
+            stations.append(steps)
+            headings.append(np.full(len(steps), bearing))
+            if index + 1 < len(bearings):
+                fan = np.linspace(bearing, bearings[index + 1], _FAN + 2)[1:-1]
+                stations.append(np.full(_FAN, stop))
+                headings.append(fan)
+        along, turned = np.concatenate(stations), np.concatenate(headings)
+        ends[0] -= _BEFORE * legs[0] / lengths[0]
+        ends[-1] += _AFTER * legs[-1] / lengths[-1]
+        points = np.column_stack([np.interp(along, marks, column) for column in ends.T])
+        # Places on a line are found by their stations, which have to differ, if by next to nothing.
+        along = along + 1e-7 * np.arange(len(along))
+        return cls(along, points, turned, _reach(points, turned), LineString(played))
+
+    @property
+    def tee(self) -> tuple[float, float]:
+        """The back tee [m]."""
+        x, y = self.played.coords[0][:2]
+        return x, y
 
     def at(self, along: ArrayLike, across: ArrayLike) -> Floats:
         """Return the points `along` the line and `across` to its right [m], shape (points, 2)."""
         along, across = np.broadcast_arrays(np.atleast_1d(along), across)
         base = np.column_stack([np.interp(along, self.stations, column) for column in self.points.T])
         headings = np.interp(along, self.stations, self.headings)
-        points: Floats = base + _rightward(headings) * across[:, None]
+        points: Floats = base + rightward(headings) * across[:, None]
         return points
 
     def area(self, along: ArrayLike, across: ArrayLike) -> Polygon:
@@ -83,25 +132,94 @@ class Line:
         room: Floats = np.interp(np.atleast_1d(along), self.stations, self.reach[side])
         return room
 
+    def places(self, start: float, stop: float) -> Floats:
+        """Return places from start to stop [m along], close enough for an outline, corners among them."""
+        inside = (self.stations > start) & (self.stations < stop)
+        return np.union1d(stations(start, stop), self.stations[inside & self._in_corner])
 
-def _headings(hole: HoleNotes, stations: Floats) -> Floats:
+    @property
+    def _in_corner(self) -> NDArray[np.bool_]:
+        """Which points share their place with a neighbour."""
+        same = np.diff(self.stations) < 1e-6
+        corner: NDArray[np.bool_] = np.concatenate([[False], same]) | np.concatenate([same, [False]])
+        return corner
+
+    # --- straight from the tee ---
+
+    def straight(self, along: float) -> float:
+        """Return how far a place along the line lies straight from the back tee [m]."""
+        return float(math.dist(self.tee, self.at(along, 0.0)[0]))
+
+    def farthest(self, end: float) -> float:
+        """Return the greatest straight distance from the back tee up to a place along the line [m]."""
+        passed = self._straight[(self.stations >= 0) & (self.stations <= end)]
+        return max(float(passed.max(initial=0.0)), self.straight(end))
+
+    def station(self, distance: float) -> float:
+        """Return the first place along the line at a straight distance from the back tee [m].
+
+        The distance must be less than some place's; see `farthest`.
+        """
+        ahead_of_tee = self.stations >= 0
+        along = np.concatenate([[0.0], self.stations[ahead_of_tee]])
+        away = np.concatenate([[0.0], self._straight[ahead_of_tee]])
+        first = int(np.argmax(away >= distance))
+        if first == 0:
+            return 0.0
+        share = (distance - away[first - 1]) / (away[first] - away[first - 1])
+        return float(along[first - 1] + share * (along[first] - along[first - 1]))
+
+    @cached_property
+    def _straight(self) -> Floats:
+        away: Floats = np.hypot(*(self.points - self.tee).T)
+        return away
+
+    def way(self, along: float) -> float:
+        """Return the direction from the back tee to a place along the line [rad from north]."""
+        x, y = self.at(along, 0.0)[0] - self.tee
+        return math.atan2(x, y) if math.hypot(x, y) > 1e-6 else float(self._heading(along))
+
+    def lean(self, along: float, across: ArrayLike) -> Floats:
+        """Return how much farther along a square end lies to a side of the line than on it [m].
+
+        The end goes through a place `along` the line, square to the way there from the back tee, while the
+        line may lead another way. It is looked at so far `across` to the right [m].
+        """
+        off = math.remainder(self._heading(along) - self.way(along), 2 * math.pi)
+        lean: Floats = np.asarray(across) * math.tan(max(-_MOST_LEAN, min(off, _MOST_LEAN)))
+        return lean
+
+    def _heading(self, along: float) -> float:
+        return float(np.interp(along, self.stations, self.headings))
+
+    def ahead_of(self, along: float) -> Polygon:
+        """Return the ground beyond a place on the line, measured on the way there from the back tee."""
+        way = np.array([self.way(along)])
+        on, beside = _WIDE * ahead(way)[0], _WIDE * rightward(way)[0]
+        place = self.at(along, 0.0)[0]
+        return Polygon([place - beside, place - beside + on, place + beside + on, place + beside])
+
+
+def _headings(stations: Floats, bearing: float, bends: Sequence[Bend], front: float) -> Floats:
     """Return the direction of a hole's line [rad]; bends are arcs of one radius, as wide as fits."""
-    marks = np.array([0.0, *(bend.at for bend in hole.bends), hole.length - hole.green.deep / 2])
-    halves = np.array([0.0, *(abs(bend.turn) / 2 for bend in hole.bends), 0.0])
+    marks = np.array([0.0, *(bend.at for bend in bends), front])
+    halves = np.array([0.0, *(abs(bend.turn) / 2 for bend in bends), 0.0])
     room = np.diff(marks) / np.maximum(halves[:-1] + halves[1:], 1e-9)
     radius = min(_BEND_RADIUS, 0.95 * room.min())
-    headings = np.full(len(stations), hole.bearing)
-    for bend in hole.bends:
+    headings = np.full(len(stations), float(bearing))
+    for bend in bends:
         share = (stations - bend.at) / (radius * abs(bend.turn)) + 0.5
         headings += bend.turn * np.clip(share, 0, 1)
     return headings
 
 
-def _ahead(headings: Floats) -> Floats:
+def ahead(headings: Floats) -> Floats:
+    """Return unit vectors along directions [rad from north], shape (directions, 2)."""
     return np.column_stack([np.sin(headings), np.cos(headings)])
 
 
-def _rightward(headings: Floats) -> Floats:
+def rightward(headings: Floats) -> Floats:
+    """Return unit vectors to the right of directions [rad from north], shape (directions, 2)."""
     return np.column_stack([np.cos(headings), -np.sin(headings)])
 
 
@@ -115,7 +233,7 @@ def _reach(points: Floats, headings: Floats) -> dict[str, Floats]:
     squares = (away**2).sum(axis=2)
     reach: dict[str, Floats] = {}
     for side, sign in RIGHTWARD.items():
-        towards = sign * np.einsum("ijk,ik->ij", away, _rightward(headings))
+        towards = sign * np.einsum("ijk,ik->ij", away, rightward(headings))
         radii = np.where(towards > 1e-9, squares / np.maximum(2 * towards, 1e-9), HOLE_MARGIN)
         reach[side] = np.minimum(radii.min(axis=1), HOLE_MARGIN)
     return reach
@@ -154,16 +272,3 @@ def stations(start: float, stop: float) -> Floats:
 def between(along: Floats, near: Floats, far: Floats) -> tuple[Floats, Floats]:
     """Return the outline of the area between two sides: along and across."""
     return np.concatenate([along, along[::-1]]), np.concatenate([near, far[::-1]])
-
-
-def rounded(along: Floats, near: Floats, far: Floats, radius: float) -> tuple[Floats, Floats, Floats]:
-    """Return two sides drawn together at both ends in quarter ellipses."""
-    depth = min(radius, (along[-1] - along[0]) / 2)
-    # Denser towards the ends, where the sides turn.
-    turn = np.linspace(0, np.pi / 2, 12)[:-1]
-    ends = depth * (1 - np.cos(turn))
-    finer = np.unique(np.concatenate([along[0] + ends, along, along[-1] - ends]))
-    near, far = np.interp(finer, along, near), np.interp(finer, along, far)
-    inwards = 1 - np.clip(np.minimum(finer - along[0], along[-1] - finer) / depth, 0, 1)
-    taken = (1 - np.sqrt(1 - inwards**2)) * np.minimum(radius, (far - near) / 2)
-    return finer, near + taken, far - taken

@@ -2,12 +2,12 @@
 
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, Field, PlainValidator
+from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator
 from pydantic_core import PydanticCustomError
 
 from holesim.common.toml_tables import Table
 from holesim.course.course import Firmness
-from holesim.course.yardage_notes import Side
+from holesim.course.ground_words import find_side, find_stakes
 from holesim.errors import printable
 
 
@@ -18,20 +18,36 @@ def _distance_or_green(value: object) -> object:
     raise PydanticCustomError("distance", problem, {"expected": "'green'"})
 
 
+def _side(value: object) -> object:
+    """Return a side by the word that golfers use for it; what is not known is left to the table."""
+    return (isinstance(value, str) and find_side(value)) or value
+
+
+def _middle(value: object) -> object:
+    """Return a bunker's side: one across the hole is in its middle."""
+    side = _side(value)
+    return "middle" if side == "across" else side
+
+
+def _stakes(value: object) -> object:
+    return (isinstance(value, str) and find_stakes(value)) or value
+
+
 _Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(printable)]
 _Along = Annotated[float, Field(ge=0, le=1000)]
 _AlongOrGreen = Annotated[float | Literal["green"], PlainValidator(_distance_or_green)]
 _Size = Annotated[float, Field(ge=1, le=200)]
 _Off = Annotated[float, Field(ge=0, le=150)]
 _Height = Annotated[float, Field(ge=-500, le=6000)]
-_Marked = Literal["red", "yellow"]
+_Marked = Annotated[Literal["red", "yellow"], BeforeValidator(_stakes)]
+_OneSide = Annotated[Literal["left", "right"], BeforeValidator(_side)]
 
 
 class BendTable(Table):
     """A dogleg."""
 
     at: _Along
-    side: Literal["left", "right"]
+    side: _OneSide
     degrees: Annotated[float, Field(gt=0, le=120)]
 
 
@@ -65,7 +81,7 @@ class GreenTable(Table):
 class BunkerTable(Table):
     """A fairway bunker."""
 
-    side: Literal["left", "right", "middle"]
+    side: Annotated[Literal["left", "right", "middle"], BeforeValidator(_middle)]
     start: _Along = Field(alias="from")
     stop: _Along = Field(alias="to")
     off: Annotated[float, Field(ge=-100, le=100)] | None = None
@@ -75,16 +91,16 @@ class BunkerTable(Table):
 class GreensideTable(Table):
     """A bunker beside the green."""
 
-    side: Literal["front", "left", "right", "back"]
+    side: Annotated[Literal["front", "left", "right", "back"], BeforeValidator(_side)]
     off: Annotated[float, Field(ge=0, le=50)] | None = None
     long: _Size | None = None
     wide: _Size | None = None
 
 
 class StripTable(Table):
-    """Ground that runs along the hole or across it, such as scrub."""
+    """Ground that runs along the hole or across it, such as scrub or rough."""
 
-    side: Side
+    side: Annotated[Literal["left", "right", "across"], BeforeValidator(_side)]
     start: _Along = Field(alias="from")
     stop: _AlongOrGreen = Field("green", alias="to")
     off: _Off | None = None
@@ -101,7 +117,7 @@ class WaterTable(StripTable):
 class TreesTable(StripTable):
     """Trees along the hole."""
 
-    side: Literal["left", "right"]
+    side: _OneSide
     height: Annotated[float, Field(ge=1, le=120)] | None = None
 
 
@@ -116,7 +132,7 @@ class IslandTable(Table):
 class OutTable(Table):
     """Out of bounds along the hole."""
 
-    side: Literal["left", "right"]
+    side: _OneSide
     start: _Along = Field(0.0, alias="from")
     stop: _AlongOrGreen | None = Field(None, alias="to")
     off: _Off | None = None
@@ -143,7 +159,7 @@ class HoleTable(Table):
 
     SYNONYMS = {
         "dogleg": "bends", "doglegs": "bends", "handicap": "stroke_index", "hazards": "water",
-        "ob": "out_of_bounds", "pond": "water", "sand": "bunkers", "woods": "trees", "yards": "length",
+        "yards": "length",
     }  # fmt: skip
     number: Annotated[int, Field(ge=1, le=99)]
     par: Annotated[int, Field(ge=3, le=7)]
@@ -162,6 +178,7 @@ class HoleTable(Table):
     out_of_bounds: list[OutTable] = []
     trees: list[TreesTable] = []
     scrub: list[StripTable] = []
+    rough: list[StripTable] = []
     heights: list[HeightTable] = []
 
 

@@ -26,6 +26,10 @@ class Unit:
         return f"{metres / self.size:.4g} {self.name}"
 
 
+YARDS: Final = Unit("yd", YARD)
+METRES: Final = Unit("m", 1.0)
+
+
 @dataclass(frozen=True)
 class Bend:
     """A dogleg: how far along the hole its middle lies [m], and the turn [rad], right positive."""
@@ -110,12 +114,12 @@ class Moat:
 
 @dataclass(frozen=True)
 class Stream:
-    """A stream that crosses the hole's line `at` [m along], `wide` [m]."""
+    """A stream that crosses the hole's line, its water from `start` to `stop` [m along]."""
 
     label: str
     ground: Ground
-    at: float
-    wide: float
+    start: float
+    stop: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -152,6 +156,11 @@ class HoleNotes:
     def label(self) -> str:
         """What to call the hole."""
         return f"hole {self.number}"
+
+    @property
+    def front(self) -> float:
+        """Where the green begins [m along]."""
+        return self.length - self.green.deep / 2
 
 
 @dataclass(frozen=True)

@@ -1,16 +1,17 @@
 """Hazards in play: what a drive has to carry, may land beside, or should stop short of."""
 
 from dataclasses import dataclass
-from math import atan, cos, hypot, pi, radians, sin
+from math import atan, cos, pi, radians, sin
 from typing import Final, Literal
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from holesim.course.course import NAMES, Course, Ground
-from holesim.course.holes import Tee
+from holesim.course.holes import Hole, Tee
+from holesim.course.line_distances import LineFromTee
 from holesim.units import YARD
 
 Way = Literal["clear", "beside", "reach"]
@@ -26,7 +27,7 @@ _SMALL: Final = 4.0  # m², below which a part of a hazard is left out
 
 @dataclass(frozen=True)
 class HazardInPlay:
-    """A hazard in a drive's way, from `near` to `far` from the tee [m].
+    """A hazard in a drive's way, from `near` to `far` [m], straight from the tee to the middle of the hole.
 
     The drive has to carry it (`clear`), lands `beside` it, or should stop short of it (`reach`).
     """
@@ -39,7 +40,15 @@ class HazardInPlay:
 
 
 def find_hazards(
-    course: Course, tee: Tee, heading: float, *, carry: float, total: float, carry_sd: float, side_sd: float
+    course: Course,
+    hole: Hole,
+    tee: Tee,
+    heading: float,
+    *,
+    carry: float,
+    total: float,
+    carry_sd: float,
+    side_sd: float,
 ) -> tuple[HazardInPlay, ...]:
     """Return the hazards in the way of a drive, the nearest first.
 
@@ -54,11 +63,12 @@ def find_hazards(
     -----
     The way is the sector from the tee in which nine in ten drives finish. A hazard has to be carried if its
     far side is at least a standard deviation short of the mean carry; a drive should stop short of it if its
-    near side is at least one beyond the mean carry; else it lies beside.
+    near side is at least one beyond the mean carry; else it lies beside. Its distances are those of
+    `near_and_far`, of the part of it in the way: whatever the aim, they are those of a yardage book.
     """
     half = min(atan(_SPREADS * side_sd / total), _WIDEST)
     shapely.prepare(way := _sector(tee, heading, half, total + _BEYOND))
-    start, most = Point(tee.x, tee.y), total + _BEYOND
+    most, played = total + _BEYOND, LineFromTee.of(hole.line, (tee.x, tee.y))
     line = LineString([(tee.x, tee.y), _at(tee, heading, most)])
     shapes: list[tuple[Ground, BaseGeometry]] = [
         (area.ground, area.outline)
@@ -72,7 +82,7 @@ def find_hazards(
         for part in shapely.get_parts(shape.intersection(way)):
             if part.area < _SMALL:
                 continue
-            near, far = float(part.distance(start)), _farthest(part, tee)
+            near, far = played.near_and_far(part)
             if far < _SHORTEST * carry:
                 continue
             how: Way = "beside"
@@ -93,10 +103,6 @@ def _at(tee: Tee, bearing: float, distance: float) -> tuple[float, float]:
 def _sector(tee: Tee, heading: float, half: float, most: float) -> Polygon:
     rim = heading + half * np.linspace(-1, 1, 33)
     return Polygon([(tee.x, tee.y), *(_at(tee, bearing, most) for bearing in rim)])
-
-
-def _farthest(part: BaseGeometry, tee: Tee) -> float:
-    return max(hypot(x - tee.x, y - tee.y) for x, y in shapely.get_coordinates(part))
 
 
 def _side(part: BaseGeometry, line: LineString, tee: Tee, heading: float) -> Side:

@@ -119,7 +119,14 @@ def _strike_dict(s: StrikePlan, plan: TeePlan, course: Course) -> dict[str, Any]
     heading = plan.tee.bearing(*plan.hole.pin) + s.aim
     ends = plan.tee.bearing(*np.median(finishes(s), axis=0))  # the wind, too, takes drives off the aim
     hazards = find_hazards(
-        course, plan.tee, ends, carry=s.carry, total=s.total, carry_sd=s.carry_sd, side_sd=s.side_sd
+        course,
+        plan.hole,
+        plan.tee,
+        ends,
+        carry=s.carry,
+        total=s.total,
+        carry_sd=s.carry_sd,
+        side_sd=s.side_sd,
     )
     sight = s.mark.sight
     return strike_numbers(s, plan) | {

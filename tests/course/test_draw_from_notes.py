@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shapely.affinity import scale, translate
 from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from holesim.course.course import Course, Ground
 from holesim.course.draw_from_notes import draw_course
@@ -72,6 +73,32 @@ def width_at(line: LineString, outline: Polygon, along: float) -> float:
     return float(min(cuts, key=here.distance).length / YARD)
 
 
+def straight_to(line: LineString, distance: float) -> Point:
+    """Return the first place of a line so far straight from its start [yd]."""
+    rim = Point(line.coords[0]).buffer(distance * YARD, quad_segs=1000).exterior
+    cuts = [Point(place) for part in shapely.get_parts(line.intersection(rim)) for place in part.coords]
+    return min(cuts, key=line.project)
+
+
+def begins_and_ends(
+    line: LineString, outline: BaseGeometry, start: float, stop: float
+) -> tuple[float, float]:
+    """Return where an outline begins and ends [yd], each on the way to the middle of the hole there.
+
+    Parameters
+    ----------
+    start, stop
+        Straight distances of the middle of the hole [yd] from the start of the line.
+    """
+    tee, points = np.array(line.coords[0]), shapely.get_coordinates(outline)
+    measured = []
+    for distance in (start, stop):
+        place = straight_to(line, distance) if distance else line.interpolate(1)
+        way = np.array([place.x, place.y]) - tee
+        measured.append((points - tee) @ way / np.hypot(*way) / YARD)
+    return float(measured[0].min()), float(measured[1].max())
+
+
 def of(course: Course, ground: Ground) -> list[Polygon]:
     return [area.outline for area in course.areas if area.ground is ground]
 
@@ -99,7 +126,8 @@ def survey(course: Course, content: Json) -> None:
     along, _ = along_and_across(line, fairway)
     assert along.min() == pytest.approx(noted["fairway"]["from"], abs=1)
     for width in noted["fairway"]["widths"]:
-        assert width_at(line, fairway, width["at"]) == pytest.approx(width["wide"], abs=1)
+        at = line.project(straight_to(line, width["at"])) / YARD
+        assert width_at(line, fairway, at) == pytest.approx(width["wide"], abs=1)
     along, across = along_and_across(line, green)
     assert np.ptp(along) == pytest.approx(noted["green"]["deep"], abs=1)
     assert np.ptp(across) == pytest.approx(noted["green"]["wide"], abs=1)
@@ -112,7 +140,8 @@ def survey(course: Course, content: Json) -> None:
         assert outline.distance(beside) / YARD == pytest.approx(bunker["off"], abs=1)
         assert (side * across > 0).all()
         if "from" in bunker:
-            assert (along.min(), along.max()) == pytest.approx((bunker["from"], bunker["to"]), abs=1)
+            ends = bunker["from"], bunker["to"]
+            assert begins_and_ends(line, outline, *ends) == pytest.approx(ends, abs=0.5)
         else:
             assert np.ptp(along) == pytest.approx(bunker["long"], abs=1)
             assert np.ptp(across) == pytest.approx(bunker["wide"], abs=1)
@@ -123,10 +152,13 @@ def survey(course: Course, content: Json) -> None:
             side = {"left": -1, "right": 1}[strip["side"]]
             assert (side * across > 0).all()
             assert outline.distance(fairway) / YARD == pytest.approx(strip["off"], abs=1)
-            assert along.min() == pytest.approx(strip["from"], abs=1)
+            front = line.interpolate(line.length - noted["green"]["deep"] / 2 * YARD)
+            front_at = front.distance(Point(line.coords[0])) / YARD
+            stop = front_at if strip.get("to", "green") == "green" else strip["to"]
+            begins, end = begins_and_ends(line, outline, strip["from"], stop)
+            assert begins == pytest.approx(strip["from"], abs=0.5)
             if "to" in strip:
-                front = noted["length"] - noted["green"]["deep"] / 2
-                assert along.max() == pytest.approx(front if strip["to"] == "green" else strip["to"], abs=1)
+                assert end == pytest.approx(stop, abs=0.5)
 
 
 # --- notes that hold together, of every kind --------------------------------------------------------
@@ -296,7 +328,7 @@ def test_left_and_right_exchanged_draw_the_mirror_image(write: WriteNotes, conte
     if not hole["bunkers"]:
         hole["bunkers"] = [{"side": "middle", "from": 240, "to": 250, "wide": 9}]
     hole["water"] += [{"side": "across", "from": 95, "to": 105, "wide": 50}]
-    hole["streams"] = [{"at": 345, "wide": 3}]
+    hole["streams"] = [{"at": 300, "wide": 3}]
     one, other = (from_the_tee(draw_course(load_notes(write(each)))) for each in (content, swapped(content)))
     for drawn, mirrored in zip(one, other, strict=True):
         assert drawn.tags == mirrored.tags
@@ -492,9 +524,20 @@ def beside(start: float, stop: object, **more: object) -> Json:
     return {"side": "left", "from": start, "to": stop, **more}
 
 
+SHARP: Json = {"at": 220, "side": "left", "degrees": 80}
+
+
 @pytest.mark.parametrize(
     ("more", "expected"),
     [
+        (
+            {"bends": [SHARP], "bunkers": [beside(340, 350)]},
+            "bunkers 1: ends at 350 yd, past the end of the hole at 323.6 yd; give distances straight from",
+        ),
+        (
+            {"bends": [SHARP], "water": [beside(215, 235, off_line=20, wide=90)]},
+            "water 1: would measure 214.8 yd to 272.1 yd, not 215 yd to 235 yd; the hole bends too sharply",
+        ),
         (
             {"bends": [{"at": 450, "side": "left", "degrees": 20}]},
             "bends 1: bends at 450 yd, not between tee and green",

@@ -9,7 +9,7 @@ from typing import Any
 import jsonschema
 import pytest
 import shapely
-from shapely.geometry import MultiPolygon, Point, Polygon
+from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 
 from holesim.course.course import Course, Ground
 from holesim.errors import InputError
@@ -101,8 +101,17 @@ def test_outlines_hold_their_share_of_the_drives(path: Path) -> None:
             assert sum(held) / len(held) == pytest.approx(outline.share, abs=0.12)
 
 
+def level_with(line: list[list[float]], tee: list[float], distance: float) -> LineString:
+    """Return the line square to the way from a tee to the middle of the hole, so far from the tee [m]."""
+    (ax, ay), (bx, by) = line[-2:]
+    longer = LineString([*line, (2 * bx - ax, 2 * by - ay)])
+    place = Point(longer.intersection(Point(tee).buffer(distance, quad_segs=90).boundary).coords[0])
+    across, ahead = -(place.y - tee[1]), place.x - tee[0]
+    return LineString([(place.x - across, place.y - ahead), (place.x + across, place.y + ahead)])
+
+
 def test_what_is_in_the_way_lies_there(path: Path) -> None:
-    """The island green's pond is to be carried, and every distance is to ground of its kind."""
+    """The island green's pond is to be carried, and every distance is level with ground of its kind."""
     read = load_plan(path)
     for tee in read.tees:
         ground = {str(name): rings for name, rings in read.hole(tee.hole).ground.items()}
@@ -111,8 +120,9 @@ def test_what_is_in_the_way_lies_there(path: Path) -> None:
             assert reach.near_yd <= reach.far_yd
             if reach.what in kinds:
                 shape = polygons(ground[kinds[reach.what]])
-                rim = Point(tee.middle).buffer(reach.near_yd * YARD, quad_segs=90).boundary
-                assert shape.distance(rim) < 1.0
+                for distance in (reach.near_yd, reach.far_yd):
+                    level = level_with(read.hole(tee.hole).line, tee.middle, distance * YARD)
+                    assert shape.distance(level) < 1.0
     twelfth = next(tee for tee in read.tees if tee.hole == 12)
     assert [r.way for r in twelfth.chosen().in_the_way if r.what == "yellow penalty area"] == ["clear"]
 
