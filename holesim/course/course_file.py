@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, Final, cast, get_args
+from typing import Any, Final, NamedTuple, cast, get_args
 
 import numpy as np
 import shapely
@@ -34,7 +34,7 @@ from holesim.course.geojson import (
     read_parts,
     read_positions,
 )
-from holesim.course.ground_words import plain_tags
+from holesim.course.golf_tags import GOLF, NATURAL, NO_AREA, OTHER_GOLF, ground_of, in_plain_tags
 from holesim.course.holes import read_holes
 from holesim.course.layouts import Layout, choose_layout, find_layouts, name_layouts
 from holesim.errors import InputError, printable, read_input, suggest
@@ -50,34 +50,6 @@ _TREE_ROW_WIDTH: Final = 8.0  # m, crown to crown across a row
 _STEEPEST: Final = 0.7  # slope to the spots around it from which on an elevation is taken for a slip
 _SAME_PLACE: Final = 30.0  # m; spots closer together may differ as much as at that distance
 _NEIGHBOURS: Final = 5  # spots that an elevation is compared with
-
-GOLF: Final = {
-    "bunker": Ground.BUNKER,
-    "fairway": Ground.FAIRWAY,
-    "green": Ground.GREEN,
-    "lateral_water_hazard": Ground.RED,
-    "out_of_bounds": Ground.OUT,
-    "rough": Ground.ROUGH,
-    "tee": Ground.TEE,
-    "water_hazard": Ground.YELLOW,
-}
-"""The ground that each value of OpenStreetMap's golf key stands for."""
-
-NATURAL: Final = {
-    "heath": Ground.HEAVY_ROUGH,
-    "scrub": Ground.HEAVY_ROUGH,
-    "tree_row": Ground.TREES,
-    "water": Ground.RED,
-    "wood": Ground.TREES,
-}
-"""The ground that each value of its natural key stands for."""
-
-# Values that OpenStreetMap documents for the golf key but that are no ground of their own.
-_NO_AREA: Final = frozenset({"hole", "pin", "driving_range"})
-_OTHER_GOLF: Final = _NO_AREA | {"cartpath", "clubhouse", "path", "cart_sign", "rough_area"}
-
-# Values of its natural key that are words of golfers too, but that say nothing of a course.
-_OTHER_NATURAL: Final = frozenset({"tree", "sand", "wetland", "shrub", "bush"})
 
 
 def load_course(path: str | Path, *, name: str | None = None) -> Course:
@@ -115,10 +87,36 @@ def load_course(path: str | Path, *, name: str | None = None) -> Course:
 
 def parse_course(file: str, raw: bytes, *, name: str | None = None) -> Course:
     """Return the course that the content of a file holds; see `load_course`."""
+    read = _read_pieces(file, raw)
+    return _course(read, choose_layout(read.reading.file, read.layouts, name))
+
+
+def parse_courses(file: str, raw: bytes) -> dict[str, Course]:
+    """Return the courses that the content of a file holds, by name; see `load_course`."""
+    read = _read_pieces(file, raw)
+    named = name_layouts(read.reading.file, read.layouts)
+    return {name: _course(read, layout) for name, layout in named.items()}
+
+
+class _Read(NamedTuple):
+    """The pieces of a file, the courses that they make up, and where their plane touches the earth [°]."""
+
+    reading: Reading
+    sha256: str
+    origin: tuple[float, float]
+    pieces: list[Piece]
+    layouts: list[Layout]
+
+
+def _read_pieces(file: str, raw: bytes) -> _Read:
     reading = Reading(printable(file))
-    file = reading.file
-    origin, pieces = _pieces(reading, read_features(file, raw))
-    layout = choose_layout(file, _layouts(reading, pieces), name)
+    origin, pieces = _pieces(reading, read_features(reading.file, raw))
+    return _Read(reading, hashlib.sha256(raw).hexdigest(), origin, pieces, _layouts(reading, pieces))
+
+
+def _course(read: _Read, layout: Layout) -> Course:
+    reading = replace(read.reading, guesses=[*read.reading.guesses])
+    file, pieces = reading.file, read.pieces
     holes = read_holes(reading, pieces, layout.lines)
     reach = _reach(hole.line for hole in holes)
     boundary = shapely.union_all([outline.shape for outline in layout.outlines]) & reach
@@ -129,11 +127,11 @@ def parse_course(file: str, raw: bytes, *, name: str | None = None) -> Course:
         areas=tuple(_areas(reading, pieces, reach)),
         boundary=boundary if isinstance(boundary, Polygon | MultiPolygon) and boundary else None,
         file=file,
-        sha256=hashlib.sha256(raw).hexdigest(),
+        sha256=read.sha256,
         spots=tuple(_spots(reading, pieces)),
         guesses=reading.gathered(),
         firmness=stated[0] if stated else "medium",
-        origin=origin,
+        origin=read.origin,
     )
 
 
@@ -156,9 +154,8 @@ def list_courses(path: str | Path) -> list[str]:
 
 def course_names(file: str, raw: bytes) -> list[str]:
     """Return the names of the courses that the content of a file holds; see `list_courses`."""
-    reading = Reading(printable(file))
-    _, pieces = _pieces(reading, read_features(reading.file, raw))
-    return list(name_layouts(reading.file, _layouts(reading, pieces)))
+    read = _read_pieces(file, raw)
+    return list(name_layouts(read.reading.file, read.layouts))
 
 
 def _read_bytes(path: str | Path) -> bytes:
@@ -212,27 +209,22 @@ def _pieces(reading: Reading, features: list[dict[str, Any]]) -> tuple[tuple[flo
 
 def _plain_tags(reading: Reading, label: str, tags: dict[str, str]) -> dict[str, str]:
     """Return tags in which golfers' words stand as OpenStreetMap has them; each is listed as a guess."""
-    for key, known in (("golf", GOLF.keys() | _OTHER_GOLF), ("natural", NATURAL.keys() | _OTHER_NATURAL)):
-        value = tags.get(key, "")
-        plain = None if not value or value in known else plain_tags(key, value)
-        if plain is None:
-            continue
-        meant, taken = plain
-        written = " ".join(f"{key}={value}" for key, value in meant.items())
-        reading.guess(label, f"{key}={value:.30} was taken for {taken}", f"write {written}")
-        return {k: v for k, v in tags.items() if k != key} | meant
-    return tags
+    plain, key, taken = in_plain_tags(tags)
+    if taken:
+        written = " ".join(f"{k}={v}" for k, v in plain.items() if tags.get(k) != v)
+        reading.guess(label, f"{key}={tags[key]:.30} was taken for {taken}", f"write {written}")
+    return plain
 
 
 def _is_of_use(file: str, label: str, tags: dict[str, str]) -> bool:
     """Return whether a feature says something about the ground, a hole or an elevation."""
     golf = tags.get("golf")
-    if golf is not None and golf not in GOLF and golf not in _OTHER_GOLF:
-        meant = suggest(golf, [*GOLF, *_OTHER_GOLF])
+    if golf is not None and golf not in GOLF and golf not in OTHER_GOLF:
+        meant = suggest(golf, [*GOLF, *OTHER_GOLF])
         if meant:
             problem = f"golf={golf:.30} is not a known value"
             raise InputError(file, label, problem, f"did you mean golf={meant}?")
-    known = golf in _NO_AREA or tags.get("leisure") == "golf_course" or ground_of(tags) is not None
+    known = golf in NO_AREA or tags.get("leisure") == "golf_course" or ground_of(tags) is not None
     return known or "ele" in tags
 
 
@@ -341,15 +333,6 @@ def _firmness(file: str, piece: Piece) -> Firmness | None:
         problem = f"firmness={stated:.30} is not known"
         raise InputError(file, piece.label, problem, f"give {', '.join(get_args(Firmness))}")
     return cast("Firmness | None", stated)
-
-
-def ground_of(tags: dict[str, str]) -> Ground | None:
-    """Return the ground that a feature's tags stand for."""
-    if "golf" in tags:
-        return GOLF.get(tags["golf"])
-    if "natural" in tags:
-        return NATURAL.get(tags["natural"])
-    return Ground.RED if "waterway" in tags else None
 
 
 # --- repeats, areas, elevations -------------------------------------------------------------------

@@ -65,8 +65,9 @@ def _find_hole_gaps(course: Course, hole: Hole) -> Iterator[Guess]:
             taken = f"the {tee.name} tee is {off / YARD:.0f} yd from the hole's line"
             yield Guess(place, taken, "correct the tee's ref or the line")
     ahead = substring(hole.line, 0, _CORRIDOR)
-    woods = [area.outline for area in course.areas if area.ground is Ground.TREES]
-    if union_all(woods).intersection(ahead).length > 2:
+    woods = (area.outline for area in course.areas if area.ground is Ground.TREES)
+    near = [wood for wood in woods if wood.intersects(ahead)]
+    if union_all(near).intersection(ahead).length > 2:
         yield Guess(place, "has trees across its line close to the tee", "redraw them where it is open")
 
 

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from functools import partial
 from typing import Annotated, Any, Final, Literal, TypeVar
 
 from pydantic import Field
@@ -11,10 +12,11 @@ from starlette.routing import Route
 
 from holesim.common.toml_tables import Table, checked
 from holesim.errors import InputError
+from holesim.window.by_numbers import HoleTable, NotedTable, drawn_hazard, new_hole, redrawn
 from holesim.window.drawing import Drawing
 from holesim.window.drawing_files import PictureTable
 from holesim.window.drawings import Drawings
-from holesim.window.kinds import TAGS
+from holesim.window.kinds import TAGS, tags_of
 
 T = TypeVar("T", bound=Table)
 
@@ -63,6 +65,22 @@ class StepsTable(RevisionTable):
     changes: Annotated[list[ChangeTable], Field(min_length=1)]
 
 
+class HoleAsked(RevisionTable):
+    """A hole by its numbers, where its back tee is and in which direction its pin [m]."""
+
+    hole: HoleTable
+    tee: _Place
+    towards: _Place
+
+
+class HazardAsked(RevisionTable):
+    """A hazard by its numbers: one to draw anew, or a new one."""
+
+    id: int | None = None
+    word: Annotated[str, Field(max_length=60)] = ""
+    noted: NotedTable
+
+
 class PlaceTable(RevisionTable):
     """Where a point of the drawing belongs [°], and how far all turns clockwise about it [°]."""
 
@@ -96,6 +114,8 @@ def draw_routes(drawings: Drawings) -> list[Route]:
     return [
         Route(DRAWINGS, asked.create, methods=["POST"]),
         Route(f"{one}/steps", asked.change, methods=["POST"]),
+        Route(f"{one}/holes", asked.add_hole, methods=["POST"]),
+        Route(f"{one}/hazards", asked.draw_hazard, methods=["POST"]),
         Route(f"{one}/undo", asked.undo, methods=["POST"]),
         Route(f"{one}/redo", asked.redo, methods=["POST"]),
         Route(f"{one}/place", asked.move, methods=["POST"]),
@@ -127,6 +147,16 @@ class _Asked:
             _name(request), asked.revision, lambda drawing: _step(drawing, asked)
         )
         return JSONResponse(answer)
+
+    async def add_hole(self, request: Request) -> Response:
+        asked = await _read(request, HoleAsked)
+        work = partial(_new_hole, asked=asked)
+        return JSONResponse(await self._drawings.change(_name(request), asked.revision, work))
+
+    async def draw_hazard(self, request: Request) -> Response:
+        asked = await _read(request, HazardAsked)
+        work = partial(_hazard, asked=asked)
+        return JSONResponse(await self._drawings.change(_name(request), asked.revision, work))
 
     async def undo(self, request: Request) -> Response:
         asked = await _read(request, RevisionTable)
@@ -195,7 +225,31 @@ def _step(drawing: Drawing, asked: StepsTable) -> dict[str, Any]:
             if change.id in texts:
                 raise InputError(drawing.name, "", "is changed twice in one step", "reload the page")
             texts[change.id] = _or_refused(drawing, _changed_text, drawing, change)
-    return drawing.change(asked.says, texts, added)
+    before = {feature.number: feature for feature in drawing.features}
+    return drawing.change(asked.says, texts, added, lambda drawn: redrawn(drawn, before))
+
+
+def _new_hole(drawing: Drawing, asked: HoleAsked) -> dict[str, Any]:
+    texts = new_hole(drawing, asked.hole, asked.tee, asked.towards)
+    return drawing.change(f"hole {asked.hole.number} drawn", {}, texts)
+
+
+def _hazard(drawing: Drawing, asked: HazardAsked) -> dict[str, Any]:
+    """Draw a hazard by its numbers, or draw one anew."""
+    kind, geometry, note = drawn_hazard(drawing, asked.noted, asked.word)
+    if asked.id is None:
+        return drawing.change(
+            f"{asked.word or kind} drawn", {}, [drawing.new_text(kind, geometry, {"noted": note})]
+        )
+    feature = drawing.find(asked.id)
+    properties: dict[str, Any] = {"noted": note}
+    if feature.kind != kind:
+        properties |= {**dict.fromkeys(tags_of(feature.kind, feature.geometry)), **tags_of(kind, geometry)}
+    earth = drawing.plane.to_earth(geometry, feature.geometry)
+    return drawing.change(
+        f"{asked.word or kind} moved",
+        {feature.number: feature.changed(geometry=earth, properties=properties)},
+    )
 
 
 def _or_refused(drawing: Drawing, make: Callable[..., Any], *values: object) -> Any:  # noqa: ANN401

@@ -1,7 +1,7 @@
 """A course file while it is being drawn: its features, the steps that changed them, and its text."""
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, Final
@@ -19,6 +19,10 @@ NOWHERE: Final = (-127.3, -41.5)
 
 _NEAR_NOWHERE: Final = 0.5  # °
 _OWN: Final = ("guessed", "noted")  # properties that say how a feature was drawn
+
+
+Texts = Mapping[int, str | None]
+"""Texts of features by their numbers; None for one that is taken out."""
 
 
 class StaleError(InputError):
@@ -101,6 +105,9 @@ def _kept(table: dict[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in table.items() if value is not None}
 
 
+Follow = Callable[["Drawing"], Texts]
+
+
 class Drawing:
     """A course file being drawn.
 
@@ -125,6 +132,7 @@ class Drawing:
         self.name, self.history, self.revision = name, history or History(), 0
         self._frame = parts.head, parts.tail
         self._count = 0
+        self._flat: dict[int, tuple[DrawnFeature, Plane, Geometry | None]] = {}
         self.features = [self._new(text) for text in parts.features]
         self.plane = Plane(_middle(self.features))
 
@@ -157,6 +165,13 @@ class Drawing:
 
     def to_plane(self, feature: DrawnFeature) -> Geometry | None:
         """Return a feature's geometry on the plane; None if it has none of use."""
+        known = self._flat.get(feature.number)
+        if known is None or known[0] is not feature or known[1] is not self.plane:
+            known = feature, self.plane, self._to_plane(feature)
+            self._flat[feature.number] = known
+        return known[2]
+
+    def _to_plane(self, feature: DrawnFeature) -> Geometry | None:
         if feature.geometry is None:
             return None
         try:
@@ -209,13 +224,36 @@ class Drawing:
             problem = "was drawn on in another window"
             raise StaleError(self.name, "", problem, "look at what is new, then draw on")
 
-    def change(self, says: str, texts: Mapping[int, str | None], added: Sequence[str] = ()) -> dict[str, Any]:
+    def change(
+        self, says: str, texts: Texts, added: Sequence[str] = (), then: Follow = lambda _: {}
+    ) -> dict[str, Any]:
         """Change the texts of features (None takes one out) and add others, as one step.
+
+        Parameters
+        ----------
+        then
+            Returns which texts change besides, once the drawing is so far.
 
         Returns
         -------
         What changed, for the page.
         """
+        step = Step(says, self._edits(texts, added))
+        answer = self._follow(step)
+        try:
+            more = Step(says, self._edits(then(self)))
+        except InputError:
+            self._follow(step.inverse())
+            raise
+        besides = self._follow(more)
+        gone = {*answer["removed"], *besides["removed"]}
+        changed = {
+            one["id"]: one for one in (*answer["features"], *besides["features"]) if one["id"] not in gone
+        }
+        self.history.add(Step(says, step.edits + more.edits))
+        return {"features": [*changed.values()], "removed": sorted(gone)} | self.steps_dict()
+
+    def _edits(self, texts: Texts, added: Sequence[str] = ()) -> tuple[Edit, ...]:
         edits = []
         for index in reversed(range(len(self.features))):
             feature = self.features[index]
@@ -224,7 +262,7 @@ class Drawing:
                 edits.append(Edit.between(index, feature.text, after))
         end = len(self.features) - sum(edit.put is None for edit in edits)
         edits += [Edit.between(end + k, None, text) for k, text in enumerate(self._spaced(added))]
-        return self.do(Step(says, tuple(edits)))
+        return tuple(edits)
 
     def _spaced(self, added: Sequence[str]) -> list[str]:
         """Return the texts of new features, each on a line of its own or as the last one stands."""
@@ -293,10 +331,14 @@ class Drawing:
     # --- whole steps ---
 
     def new_text(self, kind: str, geometry: Geometry, properties: Mapping[str, Any]) -> str:
-        """Return the text of a new feature from its geometry on the plane."""
+        """Return the text of a new feature of a kind from its geometry on the plane."""
+        return self.tagged_text(geometry, {**tags_of(kind, geometry), **properties})
+
+    def tagged_text(self, geometry: Geometry, properties: Mapping[str, Any]) -> str:
+        """Return the text of a new feature from its geometry on the plane and all its properties."""
         feature = {
             "type": "Feature",
-            "properties": _kept({**tags_of(kind, geometry), **properties}),
+            "properties": _kept(dict(properties)),
             "geometry": self.plane.to_earth(geometry),
         }
         return json.dumps(feature, separators=(",", ":"), ensure_ascii=False)

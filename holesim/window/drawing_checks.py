@@ -1,16 +1,19 @@
 """What the package's own checker says of a drawing, by feature, and where its holes lie."""
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any, Final
 
 import shapely
 from shapely.geometry import shape
+from shapely.geometry.base import BaseGeometry
 
-from holesim.course.course import Course
-from holesim.course.course_file import course_names, parse_course
+from holesim.course.course import STREAM_WIDTH, Course
+from holesim.course.course_file import parse_courses
 from holesim.course.holes import Hole
+from holesim.course.line_distances import LineFromTee
 from holesim.errors import Guess, InputError
 from holesim.reports.check_text import find_gaps
 from holesim.units import YARD
@@ -19,6 +22,8 @@ from holesim.window.plane import Geometry, Plane
 
 _SAME: Final = 0.75  # m, within which a tee or pin of a hole is the one that is drawn
 _CROSSING: Final = re.compile(r"\[(-?[\d.e+-]+) (-?[\d.e+-]+)\]")
+_HAZARDS: Final = ("bunker", "red", "yellow", "trees", "out")
+_BESIDE: Final = 45 * YARD  # from a hole's line, within which a hazard is measured on it
 _HOLES: Final = re.compile(r"\bholes? ([\d, ]*\d)")
 
 
@@ -82,8 +87,7 @@ def check_drawing(snapshot: Snapshot) -> Checked:
     says: list[dict[str, Any]] = []
     courses: dict[str, Course] = {}
     try:
-        for name in course_names(file, snapshot.raw):
-            courses[name] = parse_course(file, snapshot.raw, name=name)
+        courses = parse_courses(file, snapshot.raw)
     except InputError as error:
         text = f"{error.place}: {error.problem}" if error.place else error.problem
         says.append(_said(snapshot, "fault", f"{text}; {error.remedy}", [error.place]))
@@ -96,8 +100,9 @@ def check_drawing(snapshot: Snapshot) -> Checked:
         for kind, geometry in snapshot.shapes.values()
         if kind in ("tee", "pin")
     ]
+    hazards = _hazards(snapshot)
     holes = [
-        _hole_dict(snapshot, Plane(course.origin), hole, placed)
+        _hole_dict(snapshot, Plane(course.origin), hole, placed, hazards)
         for course in courses.values()
         for hole in course.holes
     ]
@@ -145,8 +150,51 @@ def _crossing(snapshot: Snapshot, number: int) -> list[float] | None:
     return [round(float(found[1]), 2), round(float(found[2]), 2)] if found else None
 
 
+def _hazards(snapshot: Snapshot) -> list[tuple[int, str, BaseGeometry]]:
+    """Return the areas that a drive had better not finish in, each with its number and kind."""
+    found = []
+    for number, (kind, geometry) in snapshot.shapes.items():
+        if kind not in _HAZARDS:
+            continue
+        with suppress(ValueError, shapely.errors.ShapelyError):
+            drawn = shape(geometry)
+            if drawn.geom_type.endswith("LineString"):
+                drawn = drawn.buffer(STREAM_WIDTH / 2)
+            if drawn.is_valid and drawn.area:
+                found.append((number, kind, drawn))
+    return found
+
+
+def _numbers(
+    hazards: Sequence[tuple[int, str, BaseGeometry]],
+    hole: Hole,
+    tee: list[float],
+    place: Callable[[float, float], list[float]],
+) -> Iterator[dict[str, Any]]:
+    """Yield how far the hazards near a hole begin and end from its back tee [yd]."""
+    line = shapely.LineString([tee, *(place(x, y) for x, y in hole.line.coords[1:])])
+    measure = LineFromTee.of(line, (tee[0], tee[1]))
+    for number, kind, drawn in hazards:
+        if not drawn.dwithin(line, _BESIDE):
+            continue
+        near, far = measure.near_and_far(drawn)
+        side = "across" if drawn.intersects(line) else _side(line, drawn.representative_point())
+        yield {"id": number, "kind": kind, "from_yd": near / YARD, "to_yd": far / YARD, "side": side}
+
+
+def _side(line: shapely.LineString, point: shapely.Point) -> str:
+    """Return the side of a line on which a point lies, as seen along it."""
+    at = line.project(point)
+    (x, y), (u, v) = (line.interpolate(max(min(at + step, line.length), 0)).coords[0] for step in (-1.0, 1.0))
+    return "left" if (u - x) * (point.y - y) - (v - y) * (point.x - x) > 0 else "right"
+
+
 def _hole_dict(
-    snapshot: Snapshot, own: Plane, hole: Hole, placed: Sequence[tuple[str, shapely.Point]]
+    snapshot: Snapshot,
+    own: Plane,
+    hole: Hole,
+    placed: Sequence[tuple[str, shapely.Point]],
+    hazards: Sequence[tuple[int, str, BaseGeometry]],
 ) -> dict[str, Any]:
     """Return a hole; `own` is its course's plane, and `placed` has the tees and pins that are drawn."""
 
@@ -168,5 +216,5 @@ def _hole_dict(
         ],
         "pin": pin,
         "pin_guessed": guessed("pin", pin),
-        "numbers": [],
+        "numbers": [*_numbers(hazards, hole, tees[0][1], place)],
     }

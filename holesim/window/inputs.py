@@ -10,7 +10,7 @@ from typing import Any, Final, TypeVar
 
 from holesim.common.csv_tables import parsed
 from holesim.course.course import Course
-from holesim.course.course_file import course_names, parse_course
+from holesim.course.course_file import course_names, parse_course, parse_courses
 from holesim.course.geojson import read_features
 from holesim.errors import InputError
 from holesim.player.player import Player
@@ -87,8 +87,7 @@ def check_content(name: str, content: bytes) -> None:
         if not content.startswith(_PICTURES[suffix]):
             raise InputError(name, "", f"is not a {suffix[1:]} picture", "save it anew in that format")
     elif suffix in (".geojson", ".json"):
-        for layout in course_names(file, content):
-            parse_course(file, content, name=layout)
+        parse_courses(file, content)
     elif suffix == ".csv":
         parsed(content, file)
     else:

@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from typing import Any, Final
 
-from holesim.course.course import Ground
-from holesim.course.course_file import ground_of
+from holesim.course import ground_words
+from holesim.course.golf_tags import ground_of, in_plain_tags
 
 OTHER: Final = "other"
 """What is neither ground nor part of a hole."""
@@ -14,16 +14,7 @@ TAGS: Final[Mapping[str, Mapping[str, str]]] = {
     "pin": {"golf": "pin"},
     "spot": {},
     "boundary": {"leisure": "golf_course"},
-    "fairway": {"golf": "fairway"},
-    "green": {"golf": "green"},
-    "tee": {"golf": "tee"},
-    "bunker": {"golf": "bunker"},
-    "red": {"golf": "lateral_water_hazard", "natural": "water"},
-    "yellow": {"golf": "water_hazard", "natural": "water"},
-    "trees": {"natural": "wood"},
-    "heavy_rough": {"natural": "scrub"},
-    "rough": {"golf": "rough"},
-    "out": {"golf": "out_of_bounds"},
+    **{ground.name.lower(): tags for ground, tags in ground_words.TAGS.items()},
 }
 """The tags of an area, a line or a point of each kind."""
 
@@ -50,8 +41,8 @@ def kind_of(tags: Mapping[str, str], geometry: Mapping[str, Any] | None) -> str:
 
     Examples
     --------
-    >>> kind_of({"natural": "wood"}, None), kind_of({"highway": "path"}, None)
-    ('trees', 'other')
+    >>> kind_of({"golf": "pond"}, None), kind_of({"highway": "path"}, None)
+    ('red', 'other')
     """
     if tags.get("golf") == "hole":
         return "line"
@@ -59,9 +50,7 @@ def kind_of(tags: Mapping[str, str], geometry: Mapping[str, Any] | None) -> str:
         return "pin"
     if tags.get("leisure") == "golf_course":
         return "boundary"
-    ground = ground_of(dict(tags))
-    if ground is not None and ground is not Ground.OUT:
+    ground = ground_of(in_plain_tags(dict(tags))[0])
+    if ground is not None:
         return ground.name.lower()
-    if ground is Ground.OUT:
-        return "out"
     return "spot" if "ele" in tags and geometry is not None and geometry.get("type") == "Point" else OTHER

@@ -8,8 +8,9 @@ import pytest
 from shapely import Point
 
 from holesim.course.course import Area, Course, Ground, Spot
-from holesim.course.course_file import GOLF, NATURAL, load_course
+from holesim.course.course_file import load_course
 from holesim.course.geojson import KINDS
+from holesim.course.golf_tags import GOLF, NATURAL
 from holesim.data.examples import COURSE, find
 from holesim.player.player import Player
 from holesim.reports.check_text import course_text, find_gaps, player_text

@@ -484,3 +484,95 @@ def test_a_new_course_is_begun_and_planned_for(window: Window) -> None:
         assert hole["pin_guessed"]
         assert hole["tees"][0]["length_yd"] == pytest.approx(360 / 0.9144, abs=0.05)
         assert page.ask("open", course="new.geojson", player="vale.toml")["course"]["name"] == "Nightjar Fen"
+
+
+# --- by numbers -----------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def drawn_hole(window: Window) -> Said:
+    """A hole of 401 yd that bends left, drawn by its numbers towards the south-east."""
+    window.ask_json("POST", "/api/drawings", {"name": "hole.geojson", "title": "Nightjar Fen"})
+    ask(window, "hole.geojson", method="GET")
+    bend = {"at_yd": 240, "side": "left", "degrees": 30}
+    hole = {"number": 4, "par": 4, "length_yd": 401, "stroke_index": 7, "bends": [bend]}
+    content = {"revision": 0, "hole": hole, "tee": [50, -20], "towards": [250, -220]}
+    with window.page() as page:
+        changed = ask(window, "hole.geojson/holes", content)
+        return changed | {"checked": pushed(page, "checked", changed["revision"])}
+
+
+def test_a_hole_is_drawn_by_its_numbers(drawn_hole: Said) -> None:
+    kinds = {one["kind"]: one for one in drawn_hole["features"]}
+    assert kinds.keys() == {"line", "tee", "fairway", "green", "pin"}
+    assert [kind for kind, one in kinds.items() if one["guessed"]] == ["fairway", "green"]
+    (hole,) = drawn_hole["checked"]["holes"]
+    assert drawn_hole["checked"]["usable"]
+    assert hole["tees"][0]["length_yd"] == pytest.approx(401, abs=0.5)
+    assert hole["tees"][0]["at"] == pytest.approx([50, -20], abs=0.1)
+    (x, y), (u, v) = hole["tees"][0]["at"], hole["pin"]
+    assert math.degrees(math.atan2(u - x, v - y)) == pytest.approx(135, abs=0.1)
+    assert (hole["par"], hole["pin_guessed"], hole["tees"][0]["guessed"]) == (4, False, False)
+
+
+def test_a_hazard_keeps_its_numbers_until_it_is_drawn_by_hand(window: Window, drawn_hole: Said) -> None:
+    line = next(one for one in drawn_hole["features"] if one["kind"] == "line")
+
+    def numbers(page: Page, revision: int) -> tuple[float, float]:
+        (hole,) = pushed(page, "checked", revision)["holes"]
+        (found,) = hole["numbers"]
+        return found["from_yd"], found["to_yd"]
+
+    def noted(start: float, stop: float) -> Said:
+        return {"hole": 4, "side": "across", "from_yd": start, "to_yd": stop, "wide_yd": 70}
+
+    with window.page() as page:
+        content = {"revision": drawn_hole["revision"], "word": "creek", "noted": noted(287, 293)}
+        changed = ask(window, "hole.geojson/hazards", content)
+        assert numbers(page, changed["revision"]) == pytest.approx((287, 293), abs=0.5)
+        (creek,) = changed["features"]
+        assert creek["noted"]["from_yd"] == 287
+        content = {
+            "revision": changed["revision"],
+            "id": creek["id"],
+            "noted": noted(297, 305) | {"kind": "red"},
+        }
+        changed = ask(window, "hole.geojson/hazards", content)
+        assert numbers(page, changed["revision"]) == pytest.approx((297, 305), abs=0.5)
+        # The bend moves: the creek is drawn anew at its numbers, in the same step.
+        shape = line["geometry"]
+        shape["coordinates"][len(shape["coordinates"]) // 2][0] += 15.0
+        content = {"revision": changed["revision"], "changes": [{"id": line["id"], "geometry": shape}]}
+        changed = ask(window, "hole.geojson/steps", content)
+        assert {one["id"] for one in changed["features"]} == {line["id"], creek["id"]}
+        assert numbers(page, changed["revision"]) == pytest.approx((297, 305), abs=0.5)
+        changed = ask(window, "hole.geojson/undo", {"revision": changed["revision"]})
+        assert {one["id"] for one in changed["features"]} == {line["id"], creek["id"]}
+        moved = next(one for one in changed["features"] if one["id"] == creek["id"])["geometry"]
+        moved["coordinates"] = [[[x + 10, y - 10] for x, y in ring] for ring in moved["coordinates"]]
+        content = {"revision": changed["revision"], "changes": [{"id": creek["id"], "geometry": moved}]}
+        changed = ask(window, "hole.geojson/steps", content)
+        assert changed["features"][0]["noted"] is None
+        assert numbers(page, changed["revision"]) != pytest.approx((297, 305), abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        ({"word": "creeck", "noted": {"hole": 4, "side": "across", "from_yd": 280, "to_yd": 290}}, "creek?"),
+        (
+            {"word": "pond", "noted": {"hole": 9, "side": "left", "from_yd": 280, "to_yd": 290}},
+            "draw the hole",
+        ),
+        ({"word": "pond", "noted": {"hole": 4, "side": "left", "from_yd": 290, "to_yd": 280}}, "nearer"),
+        ({"word": "green", "noted": {"hole": 4, "side": "left", "from_yd": 280, "to_yd": 290}}, "no hazard"),
+    ],
+)
+@pytest.mark.usefixtures("drawn_hole")
+def test_a_hazard_that_makes_no_sense_is_refused(window: Window, content: Said, words: str) -> None:
+    revision = ask(window, "hole.geojson", method="GET")["revision"]
+    status, answer = window.ask_json(
+        "POST", "/api/drawings/hole.geojson/hazards", content | {"revision": revision}
+    )
+    assert status == 422
+    assert words in answer["error"]
