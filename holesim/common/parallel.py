@@ -40,7 +40,7 @@ def share_out(work: Callable[[int], Result], pieces: int) -> list[Result]:
     [0, 1, 4, 9]
     """
     workers = min(count(), pieces)
-    if workers == 1:
+    if workers <= 1:
         return [work(i) for i in range(pieces)]
     with ThreadPoolExecutor(workers) as pool:
         return list(pool.map(work, range(pieces)))

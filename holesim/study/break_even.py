@@ -12,9 +12,11 @@ from scipy.interpolate import PchipInterpolator
 from holesim._version import __version__
 from holesim.common.parallel import counter, share_out
 from holesim.course.course import Course
+from holesim.course.ground_map import GroundMap
 from holesim.course.holes import Hole, Tee
 from holesim.errors import InputError
 from holesim.plan.aiming import candidates, look_around, score_tee, settle_aims
+from holesim.plan.conditions import map_in
 from holesim.plan.decision import allowed, decide
 from holesim.plan.estimate import Estimate, chance_below, estimate
 from holesim.plan.evaluator import Evaluator
@@ -212,22 +214,32 @@ def find_break_even(
     if values[0] <= now <= values[-1]:
         values = tuple(sorted({*values, now}))
     # Today's value is left unchanged, so that it gives the very numbers of a plan.
-    cases = [
-        blown if value == now else scale.change(blown, value) for blown in winds.values() for value in values
+    rows = [
+        [blown if value == now else scale.change(blown, value) for value in values]
+        for blown in winds.values()
     ]
-    tee_labels = _find_tee_labels(case, places, draws, seed)
-    tick = counter(progress, len(cases))
+    # Cases that differ in nothing but the wind share their drives.
+    groups = rows if over == "wind" else list(zip(*rows, strict=True))
+    ground = map_in(course, conditions)
+    tee_labels = _find_tee_labels(case, places, draws, seed, ground)
+    tick = counter(progress, len(winds) * len(values))
 
-    def judge(k: int) -> tuple[Floats, NDArray[np.bool_]]:
-        found = _find_losses(cases[k], tee_labels, draws, seed)
-        tick()
-        return found
+    def judge(group: Sequence[Case]) -> list[tuple[Floats, NDArray[np.bool_]]]:
+        first = group[0]
+        same = first.course is course and first.conditions.firmness == conditions.firmness
+        evaluator = _make_evaluator(first, draws, seed, ground if same else None)
 
-    # The first case finds the expected strokes, which the others then read from the disk.
-    found = [judge(0), *share_out(lambda k: judge(k + 1), len(cases) - 1)]
+        def judge_case(k: int) -> tuple[Floats, NDArray[np.bool_]]:
+            found = _find_losses(group[k], evaluator.in_air(group[k].conditions.air), tee_labels)
+            tick()
+            return found
+
+        return share_out(judge_case, len(group))
+
+    # The first group finds the expected strokes, which the others then read from the disk.
+    judged = [judge(groups[0]), *share_out(lambda k: judge(groups[k + 1]), len(groups) - 1)]
     curves = []
-    for k, wind in enumerate(winds):
-        part = found[k * len(values) : (k + 1) * len(values)]
+    for wind, part in zip(winds, judged if over == "wind" else zip(*judged, strict=True), strict=True):
         loss, beyond = (np.array(arrays) for arrays in zip(*part, strict=True))
         bands = () if scale.names else tuple(find_bands(np.array(values), names, loss))
         curves.append(BreakEvenCurve(wind=wind, loss=loss, beyond=beyond, bands=bands))
@@ -278,7 +290,7 @@ class _TeeLabels(NamedTuple):
 
 
 def _find_tee_labels(
-    case: Case, places: Sequence[tuple[Hole, Tee]], draws: int, seed: int
+    case: Case, places: Sequence[tuple[Hole, Tee]], draws: int, seed: int, ground: GroundMap
 ) -> list[_TeeLabels]:
     """Return what is hit from each tee: the driver, or over a course another club where it is better today.
 
@@ -287,7 +299,7 @@ def _find_tee_labels(
     names = tuple(strike.name for strike in case.player.drivers)
     if case.hole is not None:
         return [_TeeLabels(*case.hole, names)]
-    evaluator = Evaluator(case.course, case.player, case.conditions, MEAN, draws, seed)
+    evaluator = _make_evaluator(case, draws, seed, ground)
 
     def judge(k: int) -> _TeeLabels:
         hole, tee = places[k]
@@ -299,15 +311,18 @@ def _find_tee_labels(
     return share_out(judge, len(places))
 
 
+def _make_evaluator(case: Case, draws: int, seed: int, ground: GroundMap | None) -> Evaluator:
+    return Evaluator(case.course, case.player, case.conditions, MEAN, draws, seed, ground=ground)
+
+
 def _find_losses(
-    case: Case, tee_labels: Iterable[_TeeLabels], draws: int, seed: int
+    case: Case, evaluator: Evaluator, tee_labels: Iterable[_TeeLabels]
 ) -> tuple[Floats, NDArray[np.bool_]]:
     """Return what each driver strike costs over all tees, and whether an aim off the hole costs clearly less.
 
     The first has a shape of (strikes, posterior draws, replicates), the second of (strikes,); it is False
     for a whole course.
     """
-    evaluator = Evaluator(case.course, case.player, case.conditions, MEAN, draws, seed)
     places = {strike.label: k for k, strike in enumerate(case.player.strikes)}
     losses, beyond = [], np.zeros(len(case.player.drivers), dtype=np.bool_)
     for hole, tee, labels in tee_labels:

@@ -13,6 +13,7 @@ from holesim.common.parallel import counter, share_out
 from holesim.course.course import Course
 from holesim.course.holes import Hole, Tee
 from holesim.plan.aiming import score_tee
+from holesim.plan.conditions import map_in
 from holesim.plan.decision import DayStrike, as_played, decide, round_totals
 from holesim.plan.doubt import Measuring, worth_of_measuring
 from holesim.plan.estimate import estimate
@@ -189,8 +190,10 @@ def find_practice_worth(
     changed = list_changes(player)
     tick = counter(progress, 2 + len(changed))
 
+    ground = map_in(course, conditions)
+
     def play(golfer: Player) -> tuple[Evaluator, _Round]:
-        evaluator = Evaluator(course, golfer, conditions, MEAN, draws, seed)
+        evaluator = Evaluator(course, golfer, conditions, MEAN, draws, seed, ground=ground)
         found = _play_round(evaluator, places)
         tick()
         return evaluator, found
