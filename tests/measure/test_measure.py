@@ -1,7 +1,7 @@
 """A player from measured drives: strikes separated, and a file whatever the order of the drives."""
 
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 from holesim.data.examples import PLAYER, find
 from holesim.errors import InputError
 from holesim.measure.drives_table import Balls, DrivesTable, load_drives
+from holesim.measure.fit import FitDraws, fit_deliveries
 from holesim.measure.measure import fit_player, format_player_file, separate_strikes
-from holesim.player.player import POSTERIOR_DRAWS, StrikeName
+from holesim.player.player import POSTERIOR_DRAWS, Strike, StrikeName
 from holesim.player.player_file import PlayerFile, read_player
 from holesim.shot.balls import SD
 from holesim.shot.club_speeds import load_player
@@ -22,7 +23,32 @@ from tests.conftest import Run
 from tests.measure.test_fit import measures, strikes, units
 
 RANGE = find("range/demo.csv")
+fit_anew = fit_deliveries
 GOLFER = PlayerFile(name="a golfer", hand="right", sex="man", handicap_index=5.0, club_speed_mph=104.0)
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _each_fit_once() -> Iterator[None]:
+    """Fit the same drives in the same order once; what an order of the table changes is fitted anew."""
+    known: dict[str, FitDraws] = {}
+
+    def fit(
+        measured: Mapping[str, NDArray[np.float64]],
+        strike_of: NDArray[np.int64],
+        strikes: Sequence[Strike],
+        *,
+        side: float,
+        rng: np.random.Generator,
+    ) -> FitDraws:
+        arrays = {name: column.tobytes() for name, column in measured.items()}
+        given = repr((arrays, strike_of.tobytes(), strikes, side, rng.bit_generator.state))
+        if given not in known:
+            known[given] = fit_anew(measured, strike_of, strikes, side=side, rng=rng)
+        return known[given]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("holesim.measure.measure.fit_deliveries", fit)
+        yield
 
 
 def drives(attacks: NDArray[np.float64]) -> DrivesTable:
@@ -204,7 +230,7 @@ def test_every_strike_has_a_spread_of_its_own_and_the_ball_what_carries_tell() -
     assert "ball" not in tomllib.loads(texts["range"])
 
 
-def test_a_measured_player_comes_back(tmp_path: Path, run: Run) -> None:
+def test_a_measured_player_comes_back(tmp_path: Path, run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     rng, known = np.random.default_rng(3), strikes()
     centres, unit = units(known)
     columns = ("club_speed", "attack", "path", "face", "launch_angle", "start_direction", "spin", "axis_tilt")
@@ -233,6 +259,7 @@ def test_a_measured_player_comes_back(tmp_path: Path, run: Run) -> None:
         assert abs(found.spread.face - strike.spread.face) < 3 * found.spread.se["face"]
         assert 0.03 < found.spread.se["face"] / found.spread.face < 0.25
     # The same seed, the same file.
+    monkeypatch.setattr("holesim.measure.measure.fit_deliveries", fit_anew)
     golfer, _ = read_player(find(PLAYER))
     assert (
         format_player_file(fit_player(load_drives(path, balls="course"), golfer), golfer) == out.read_text()
