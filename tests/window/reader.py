@@ -40,18 +40,21 @@ return [...document.querySelectorAll(arguments[0])].filter(({ariaLabel, labels, 
     .some(words => words?.trim().startsWith(arguments[1])))"""
 _FOLDED: Final = "return arguments[0].matches('details:not([open]) > summary')"
 _LOOK: Final = r"""
+const done = arguments[0];
 const all = selector => [...document.querySelectorAll(selector)];
 const said = selector => all(selector).map(element => element.innerText.trim()).join(' ').trim();
 const words = cell => cell.innerText.trim().replace(/\s+/g, ' ');
 const cells = table => [...table.rows].map(row => [...row.cells].map(words));
-const holes = all('button').map(({ariaLabel}) => /^hole (\d+)(?:, (.*))?$/.exec(ariaLabel));
-return {
+const hits = () => all('button').map(({ariaLabel}) => /^hole (\d+)(?:, (.*))?$/.exec(ariaLabel));
+const look = () => ({
   headline: said('[aria-label="what to hit"]'),
   alert: said('[role=alert]'),
   handles: Object.fromEntries(all('[role=slider]').map(slider => [slider.ariaLabel, slider.ariaValueText])),
   tables: Object.fromEntries(all('table').map(table => [table.caption.innerText, cells(table)])),
-  holes: Object.fromEntries(holes.filter(found => found).map(([, hole, hit]) => [hole, hit ?? ''])),
-};"""
+  holes: Object.fromEntries(hits().filter(found => found).map(([, hole, hit]) => [hole, hit ?? ''])),
+});
+requestAnimationFrame(() => done(look()));"""
+"""Looks at a frame, where all parts are drawn alike: between two frames the dial may be ahead of the rest."""
 
 
 @dataclass(frozen=True)
@@ -136,7 +139,7 @@ class Reader:
     # --- what it says ---
 
     def look(self) -> Look:
-        return Look(**self.chrome.execute_script(_LOOK))
+        return Look(**self.chrome.execute_async_script(_LOOK))
 
     def until(self, true: Callable[[Look], object], seconds: float = PATIENCE) -> Look:
         """Return the first look at which something is true."""
