@@ -28,7 +28,7 @@ PARTS = [
 SMALL = Sizes(
     repeats=1, drives=512, checked=6, sampled=8, points=2000, holes=1, tees=2, aims=3, scaled_holes=(1, 2),
     scaled_draws=(256, 512), scaled_players=(1, 2), counted=(256, 512, 1024, 2048), independent=16, starts=1,
-    members=2, asked=2, first=most_memory, thread_counts=(1, 2),
+    members=2, asked=1, first=most_memory, thread_counts=(1, 2),
 )  # fmt: skip
 
 

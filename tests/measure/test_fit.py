@@ -99,13 +99,8 @@ def coverage(columns: Sequence[str], trials: int, *, draws: int) -> Floats:
 
 
 def test_nine_in_ten_intervals_hold_the_true_value() -> None:
-    """By what the ball does alone, 20 drives of each of two strikes; each number errs by chance by 0.02.
-
-    That is the error of 120 golfers. The fewer draws, the less surely an interval's ends are known, and the
-    less time the sampling has to go everywhere; both only lose golfers. So a user's fit, of twice as many
-    draws, holds at least as many.
-    """
-    held = coverage(BALL, 120, draws=1000)
+    """By what the ball does alone, 20 drives of each of two strikes; each number errs by chance by 0.02."""
+    held = coverage(BALL, 120, draws=2000)  # as many as a user's fit has
     assert 0.85 <= held.mean() <= 0.95
     assert held.min() > 0.80
 
