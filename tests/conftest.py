@@ -3,7 +3,8 @@
 import json
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +18,7 @@ from shapely.geometry import LineString, Polygon
 from holesim.app.cli import main as cli
 from holesim.course.course import Area, Course, Ground
 from holesim.course.course_file import load_course
+from holesim.course.ground_map import map_ground
 from holesim.course.holes import Hole, Tee
 from holesim.data.examples import COURSE, PLAYER, find
 from holesim.player.player import Player
@@ -118,10 +120,12 @@ def assorted(n: int, seed: int = 7) -> Launches:
 
 
 LONGEST = (
-    "test_page", "test_damaged_files", "test_coach_sheet", "test_notebooks", "test_plan", "test_bench",
-    "test_batch", "test_web_page", "test_practice", "test_fit", "test_hole_wind", "test_break_even",
-    "test_untidy_courses", "test_cli",
+    "test_page", "test_fit", "test_break_even", "test_bench", "test_notebooks", "test_damaged_files",
+    "test_coach_sheet", "test_posterior_draws", "test_practice", "test_hole_wind", "test_roster_scores",
+    "test_plan", "test_batch", "test_expected_strokes", "test_web_page", "test_untidy_courses", "test_cli",
 )  # fmt: skip
+
+SAME_PLANS = {"test_pocket_card": "test_coach_sheet"}
 
 
 @pytest.hookimpl(tryfirst=True)  # before xdist looks at the groups
@@ -130,10 +134,19 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     # findings comes after them.
     rank = {name: number for number, name in enumerate(LONGEST)}
     items.sort(key=lambda i: (rank.get(i.path.stem, len(rank)), i.path.stem == "test_table"))
-    # One process has them all; else a file stays together, and so do its fixtures.
+    # One process has them all; else a file stays together, and so do its fixtures, or files that share one.
     for item in items:
         compared = "agree" in getattr(item, "fixturenames", ())
-        item.add_marker(pytest.mark.xdist_group("agreement" if compared else item.path.stem))
+        file = SAME_PLANS.get(item.path.stem, item.path.stem)
+        item.add_marker(pytest.mark.xdist_group("agreement" if compared else file))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _each_course_mapped_once() -> Iterator[None]:
+    """Map a course once for all its plans: a fifth of a second, hundreds of times. Maps are never changed."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("holesim.plan.conditions.map_ground", lru_cache(maxsize=4)(map_ground))
+        yield
 
 
 @pytest.fixture(scope="session")

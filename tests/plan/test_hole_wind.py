@@ -85,14 +85,14 @@ def calm(demo_course: Course, amateur: Player) -> Plan:
 
 def test_a_choice_flips_where_the_plan_says_it_does(demo_course: Course, amateur: Player, calm: Plan) -> None:
     """To a mile an hour, or to a hundredth of a stroke where strikes hardly differ."""
-    seen = 0
+    seen, still = 0, Evaluator(demo_course, amateur, Conditions(air=make_air()), MEAN, 4096, seed=1)
     for tee in calm.tees:
         pin = np.arctan2(tee.hole.pin[0] - tee.tee.x, tee.hole.pin[1] - tee.tee.y)
         for flip in tee.flips:
             over = []
             for mph in (max(flip.speed / MPH - 1, 0), flip.speed / MPH + 1):
                 air = felt(mph, WAYS.index(flip.way), float(pin + tee.choice.aim))
-                evaluator = Evaluator(demo_course, amateur, Conditions(air=air), MEAN, 4096, seed=1)
+                evaluator = still.in_air(air)
                 at = evaluator.on_tee(tee.hole, tee.tee, evaluator.value_hole(tee.hole))
                 both = [
                     i
