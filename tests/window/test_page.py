@@ -192,16 +192,8 @@ def check_answer(look: Look, course: Course, player: Player, hole: int = HOLE) -
 @BOTH
 @HANDS
 def test_the_wind_is_dragged(
-    page: Reader,
-    hand: Hand,
-    upward: float,
-    demo_course: Course,
-    amateur: Player,
-    request: pytest.FixtureRequest,
+    page: Reader, hand: Hand, upward: float, demo_course: Course, amateur: Player
 ) -> None:
-    if page.chrome.execute_script("return innerWidth") == NARROW:
-        # The headline stands above the picture there: by a line more it moves the dial under the hand.
-        request.applymarker(pytest.mark.xfail(strict=False, reason="the picture may move while a hand drags"))
     before = page.go(HOLE, "calm", "calm")
     dial = Dial(page)
     hand.press(dial.at(0, 0))
