@@ -1,68 +1,39 @@
 """The drives table: a table off a launch monitor, whatever its headers and units, read into SI columns."""
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Annotated, Final, Literal, get_args
+from typing import Final, get_args
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
-from pydantic import Field
 
-from holesim.common.csv_tables import number, parsed
-from holesim.common.toml_tables import Table, read_toml
-from holesim.errors import Guess, InputError, printable, rather, read_input, suggest
+from holesim.errors import Guess, InputError, printable, rather, read_input
+from holesim.measure.column_file import Balls, ColumnFile, read_column_file
+from holesim.measure.column_names import QUANTITIES, UNITS, read_header
+from holesim.measure.column_units import find_contradiction
+from holesim.measure.table_cells import is_nothing
+from holesim.measure.table_columns import TableColumn, TableColumns, find_columns
+from holesim.measure.table_text import TextTable, read_text_table
 from holesim.player.player import StrikeName
-from holesim.units import DEGREE, MM, MPH, RPM, YARD
 
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
-Balls = Literal["course", "range"]
 
 LARGEST: Final = 5_000_000  # bytes
 FEWEST: Final = 5  # drives
-_STRIKE: Final = "strike"
 _MISREAD: Final = 0.25
 """The largest share of a column's numbers that may be misreadings: beyond its bounds and left out. Where more
 are, the column is at fault, in its unit perhaps: our assumption."""
-
-_UNITS: Final[Mapping[str, Mapping[str, float]]] = {
-    "speed": {"mph": MPH, "km/h": 1 / 3.6, "m/s": 1.0},
-    "angle": {"deg": DEGREE, "rad": 1.0},
-    "length": {"yd": YARD, "m": 1.0, "ft": 0.3048},
-    "offset": {"mm": MM, "cm": 0.01, "in": 0.0254},
-    "spin": {"rpm": RPM},
-}
-
-
-@dataclass(frozen=True)
-class _Quantity:
-    """What a column holds: its kind and unit, and the least and the most that a launch monitor gives."""
-
-    kind: str
-    unit: str
-    least: float
-    most: float
-
-
-_QUANTITIES: Final = {
-    "club_speed_mph": _Quantity("speed", "mph", 30, 160),
-    "attack_deg": _Quantity("angle", "deg", -20, 20),
-    "path_deg": _Quantity("angle", "deg", -30, 30),
-    "face_deg": _Quantity("angle", "deg", -30, 30),
-    "dynamic_loft_deg": _Quantity("angle", "deg", -5, 60),
-    "toe_mm": _Quantity("offset", "mm", -60, 60),
-    "high_mm": _Quantity("offset", "mm", -50, 50),
-    "ball_speed_mph": _Quantity("speed", "mph", 20, 240),
-    "launch_angle_deg": _Quantity("angle", "deg", -15, 60),
-    "start_direction_deg": _Quantity("angle", "deg", -45, 45),
-    "spin_rpm": _Quantity("spin", "rpm", 200, 12000),
-    "axis_tilt_deg": _Quantity("angle", "deg", -80, 80),
-    "carry_yd": _Quantity("length", "yd", 10, 450),
-    "side_yd": _Quantity("length", "yd", -200, 200),
-}
 _NOT_OF_RANGE_BALLS: Final = ("ball_speed", "spin", "carry")
+_DRIVER: Final = re.compile(r".*\bdriver\b.*|1[- ]?w(ood)?|w1|dr|drv|d", re.IGNORECASE)
+_STRIKE_WORDS: Final[Mapping[str, StrikeName]] = {
+    "up": "up", "u": "up", "hit up": "up", "upward": "up", "upwards": "up", "ascending": "up",
+    "level": "level", "flat": "level", "hit level": "level",
+    "down": "down", "d": "down", "hit down": "down", "downward": "down", "downwards": "down",
+    "descending": "down",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -82,7 +53,7 @@ class DrivesTable:
     file
         The file's name.
     guesses
-        What was left out of the table.
+        What was assumed of the table, and what was left out of it.
     """
 
     values: Mapping[str, Floats]
@@ -99,40 +70,28 @@ class DrivesTable:
         return replace(self, values=values, strikes=strikes, lines=self.lines[drives])
 
 
-class _Column(Table):
-    """Where one of our columns is found in a table: its header, its unit, and which side is positive."""
-
-    header: Annotated[str, Field(min_length=1, max_length=80)]
-    unit: str | None = None
-    positive: Literal["right", "left"] = "right"
-
-
-class _Options(Table):
-    balls: Balls | None = None
-    columns: Annotated[dict[str, str | _Column], Field(default_factory=dict)]
-
-
 def load_drives(
-    path: str | Path, *, options: str | Path | None = None, balls: Balls | None = None
+    path: str | Path, *, columns: str | Path | None = None, balls: Balls | None = None
 ) -> DrivesTable:
     """Read measured drives.
 
-    A number beyond what a launch monitor gives is left out, and noted in `DrivesTable.guesses`.
+    What the table leaves open is taken as is likely, and noted in `DrivesTable.guesses`; so is a number
+    beyond what a launch monitor gives, which is left out.
 
     Parameters
     ----------
     path
-        The table (CSV), a row for each drive.
-    options
-        A TOML file that says which headers stand for our columns, in which units, and which side is positive.
+        The table (CSV, or separated by semicolons or tabs), a row for each drive.
+    columns
+        A column file, which says what each column holds, in which unit, and which side is positive.
     balls
-        The golfer's own ("course") or range balls, if the options do not say.
+        The golfer's own ("course") or range balls, if the column file does not say.
 
     Raises
     ------
     InputError
-        If a file cannot be read, a cell is not a number, or more than a quarter of a column is beyond
-        what a launch monitor gives.
+        If a file cannot be read, a cell is not a number, no unit makes a golfer of a column, or more than a
+        quarter of a column is beyond what a launch monitor gives.
 
     Examples
     --------
@@ -143,123 +102,227 @@ def load_drives(
     >>> table.values["club_speed"][:2].round(1).tolist()  # m/s
     [47.1, 47.3]
     """
-    file = printable(Path(path).name)
-    raw = read_input(path, largest=LARGEST)
-    given = _Options(columns={}) if options is None else read_toml(options, _Options, "options")[0]
-    balls = balls or given.balls
+    given = None if columns is None else read_column_file(columns)
+    balls = balls or (given.balls if given else None)
+    table, file = _read(path, given)
     if balls is None:
         raise InputError(
             file, "", "does not say whether these were range balls, whose distances say little",
             "add --balls range or --balls course",
         )  # fmt: skip
-    columns = _find_columns(given, printable(Path(options).name) if options else "")
-    table = parsed(raw, file)
-    found = {ours: column for ours, column in columns.items() if column.header in table.columns}
-    for ours in given.columns:
-        if ours not in found:
-            header = columns[ours].header
-            remedy = _suggest_header(header, table)
-            raise InputError(file, "line 1", f"has no column {header!r:.60}", remedy)
-    lines = table.index.to_numpy(dtype=np.int64)
-    values, guesses = {}, []
-    for ours, column in found.items():
-        if ours != _STRIKE:
-            values[ours], left_out = _read_numbers(table[column.header], ours, column, lines, file)
-            guesses += left_out
+    drives, left_out = _find_drives(table, file, given)
+    found = find_columns(table, file, given, drives)
+    for column in found.columns:
+        if column.fault is not None:
+            raise column.fault
+    values, guesses = {}, [*table.left_out, *left_out, *found.guesses]
+    for name in QUANTITIES:
+        held = found.find(name)
+        if held is not None:
+            values[name], wild = _convert(held, table.lines, file)
+            guesses += wild
     if not values:
         raise InputError(
             file, "line 1", "has no column of measured numbers that is known",
-            f"name them {', '.join(list(_QUANTITIES)[:3])} and so on, or map them in --options",
+            "name them Club Speed [mph], Attack [deg] and so on, or see holesim measure --show-columns",
         )  # fmt: skip
-    if len(table) < FEWEST:
-        raise InputError(file, "", f"has {len(table)} drives", f"hit at least {FEWEST}, better 20")
-    strikes = _read_strikes(table[found[_STRIKE].header], lines, file) if _STRIKE in found else ()
-    return DrivesTable(_choose_columns(values, balls, file), strikes, lines, balls, file, tuple(guesses))
+    measured = np.any([np.isfinite(c.numbers) for c in found.columns if c.numbers is not None], axis=0)
+    rows = [k for k in drives if measured[k]]
+    empty = [k for k in drives if not measured[k]]
+    guesses += _say_left_out(empty, table.lines, "nothing was measured")
+    if len(rows) < FEWEST:
+        raise InputError(file, "", f"has {len(rows)} drives", f"hit at least {FEWEST}, better 20")
+    _check_units(values, found, file)
+    strike = found.find("strike")
+    strikes = () if strike is None else _read_strikes(strike.cells, rows, table.lines, file)
+    chosen, notes = _choose_columns({name: column[rows] for name, column in values.items()}, balls, file)
+    lines = np.array([table.lines[k] for k in rows], dtype=np.int64)
+    return DrivesTable(chosen, strikes, lines, balls, file, (*guesses, *notes))
 
 
-def _find_columns(given: _Options, file: str) -> dict[str, _Column]:
-    """Return where each of our columns would be found."""
-    columns = {ours: _Column(header=ours) for ours in (_STRIKE, *_QUANTITIES)}
-    for ours, told in given.columns.items():
-        place = f"columns.{printable(ours)}"
-        if ours not in columns:
-            remedy = rather(ours, columns, f"they are {', '.join(columns)}")
-            raise InputError(file, place, "is not one of our columns", remedy)
-        column = _Column(header=told) if isinstance(told, str) else told
-        if column.unit is not None and ours != _STRIKE:
-            units = _UNITS[_QUANTITIES[ours].kind]
-            if column.unit not in units:
-                problem = f"{column.unit!r:.30} is not a unit of it"
-                raise InputError(file, f"{place}.unit", problem, f"give {', '.join(units)}")
-        columns[ours] = column
-    return columns
+def look_at_columns(path: str | Path, *, columns: str | Path | None = None) -> TableColumns:
+    """Return what each column of a table is taken for, and what was assumed.
+
+    Raises
+    ------
+    InputError
+        If a file cannot be read; a column that cannot be used has its fault in it.
+
+    Examples
+    --------
+    >>> from holesim.data.examples import find
+    >>> found = look_at_columns(find("range/demo.csv"))
+    >>> [(column.name, column.unit) for column in found.columns[:3]]
+    [('strike', ''), ('club_speed', 'mph'), ('attack', 'deg')]
+    """
+    given = None if columns is None else read_column_file(columns)
+    table, file = _read(path, given)
+    drives, _ = _find_drives(table, file, given)
+    return find_columns(table, file, given, drives)
 
 
-def _suggest_header(header: str, table: pd.DataFrame) -> str:
-    meant = suggest(header, table.columns)
-    if meant:
-        return f"did you mean {meant!r:.60}?"
-    return f"it has {', '.join(map(repr, list(table.columns)[:8]))}"
+def _read(path: str | Path, given: ColumnFile | None) -> tuple[TextTable, str]:
+    file = printable(Path(path).name)
+    raw = read_input(path, largest=LARGEST)
+    named = {} if given is None else {column.header: name for name, column in given.columns.items()}
+
+    def find_meaning(header: str) -> str:
+        return named.get(header) or read_header(header).name
+
+    return read_text_table(raw, file, find_meaning), file
 
 
-def _read_numbers(
-    cells: "pd.Series[str]", ours: str, column: _Column, lines: Integers, file: str
-) -> tuple[Floats, list[Guess]]:
+def _find_drives(table: TextTable, file: str, given: ColumnFile | None) -> tuple[list[int], list[Guess]]:
+    """Return the rows that are this golfer's drives, and what is said of the others.
+
+    Raises
+    ------
+    InputError
+        If there are several golfers, or no row is a drive.
+    """
+    rows = list(range(len(table.rows)))
+    guesses = []
+    who = _find_words("player", table, given)
+    names = {} if who is None else {cell.lower(): cell for cell in who if not is_nothing(cell)}
+    if len(names) > 1:
+        listed = ", ".join(list(names.values())[:3])
+        raise InputError(file, "", f"holds drives of {len(names)} golfers ({listed:.80})", "keep one of them")
+    clubs = _find_words("club", table, given)
+    if clubs is not None:
+        known = {cell.lower(): cell for cell in clubs if not is_nothing(cell)}
+        drivers = {club for club in known if _DRIVER.fullmatch(club)}
+        others = [cell for club, cell in known.items() if club not in drivers]
+        listed = ", ".join(others[:4])
+        if others and not drivers:
+            remedy = "keep the drives, and call the club driver"
+            raise InputError(file, "", f"holds no drives: its club column says {listed:.80}", remedy)
+        if others:
+            left = [k for k in rows if clubs[k].lower() in known and clubs[k].lower() not in drivers]
+            rows = [k for k in rows if k not in set(left)]
+            guesses += _say_left_out(left, table.lines, f"of other clubs ({listed:.60})")
+    strikes = _find_words("strike", table, given)
+    if strikes is not None:
+        left = [k for k in rows if is_nothing(strikes[k])]
+        if len(left) < len(rows):
+            rows = [k for k in rows if k not in set(left)]
+            guesses += _say_left_out(left, table.lines, "the strike column does not say which strike it was")
+    return rows, guesses
+
+
+def _find_words(name: str, table: TextTable, given: ColumnFile | None) -> Sequence[str] | None:
+    """Return the cells of a column of words."""
+    for k, header in enumerate(table.headers):
+        if given is None:
+            is_it = read_header(header).name == name
+        else:
+            is_it = name in given.columns and given.columns[name].header.lower() == header.lower()
+        if is_it:
+            return table.column(k)
+    return None
+
+
+def _say_left_out(rows: Sequence[int], lines: Sequence[int], why: str) -> list[Guess]:
+    """Return how many rows are left out, where they are, and why."""
+    if not rows:
+        return []
+    some = ", ".join(str(lines[k]) for k in rows[:8]) + (" and more" if len(rows) > 8 else "")
+    plural = "s" if len(rows) > 1 else ""
+    return [Guess(f"line{plural} {some}", why, f"{len(rows)} row{plural} left out")]
+
+
+def _convert(column: TableColumn, lines: Sequence[int], file: str) -> tuple[Floats, list[Guess]]:
     """Return a column in SI, right positive, and the numbers left out of it."""
-    quantity = _QUANTITIES[ours]
-    unit = _UNITS[quantity.kind][column.unit or quantity.unit]
-    own = _UNITS[quantity.kind][quantity.unit]
-    sign = -1.0 if column.positive == "left" else 1.0
-    sizes = np.empty(len(cells))
-    for i, cell in enumerate(cells):
-        value = number(cell, sign)
-        if value is None:
-            problem = f"{cell!r:.40} is not a number"
-            raise InputError(
-                file, f"line {lines[i]}, {column.header}", problem, "correct it or leave it empty"
-            )
-        sizes[i] = value * unit / own
+    quantity = QUANTITIES[column.name]
+    units = UNITS[quantity.kind]
+    unit, own = units[column.unit or quantity.unit], units[quantity.unit]
+    numbers = np.full(len(lines), np.nan) if column.numbers is None else column.numbers
+    sizes = numbers * unit / own
     beyond = (sizes < quantity.least) | (sizes > quantity.most)
     wild, known = int(beyond.sum()), int(np.isfinite(sizes).sum())
     if wild > max(_MISREAD * known, 1):
         first = int(beyond.argmax())
         span = f"{quantity.least:g} to {quantity.most:g} {quantity.unit}"
-        problem = f"{wild} of {known} numbers are not within {span}: {sizes[first]:g} in line {lines[first]}"
-        remedy = "correct the column, leave it out, or state its unit in --options"
+        problem = (
+            f"{wild} of {known} numbers are not within {span}: {sizes[first]:.4g} in line {lines[first]}"
+        )
+        remedy = "correct the column or its unit, or leave it out with --columns"
         raise InputError(file, column.header, problem, remedy)
     left_out = [
         Guess(
             f"line {lines[i]}",
-            f"{column.header} {cells.iloc[i]:.20} is beyond what a launch monitor gives",
+            f"{column.header} {column.cells[i]:.20} is beyond what a launch monitor gives",
             "left out",
         )
-        for i in np.flatnonzero(beyond)
+        for i in np.flatnonzero(beyond).tolist()
     ]
     return np.where(beyond, np.nan, sizes * own), left_out
 
 
-def _read_strikes(cells: "pd.Series[str]", lines: Integers, file: str) -> tuple[StrikeName, ...]:
+def _check_units(values: Mapping[str, Floats], found: TableColumns, file: str) -> None:
+    """Raise an error where two columns cannot both have the unit that they state."""
+    typical = {
+        name: float(np.nanmedian(column)) for name, column in values.items() if np.isfinite(column).any()
+    }
+    wrong = find_contradiction(typical)
+    if wrong is None:
+        return
+    (above, below, ratio, (low, high)) = wrong
+    one, other = found.find(above), found.find(below)
+    if one is None or other is None:
+        return
+    problem = f"in {one.unit} cannot be, with {other.header} in {other.unit}"
+    if above == "ball_speed":
+        problem = (
+            f"in {one.unit} is {ratio:.2g} times {other.header} in {other.unit}; usual is {low:g} to {high:g}"
+        )
+    remedy = "correct the unit of one of them, in its header or with --columns"
+    raise InputError(file, one.header, problem, remedy)
+
+
+def _read_strikes(
+    cells: Sequence[str], rows: Sequence[int], lines: Sequence[int], file: str
+) -> tuple[StrikeName, ...]:
+    if all(is_nothing(cells[k]) for k in rows):
+        return ()
     names: list[StrikeName] = []
-    known = {name: name for name in get_args(StrikeName)}
-    for line, cell in zip(lines, cells, strict=True):
-        name = cell.lower()
-        if name not in known:
-            remedy = rather(name, known, "write up, level or down, or leave the column out")
-            raise InputError(file, f"line {line}, strike", f"{cell!r:.40} is not a strike", remedy)
-        names.append(known[name])
+    for k in rows:
+        name = _STRIKE_WORDS.get(" ".join(cells[k].lower().split()))
+        if name is None:
+            remedy = rather(
+                cells[k].lower(), get_args(StrikeName), "write up, level or down, or leave the column out"
+            )
+            raise InputError(file, f"line {lines[k]}, strike", f"{cells[k]!r:.40} is not a strike", remedy)
+        names.append(name)
     return tuple(names)
 
 
-def _choose_columns(values: dict[str, Floats], balls: Balls, file: str) -> dict[str, Floats]:
+def _choose_columns(
+    values: dict[str, Floats], balls: Balls, file: str
+) -> tuple[dict[str, Floats], list[Guess]]:
     """Return the columns that a fit may use, by the names that `fit` has for them."""
-    named = {ours.rpartition("_")[0]: column for ours, column in values.items()}
+    named, notes = dict(values), []
+    from_path = named.pop("face_to_path", None)
+    if from_path is not None and "path" in named and "face" not in named:
+        named["face"] = named["path"] + from_path
+    elif from_path is not None and "face" in named and "path" not in named:
+        named["path"] = named["face"] - from_path
+    back, across = named.pop("backspin", None), named.pop("sidespin", None)
+    if back is not None and "spin" not in named:
+        if across is None:
+            notes.append(
+                Guess("backspin", "is taken for the spin rate", "add the total spin if there is one")
+            )
+        named["spin"] = back if across is None else np.hypot(back, across)
+    if back is not None and across is not None and "axis_tilt" not in named:
+        named["axis_tilt"] = np.arctan2(across, back)
     if "side" in named:
-        if "carry" not in named:
-            problem, remedy = "is of no use without carry_yd", "add carry_yd, or leave side_yd out"
-            raise InputError(file, "side_yd", problem, remedy)
-        named["offline"] = np.arcsin(np.clip(named.pop("side") / named["carry"], -1, 1))
+        side = named.pop("side")
+        if "carry" in named:
+            named["offline"] = np.arcsin(np.clip(side / named["carry"], -1, 1))
+        else:
+            notes.append(Guess("side", "says no direction without a carry", "not used; add carry"))
     if balls == "range":
         named = {name: column for name, column in named.items() if name not in _NOT_OF_RANGE_BALLS}
     if not any(np.isfinite(column).any() for column in named.values()):
         raise InputError(file, "", "has no direction and nothing of the club", "measure one of them, too")
-    return named
+    return named, notes

@@ -1,9 +1,9 @@
-"""Measure: strikes separated in measured drives, a player fitted to them, and written as a player file."""
+"""Measure: a player fitted to measured drives, strike by strike, and written as a player file."""
 
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Any, Final, Literal, get_args
+from typing import Any, Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,22 +12,16 @@ from holesim.common.toml_tables import checked, to_toml
 from holesim.errors import InputError
 from holesim.measure.drives_table import DrivesTable
 from holesim.measure.fit import DELIVERY, NOISE, FitDraws, fit_deliveries
+from holesim.measure.strikes_apart import StrikesApart, order_names, separate_strikes
 from holesim.plan.posterior_draws import errors_off
 from holesim.player.make_player import with_strikes
 from holesim.player.player import Player, StrikeName, path_shift, strike_name
 from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS, PlayerFile
-from holesim.units import DEGREE, MPH
+from holesim.units import MPH
 
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
 
-_APART: Final = 4.0
-"""Standard deviations by which the attacks of two groups must lie apart to count as two strikes: our
-assumption. The two halves of one normal group lie 2.65 apart."""
-_LEAST_APART: Final = 2.5 * DEGREE  # besides: our assumption
-_FEWEST: Final = 5  # drives of a strike
-_KNOWN: Final = 0.5  # share of drives with an attack, from which on it may separate strikes
-_ORDER: Final[tuple[StrikeName, ...]] = get_args(StrikeName)
 _BALL_UNITS: Final = {"drag_slope": ("drag_slope", 1.0)}
 
 
@@ -39,6 +33,8 @@ class MeasuredPlayer:
     ----------
     drives
         The drives that were used.
+    apart
+        How the strikes were told apart, of all drives.
     unassigned
         Lines of drives left out, as nobody can say which strike they were.
     names
@@ -54,6 +50,7 @@ class MeasuredPlayer:
     """
 
     drives: DrivesTable
+    apart: StrikesApart
     unassigned: Integers
     names: tuple[StrikeName, ...]
     strike_of: Integers
@@ -133,7 +130,8 @@ def fit_player(
     InputError
         If a strike has too few drives, two have the same name by their attack, or `usual` was not hit.
     """
-    names, strike_of = separate_strikes(drives, usual or golfer.usual)
+    apart = separate_strikes(drives, usual or golfer.usual)
+    names, strike_of = apart.names, apart.strike_of
     unassigned = drives.lines[strike_of < 0]
     if len(unassigned):
         drives, strike_of = drives.select(np.flatnonzero(strike_of >= 0)), strike_of[strike_of >= 0]
@@ -150,7 +148,7 @@ def fit_player(
     )
     # The flight of the ball may tell of another attack than the strike's name does.
     attacks = found.means[:, :, DELIVERY.index("attack")].mean(axis=0)
-    names, place = _order_names(
+    names, place = order_names(
         drives.file, names, [strike_name(attack) for attack in attacks.tolist()], attacks
     )
     if usual is not None and usual not in names:
@@ -163,103 +161,13 @@ def fit_player(
         missed=found.missed[np.argsort(order)],
     )
     usual = usual or (golfer.usual if golfer.usual in names else None)
-    return MeasuredPlayer(drives, unassigned, names, place[strike_of], usual, before, found)
-
-
-def separate_strikes(
-    drives: DrivesTable, usual: StrikeName | None
-) -> tuple[tuple[StrikeName, ...], Integers]:
-    """Return the strikes, in the order up, level, down, and the place in it of each drive's strike.
-
-    Where attack was measured it gives a strike its name; the table's own names only say which drives belong
-    together. In a table without names a drive whose attack was not measured has a place of -1 if the others
-    are two strikes.
-
-    Parameters
-    ----------
-    drives
-        The drives.
-    usual
-        What all drives are taken for where neither name nor attack says.
-
-    Raises
-    ------
-    InputError
-        If a strike has too few drives, or two have the same name by their attack.
-    """
-    count = len(drives.lines)
-    attacks = drives.values.get("attack", np.full(count, np.nan))
-    called: list[StrikeName]
-    group_of = np.zeros(count, dtype=np.int64)
-    if drives.strikes:
-        called = [name for name in _ORDER if name in drives.strikes]
-        group_of = np.array([called.index(name) for name in drives.strikes])
-        counts = np.bincount(group_of)
-        few = int(counts.argmin())
-        if counts[few] < _FEWEST:
-            problem = f"has {counts[few]} drives of {called[few]}"
-            raise InputError(drives.file, "strike", problem, f"hit at least {_FEWEST}, or leave them out")
-    else:
-        known = np.isfinite(attacks)
-        threshold = _find_threshold(np.sort(attacks[known])) if known.mean() > _KNOWN else None
-        called = [usual or "level"]
-        if threshold is not None:
-            group_of = (attacks > threshold).astype(np.int64)
-            called *= 2
-    typical = np.array([_median(attacks[group_of == group]) for group in range(len(called))])
-    if not np.isfinite(typical).all():
-        return tuple(called), group_of
-    told = [strike_name(attack) for attack in typical.tolist()]
-    if not drives.strikes and len(set(told)) == 1:
-        return (told[0],), np.zeros(count, dtype=np.int64)
-    names, place = _order_names(drives.file, called, told, typical)
-    found = place[group_of]
-    return names, found if drives.strikes else np.where(np.isfinite(attacks), found, -1)
-
-
-def _median(values: Floats) -> float:
-    known = values[np.isfinite(values)]
-    return float(np.median(known)) if len(known) else np.nan
-
-
-def _order_names(
-    file: str, called: Sequence[StrikeName], told: Sequence[StrikeName], attacks: Floats
-) -> tuple[tuple[StrikeName, ...], Integers]:
-    """Return the names that attacks give, in the order up, level, down, and the place of each in it.
-
-    Raises
-    ------
-    InputError
-        If two are the same.
-    """
-    if len(set(told)) < len(told):
-        which = " and ".join(
-            f"{name} {attack / DEGREE:+.1f}°" for name, attack in zip(called, attacks, strict=True)
-        )
-        raise InputError(
-            file, "strike", f"attacks of {which} are one strike by name",
-            "up is +2° or more, down -1° or less, level between; measure them apart",
-        )  # fmt: skip
-    names = tuple(name for name in _ORDER if name in told)
-    return names, np.array([names.index(name) for name in told])
+    return MeasuredPlayer(drives, apart, unassigned, names, place[strike_of], usual, before, found)
 
 
 def _sort_drives(values: Mapping[str, Floats], strike_of: Integers) -> Integers:
     """Return an order of drives that does not depend on their order in the file."""
     columns = [np.nan_to_num(values[name], nan=np.inf) for name in NOISE if name in values]
     return np.lexsort([*reversed(columns), strike_of])
-
-
-def _find_threshold(attacks: Floats) -> float | None:
-    """Return the attack between two groups of sorted attacks; None where they are not clearly two."""
-    best, threshold = np.inf, None
-    for i in range(_FEWEST, len(attacks) - _FEWEST + 1):
-        low, high = attacks[:i], attacks[i:]
-        within = float(np.sqrt((low.var() * len(low) + high.var() * len(high)) / len(attacks)))
-        apart = high.mean() - low.mean()
-        if within < best and apart > max(_LEAST_APART, _APART * within):
-            best, threshold = within, float(low[-1] + high[0]) / 2
-    return threshold
 
 
 # --- the file -------------------------------------------------------------------------------------

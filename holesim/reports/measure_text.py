@@ -7,8 +7,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from holesim.measure.column_names import WORDS
 from holesim.measure.measure import MeasuredPlayer
 from holesim.plan import explain
+from holesim.player.player import StrikeName
 from holesim.player.player_defaults import default_spread
 from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS
 from holesim.units import DEGREE
@@ -44,10 +46,9 @@ def measure_text(found: MeasuredPlayer) -> str:
     table, drives = found.drives, len(found.drives.lines)
     counts = np.bincount(found.strike_of, minlength=len(found.names))
     hit = ", ".join(f"{count} {name}" for count, name in zip(counts, found.names, strict=True))
-    how = "as the table says" if table.strikes else "by attack angle" if len(found.names) > 1 else "all alike"
     balls = "range balls, direction only" if table.balls == "range" else "the player's own balls"
     means, spreads = found.means, found.spreads
-    lines = [f"{drives} drives in {table.file}, {balls}: {hit} ({how})", *_warnings(found), ""]
+    lines = [f"{drives} drives in {table.file}, {balls}: {hit} ({_say_how(found)})", *_warnings(found), ""]
     for s, name in enumerate(found.names):
         lines += [f"{name:<32} {'average':>9}  9 in 10 between"]
         for key, words in _MEANS.items():
@@ -65,19 +66,46 @@ def measure_text(found: MeasuredPlayer) -> str:
     return "\n".join([*lines, *(f"! {caution}" for caution in explain.CAUTIONS[:2])])
 
 
+def _say_how(found: MeasuredPlayer) -> str:
+    """Return how the strikes were told apart."""
+    if found.drives.strikes:
+        renamed = _find_renamed(found)
+        return "grouped as the table says, named by attack angle" if renamed else "as the table says"
+    if len(found.names) == 1:
+        return "all alike"
+    *others, last = (WORDS.get(name, name.replace("_", " ")) for name in found.apart.told_by)
+    return f"by {', '.join(others)} and {last}" if others else f"by {last}"
+
+
+def _find_renamed(found: MeasuredPlayer) -> list[tuple[StrikeName, int]]:
+    """Return the table's strikes that have another name by their attack, and the place of each."""
+    called = dict(zip(found.drives.strikes, found.strike_of.tolist(), strict=False))
+    return sorted(
+        ((name, s) for name, s in called.items() if name != found.names[s]), key=lambda item: item[1]
+    )
+
+
 def _warnings(found: MeasuredPlayer) -> list[str]:
     """Return which drives were left out, and which of the table's strikes has another name by its attack."""
     lines = []
     if len(found.unassigned):
-        why = "without an attack angle nobody knows which strike it was"
+        why = "nothing measured says which strike it was"
         lines.append(f"! Left out, {_list_lines(found.unassigned)}: {why}.")
-    called = dict(zip(found.drives.strikes, found.strike_of.tolist(), strict=False))
     attacks = found.means["attack"].mean(axis=0) / DEGREE
     lines += [
         f"! What the table calls {name} is {found.names[s]} here: its attack angle is {attacks[s]:+.1f}°."
-        for name, s in sorted(called.items(), key=lambda item: item[1])
-        if name != found.names[s]
+        for name, s in _find_renamed(found)
     ]
+    if found.apart.alike:
+        low, high = (attack / DEGREE for attack in found.apart.alike)
+        name = found.names[0]
+        lines.append(
+            f"! There are two groups, of attack {low:+.1f}° and {high:+.1f}°; both are {name}, so one strike."
+        )
+    elif not found.drives.strikes and len(found.names) == 1:
+        lines.append(
+            "! Nothing measured tells two strikes apart. If you hit two, add a column strike: up or down."
+        )
     return lines
 
 

@@ -27,9 +27,9 @@ def table(tmp_path: Path) -> Callable[..., Path]:
 
 
 @pytest.fixture
-def options(tmp_path: Path) -> Callable[[str], Path]:
+def columns(tmp_path: Path) -> Callable[[str], Path]:
     def write(text: str) -> Path:
-        path = tmp_path / "options.toml"
+        path = tmp_path / "columns.toml"
         path.write_text(text, encoding="utf-8")
         return path
 
@@ -51,16 +51,16 @@ def test_of_range_balls_direction_alone_is_taken(table: Callable[..., Path]) -> 
     assert set(drives.values) == {"club_speed", "attack", "start_direction", "offline"}
 
 
-def test_other_headers_units_and_sides(table: Callable[..., Path], options: Callable[[str], Path]) -> None:
-    told = options(
-        'balls = "course"\n[columns]\nattack_deg = "Attack"\n'
-        'club_speed_mph = { header = "Speed", unit = "km/h" }\n'
-        'side_yd = { header = "Off Line", unit = "m", positive = "left" }\n'
-        'carry_yd = { header = "Carry", unit = "m" }\n'
+def test_other_headers_units_and_sides(table: Callable[..., Path], columns: Callable[[str], Path]) -> None:
+    told = columns(
+        'balls = "course"\n[columns]\nattack = "Attack"\nspin = "spin_rpm"\n'
+        'club_speed = { header = "Speed", unit = "km/h" }\n'
+        'side = { header = "Off Line", unit = "m", positive = "left" }\n'
+        'carry = { header = "Carry", unit = "m" }\n'
     )
     rows = [f'160,{2 + i},"1,2{i:02}",{100 + i}.5,{i} L' for i in range(6)]
     path = table("km/h,deg,rpm,m,m", *rows, "", head="Speed;Attack;spin_rpm;Carry;Off Line".replace(";", ","))
-    drives = load_drives(path, options=told)
+    drives = load_drives(path, columns=told)
     assert drives.lines.tolist() == list(range(3, 9))
     assert drives.values["club_speed"][0] == pytest.approx(160 / 3.6)
     assert drives.values["spin"][5] == pytest.approx(1205 * np.pi / 30)
@@ -76,8 +76,7 @@ def test_other_headers_units_and_sides(table: Callable[..., Path], options: Call
         (ROWS, HEAD.replace("club_speed_mph", "spin_rpm"), "spin_rpm: 10 of 10 numbers are not within 200"),
         (ROWS[:3], HEAD, "has 3 drives; hit at least 5"),
         (ROWS, "a,b,c,d,e", "has no column of measured numbers"),
-        (("1,2", "1,2,3"), "attack_deg,face_deg", "line 3: is not a table"),
-        (ROWS, HEAD.replace("carry_yd", "total"), "side_yd: is of no use without carry_yd"),
+        (("1,2", "1,2,3"), "attack_deg,face_deg", "line 3: is not a table's row: 3 cells, the header has 2"),
         (("1,upp",) * 6, "attack_deg,strike", "line 2, strike: 'upp' is not a strike; did you mean up?"),
     ],
 )  # fmt: skip
@@ -94,21 +93,21 @@ def test_faults_of_a_table(
     [
         (
             '[columns]\nattak_deg = "A"',
-            "columns.attak_deg: is not one of our columns; did you mean attack_deg?",
+            "columns.attak_deg: is none of the columns that are used; did you mean attack?",
         ),
-        ('[columns]\nattack_deg = "Attak"', "has no column 'Attak'; it has 'club_speed_mph'"),
+        ('[columns]\nattack = "Attak"', "has no column 'Attak'; did you mean 'attack_deg'?"),
         (
-            '[columns]\nattack_deg = { header = "A", unit = "mph" }',
-            "'mph' is not a unit of it; give deg, rad",
+            '[columns]\nattack = { header = "A", unit = "mph" }',
+            "columns.attack.unit: 'mph' is not one of deg, rad; write deg or rad",
         ),
-        ('ball = "range"', "ball: is not a key of a options file; did you mean balls?"),
+        ('ball = "range"', "ball: is not known here; did you mean balls?"),
     ],
 )
-def test_faults_of_options(
-    table: Callable[..., Path], options: Callable[[str], Path], text: str, message: str
+def test_faults_of_a_column_file(
+    table: Callable[..., Path], columns: Callable[[str], Path], text: str, message: str
 ) -> None:
     with pytest.raises(InputError) as caught:
-        load_drives(table(*ROWS), options=options(text), balls="course")
+        load_drives(table(*ROWS), columns=columns(text), balls="course")
     assert message in str(caught.value)
 
 
@@ -132,11 +131,11 @@ def test_a_wild_number_is_left_out_and_told(table: Callable[..., Path]) -> None:
 
 
 def test_a_wild_number_is_told_by_the_table_s_own_header(
-    table: Callable[..., Path], options: Callable[[str], Path]
+    table: Callable[..., Path], columns: Callable[[str], Path]
 ) -> None:
-    told = options('balls = "course"\n[columns]\nclub_speed_mph = { header = "Speed", unit = "km/h" }\n')
+    told = columns('balls = "course"\n[columns]\nclub_speed = { header = "Speed", unit = "km/h" }\n')
     rows = [f"{160 + i % 3}" for i in range(10)]
-    drives = load_drives(table(*rows, '"1,060"', head="Speed"), options=told)
+    drives = load_drives(table(*rows, '"1,060"', head="Speed"), columns=told)
     (guess,) = drives.guesses
     assert str(guess) == "line 12: Speed 1,060 is beyond what a launch monitor gives; left out"
 
@@ -155,7 +154,7 @@ def test_a_column_of_which_more_is_wild_is_refused(wild: int, table: Callable[..
     with pytest.raises(InputError) as caught:
         load_drives(table(*rows, head="club_speed_mph,face_deg"), balls="course")
     assert f"face_deg: {wild} of 10 numbers are not within -30 to 30 deg: 70 in line 2" in str(caught.value)
-    assert "state its unit in --options" in str(caught.value)
+    assert "correct the column or its unit" in str(caught.value)
 
 
 def test_the_command_tells_what_is_left_out(table: Callable[..., Path], tmp_path: Path, run: Run) -> None:

@@ -11,9 +11,11 @@ from numpy.typing import NDArray
 
 from holesim.data.examples import PLAYER, find
 from holesim.errors import InputError
-from holesim.measure.drives_table import Balls, DrivesTable, load_drives
+from holesim.measure.column_file import Balls
+from holesim.measure.drives_table import DrivesTable, load_drives
 from holesim.measure.fit import FitDraws, fit_deliveries
-from holesim.measure.measure import fit_player, format_player_file, separate_strikes
+from holesim.measure.measure import fit_player, format_player_file
+from holesim.measure.strikes_apart import StrikesApart, separate_strikes
 from holesim.player.player import POSTERIOR_DRAWS, Strike, StrikeName
 from holesim.player.player_file import PlayerFile, read_player
 from holesim.shot.balls import SD
@@ -56,14 +58,16 @@ def drives(attacks: NDArray[np.float64]) -> DrivesTable:
     return DrivesTable({"attack": attacks * DEGREE}, (), lines, "course", "range.csv")
 
 
+def pairs(found: StrikesApart) -> tuple[tuple[StrikeName, ...], list[int]]:
+    return found.names, found.strike_of.tolist()
+
+
 def test_strikes_are_told_apart_where_they_clearly_are_two() -> None:
     rng = np.random.default_rng(1)
     one = rng.normal(1.0, 1.2, 60)
     two = np.concatenate([rng.normal(4.0, 0.8, 30), rng.normal(-2.5, 0.8, 20)])
-    assert separate_strikes(drives(one), None)[0] == ("level",)
-    names, strike_of = separate_strikes(drives(two), None)
-    assert names == ("up", "down")
-    assert strike_of.tolist() == [0] * 30 + [1] * 20
+    assert separate_strikes(drives(one), None).names == ("level",)
+    assert pairs(separate_strikes(drives(two), None)) == (("up", "down"), [0] * 30 + [1] * 20)
 
 
 def test_what_the_table_calls_strikes_only_groups_them_where_attack_was_measured() -> None:
@@ -71,11 +75,11 @@ def test_what_the_table_calls_strikes_only_groups_them_where_attack_was_measured
     attacks = np.concatenate([rng.normal(4.0, 0.8, 8), rng.normal(-2.5, 0.8, 9)])
     told = separate_strikes(drives(attacks), None)
     named: tuple[StrikeName, ...] = ("level",) * 8 + ("up",) * 9
-    names, strike_of = separate_strikes(replace(drives(attacks), strikes=named), None)
-    assert (names, strike_of.tolist()) == (("up", "down"), [0] * 8 + [1] * 9) == (told[0], told[1].tolist())
+    found = separate_strikes(replace(drives(attacks), strikes=named), None)
+    assert pairs(found) == (("up", "down"), [0] * 8 + [1] * 9) == pairs(told)
     # Not measured, the names are all there is.
     unknown = replace(drives(np.full(17, np.nan)), strikes=named)
-    assert separate_strikes(unknown, None)[0] == ("up", "level")
+    assert separate_strikes(unknown, None).names == ("up", "level")
     one = replace(drives(rng.normal(3.5, 0.1, 10)), strikes=("down",) * 5 + ("up",) * 5)
     with pytest.raises(InputError, match=r"attacks of up \+3\..° and down \+3\..° are one strike by name"):
         separate_strikes(one, None)
@@ -88,14 +92,14 @@ def test_a_drive_without_an_attack_is_left_out_where_attack_separates_strikes(
     rng = np.random.default_rng(1)
     attacks = np.concatenate([rng.normal(4.0, 0.8, 12), rng.normal(-2.5, 0.8, 12)])
     attacks[3] = np.nan
-    names, strike_of = separate_strikes(drives(attacks), None)
-    assert names == ("up", "down")
-    assert strike_of.tolist() == [0] * 3 + [-1] + [0] * 8 + [1] * 12
+    expected = [0] * 3 + [-1] + [0] * 8 + [1] * 12
+    assert pairs(separate_strikes(drives(attacks), None)) == (("up", "down"), expected)
     # Of one strike it can only be that one.
-    assert separate_strikes(drives(attacks[:12]), None)[1].tolist() == [0] * 12
+    assert separate_strikes(drives(attacks[:12]), None).strike_of.tolist() == [0] * 12
     # The table's own names leave no doubt.
     named: tuple[StrikeName, ...] = ("up",) * 12 + ("down",) * 12
-    assert separate_strikes(replace(drives(attacks), strikes=named), None)[1].tolist() == [0] * 12 + [1] * 12
+    found = separate_strikes(replace(drives(attacks), strikes=named), None)
+    assert found.strike_of.tolist() == [0] * 12 + [1] * 12
     path = tmp_path / "range.csv"
     cells = ["90" if np.isnan(a) else f"{a:.1f}" for a in attacks]
     path.write_text(
@@ -106,7 +110,7 @@ def test_a_drive_without_an_attack_is_left_out_where_attack_separates_strikes(
     assert code == 0, heard
     assert "line 5: attack_deg 90 is beyond what a launch monitor gives; left out" in heard
     assert said.startswith("23 drives in range.csv, the player's own balls: 11 up, 12 down (by attack angle)")
-    assert "! Left out, line 5: without an attack angle nobody knows which strike it was." in said
+    assert "! Left out, line 5: nothing measured says which strike it was." in said
 
 
 def file_of(rows: Sequence[str], path: Path, balls: Balls, golfer: PlayerFile) -> str:

@@ -7,12 +7,15 @@ import typer
 
 from holesim.app.cli.feedback import compiling, say
 from holesim.app.cli.options import Metric, Seed, required
+from holesim.errors import InputError
 
 
 def measure(
     shots: Annotated[Path, typer.Argument(metavar="SHOTS", help="Measured drives (CSV).")],
     *,
-    out: Annotated[Path, typer.Option("--out", metavar="PLAYER", help="Write the player file here.")],
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="PLAYER", help="Write the player file here.")
+    ] = None,
     like: Annotated[
         Path | None, typer.Option("--like", metavar="PLAYER", help="A player file that says who it is.")
     ] = None,
@@ -26,9 +29,16 @@ def measure(
         Literal["course", "range"] | None,
         typer.Option("--balls", help="The player's own, or off the range: direction only."),
     ] = None,
-    options: Annotated[
-        Path | None, typer.Option("--options", metavar="FILE", help="Headers and units (TOML).")
+    columns: Annotated[
+        Path | None,
+        typer.Option("--columns", metavar="FILE", help="What each column is, as --show-columns writes it."),
     ] = None,
+    show_columns: Annotated[
+        bool,
+        typer.Option(
+            "--show-columns", help="Print what each column is taken for, and write FILE if it is new."
+        ),
+    ] = False,
     usual: Annotated[
         Literal["up", "level", "down"] | None,
         typer.Option("--usual", help="The driver strike that is hit when nothing asks for another."),
@@ -38,7 +48,14 @@ def measure(
 ) -> None:
     """Fit a player file to drives measured on a launch monitor.
 
-    It finds the strikes, the spread of each, and how surely they are known.
+    It finds the strikes, the spread of each, and how surely they are known. Units and sides are read from the
+    table, and what it leaves open is said. To see or correct what a column is taken for:
+
+    holesim measure SHOTS --show-columns --columns columns.toml
+
+    holesim measure SHOTS --columns columns.toml --out PLAYER ...
+
+    with lines in columns.toml such as: carry = { header = "Carry", unit = "m" }
     """
     from holesim.common.safe_files import write_text  # noqa: PLC0415
     from holesim.measure.drives_table import load_drives  # noqa: PLC0415
@@ -52,7 +69,14 @@ def measure(
     from holesim.reports.measure_text import measure_text  # noqa: PLC0415
     from holesim.shot.club_speeds import load_player_file  # noqa: PLC0415
 
-    drives = load_drives(shots, options=options, balls=balls)
+    if show_columns:
+        _show_columns(shots, columns, balls)
+        return
+    out = required("--out", out)
+    for given in (shots, columns):
+        if given is not None and out.exists() and given.exists() and out.samefile(given):
+            raise InputError("--out", "", f"{out} is what is read", "give another file")
+    drives = load_drives(shots, columns=columns, balls=balls)
     say("warning", drives.file, drives.guesses)
     if like is not None:
         golfer, _ = load_player_file(like)
@@ -75,3 +99,18 @@ def measure(
     written = write_text(out, text, draw_drives)
     typer.echo(measure_text(found))
     typer.echo(f"wrote {' and '.join(path.name for path in written)} in {out.parent}", err=True)
+
+
+def _show_columns(shots: Path, columns: Path | None, balls: Literal["course", "range"] | None) -> None:
+    """Print what each column is taken for; write it, too, where a file is named that is not there yet."""
+    from holesim.common.safe_files import write_text  # noqa: PLC0415
+    from holesim.measure.drives_table import look_at_columns  # noqa: PLC0415
+    from holesim.reports.columns_text import columns_text  # noqa: PLC0415
+
+    new = columns is not None and not columns.exists()
+    found = look_at_columns(shots, columns=None if new else columns)
+    text = columns_text(found, shots.name, balls)
+    typer.echo(text, nl=False)
+    if columns is not None and new:
+        write_text(columns, text)
+        typer.echo(f"wrote {columns}", err=True)
