@@ -10,12 +10,13 @@ from typing import Any, Final, Literal, get_args
 
 from holesim.common.toml_tables import LARGEST
 from holesim.errors import InputError, printable, read_input, suggest
-from holesim.measure.column_names import LABELS, QUANTITIES, UNITS
+from holesim.measure.column_names import LABELS, QUANTITIES, UNITS, read_unit
 
 Balls = Literal["course", "range"]
 
 _ALLOWED: Final = ("header", "unit", "positive")
 _EXAMPLE: Final = '{ header = "Carry", unit = "m" }'
+_EMPTY: Final = '""'
 _NAMES: Final = (*LABELS, *QUANTITIES)
 
 
@@ -89,17 +90,19 @@ def _refuse(file: str, key: str, value: object) -> None:
     """Raise the error for a key that stands outside [columns]."""
     if key in _NAMES:
         raise InputError(file, printable(key), "stands outside [columns]", "move it below a line [columns]")
+    if key in _ALLOWED:
+        raise InputError(file, key, "says not of which column", f"write it inside one: carry = {_EXAMPLE}")
     known = "columns" if isinstance(value, dict) else "balls"
     meant = suggest(key, ("columns", "balls")) or known
     if isinstance(value, dict):
         remedy = f"did you mean [{meant}]? Below it stands carry = {_EXAMPLE}, and so on"
     else:
         remedy = f"did you mean {meant}? The file holds balls and [columns]"
-    raise InputError(file, printable(key) or '""', "is not known here", remedy)
+    raise InputError(file, printable(key) or _EMPTY, "is not known here", remedy)
 
 
 def _read_column(file: str, name: str, told: object) -> MappedColumn:
-    place = f"columns.{printable(name)}"
+    place = f"columns.{printable(name) or _EMPTY}"
     if name not in _NAMES:
         bare = re.sub(r"_(mph|deg|mm|yd|rpm)$", "", name)
         meant = bare if bare in _NAMES else suggest(name, _NAMES)
@@ -121,9 +124,10 @@ def _read_column(file: str, name: str, told: object) -> MappedColumn:
         raise InputError(file, f"{place}.header", problem, "write the header that stands in the table")
     units: Sequence[str] = [] if name in LABELS else list(UNITS[QUANTITIES[name].kind])
     ends: Sequence[str] = () if name in LABELS else QUANTITIES[name].ends
+    unit = told.get("unit", "")
     return MappedColumn(
         told["header"].strip(),
-        _one_of(file, f"{place}.unit", told.get("unit", ""), units),
+        _one_of(file, f"{place}.unit", read_unit(unit) or unit, units),
         _one_of(file, f"{place}.positive", told.get("positive", ""), ends),
     )
 

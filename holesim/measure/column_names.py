@@ -73,14 +73,14 @@ QUANTITIES: Final[Mapping[str, Quantity]] = {
     "backspin": Quantity("spin", "rpm", -1000, 12000, (600, 7000)),
     "sidespin": Quantity("spin", "rpm", -6000, 6000, (30, 5000), _SIDES),
     "axis_tilt": Quantity("angle", "deg", -80, 80, (1, 70), _SIDES),
-    "carry": Quantity("length", "yd", 10, 450, (80, 370)),
+    "carry": Quantity("length", "yd", 10, 450, (100, 370)),
     "side": Quantity("length", "yd", -200, 200, (1.5, 120), _SIDES),
 }
 """What is measured, by our names for it."""
 
 WORDS: Final[Mapping[str, str]] = {
     "attack": "attack angle", "path": "club path", "face": "face angle", "face_to_path": "face to path",
-    "toe": "strike towards the toe", "high": "strike above the middle", "spin": "spin rate",
+    "toe": "strike towards toe or heel", "high": "strike height", "spin": "spin rate",
     "axis_tilt": "tilt of the spin axis", "side": "side of the target line",
 }  # fmt: skip
 """Golfers' words for our names where they are not the same."""
@@ -94,8 +94,8 @@ _NAMES: Final[Mapping[str, str]] = {
     "player": "player, player name, golfer, golfer name",
     "club_speed": "club speed, clubhead speed, club head speed, head speed, swing speed, clubspeed, chs,"
     " club velocity, clubhead velocity, club head velocity, driver speed, speed club, speed club head",
-    "attack": "attack, aoa, club attack, vertical attack, attack vertical, vertical path, vertical club path,"
-    " vertical swing path, club aoa, attackangle",
+    "attack": "attack, aoa, ao a, club attack, vertical attack, attack vertical, vertical path,"
+    " vertical club path, vertical swing path, club aoa, attackangle",
     "path": "path, club path, swing path, clubhead path, club head path, horizontal path,"
     " horizontal club path, path horizontal, club path horizontal, path to target, clubpath",
     "face": "face, club face, clubface, face to target, club face to target, clubface to target, face target,"

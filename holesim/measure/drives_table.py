@@ -26,6 +26,7 @@ FEWEST: Final = 5  # drives
 _MISREAD: Final = 0.25
 """The largest share of a column's numbers that may be misreadings: beyond its bounds and left out. Where more
 are, the column is at fault, in its unit perhaps: our assumption."""
+_FEWEST_MEANS: Final = 3  # columns
 _NOT_OF_RANGE_BALLS: Final = ("ball_speed", "spin", "carry")
 _DRIVER: Final = re.compile(r".*\bdriver\b.*|1[- ]?w(ood)?|w1|dr|drv|d", re.IGNORECASE)
 _STRIKE_WORDS: Final[Mapping[str, StrikeName]] = {
@@ -127,6 +128,8 @@ def load_drives(
             "name them Club Speed [mph], Attack [deg] and so on, or see holesim measure --show-columns",
         )  # fmt: skip
     measured = np.any([np.isfinite(c.numbers) for c in found.columns if c.numbers is not None], axis=0)
+    if drives and _is_mean_of_others(found, drives):
+        guesses += _say_left_out([drives.pop()], table.lines, "the average of the rows above")
     rows = [k for k in drives if measured[k]]
     empty = [k for k in drives if not measured[k]]
     guesses += _say_left_out(empty, table.lines, "nothing was measured")
@@ -164,10 +167,10 @@ def look_at_columns(path: str | Path, *, columns: str | Path | None = None) -> T
 def _read(path: str | Path, given: ColumnFile | None) -> tuple[TextTable, str]:
     file = printable(Path(path).name)
     raw = read_input(path, largest=LARGEST)
-    named = {} if given is None else {column.header: name for name, column in given.columns.items()}
+    named = {} if given is None else {column.header.lower(): name for name, column in given.columns.items()}
 
     def find_meaning(header: str) -> str:
-        return named.get(header) or read_header(header).name
+        return named.get(header.lower()) or read_header(header).name
 
     return read_text_table(raw, file, find_meaning), file
 
@@ -230,6 +233,22 @@ def _say_left_out(rows: Sequence[int], lines: Sequence[int], why: str) -> list[G
     return [Guess(f"line{plural} {some}", why, f"{len(rows)} row{plural} left out")]
 
 
+def _is_mean_of_others(found: TableColumns, drives: Sequence[int]) -> bool:
+    """Return whether the last row is, number by number, the mean of the others, as exports add it."""
+    told = 0
+    for numbers in (column.numbers for column in found.columns if column.numbers is not None):
+        last, others = numbers[drives[-1]], numbers[drives[:-1]]
+        others = others[np.isfinite(others)]
+        if np.isfinite(last) and len(others) >= FEWEST:
+            # An average has the decimals of its column: it is off by half of the last one at most.
+            known = np.append(others, last)
+            decimals = next((k for k in range(4) if np.allclose(known, known.round(k), 0, 1e-9)), 4)
+            if abs(others.mean() - last) > 0.501 * 10.0**-decimals:
+                return False
+            told += 1
+    return told >= _FEWEST_MEANS
+
+
 def _convert(column: TableColumn, lines: Sequence[int], file: str) -> tuple[Floats, list[Guess]]:
     """Return a column in SI, right positive, and the numbers left out of it."""
     quantity = QUANTITIES[column.name]
@@ -270,12 +289,16 @@ def _check_units(values: Mapping[str, Floats], found: TableColumns, file: str) -
     one, other = found.find(above), found.find(below)
     if one is None or other is None:
         return
-    problem = f"in {one.unit} cannot be, with {other.header} in {other.unit}"
-    if above == "ball_speed":
-        problem = (
-            f"in {one.unit} is {ratio:.2g} times {other.header} in {other.unit}; usual is {low:g} to {high:g}"
-        )
-    remedy = "correct the unit of one of them, in its header or with --columns"
+    fitting = [
+        f"{column.header} in {unit}"
+        for column, power in ((one, 1), (other, -1))
+        for unit, size in UNITS[QUANTITIES[column.name].kind].items()
+        if low <= ratio * (size / UNITS[QUANTITIES[column.name].kind][column.unit]) ** power <= high
+    ]
+    problem = f"cannot be in {one.unit} while {other.header} is in {other.unit}"
+    if fitting:
+        problem += f": {' or '.join(fitting)} would fit"
+    remedy = "correct the unit of one, in its header or with --columns"
     raise InputError(file, one.header, problem, remedy)
 
 

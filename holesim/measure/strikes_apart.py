@@ -144,13 +144,8 @@ def _find_groups(values: Mapping[str, Floats], count: int) -> tuple[Integers, tu
         threshold = _find_threshold(np.sort(heights[measured]), max(_FEWEST - blank, _FEWEST_KNOWN))
         if threshold is None:
             continue
+        # Of a drive without an attack the other columns might say, but a mishit would be taken for the other.
         group_of = np.where(measured, (heights > threshold).astype(np.int64), -1)
-        if blank and len(known) > len(names):
-            # Of a drive without an attack the other columns say which group it is nearer to.
-            others = _height(values, known)
-            centres = [_median(others[group_of == group]) for group in (0, 1)]
-            nearer = (others > np.mean(centres)).astype(np.int64)
-            group_of = np.where(~measured & np.isfinite(others), nearer, group_of)
         return group_of, tuple(names)
     return np.zeros(count, dtype=np.int64), ()
 

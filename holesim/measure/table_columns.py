@@ -183,7 +183,10 @@ def _find_header(header: str, table: TextTable, name: str, mapping: str, file: s
     wanted = " ".join(header.lower().split())
     if wanted in folded:
         return folded.index(wanted)
+    bare = [re.sub(r"\s*[(\[].*", "", other) for other in folded]
     meant = suggest(wanted, folded)
+    if not meant and (close := suggest(re.sub(r"\s*[(\[].*", "", wanted), bare)):
+        meant = folded[bare.index(close)]
     if meant:
         remedy = f"did you mean {table.headers[folded.index(meant)]!r:.60}?"
     else:
@@ -278,38 +281,55 @@ def _fault_of_unit(column: TableColumn, file: str) -> InputError:
 
 def _fault_of_size(column: TableColumn, typical: float, choice: ChosenUnit, file: str) -> InputError:
     units = ", ".join(UNITS[QUANTITIES[column.name].kind])
-    problem = f"{typical:.3g} is not a golfer's in any of {units}; {choice.nearest} comes closest"
-    remedy = f"correct it, or state its unit, as {column.header} [{choice.nearest}] or with --columns"
-    return InputError(file, column.header, problem, remedy)
+    problem = f"{_figure(typical)} is not a golfer's in {units}; {choice.nearest} comes closest"
+    return InputError(file, column.header, problem, "correct the column, or leave it out with --columns")
 
 
 def _say_units(
     columns: Mapping[str, TableColumn], chosen: Mapping[str, ChosenUnit], sizes: Mapping[str, Sizes]
 ) -> list[Guess]:
-    """Return what units were taken for columns that state none."""
-    guesses = []
-    usual = [name for name, c in chosen.items() if c.unit in ("deg", "rpm") and c.why != "only"]
+    """Return what units were taken for columns that state none, a line for all of the same unit and reason.
+
+    Nothing is said of a spin rate, which has one unit.
+    """
+    alike: dict[tuple[str, str], list[str]] = {}
     for name, choice in chosen.items():
-        if not choice.unit or name in usual:
-            continue
-        column, typical = columns[name], f"{sizes[name].typical:.3g}"
-        possible = possible_units(name, sizes[name].typical)
-        others = [unit for unit in UNITS[QUANTITIES[name].kind] if unit != choice.unit]
-        because = {
-            "only": f"as {typical} {others[0] if others else choice.unit} is not a golfer's",
-            "ratio": "which the other columns agree with",
-            "alike": "as other columns are",
-            "usual": f"as is usual, though {typical} {' or '.join(u for u in possible if u != choice.unit)}"
-            " is possible",
-        }[choice.why]
-        alternative = next((unit for unit in possible if unit != choice.unit), others[0])
-        remedy = f"if it is not, write {column.header} [{alternative}] over it"
-        guesses.append(Guess(column.header, f"no unit stated, taken as {choice.unit}, {because}", remedy))
-    if usual:
-        units = " and ".join(dict.fromkeys(chosen[name].unit for name in usual))
-        headers = _list_headers(columns[name].header for name in usual)
-        guesses.append(Guess(headers, f"no unit stated, taken as {units}", "if it is not, use --columns"))
-    return guesses
+        units = UNITS[QUANTITIES[name].kind]
+        if choice.unit and len(units) > 1:
+            # Degrees are what everyone has: that radians are impossible is no news.
+            why = "usual" if choice.unit == "deg" else choice.why
+            alike.setdefault((choice.unit, why), []).append(name)
+    return [_say_unit(unit, why, names, columns, sizes) for (unit, why), names in alike.items()]
+
+
+def _say_unit(
+    unit: str,
+    why: str,
+    names: Sequence[str],
+    columns: Mapping[str, TableColumn],
+    sizes: Mapping[str, Sizes],
+) -> Guess:
+    """Return what is said of columns that were taken to be in a unit for one reason."""
+    first = names[0]
+    typical = sizes[first].typical
+    possible = [other for other in possible_units(first, typical) if other != unit]
+    others = [other for other in UNITS[QUANTITIES[first].kind] if other != unit]
+    because = {
+        "only": f", as {_figure(typical)} {others[0]} is not a golfer's",
+        "ratio": ", which agrees with the other columns",
+        "alike": ", as other columns are",
+        "usual": f", as is usual; {_figure(typical)} {possible[0]} is possible, too" if possible else "",
+    }[why]
+    remedy = f"if it is not, write {columns[first].header} [{(possible or others)[0]}]"
+    return Guess(
+        _list_headers(columns[name].header for name in names),
+        f"no unit stated, taken as {unit}{because}",
+        remedy,
+    )
+
+
+def _figure(size: float) -> str:
+    return f"{size:,.0f}" if size >= 1000 else f"{size:.3g}"
 
 
 def _say_sides(

@@ -16,7 +16,7 @@ _SEPARATORS: Final = (",", ";", "\t", "|")
 _HEADER_WITHIN: Final = 40  # rows, past titles and what else is told of a session
 _LOOKED_AT: Final = 200  # rows from which separator and header are found
 _SUMMARIES: Final = (
-    "average", "averages", "avg", "mean", "means", "median", "std", "stdev", "std dev", "std. dev.", "st dev",
+    "average", "averages", "avg", "mean", "means", "median", "std", "stdev", "std dev", "st dev",
     "std deviation", "standard deviation", "deviation", "dev", "sd", "consistency", "min", "max", "minimum",
     "maximum", "range", "sum", "total", "totals", "best", "variance", "sigma", "dispersion", "summary",
 )  # fmt: skip
@@ -170,7 +170,10 @@ def _joined(above: Row, below: Row) -> list[Row]:
 
 def _leave_out_summaries(rows: Sequence[Row], lines: Sequence[int]) -> tuple[list[int], list[Guess]]:
     """Return the rows that are drives, and what is said of averages and deviations."""
-    named = [any(cell.lower().strip(" :.") in _SUMMARIES for cell in row) for row in rows]
+    named = [
+        any(" ".join(cell.lower().replace(".", " ").strip(" :").split()) in _SUMMARIES for cell in row)
+        for row in rows
+    ]
     kept = [k for k, summary in enumerate(named) if not summary]
     left = [str(lines[k]) for k, summary in enumerate(named) if summary]
     if not left:
