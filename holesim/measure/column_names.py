@@ -158,6 +158,7 @@ _OTHER: Final = {
     "right": "left", "left": "right", "up": "down", "down": "up", "toe": "heel", "heel": "toe", "high": "low",
     "low": "high",
 }  # fmt: skip
+_LONGEST: Final = 120  # letters of a header
 _PLAIN: Final = str.maketrans(
     {"\u00ba": "°", "\u2033": '"', "\u2019": "'", "\u2032": "'", "\u2212": "-", "\u2013": "-"}
 )
@@ -207,7 +208,7 @@ def read_header(text: str) -> Header:
     Header(name='side', unit='yd', positive='left')
     """
     unit = positive = ""
-    name, inside = text.translate(_PLAIN), []
+    name, inside = text[:_LONGEST].translate(_PLAIN), []
     name = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name).lower()
     for content in re.findall(r"[(\[{]([^)\]}]*)[)\]}]?", name):
         for part in re.split(r"[,;]", content):

@@ -200,7 +200,9 @@ def _find_drives(table: TextTable, file: str, given: ColumnFile | None) -> tuple
             remedy = "keep the drives, and call the club driver"
             raise InputError(file, "", f"holds no drives: its club column says {listed:.80}", remedy)
         if others:
-            left = [k for k in rows if clubs[k].lower() in known and clubs[k].lower() not in drivers]
+            left = [k for k in rows if clubs[k].lower() not in drivers]
+            if any(is_nothing(clubs[k]) for k in left):
+                listed += ", and none named"
             rows = [k for k in rows if k not in set(left)]
             guesses += _say_left_out(left, table.lines, f"of other clubs ({listed:.60})")
     strikes = _find_words("strike", table, given)

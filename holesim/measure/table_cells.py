@@ -18,6 +18,7 @@ _DASHES: Final = str.maketrans(
     {"\u2212": "-", "\u2013": "-", "\u2014": "-"}
 )  # minus signs, and dashes used as one
 _SPACES: Final = re.compile(r"(?<=\d)[ \u00a0\u202f\u2009'\u2019](?=\d{3}(?!\d))")  # between thousands
+_LONGEST: Final = 60  # letters of a number with what stands beside it
 _NUMBER: Final = re.compile(r"([^\d.,+-]*?)\s*([-+]?\s?(?:\d[\d.,]*|[.,]\d+))\s*([^\d]*)")
 
 
@@ -60,7 +61,7 @@ def find_decimal_mark(cells: Iterable[str]) -> Mark:
     """
     points = commas = 0
     for text in cells:
-        found = _NUMBER.fullmatch(text)
+        found = _NUMBER.fullmatch(text) if len(text) <= _LONGEST else None
         digits = found[2] if found else ""
         last = max(digits.rfind("."), digits.rfind(","))
         if last < 0:
@@ -85,7 +86,7 @@ def read_cell(text: str, mark: Mark, ends: tuple[str, ...] = ()) -> Cell | None:
     """
     if is_nothing(text):
         return Cell(np.nan)
-    found = _NUMBER.fullmatch(_SPACES.sub("", text))
+    found = _NUMBER.fullmatch(_SPACES.sub("", text)) if len(text) <= _LONGEST else None
     if found is None:
         return None
     digits = found[2].replace(" ", "")

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -14,12 +15,14 @@ Row = tuple[str, ...]
 
 _SEPARATORS: Final = (",", ";", "\t", "|")
 _HEADER_WITHIN: Final = 40  # rows, past titles and what else is told of a session
+_MOST: Final = 500  # columns
 _LOOKED_AT: Final = 200  # rows from which separator and header are found
 _SUMMARIES: Final = (
     "average", "averages", "avg", "mean", "means", "median", "std", "stdev", "std dev", "st dev",
     "std deviation", "standard deviation", "deviation", "dev", "sd", "consistency", "min", "max", "minimum",
     "maximum", "range", "sum", "total", "totals", "best", "variance", "sigma", "dispersion", "summary",
 )  # fmt: skip
+_FOOT: Final = re.compile(r"\b(average|avg|mean|median|std dev|deviation|consistency)\b")
 
 
 @dataclass(frozen=True)
@@ -71,6 +74,8 @@ def read_text_table(raw: bytes, file: str, meaning: Callable[[str], str]) -> Tex
     if not records:
         raise InputError(file, "", "is empty", "export it again")
     _, start, headers = _find_header(records[:_LOOKED_AT], meaning)
+    if len(headers) > _MOST:
+        raise InputError(file, "", f"has {len(headers)} columns", "leave out what is not needed")
     while len(headers) > 1 and not headers[-1]:
         headers = headers[:-1]
     rows, lines = [], []
@@ -145,7 +150,7 @@ def _find_header(
         if k:
             candidates += _joined(records[k - 1][1], row)
         for headers in candidates:
-            known = len({name for cell in headers if (name := meaning(cell))})
+            known = len({name for cell in headers[:_MOST] if (name := meaning(cell))})
             # A row with numbers is a drive, even if one of its cells could be a header.
             if known and (known, widest) > best[0]:
                 best = ((known, widest), k, headers)
@@ -170,13 +175,19 @@ def _joined(above: Row, below: Row) -> list[Row]:
 
 def _leave_out_summaries(rows: Sequence[Row], lines: Sequence[int]) -> tuple[list[int], list[Guess]]:
     """Return the rows that are drives, and what is said of averages and deviations."""
-    named = [
-        any(" ".join(cell.lower().replace(".", " ").strip(" :").split()) in _SUMMARIES for cell in row)
-        for row in rows
-    ]
+    named = [any(_text_of(cell) in _SUMMARIES for cell in row) for row in rows]
+    # At the foot a row may be the average of something, or the driver's deviation.
+    for k in reversed(range(len(rows))):
+        named[k] = named[k] or any(_FOOT.search(_text_of(cell)) for cell in rows[k])
+        if not named[k]:
+            break
     kept = [k for k, summary in enumerate(named) if not summary]
     left = [str(lines[k]) for k, summary in enumerate(named) if summary]
     if not left:
         return kept, []
     place = f"line{'s' if len(left) > 1 else ''} {', '.join(left[:8])}"
     return kept, [Guess(place, "averages, deviations and the like are not drives", "left out")]
+
+
+def _text_of(cell: str) -> str:
+    return " ".join(cell.lower().replace(".", " ").strip(" :").split())

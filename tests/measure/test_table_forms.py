@@ -325,11 +325,23 @@ def test_an_average_without_a_word_is_known_by_its_numbers(write: Write) -> None
     assert len(load_drives(write(text(PLAIN)), balls="course").lines) == 12
 
 
+def test_averages_at_the_foot_are_known_by_their_words(write: Write) -> None:
+    columns = {"Note": ["", "below average"] + [""] * 10} | PLAIN
+    foot = "Average (12 drives),104,1,250\nDriver: Std. Dev.,2,3,8\n"
+    table = load_drives(write(text(columns) + foot), balls="course")
+    assert len(table.lines) == 12
+    assert said(table) == "lines 14, 15: averages, deviations and the like are not drives; left out"
+
+
 def test_other_clubs_are_left_out_and_said(write: Write) -> None:
     clubs = ["Driver"] * 8 + ["7 Iron"] * 3 + ["PW"]
     table = load_drives(write(text({"Club": clubs} | PLAIN)), balls="course")
     assert len(table.lines) == 8
     assert said(table) == "lines 10, 11, 12, 13: of other clubs (7 Iron, PW); 4 rows left out"
+    clubs[2] = ""
+    assert "of other clubs (7 Iron, PW, and none named); 5 rows left out" in said(
+        load_drives(write(text({"Club": clubs} | PLAIN)), balls="course")
+    )
     message = refused(write(text({"Club": ["7 Iron"] * 12} | PLAIN)))
     assert (
         "holds no drives: its club column says 7 Iron; keep the drives, and call the club driver" in message
