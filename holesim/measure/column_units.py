@@ -68,6 +68,8 @@ def possible_units(name: str, typical: float) -> list[str]:
     """
     quantity = QUANTITIES[name]
     units = UNITS[quantity.kind]
+    if quantity.ends and typical == 0:
+        return list(units)
     low, high = (bound * units[quantity.unit] for bound in quantity.usual)
     return [unit for unit, size in units.items() if low <= typical * size <= high]
 

@@ -14,7 +14,7 @@ from holesim.measure.column_file import Balls, ColumnFile, read_column_file
 from holesim.measure.column_names import QUANTITIES, UNITS, read_header
 from holesim.measure.column_units import find_contradiction
 from holesim.measure.table_cells import is_nothing
-from holesim.measure.table_columns import TableColumn, TableColumns, find_columns
+from holesim.measure.table_columns import TableColumn, TableColumns, find_columns, say_unknown
 from holesim.measure.table_text import TextTable, read_text_table
 from holesim.player.player import StrikeName
 
@@ -116,7 +116,8 @@ def load_drives(
     for column in found.columns:
         if column.fault is not None:
             raise column.fault
-    values, guesses = {}, [*table.left_out, *left_out, *found.guesses]
+    unknown = say_unknown(found.columns) if given is None else []
+    values, guesses = {}, [*table.left_out, *left_out, *found.guesses, *unknown]
     for name in QUANTITIES:
         held = found.find(name)
         if held is not None:

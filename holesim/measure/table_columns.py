@@ -256,7 +256,7 @@ def _state(column: TableColumn, cells: Sequence[Cell], file: str) -> tuple[Table
         if not possible_units(column.name, typical) and possible_units(column.name, 1000 * typical):
             numbers = 1000 * numbers
             notes = [
-                Guess(column.header, f"{known[0]} is taken as {1000 * typical:,.0f} or so", "no decimals")
+                Guess(column.header, f"{known[0]} is taken as thousands, for a spin rate", "write no point")
             ]
     return replace(column, unit=unit, positive=positive, numbers=numbers), notes
 
@@ -371,6 +371,18 @@ def _say_opposites(columns: Mapping[str, TableColumn]) -> list[Guess]:
             remedy = "if left is positive in one of them, say so with --columns"
             guesses.append(Guess(headers, "go opposite ways", remedy))
     return guesses
+
+
+def say_unknown(columns: Sequence[TableColumn]) -> list[Guess]:
+    """Return which columns with numbers in them are not used, as nobody would miss them otherwise."""
+    unknown = [
+        column.header
+        for column in columns
+        if column.header and not column.name and not read_header(column.header).name
+        if any(char.isdigit() for cell in column.samples for char in cell)
+    ]
+    remedy = "if one matters, name it with --columns"
+    return [Guess(_list_headers(unknown), "not used", remedy)] if unknown else []
 
 
 def _list_headers(headers: Iterable[str]) -> str:

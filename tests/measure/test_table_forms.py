@@ -211,6 +211,18 @@ def test_radians_are_told_by_their_size(write: Write) -> None:
     assert "taken as rad, as 0.2" in said(table)
 
 
+def test_a_column_of_zeros_is_in_no_wrong_unit(write: Write) -> None:
+    columns = {"Attack": ["0.0"] * 12, "Club Speed (mph)": column("club")}
+    assert load_drives(write(text(columns)), balls="course").values["attack"].tolist() == [0] * 12
+
+
+def test_a_spin_rate_with_a_point_between_thousands_is_said(write: Write) -> None:
+    columns = {"Spin Rate": [f"{value / 1000:.3f}" for value in D["spin"]], "Carry (m)": ["230"] * 12}
+    table = load_drives(write(text(columns)), balls="course")
+    check(table, "spin", "spin", RPM, 0.6)
+    assert "is taken as thousands, for a spin rate" in said(table)
+
+
 def test_a_unit_of_the_wrong_kind_is_refused(write: Write) -> None:
     columns = {"Club Speed (yd)": column("club"), "Carry (yd)": column("carry")}
     assert refused(write(text(columns))) == (
@@ -367,7 +379,10 @@ def test_a_row_of_nothing_measured_is_left_out_and_said(write: Write) -> None:
         cells[4] = "--"
     columns["Carry (yd)"][7] = ""
     table = load_drives(write(text(columns)), balls="course")
-    assert said(table) == "line 6: nothing was measured; 1 row left out"
+    assert said(table).splitlines() == [
+        "Shot: not used; if one matters, name it with --columns",
+        "line 6: nothing was measured; 1 row left out",
+    ]
     # A drive without a carry still counts for what was measured of it.
     assert len(table.lines) == 11
     assert np.flatnonzero(np.isnan(table.values["carry"])).tolist() == [6]
@@ -442,7 +457,8 @@ def test_the_columns_shown_can_be_corrected_and_given_back(write: Write, run: Ru
         "Smash": ["1.45"] * 12,
     }
     path, mapping = write(text(columns)), tmp_path / "range.columns.toml"
-    code, shown, heard = run("measure", str(path), "--show-columns", "--columns", str(mapping))
+    words = ("--show-columns", "--columns", str(mapping))
+    code, shown, heard = run("measure", str(path), *words, "--balls", "course")
     assert (code, mapping.read_text(encoding="utf-8")) == (0, shown), heard
     assert "#   Carry       239.7  252.8  236.5  carry, yd\n" in shown
     assert "#   Smash       1.45  1.45  1.45     not used\n" in shown
@@ -461,7 +477,8 @@ def test_the_columns_shown_can_be_corrected_and_given_back(write: Write, run: Ru
     assert np.sin(other.values["offline"]) == pytest.approx(-np.sin(first.values["offline"]) / 0.9144)
     assert "ball_speed" not in other.values
     # It is not overwritten.
-    again = run("measure", str(path), "--show-columns", "--columns", str(mapping))[1]
+    again = run("measure", str(path), *words)[1]
+    assert 'balls = "course"\n' in again
     assert "#   Side        " in again
     assert "m, left positive" in again
     assert mapping.read_text() != again

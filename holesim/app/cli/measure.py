@@ -104,13 +104,16 @@ def measure(
 def _show_columns(shots: Path, columns: Path | None, balls: Literal["course", "range"] | None) -> None:
     """Print what each column is taken for; write it, too, where a file is named that is not there yet."""
     from holesim.common.safe_files import write_text  # noqa: PLC0415
+    from holesim.measure.column_file import read_column_file  # noqa: PLC0415
     from holesim.measure.drives_table import look_at_columns  # noqa: PLC0415
     from holesim.reports.columns_text import columns_text  # noqa: PLC0415
 
-    new = columns is not None and not columns.exists()
-    found = look_at_columns(shots, columns=None if new else columns)
+    given = columns if columns is not None and columns.exists() else None
+    found = look_at_columns(shots, columns=given)
+    if given is not None:
+        balls = balls or read_column_file(given).balls
     text = columns_text(found, shots.name, balls)
     typer.echo(text, nl=False)
-    if columns is not None and new:
+    if columns is not None and given is None:
         write_text(columns, text)
         typer.echo(f"wrote {columns}", err=True)
