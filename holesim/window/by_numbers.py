@@ -66,6 +66,7 @@ class NotedTable(Table):
     off_yd: Annotated[float, Field(ge=0, le=300)] | None = None
     wide_yd: Annotated[float, Field(gt=0, le=500)] | None = None
     kind: str = ""
+    word: Annotated[str, Field(max_length=60)] = ""
 
 
 def new_hole(drawing: Drawing, asked: HoleTable, tee: Sequence[float], towards: Sequence[float]) -> list[str]:
@@ -167,7 +168,8 @@ def drawn_hazard(drawing: Drawing, asked: NotedTable, word: str) -> tuple[str, G
     wide = _given(asked.wide_yd, _ACROSS if across else _WIDE.get(kind, _WIDTH))
     noted = NotedHazard(ground, asked.side, asked.from_yd * YARD, asked.to_yd * YARD, wide * YARD, off * YARD)
     drawn = draw_noted(line_from_tee(drawing, asked.hole), noted)
-    note = asked.model_dump() | {"kind": kind, "off_yd": None if across else off, "wide_yd": wide}
+    said = {"word": word or asked.word}
+    note = asked.model_dump() | said | {"kind": kind, "off_yd": None if across else off, "wide_yd": wide}
     return kind, _geometry(drawn), note
 
 

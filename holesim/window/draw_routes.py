@@ -236,12 +236,14 @@ def _new_hole(drawing: Drawing, asked: HoleAsked) -> dict[str, Any]:
 
 def _hazard(drawing: Drawing, asked: HazardAsked) -> dict[str, Any]:
     """Draw a hazard by its numbers, or draw one anew."""
-    kind, geometry, note = drawn_hazard(drawing, asked.noted, asked.word)
     if asked.id is None:
-        return drawing.change(
-            f"{asked.word or kind} drawn", {}, [drawing.new_text(kind, geometry, {"noted": note})]
-        )
-    feature = drawing.find(asked.id)
+        kind, geometry, note = drawn_hazard(drawing, asked.noted, asked.word)
+        text = drawing.new_text(kind, geometry, {"noted": note})
+        return drawing.change(f"{asked.word or kind} drawn", {}, [text])
+    feature, noted, word = drawing.find(asked.id), asked.noted, asked.word
+    if feature.noted is not None and word == feature.noted.get("word"):  # it stays what it has become since
+        noted, word = noted.model_copy(update={"kind": feature.kind, "word": word}), ""
+    kind, geometry, note = drawn_hazard(drawing, noted, word)
     properties: dict[str, Any] = {"noted": note}
     if feature.kind != kind:
         properties |= {**dict.fromkeys(tags_of(feature.kind, feature.geometry)), **tags_of(kind, geometry)}

@@ -1,5 +1,6 @@
 """What the package's own checker says of a drawing, by feature, and where its holes lie."""
 
+import math
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
@@ -23,6 +24,7 @@ from holesim.window.plane import Geometry, Plane
 _SAME: Final = 0.75  # m, within which a tee or pin of a hole is the one that is drawn
 _CROSSING: Final = re.compile(r"\[(-?[\d.e+-]+) (-?[\d.e+-]+)\]")
 _HAZARDS: Final = ("bunker", "red", "yellow", "trees", "out")
+_PAST_PIN: Final = 30 * YARD
 _BESIDE: Final = 45 * YARD  # from a hole's line, within which a hazard is measured on it
 _HOLES: Final = re.compile(r"\bholes? ([\d, ]*\d)")
 
@@ -173,11 +175,13 @@ def _numbers(
 ) -> Iterator[dict[str, Any]]:
     """Yield how far the hazards near a hole begin and end from its back tee [yd]."""
     line = shapely.LineString([tee, *(place(x, y) for x, y in hole.line.coords[1:])])
-    measure = LineFromTee.of(line, (tee[0], tee[1]))
+    measure, end = LineFromTee.of(line, (tee[0], tee[1])), math.dist(tee, line.coords[-1])
     for number, kind, drawn in hazards:
         if not drawn.dwithin(line, _BESIDE):
             continue
         near, far = measure.near_and_far(drawn)
+        if far <= 0 or near > end + _PAST_PIN:  # behind the tee, or past the hole
+            continue
         side = "across" if drawn.intersects(line) else _side(line, drawn.representative_point())
         yield {"id": number, "kind": kind, "from_yd": near / YARD, "to_yd": far / YARD, "side": side}
 

@@ -24,6 +24,7 @@ _VERSIONS: Final = 10
 _BETWEEN: Final = 300.0  # s between two versions that are kept
 _STAMP: Final = "%Y-%m-%dT%H-%M-%S"
 _PLACED: Final = ".placed.json"
+_LONGEST_FLAT: Final = 100  # letters, beyond which a digest stands for a name
 
 
 class MarkTable(Table):
@@ -59,6 +60,8 @@ class DrawingFiles:
     def __init__(self, folder: Folder, name: str) -> None:
         self._folder, self.name = folder, name
         flat = name.replace("/", "%2F")
+        if len(flat) > _LONGEST_FLAT:
+            flat = digest(name.encode("utf-8"))
         self._journal = folder.beside("journals", f"{flat}.jsonl")
         self._versions = folder.beside("versions", flat)
         self.saved = ""

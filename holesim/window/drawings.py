@@ -183,13 +183,14 @@ class Drawings:
         return {"pictures": await self._worker.run(work)}
 
     async def copy(self, name: str, other: str) -> None:
-        """Write what is drawn under another name; the file of this name is read anew when next shown."""
+        """Write what is drawn under another name; after a clash, the file is read anew when next shown."""
         found = self._found(name)
 
         def work() -> None:
             raw = found.drawing.text().encode("utf-8")
             self._folder.write(_course_name(other), raw, None)
-            self._open.pop(name, None)
+            if found.clash is not None:
+                self._open.pop(name, None)
 
         await self._worker.run(work)
 
@@ -241,9 +242,9 @@ class Drawings:
 
     async def _save(self, found: _Open) -> None:
         """Save a drawing, unless the disk holds another file than it came from."""
-        if not found.unsaved or found.clash is not None:
-            return
         name = found.drawing.name
+        if not found.unsaved or found.clash is not None or self._open.get(name) is not found:
+            return
 
         def work() -> int:
             revision = found.drawing.revision

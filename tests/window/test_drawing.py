@@ -341,11 +341,11 @@ def ask(window: Window, what: str, content: object = None, method: str = "POST")
     return cast("Said", answer)
 
 
-def pushed(page: Page, key: str, least: int) -> dict[str, Any]:
+def pushed(page: Page, name: str, key: str, least: int) -> Said:
     """Return the next message of a drawing that has a key, of that revision or a later one."""
     while True:
         said = page.next()
-        if key in said and said[key] >= least:
+        if said.get("drawing") == name and said.get(key, -1) >= least:
             return said
 
 
@@ -366,15 +366,15 @@ def test_a_step_is_checked_saved_and_planned_for(window: Window) -> None:
         changed = ask(window, "a.geojson/steps", added(shown["revision"]))
         assert [one["kind"] for one in changed["features"]] == ["bunker"]
         assert changed["undo_says"] == "bunker drawn"
-        assert pushed(page, "checked", changed["revision"])["usable"]
+        assert pushed(page, "a.geojson", "checked", changed["revision"])["usable"]
         opened = page.ask("open", course="a.geojson", player="vale.toml")
         areas = next(one for one in opened["course"]["areas"] if one["ground"] == "bunker")
         assert sum(abs(_area(ring[0])) > 400 for ring in areas["polygons"]) == 1
         assert (window.folder / "a.geojson").read_text(encoding="utf-8") == COURSE
-        pushed(page, "saved", changed["revision"])
+        pushed(page, "a.geojson", "saved", changed["revision"])
         assert (window.folder / "a.geojson").read_text(encoding="utf-8") != COURSE
         undone = ask(window, "a.geojson/undo", {"revision": changed["revision"]})
-        pushed(page, "saved", undone["revision"])
+        pushed(page, "a.geojson", "saved", undone["revision"])
     assert (window.folder / "a.geojson").read_text(encoding="utf-8") == COURSE
 
 
@@ -386,7 +386,7 @@ def test_a_second_page_is_told(window: Window) -> None:
     shown = start(window, "b.geojson")
     with window.page() as page:
         changed = ask(window, "b.geojson/steps", added(shown["revision"]))
-        assert pushed(page, "revision", changed["revision"])["drawing"] == "b.geojson"
+        assert pushed(page, "b.geojson", "revision", changed["revision"])["drawing"] == "b.geojson"
         status, answer = window.ask_json("POST", "/api/drawings/b.geojson/steps", added(shown["revision"]))
         assert (status, "another window" in answer["error"]) == (412, True)
 
@@ -408,6 +408,17 @@ def test_a_file_changed_outside_is_told_and_kept(window: Window) -> None:
         ) == len(shown["features"]) + len(changed["features"])
         anew = ask(window, "c.geojson", method="GET")
         assert anew["title"] == "Skua Ground"
+
+
+def test_a_copy_leaves_the_drawing_as_it_is(window: Window) -> None:
+    shown = start(window, "k.geojson")
+    with window.page() as page:
+        changed = ask(window, "k.geojson/steps", added(shown["revision"]))
+        ask(window, "k.geojson/copy", {"name": "k-2.geojson"})
+        pushed(page, "k.geojson", "saved", changed["revision"])
+    assert ask(window, "k.geojson", method="GET")["undo_says"] == "bunker drawn"
+    copied = (window.folder / "k-2.geojson").read_bytes()
+    assert copied == (window.folder / "k.geojson").read_bytes()
 
 
 def test_a_window_that_is_killed_loses_two_seconds_at_most(tmp_path: Path) -> None:
@@ -477,7 +488,7 @@ def test_a_new_course_is_begun_and_planned_for(window: Window) -> None:
     ]
     with window.page() as page:
         changed = ask(window, "new.geojson/steps", {"revision": 0, "says": "hole", "changes": changes})
-        said = pushed(page, "checked", changed["revision"])
+        said = pushed(page, "new.geojson", "checked", changed["revision"])
         assert said["usable"]
         (hole,) = said["holes"]
         assert hole["tees"][0]["guessed"]
@@ -499,7 +510,7 @@ def drawn_hole(window: Window) -> Said:
     content = {"revision": 0, "hole": hole, "tee": [50, -20], "towards": [250, -220]}
     with window.page() as page:
         changed = ask(window, "hole.geojson/holes", content)
-        return changed | {"checked": pushed(page, "checked", changed["revision"])}
+        return changed | {"checked": pushed(page, "hole.geojson", "checked", changed["revision"])}
 
 
 def test_a_hole_is_drawn_by_its_numbers(drawn_hole: Said) -> None:
@@ -519,7 +530,7 @@ def test_a_hazard_keeps_its_numbers_until_it_is_drawn_by_hand(window: Window, dr
     line = next(one for one in drawn_hole["features"] if one["kind"] == "line")
 
     def numbers(page: Page, revision: int) -> tuple[float, float]:
-        (hole,) = pushed(page, "checked", revision)["holes"]
+        (hole,) = pushed(page, "hole.geojson", "checked", revision)["holes"]
         (found,) = hole["numbers"]
         return found["from_yd"], found["to_yd"]
 
@@ -531,7 +542,7 @@ def test_a_hazard_keeps_its_numbers_until_it_is_drawn_by_hand(window: Window, dr
         changed = ask(window, "hole.geojson/hazards", content)
         assert numbers(page, changed["revision"]) == pytest.approx((287, 293), abs=0.5)
         (creek,) = changed["features"]
-        assert creek["noted"]["from_yd"] == 287
+        assert (creek["noted"]["from_yd"], creek["noted"]["word"]) == (287, "creek")
         content = {
             "revision": changed["revision"],
             "id": creek["id"],
