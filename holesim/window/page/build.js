@@ -14,6 +14,7 @@ async function bundle(input, output) {
     entryPoints: [input],
     outfile: path.join(assets, output),
     bundle: true,
+    mainFields: ["module", "main"], // others have packages within packages, whose licences would be missed
     minify: true,
     format: "esm",
     target: ["es2022", "chrome109", "firefox115", "safari16"],
@@ -36,9 +37,12 @@ function packagesOf(inputs) {
 async function licenceOf(name) {
   const folder = path.join(here, "node_modules", name);
   const { version, license } = JSON.parse(await readFile(path.join(folder, "package.json"), "utf8"));
-  const files = (await readdir(folder)).filter((file) => /^licen[cs]e/i.test(file)).sort();
-  if (files.length === 0) throw new Error(`${name}: no licence file`);
-  const text = await readFile(path.join(folder, files[0]), "utf8");
+  const all = (await readdir(folder)).sort();
+  const file = all.find((one) => /^licen[cs]e/i.test(one)) ?? all.find((one) => /^readme/i.test(one)) ?? "";
+  const whole = await readFile(path.join(folder, file), "utf8");
+  // Some state their licence at the end of what they tell of themselves.
+  const text = /^readme/i.test(file) ? whole.split(/^#+ Licen[cs]e\s*$/m)[1] ?? "" : whole;
+  if (text.trim() === "") throw new Error(`${name}: no licence`);
   return `${name} ${version} (${license})\n\n${text.trim().replaceAll("\r\n", "\n")}\n`;
 }
 

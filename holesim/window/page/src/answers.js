@@ -77,6 +77,7 @@ export function takeNews(state, message) {
     };
   }
   if (typeof message.changed === "string") {
+    if (message.changed === state.drawn) return {};
     const own = typeof message.sha256 === "string" && state.ownSaves.includes(message.sha256);
     return { ...openAnew(state), ...(own ? {} : { said: `${message.changed} was changed outside this window and has been read again.` }) };
   }

@@ -94,6 +94,16 @@ export function createApi(token) {
       return (await (await ask("/api/jobs", init)).json()).job;
     },
 
+    /** Send and receive JSON. @param {string} method @param {string} path @param {object} [content] @returns {Promise<any>} */
+    async json(method, path, content) {
+      const headers = { "Content-Type": "application/json" };
+      const sent = content === undefined ? { method } : { method, body: JSON.stringify(content), headers };
+      return (await ask(path, sent)).json();
+    },
+
+    /** A file of the folder. @param {string} name @returns {Promise<Blob>} */
+    blob: async (name) => (await ask(file(name))).blob(),
+
     /** @param {number} job */
     cancel: (job) => ask(`/api/jobs/${job}`, { method: "DELETE" }),
   };

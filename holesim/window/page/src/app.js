@@ -7,7 +7,7 @@ import { createFiles } from "./files.js";
 import { drawHeadline, drawNotes, spokenLine } from "./headline.js";
 import { createHoleMap } from "./hole_map.js";
 import { listenToKeys } from "./keys.js";
-import { keepAsking } from "./live.js";
+import { createNews, keepAsking } from "./live.js";
 import { marksOf } from "./marks.js";
 import { part } from "./page_parts.js";
 import { remember, remembered } from "./remember.js";
@@ -16,6 +16,8 @@ import { createSave } from "./save.js";
 import { drawScores } from "./scores.js";
 import { START, createStore, drawnStrikes, shownHole, teeOf } from "./state.js";
 import { areaOf, drawOverMap, marginsOf, stripWords } from "./strips.js";
+import { createDrawing } from "./drawing/drawing_store.js";
+import { createDrawingView } from "./drawing/drawing_view.js";
 import { drawFilePickers, drawStrikeChips, drawSwitches } from "./switches.js";
 /** @typedef {import("./records").State} State */
 
@@ -27,6 +29,9 @@ const sheet = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (part("over-m
 const handles = createAimHandles(part("aims"), store, map);
 const dial = createDial(part("wind"), store);
 const files = createFiles(part("files"), store, api);
+const news = createNews();
+const drawing = createDrawing(api, news);
+/** @type {ReturnType<typeof createDrawingView> | undefined} */ let drawingView;
 const save = createSave(part("save"), store, api, () => void files.look());
 
 /** The strikes drawn, each with its mark and its aim. */
@@ -51,6 +56,7 @@ let roomBefore = "";
 /** Lay the dial beside a hole that is new on the picture, and draw what lies over the ground. */
 function viewMoved() {
   const state = store.get();
+  if (state.view === "draw") return;
   const hole = shownHole(state);
   const strikes = drawnStrikes(state);
   const area = areaOf(Math.max(strikes.length, 2), map.size());
@@ -123,6 +129,8 @@ let due = false;
 function draw() {
   due = false;
   const [state, before] = [store.get(), drawn];
+  drawMessages(state);
+  if (state.view === "draw") return;
   drawn = state;
   drawMap(state, before);
   const shown = shownStrikes();
@@ -134,7 +142,6 @@ function draw() {
   drawStrikeChips(part("strikes"), store);
   drawSwitches(part("switches"), store);
   drawFilePickers(part("pickers"), store);
-  drawMessages(state);
   drawFrame(state);
   dial.draw();
   part("picture").classList.toggle("empty", state.opened === null);
@@ -148,6 +155,21 @@ store.subscribe(() => {
   requestAnimationFrame(draw);
 });
 
+/** Show the plan, or the drawing. @param {State["view"]} view */
+function show(view) {
+  for (const name of /** @type {const} */ (["plan", "draw"])) {
+    part(name).hidden = name !== view;
+    if (name === view) part(`show-${name}`).setAttribute("aria-current", "page");
+    else part(`show-${name}`).removeAttribute("aria-current");
+  }
+  document.body.classList.toggle("drawing", view === "draw");
+  if (view === "plan" && store.get().view === "draw") void files.look();
+  if (view === "plan") map.showAgain();
+  store.set({ view, handDown: false, changedAt: Date.now() });
+  if (view === "draw") (drawingView ??= createDrawingView(store, api, drawing, files.look)).enter();
+}
+part("show-plan").addEventListener("click", () => show("plan"));
+part("show-draw").addEventListener("click", () => show("draw"));
 part("whole-hole").addEventListener("click", () => map.fit());
 part("nearer").addEventListener("click", () => map.zoom(1));
 part("farther").addEventListener("click", () => map.zoom(-1));
@@ -157,6 +179,6 @@ listenToKeys(store, { wind: dial.focus, aim: handles.focus, save: save.ask, whol
 draw();
 if (token === "") store.set({ connection: "refused" });
 else {
-  keepAsking(store, token);
+  keepAsking(store, token, news);
   void files.look();
 }

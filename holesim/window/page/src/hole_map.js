@@ -152,6 +152,11 @@ export function createHoleMap(target, moved) {
 
     /** Have the picture drawn again. */
     redraw: () => map.render(),
+    /** Have the picture drawn at once, after it was hidden. */
+    showAgain() {
+      map.updateSize();
+      map.renderSync();
+    },
     fit,
     /** Zoom by steps. @param {number} steps */
     zoom(steps) {

@@ -20,6 +20,7 @@ export function listenToKeys(store, parts) {
   };
   document.addEventListener("keydown", (pressed) => {
     const { target, key } = pressed;
+    if (store.get().view !== "plan" && key !== "?") return;
     if (pressed.ctrlKey || pressed.metaKey || pressed.altKey || parts.list.open) return;
     if (target instanceof Element && target.matches("input[type=text], input[type=number], select, textarea")) return;
     const act = keys[key];

@@ -6,9 +6,21 @@ import { takeAnswer, takeNews } from "./answers.js";
 const REFUSED = 4403;
 const RETRY_MS = [500, 1000, 2000, 4000];
 
+/** News of drawings, which come unasked for. */
+export function createNews() {
+  /** @type {((message: Record<string, any>) => void)[]} */ const listeners = [];
+  return {
+    /** @param {(message: Record<string, any>) => void} listener */
+    listen: (listener) => void listeners.push(listener),
+    /** @param {Record<string, any>} message */
+    tell: (message) => listeners.forEach((listener) => listener(message)),
+  };
+}
+/** @typedef {ReturnType<typeof createNews>} News */
+
 /** Keep asking what the state needs. @param {import("./state.js").Store} store @param {string} token
- * @returns {{close: () => void}} */
-export function keepAsking(store, token) {
+ * @param {News} news told of drawings @returns {{close: () => void}} */
+export function keepAsking(store, token, news) {
   /** @type {WebSocket | null} */ let socket = null;
   /** @type {{n: number, question: Question, key: string} | null} */ let asked = null;
   /** @type {ReturnType<typeof setTimeout> | undefined} */ let timer;
@@ -36,6 +48,8 @@ export function keepAsking(store, token) {
       const { question, key } = asked;
       asked = null;
       store.set(takeAnswer(store.get(), question, key, message));
+    } else if (typeof message.drawing === "string") {
+      news.tell(message);
     } else if (message.n === undefined) {
       store.set(takeNews(store.get(), message));
     }

@@ -8,7 +8,7 @@ const INK = "#1a1a1a";
 const QUIET = "#565656";
 
 /** Fill and edge of each kind of ground. @type {Record<string, [string, string]>} */
-const GROUND = {
+export const GROUND = {
   rough: ["#c3d4a6", "#b3c695"],
   heavy_rough: ["#abbb8c", "#abbb8c"],
   trees: ["#8ba57f", "#7b966f"],
@@ -26,7 +26,7 @@ const ORDER = Object.keys(GROUND);
 export const BARE = Object.fromEntries(ORDER.map((ground) => [ground, GROUND[ground][0]]));
 
 /** Slanting lines over a tint. @param {string} tint @param {string} line */
-function hatched(tint, line) {
+export function hatched(tint, line) {
   const tile = document.createElement("canvas");
   const size = Math.round(10 * devicePixelRatio);
   tile.width = tile.height = size;

@@ -64,7 +64,8 @@ export interface CourseFile { name: string; title: string; layouts: string[]; bu
 export interface PlayerFile { name: string; title: string; builtin: boolean }
 export interface Folder {
   folder: string; demo: boolean; courses: CourseFile[]; players: PlayerFile[];
-  plans: { name: string; files: string[] }[]; broken: { name: string; error: string }[];
+  plans: { name: string; files: string[] }[]; broken: { name: string; error: string; drawable?: boolean }[];
+  pictures?: { name: string }[];
 }
 
 /** An aim held along a heading, and the best one when it was taken hold of: that of more drives, maybe. */
@@ -72,6 +73,9 @@ export interface Held { label: string; heading_deg: number; best_deg: number }
 export interface Job { job: number; name: string; done: number; total: number; files: string[]; said: string; ended: boolean }
 
 export interface State {
+  view: "plan" | "draw";
+  /** The course file that is drawn in this page; the news of its changes comes with the drawing. */
+  drawn: string;
   connection: "opening" | "open" | "lost" | "refused";
   folder: Folder | null;
   said: string;
@@ -108,3 +112,72 @@ export interface State {
 export type Question = { ask: string } & Record<string, unknown>;
 /** A question to send, with what its answer belongs to, or how long to wait before looking again [ms]. */
 export type Next = { question: Question; key: string } | { wait: number } | null;
+
+// Drawing a course.
+
+export type Kind = "fairway" | "green" | "tee" | "bunker" | "red" | "yellow" | "trees" | "heavy_rough" | "rough" | "out"
+  | "boundary" | "line" | "pin" | "spot" | "other";
+export type Geometry =
+  | { type: "Point"; coordinates: Point }
+  | { type: "LineString"; coordinates: Point[] }
+  | { type: "MultiLineString"; coordinates: Point[][] }
+  | { type: "Polygon"; coordinates: Polygon }
+  | { type: "MultiPolygon"; coordinates: Polygon[] };
+export type Tags = Record<string, string>;
+/** A hazard that keeps the numbers it was noted by [yd]. */
+export interface Noted {
+  hole: number; kind: "red" | "yellow" | string; side: string; from_yd: number; to_yd: number;
+  off_yd: number | null; wide_yd: number | null; word?: string;
+}
+export interface Feature {
+  id: number; label: string; kind: Kind; hole: number | null; tags: Tags; geometry: Geometry | null;
+  guessed: string | null; noted: Noted | null;
+}
+export type Change =
+  | { id: number; geometry: Geometry }
+  | { id: number; tags: Record<string, string | null> }
+  | { id: number; remove: true }
+  | { id: number; certain: true }
+  | { add: { kind: Kind; geometry: Geometry; tags: Tags } };
+export interface Picture { name: string; marks: { pixel: Point; at: Point }[] }
+export interface Say { ids: number[]; hole: number | null; kind: "fault" | "guess" | "gap"; text: string; at: Point | null }
+export interface HoleNumbers { id: number; kind: string; from_yd: number; to_yd: number; side: string }
+export interface CheckedHole {
+  hole: number; par: number; line: number | null;
+  tees: { name: string; at: Point; length_yd: number; guessed: boolean }[];
+  pin: Point | null; pin_guessed: boolean; numbers: HoleNumbers[];
+}
+export interface Version { version: string; bytes: number }
+
+/** What the server tells of a whole drawing. */
+export interface WholeDrawing {
+  name: string; title: string; revision: number; can_undo: boolean; can_redo: boolean;
+  undo_says: string | null; redo_says: string | null; nowhere: boolean; features: Feature[]; pictures: Picture[];
+  versions: Version[]; saved: boolean; clash: string | null;
+  /** Whether it came with holesim, and cannot be changed. */
+  builtin?: boolean;
+}
+/** What the server tells of a step. */
+export interface Changed {
+  revision: number; features: Feature[]; removed: number[]; can_undo: boolean; can_redo: boolean;
+  undo_says: string | null; redo_says: string | null;
+  /** Where a step moved the pictures, too. */
+  pictures?: Picture[];
+}
+
+export interface DrawingState {
+  /** Empty while none is open. */
+  name: string; title: string; revision: number; nowhere: boolean;
+  /** By id; what is drawn and not yet answered has negative ids. */
+  features: Map<number, Feature>;
+  pictures: Picture[]; versions: Version[];
+  says: Say[]; holes: CheckedHole[]; usable: boolean; checked: number;
+  saved: boolean; clash: string | null; builtin: boolean;
+  /** Steps sent, or to be sent, and not yet answered. */
+  waiting: number;
+  canUndo: boolean; canRedo: boolean; undoSays: string | null; redoSays: string | null;
+  selected: number | null;
+  /** The hole in view; null for the whole course. */
+  hole: number | null;
+  tool: string; message: string;
+}

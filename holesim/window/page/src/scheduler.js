@@ -51,7 +51,9 @@ export function nextQuestion(state, now) {
   if (state.course === "" || state.player === "") return null;
   if (state.openedId !== state.openId) return unlessFailed(state, openQuestion(state), `open ${state.openId}`);
   const { wait, ...first } = teeQuestion(state, now);
-  const next = first.next ?? (wait === undefined ? ringQuestion(state) ?? roundQuestion(state) : null);
+  // While a course is drawn only the tee in view is planned.
+  const all = wait === undefined && state.view === "plan";
+  const next = first.next ?? (all ? ringQuestion(state) ?? roundQuestion(state) : null);
   return next ?? (wait === undefined ? null : { wait });
 }
 
