@@ -25,7 +25,7 @@ ALL_DRIVES: Final = "4,096 drives"
 _ROLES: Final = {
     "button": "button",
     "checkbox": "input[type=checkbox]",
-    "combobox": "select",
+    "combobox": "select, input[list]",
     "progressbar": "progress",
     "radio": "input[type=radio]",
     "slider": "[role=slider]",
