@@ -119,6 +119,11 @@ def assorted(n: int, seed: int = 7) -> Launches:
     )
 
 
+def pytest_xdist_auto_num_workers() -> int:
+    """One more process than processors: tests of the window wait for a browser much of their time."""
+    return (os.cpu_count() or 1) + 1
+
+
 LONGEST = (
     "test_page", "test_fit", "test_draw_page", "test_draw_forms", "test_break_even", "test_bench",
     "test_notebooks", "test_damaged_files", "test_coach_sheet", "test_posterior_draws", "test_practice",

@@ -14,6 +14,8 @@ from holesim.pictures.typesetting import INK, QUIET, font, matplotlib_defaults
 from holesim.study.break_even import BreakEven, BreakEvenCurve
 from holesim.units import YARD
 
+_ROOM = 0.04  # strokes
+
 
 def draw_break_even(
     found: BreakEven, curve: BreakEvenCurve, *, ax: Axes | None = None, metric: bool = False
@@ -43,6 +45,7 @@ def draw_break_even(
             fine = np.linspace(x[0], x[-1], 400)
             ax.plot(fine, PchipInterpolator(x, over)(fine), color=colour, linewidth=1.4)
     ax.axhline(0, color=INK, linewidth=0.9)
+    _name_sides(ax, found.strikes)
     if scale.names:
         ax.set_xticks(x, scale.names, rotation=20, ha="right")
         ax.set_xlim(x[0] - 0.5, x[-1] + 0.5)
@@ -54,6 +57,19 @@ def draw_break_even(
     ax.tick_params(labelsize=8)
     ax.spines[["top", "right"]].set_visible(False)
     return ax
+
+
+def _name_sides(ax: Axes, strikes: tuple[str, ...]) -> None:
+    """Say beside the axis which strike is the better one above its zero, and which below."""
+    above, below = strikes[0], strikes[1] if len(strikes) == 2 else "another"
+    place = ax.get_xlim()[0]
+    ax.update_datalim([(place, -_ROOM), (place, _ROOM)])  # both sides have room for their words
+    ax.autoscale_view(scalex=False)
+    for words, way, foot in ((f"{above} is better", 1, "bottom"), (f"{below} is better", -1, "top")):
+        ax.annotate(
+            words, (1, 0), xycoords=("axes fraction", "data"), xytext=(-2, 3 * way),
+            textcoords="offset points", ha="right", va=foot, color=QUIET, font=font(8),
+        )  # fmt: skip
 
 
 def _mark_bands(ax: Axes, found: BreakEven, curve: BreakEvenCurve, factor: float) -> None:

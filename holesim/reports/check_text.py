@@ -15,11 +15,12 @@ from holesim.errors import Guess
 from holesim.plan import explain
 from holesim.player.player import Player
 from holesim.player.setup import set_ups
+from holesim.shot.air import make_air
+from holesim.shot.single_drive import fly_shot, from_player
 from holesim.team.team_file import USUAL, Team
 from holesim.units import MPH, YARD
 
 _WIDTH = 110
-_DRIVE = 250 * YARD  # a drive, for which it is said how far off line the path takes it
 _ALONG = 40.0  # m from a hole's line, within which a fairway is its own
 _SPOT = 30.0  # m from a tee or a pin, within which a point gives its elevation
 _PLURAL = ("area", "bunker", "green", "tee", "fairway")
@@ -99,7 +100,8 @@ def player_text(player: Player) -> str:
     ]
     lines += ["", "setting up:"]
     for strike in set_ups(player):
-        lines += [f"  {strike.text()}", *(f"    {reason}" for reason in strike.reasons(_DRIVE))]
+        total = fly_shot(from_player(player, strike.strike), make_air())["total_yd"] * YARD
+        lines += [f"  {strike.text()}", *(f"    {reason}" for reason in strike.reasons(total))]
     lines += [f"! {explain.CAUTIONS[0]}"]
     if player.assumed:
         lines += ["", "assumed, not in the file:", *(f"  {value}" for value in player.assumed)]

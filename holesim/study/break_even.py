@@ -210,9 +210,7 @@ def find_break_even(
     places = _find_places(course, over, hole, tee)
     case = Case(course=course, player=player, conditions=conditions, hole=None if hole is None else places[0])
     winds = _find_winds(case, over)
-    now, values = scale.now(case), scale.values
-    if values[0] <= now <= values[-1]:
-        values = tuple(sorted({*values, now}))
+    now, values = scale.now(case), scale.values_for(case)
     # Today's value is left unchanged, so that it gives the very numbers of a plan.
     rows = [
         [blown if value == now else scale.change(blown, value) for value in values]

@@ -1,5 +1,6 @@
 """Scales: the things that may change when a break-even point is sought, and how each changes a case."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -50,6 +51,8 @@ class Scale:
         What it is called, and the unit that its values are in.
     values
         The values looked at; for kinds, such as soft or firm, their numbers from 0.
+    around
+        How far to either side of today's value is looked at instead, and in which steps.
     change
         Returns a case with another value.
     now
@@ -66,13 +69,23 @@ class Scale:
 
     words: str
     unit: str
-    values: tuple[float, ...]
     change: Callable[[Case, float], Case]
     now: Callable[[Case], float]
+    values: tuple[float, ...] = ()
+    around: tuple[float, float] | None = None
     names: tuple[str, ...] = ()
     needs_hole: bool = False
     digits: int = 0
     metric: tuple[str, float] | None = None
+
+    def values_for(self, case: Case) -> tuple[float, ...]:
+        """Return the values looked at in a case, with today's where it lies among them."""
+        values, now = self.values, self.now(case)
+        if self.around is not None:
+            reach, step = self.around
+            first, last = math.ceil((now - reach) / step), math.floor((now + reach) / step)
+            values = tuple(step * k for k in range(first, last + 1))
+        return tuple(sorted({*values, now})) if values[0] <= now <= values[-1] else values
 
     def shown(self, *, metric: bool) -> tuple[str, float]:
         """Return the unit shown, and how many of it make one of `unit`."""
@@ -186,7 +199,7 @@ def _steps(first: float, last: float, count: int) -> tuple[float, ...]:
 
 SCALES: Final[dict[ScaleName, Scale]] = {
     "club-speed": Scale(
-        words="club speed", unit="mph", values=_steps(80, 125, 10), change=_set_speed, now=_speed,
+        words="club speed", unit="mph", around=(20, 5), change=_set_speed, now=_speed,
         metric=("m/s", MPH),
     ),
     "face": Scale(

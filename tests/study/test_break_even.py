@@ -72,7 +72,9 @@ def test_slow_swings_go_up_and_the_fastest_may_go_down(demo_course: Course, amat
     """Common practice, no source: under some 100 mph hit up; from about 115 some give distance away."""
     found = find_break_even(demo_course, known_for_sure(amateur), "club-speed", CALM.changed(draws=256))
     (curve,) = found.curves
-    assert [found.strikes[curve.rank(value)[0]] for value in range(4)] == ["up"] * 4
+    slow = [value for value, mph in enumerate(found.values) if mph < 100]
+    assert len(slow) >= 2
+    assert {found.strikes[curve.rank(value)[0]] for value in slow} == {"up"}
     band = curve.bands[-1]
     assert band.at is not None
     assert 100 < band.at < 125

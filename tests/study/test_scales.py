@@ -7,6 +7,7 @@ from holesim.course.course import Course
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.study.scales import SCALES, Case, ScaleName
+from holesim.study.variants import add_club_speed
 from holesim.units import MPH
 
 
@@ -28,8 +29,24 @@ def test_a_case_takes_on_the_values_of_a_scale(name: ScaleName, demo_course: Cou
     case = Case(course=demo_course, player=amateur, conditions=conditions, hole=(hole, hole.tees[0]))
     scale = SCALES[name]
     # Trees beside this hole leave no room for the widest fairways.
-    for value in (scale.values[0], scale.values[len(scale.values) // 2]):
+    values = scale.values_for(case)
+    for value in (values[0], values[len(values) // 2]):
         assert scale.now(scale.change(case, value)) == pytest.approx(value, abs=0.5)
+
+
+@pytest.mark.parametrize("mph", [62.0, 78.0, 101.3, 131.0])
+def test_club_speeds_are_looked_at_about_the_golfers_own(
+    mph: float, demo_course: Course, amateur: Player
+) -> None:
+    player = add_club_speed(amateur, mph * MPH - SCALES["club-speed"].now(_calm(demo_course, amateur)) * MPH)
+    values = SCALES["club-speed"].values_for(_calm(demo_course, player))
+    assert mph - 20 <= values[0] < mph - 15
+    assert mph + 15 < values[-1] <= mph + 20
+    assert sum(value == pytest.approx(mph) for value in values) == 1
+
+
+def _calm(course: Course, player: Player) -> Case:
+    return Case(course=course, player=player, conditions=RoundOptions().conditions, hole=None)
 
 
 def test_values_read_with_their_unit() -> None:

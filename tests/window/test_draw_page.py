@@ -63,10 +63,11 @@ class Board:
         return left + place[0], top + place[1]
 
     def click(self, *places: Place) -> None:
-        for place in places:
+        for place, before in zip(places, (places[-1], *places), strict=False):
+            if math.dist(place, before) < 40:
+                time.sleep(0.5)  # two clicks at one place in quick succession are a double click
             self.hand.press(self.at(place))
             self.hand.lift()
-            time.sleep(0.3)  # two clicks in quick succession are a double click
 
     def drag(self, start: Place, *stops: Place) -> None:
         self.hand.press(self.at(start))
