@@ -14,8 +14,6 @@ from holesim.pictures.typesetting import INK, QUIET, font, matplotlib_defaults
 from holesim.study.break_even import BreakEven, BreakEvenCurve
 from holesim.units import YARD
 
-_ROOM = 0.04  # strokes
-
 
 def draw_break_even(
     found: BreakEven, curve: BreakEvenCurve, *, ax: Axes | None = None, metric: bool = False
@@ -45,7 +43,6 @@ def draw_break_even(
             fine = np.linspace(x[0], x[-1], 400)
             ax.plot(fine, PchipInterpolator(x, over)(fine), color=colour, linewidth=1.4)
     ax.axhline(0, color=INK, linewidth=0.9)
-    _name_sides(ax, found.strikes)
     if scale.names:
         ax.set_xticks(x, scale.names, rotation=20, ha="right")
         ax.set_xlim(x[0] - 0.5, x[-1] + 0.5)
@@ -57,19 +54,6 @@ def draw_break_even(
     ax.tick_params(labelsize=8)
     ax.spines[["top", "right"]].set_visible(False)
     return ax
-
-
-def _name_sides(ax: Axes, strikes: tuple[str, ...]) -> None:
-    """Say beside the axis which strike is the better one above its zero, and which below."""
-    above, below = strikes[0], strikes[1] if len(strikes) == 2 else "another"
-    place = ax.get_xlim()[0]
-    ax.update_datalim([(place, -_ROOM), (place, _ROOM)])  # both sides have room for their words
-    ax.autoscale_view(scalex=False)
-    for words, way, foot in ((f"{above} is better", 1, "bottom"), (f"{below} is better", -1, "top")):
-        ax.annotate(
-            words, (1, 0), xycoords=("axes fraction", "data"), xytext=(-2, 3 * way),
-            textcoords="offset points", ha="right", va=foot, color=QUIET, font=font(8),
-        )  # fmt: skip
 
 
 def _mark_bands(ax: Axes, found: BreakEven, curve: BreakEvenCurve, factor: float) -> None:
@@ -99,13 +83,20 @@ def save_break_even(found: BreakEven, folder: Path, *, metric: bool = False) -> 
         axes = figure.subplots(1, panels, sharey=True, squeeze=False)[0]
         for curve, ax in zip(found.curves, axes, strict=True):
             draw_break_even(found, curve, ax=ax, metric=metric)
-        axes[0].set_ylabel(f"strokes more than {found.strikes[0]}", font=font(9))
+        axes[0].set_ylabel(_sides(found.strikes), font=font(9))
         axes[0].legend(frameon=False, prop=font(8), loc="best")
         if not found.scale.names:
             key = "Grey: no clear winner. Diamond: best guess of the break-even point."
             figure.supxlabel(key, font=font(8), color=QUIET, x=0.01, ha="left")
         figure.suptitle(_title(found, metric=metric), font=font(11, bold=True), x=0.01, ha="left")
         save_png(axes[0], folder / "tipping.png")
+
+
+def _sides(strikes: tuple[str, ...]) -> str:
+    """Return what the axis of strokes shows, and which strike each side of its zero favours."""
+    first, *others = strikes
+    other = others[0] if len(others) == 1 else "the other"
+    return f"strokes more than {first}\nbelow 0 {other} is better, above 0 {first}"
 
 
 def _title(found: BreakEven, *, metric: bool) -> str:
