@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
+from selenium.common.exceptions import NoSuchElementException, StaleElementReferenceException
 from selenium.webdriver import Chrome
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
@@ -158,13 +159,22 @@ def board_of(chrome: Chrome, window: Window, hand: Callable[[Chrome], Hand], nam
     return board
 
 
+def chosen(page: Reader, name: str) -> bool:
+    """Choose a course once it is listed."""
+    try:
+        Select(page.find("combobox", "course")).select_by_value(name)
+    except (NoSuchElementException, StaleElementReferenceException):
+        return False
+    return True
+
+
 def open_drawing(board: Board) -> None:
     """Choose a course to draw on a page that was just opened."""
     chrome, page = board.page.chrome, board.page
     page.find("button", "Draw").click()
     # The course that the plan shows is opened; the choice is drawn anew once it is there.
     board.until(lambda: list(page.controls("button", "whole course")))
-    Select(page.find("combobox", "course")).select_by_value(board.name)
+    board.until(lambda: chosen(page, board.name))
     board.until(lambda: chrome.execute_script(_SHOWN) == [board.window.origin, board.name])
     board.until(lambda: board.whole()["title"] in page.find("combobox", "course").text)
 
@@ -465,7 +475,7 @@ def test_a_course_that_came_with_holesim_is_drawn_on_in_a_copy(chrome: Chrome, w
         for option in Select(board.page.find("combobox", "course")).options
         if "to look at" in option.text
     )
-    Select(board.page.find("combobox", "course")).select_by_value(demo)
+    board.until(lambda: chosen(board.page, demo))
     board.page.until_text("This course came with holesim")
     board.page.find("button", "Make a copy and draw on it").click()
     board.name = "vantle-skerry.geojson"
