@@ -11,7 +11,7 @@ from holesim.course.geojson import feature_labels, feature_tags, read_features
 from holesim.course.holes import numbers_in
 from holesim.errors import InputError
 from holesim.window.kinds import kind_of, tags_of
-from holesim.window.plane import Geometry, Plane
+from holesim.window.plane import Geometry, Plane, positions
 from holesim.window.steps import Edit, History, Move, Step
 
 NOWHERE: Final = (-127.3, -41.5)
@@ -182,6 +182,8 @@ class Drawing:
     def to_dicts(self, numbers: Iterable[int] | None = None) -> list[dict[str, Any]]:
         """Return features as the page draws them, all if no numbers are given."""
         wanted = None if numbers is None else set(numbers)
+        if wanted is not None and not wanted:
+            return []
         labels = self.labels()
         return [
             {
@@ -391,16 +393,11 @@ def _middle(features: Sequence[DrawnFeature]) -> tuple[float, float]:
 
 def _bounds(geometry: Geometry) -> tuple[float, float, float, float] | None:
     """Return the bounds of a geometry in longitude and latitude; None if it has none of use."""
-    left: list[Any] = [geometry.get("coordinates")]
-    columns: tuple[list[float], list[float]] = ([], [])
-    while left:
-        inside = left.pop()
-        if not isinstance(inside, list):
-            continue
-        if len(inside) > 1 and all(type(part) in (int, float) for part in inside[:2]):
-            if abs(inside[0]) <= 180 and abs(inside[1]) <= 90:
-                columns[0].append(float(inside[0]))
-                columns[1].append(float(inside[1]))
-        else:
-            left += inside
-    return (min(columns[0]), min(columns[1]), max(columns[0]), max(columns[1])) if columns[0] else None
+    try:
+        places = [place for place in positions(geometry) if abs(place[0]) <= 180 and abs(place[1]) <= 90]
+    except ValueError:
+        return None
+    if not places:
+        return None
+    longitudes, latitudes = [place[0] for place in places], [place[1] for place in places]
+    return min(longitudes), min(latitudes), max(longitudes), max(latitudes)

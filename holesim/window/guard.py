@@ -12,12 +12,15 @@ Send = Callable[[Message], Awaitable[None]]
 App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
 LARGEST_QUESTION: Final = 64_000  # bytes of JSON
+PICTURES: Final = (".jpg", ".jpeg", ".png", ".webp")
+"""Kinds of pictures that are kept, and may lie under a drawing."""
+
 LARGEST_FILES: Final = {
     ".geojson": 25_000_000,
     ".json": 25_000_000,
     ".toml": 1_000_000,
     ".csv": 5_000_000,
-    **dict.fromkeys((".jpg", ".jpeg", ".png", ".webp"), 25_000_000),
+    **dict.fromkeys(PICTURES, 25_000_000),
 }
 """Largest file of each kind that is taken in [bytes]."""
 

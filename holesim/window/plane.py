@@ -52,7 +52,7 @@ class Plane:
         """
         kept: dict[tuple[float, ...], Position] = {}
         if before is not None:
-            places = [*_positions(before)]
+            places = [*positions(before)]
             kept = {tuple(x): p for x, p in zip(self.forward(places), places, strict=True)}
 
         def back(places: list[Position]) -> list[Position]:
@@ -111,14 +111,14 @@ def _array(places: list[Position]) -> NDArray[np.float64]:
     return points
 
 
-def _positions(geometry: Geometry) -> Iterator[Position]:
+def positions(geometry: Geometry) -> Iterator[Position]:
     """Yield every position of a geometry; raise a `ValueError` where there should be one and is none."""
     if geometry.get("type") == "GeometryCollection":
         parts = geometry.get("geometries")
         if not isinstance(parts, list) or not all(isinstance(part, dict) for part in parts):
             raise ValueError("no geometries")
         for part in parts:
-            yield from _positions(part)
+            yield from positions(part)
         return
     depth = _KINDS.get(str(geometry.get("type")))
     if depth is None:
@@ -140,7 +140,7 @@ def _leaves(inside: object, depth: int) -> Iterator[Position]:
 
 def _mapped(geometry: Geometry, change: Callable[[list[Position]], list[Position]]) -> Geometry:
     """Return a geometry with other positions, all of which are changed at once."""
-    places = [*_positions(geometry)]
+    places = [*positions(geometry)]
     new = iter(change(places) if places else ())
 
     def rebuilt(part: Geometry) -> Geometry:

@@ -20,7 +20,7 @@ from selenium.webdriver.support.ui import Select
 
 from holesim.course.course_file import load_course
 from holesim.units import YARD
-from tests.browser import FingerHand, Hand, MouseHand, Place, browser, console, resize
+from tests.browser import FingerHand, Hand, MouseHand, Place, console, resize
 from tests.files.small_course import PLAYER
 from tests.window.reader import START, Reader
 from tests.window.running import Window, running
@@ -64,12 +64,6 @@ class HolePage:
         pen.text((20, 20), f"{self.yards:g} yd", fill="black")
         image.save(path)
         return path
-
-
-@pytest.fixture(scope="module")
-def chrome() -> Iterator[Chrome]:
-    with browser("performance") as opened:
-        yield opened
 
 
 @pytest.fixture(scope="module")

@@ -20,7 +20,7 @@ from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.support.ui import Select
 
 from holesim.units import YARD
-from tests.browser import FingerHand, Hand, MouseHand, Place, browser, console, resize
+from tests.browser import FingerHand, Hand, MouseHand, Place, console, resize
 from tests.files.drawn_courses import area, feature, ring
 from tests.files.small_course import COURSE, small_course
 from tests.window.reader import Reader
@@ -36,12 +36,6 @@ const map = document.querySelector('[aria-label^="map of the drawing"]');
 map.scrollIntoView({block: 'nearest', behavior: 'instant'});
 const {left, top, width, height} = map.getBoundingClientRect();
 return [left, top, width, height]"""
-
-
-@pytest.fixture(scope="module")
-def chrome() -> Iterator[Chrome]:
-    with browser("performance") as opened:
-        yield opened
 
 
 @pytest.fixture(scope="module")

@@ -22,7 +22,7 @@ from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.units import DEGREE, YARD
 from holesim.window.answers import choice_line
-from tests.browser import FingerHand, Hand, MouseHand, Place, browser, console, resize
+from tests.browser import FingerHand, Hand, MouseHand, Place, console, resize
 from tests.conftest import Run
 from tests.files.small_course import PLAYER
 from tests.window.reader import START, Look, Reader
@@ -34,12 +34,6 @@ HANDS = pytest.mark.parametrize("hand", [MouseHand, FingerHand], ids=["mouse", "
 HOLE: Final = 4
 RIM: Final = 0.64  # of the dial's half, where 30 mph is
 STROKES_PER_PUSH: Final = 0.02
-
-
-@pytest.fixture(scope="module")
-def chrome() -> Iterator[Chrome]:
-    with browser("performance") as opened:
-        yield opened
 
 
 @pytest.fixture(scope="module")
