@@ -193,24 +193,27 @@ def _lower(sentence: str) -> str:
 
 
 def to_toml(table: Mapping[str, Any], path: tuple[str, ...] = ()) -> str:
-    """Return a table of numbers, texts and tables as TOML.
+    """Return a table of numbers, texts and tables as TOML; an empty table keeps its header.
 
     Examples
     --------
-    >>> print(to_toml({"name": "Wenna", "strikes": {"up": {"attack_deg": 3.5}}}))
+    >>> print(to_toml({"name": "Wenna", "strikes": {"up": {"attack_deg": 3.5}}, "clubs": {"3-wood": {}}}))
     name = "Wenna"
     <BLANKLINE>
     [strikes.up]
     attack_deg = 3.5
     <BLANKLINE>
+    [clubs.3-wood]
+    <BLANKLINE>
     <BLANKLINE>
     """
     values = {key: value for key, value in table.items() if not isinstance(value, dict)}
-    text = f"[{'.'.join(map(_key, path))}]\n" if path and values else ""
+    header = bool(path) and (bool(values) or not table)
+    text = f"[{'.'.join(map(_key, path))}]\n" if header else ""
     text += "".join(
         f"{_key(key)} = {json.dumps(value, ensure_ascii=False)}\n" for key, value in values.items()
     )
-    text += "\n" if values else ""
+    text += "\n" if values or header else ""
     return text + "".join(
         to_toml(value, (*path, key)) for key, value in table.items() if isinstance(value, dict)
     )

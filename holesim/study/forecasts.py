@@ -6,6 +6,8 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.signal import convolve
+from scipy.stats import binom
 
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
@@ -70,13 +72,13 @@ def find_count_chances(chances: Floats) -> Floats:
 
     Examples
     --------
-    >>> find_count_chances(np.array([0.5, 0.5])).tolist()
+    >>> find_count_chances(np.array([0.5, 0.5])).round(3).tolist()
     [0.25, 0.5, 0.25]
     """
     found = np.ones(1)
-    for p in chances:
-        found = np.convolve(found, [1 - p, p])
-    return found
+    for p, cases in zip(*np.unique(chances, return_counts=True), strict=True):
+        found = convolve(found, binom.pmf(np.arange(cases + 1), cases, p))
+    return np.asarray(found.clip(0.0))  # many cases are multiplied by Fourier's transform
 
 
 def count_events(name: str, forecast: Floats, happened: NDArray[np.bool_]) -> EventCount:
@@ -142,6 +144,9 @@ def score_forecasts(
 ) -> ForecastScore:
     """Return the mean score of forecasts, compared with that of rounds simulated from them.
 
+    Cases that were given the same chances are simulated together, so that a hundred thousand need no more
+    memory than a few.
+
     Parameters
     ----------
     chances
@@ -149,17 +154,18 @@ def score_forecasts(
     outcome
         Which outcome happened, shape (cases,).
     """
-    edges = np.cumsum(chances, axis=1)
-    drawn = rng.random((_ROUNDS, len(chances), 1))
-    simulated = (drawn > edges[None, :, :-1]).sum(axis=2)
-    got = float(rule(chances, np.asarray(outcome)).mean())
-    # The score of each case by each outcome, which the simulated rounds look up.
-    table = np.stack([rule(chances, np.full(len(chances), k)) for k in range(chances.shape[1])], axis=1)
-    means = np.take_along_axis(table[None], simulated[:, :, None], axis=2)[:, :, 0].mean(axis=1)
+    cases, outcomes = chances.shape
+    rows, count = np.unique(chances, axis=0, return_counts=True)
+    # The score of each row by each outcome.
+    table = np.stack([rule(rows, np.full(len(rows), k)) for k in range(outcomes)], axis=1)
+    totals = np.zeros(_ROUNDS)
+    for row, n, scores in zip(rows, count, table, strict=True):
+        totals += rng.multinomial(n, row / row.sum(), size=_ROUNDS) @ scores
+    got = float(rule(chances, outcome).mean())
     return ForecastScore(
         name=name,
-        cases=len(chances),
+        cases=cases,
         got=got,
-        expected=float((chances * table).sum(axis=1).mean()),
-        chance=float((1 + (means >= got - 1e-12).sum()) / (1 + _ROUNDS)),
+        expected=float(count @ (rows * table).sum(axis=1)) / cases,
+        chance=float((1 + (totals / cases >= got - 1e-12).sum()) / (1 + _ROUNDS)),
     )
