@@ -1,6 +1,7 @@
 """The round file: what became of each drive of a round, or of several, that was played by a plan."""
 
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Final
 
@@ -13,7 +14,7 @@ from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 LARGEST: Final = 50_000_000  # bytes
 FINISHES: Final = ("fairway", "green", "rough", "heavy_rough", "sand", "trees", "penalty", "out")
 _LIMITS: Final = {"total_yd": (0.0, 450.0), "side_yd": (-200.0, 200.0), "score": (1.0, 30.0)}
-_COLUMNS: Final = ("round", "hole", "tee", "club", "strike", "lie", "total_yd", "side_yd", "score")
+_COLUMNS: Final = ("date", "round", "hole", "tee", "club", "strike", "lie", "total_yd", "side_yd", "score")
 
 
 @dataclass(frozen=True)
@@ -57,10 +58,11 @@ class UnplannedDrive:
 
 @dataclass(frozen=True)
 class RoundFile:
-    """A round as it was recorded: the drives that the plan knows, and the others."""
+    """A round as it was recorded: the drives that the plan knows, the others, and the last date recorded."""
 
     drives: tuple[DriveResult, ...]
     unplanned: tuple[UnplannedDrive, ...] = ()
+    played_on: date | None = None
 
 
 def load_round(path: str | Path, plan: PlanFile) -> RoundFile:
@@ -69,8 +71,8 @@ def load_round(path: str | Path, plan: PlanFile) -> RoundFile:
     Parameters
     ----------
     path
-        A table (CSV) with the column hole, and any of round, tee, club, strike, lie, total_yd, side_yd and
-        score.
+        A table (CSV) with the column hole, and any of date, round, tee, club, strike, lie, total_yd, side_yd
+        and score.
     plan
         The plan that was played by. Where neither club nor strike is recorded, its choice was hit.
 
@@ -90,8 +92,11 @@ def load_round(path: str | Path, plan: PlanFile) -> RoundFile:
         raise InputError(file, "line 1", what, "give a row for each hole played")
     drives: list[DriveResult] = []
     unplanned: list[UnplannedDrive] = []
+    dates: set[date] = set()
     for line, row in zip(table.index, table.to_dict("records"), strict=True):
         cells = {str(name): str(cell) for name, cell in row.items() if cell not in NOTHING}
+        if "date" in cells:
+            dates.add(_read_date(cells["date"], file, int(line)))
         found = _read_drive(cells, plan, file, int(line))
         if isinstance(found, DriveResult):
             drives.append(found)
@@ -99,7 +104,16 @@ def load_round(path: str | Path, plan: PlanFile) -> RoundFile:
             unplanned.append(found)
     if not drives:
         raise InputError(file, "", "has no drive that was planned", "give the plan of these tees")
-    return RoundFile(tuple(drives), tuple(unplanned))
+    return RoundFile(tuple(drives), tuple(unplanned), max(dates, default=None))
+
+
+def _read_date(cell: str, file: str, line: int) -> date:
+    try:
+        return date.fromisoformat(cell)
+    except ValueError:
+        raise InputError(
+            file, f"line {line}, date", f"{cell!r:.40} is not a date", "write it as 2026-05-31"
+        ) from None
 
 
 def _read_drive(cells: dict[str, str], plan: PlanFile, file: str, line: int) -> DriveResult | UnplannedDrive:

@@ -1,5 +1,6 @@
 """A round as it was recorded: what is read of it, and what each fault is called."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from tests.conftest import Run
         ("hole,lie\n77,rough\n", "line 2, hole: '77' is not in the plan"),
         ("hole,scor\n4,5\n", "did you mean score?"),
         ("hole,score\n4,4.5\n", "line 2, score"),
+        ("hole,date\n4,soon\n", "line 2, date: 'soon' is not a date; write it as 2026-05-31"),
         ("hole,side_yd\n4,far\n", "line 2, side_yd"),
         ("hole,tee\n4,blue\n", "line 2, tee"),
         ("hole,strike\n4,sideways\n", "line 2, strike"),
@@ -43,6 +45,9 @@ def test_a_round_is_read_with_what_the_plan_chose(plan: PlanFile, tmp_path: Path
     assert found.drives[0].side == -7
     assert found.drives[0].lie == "heavy_rough"
     assert found.unplanned == ()
+    assert found.played_on is None
+    card.write_text("hole,date\n4,2026-05-30\n4,\n9,2026-05-31\n")
+    assert load_round(card, plan).played_on == date(2026, 5, 31)
 
 
 def test_drives_that_the_plan_does_not_know_are_told_apart(plan: PlanFile, tmp_path: Path) -> None:
