@@ -29,7 +29,13 @@ _MEANS: Final[dict[Measure, tuple[str, ...]]] = {
     "total": ("club_speed_mph", "dynamic_loft_deg", "attack_deg", "high_mm"),
 }
 """The numbers of a strike that a mean side or length hangs on."""
-_MOVED: Final = ("face_deg", "swing_line_deg", "club_speed_mph")
+_POSSIBLE: Final = {
+    "face_deg": (-89.0, 89.0),
+    "swing_line_deg": (-89.0, 89.0),
+    "club_speed_mph": (30.0, 160.0),
+}
+"""The numbers that learn, and what a player file allows them to be."""
+_WIDEST: Final = 45.0  # degrees, what a player file allows a spread to be
 _POPULATION: Final = {
     "dynamic_loft_deg": hypot(population.LOFT_SD, population.STRIKE_LOFT_SD),
     "high_mm": hypot(population.HIGH_SD, population.STRIKE_HIGH_SD),
@@ -165,9 +171,10 @@ def _move_means(table: dict[str, Any], numbers: Sequence[_Number], gain: float, 
     """Move each number of a strike's table by its share of a bias [yd], and renew its standard error."""
     unsure = sum((n.effect * n.se) ** 2 for n in numbers)
     for n in numbers:
-        if n.key in _MOVED and n.se:
+        if n.key in _POSSIBLE and n.se:
             part = gain * (n.effect * n.se) ** 2 / unsure
-            table[n.key] = _round_off(n.value + part * bias / n.effect)
+            moved = np.clip(n.value + part * bias / n.effect, *_POSSIBLE[n.key])
+            table[n.key] = _round_off(float(moved))
             table.setdefault("se", {})[n.key] = _round_off(n.se * sqrt(1 - part))
 
 
@@ -192,7 +199,7 @@ def _scale_spread(table: dict[str, Any], key: str, side: Lesson) -> None:
     # A standard deviation found from n drives has a standard error of 1/√(2n) of itself.
     weight = 0.5 * (table[key] / se[key]) ** 2 if se.get(key) else population.SPREAD_WEIGHT
     variance = (weight + freedom * side.spread.value**2) / (weight + freedom)
-    table[key] = _round_off(table[key] * sqrt(variance))
+    table[key] = _round_off(min(table[key] * sqrt(variance), _WIDEST))
     se[key] = _round_off(table[key] / sqrt(2 * (weight + freedom)))
 
 

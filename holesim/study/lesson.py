@@ -21,8 +21,11 @@ NAMES: Final[dict[Measure, str]] = {"side": "direction", "total": "length"}
 """What is told of each measured quantity."""
 FEWEST: Final = 5  # drives below which their directions and lengths are not judged
 _FARTHEST: Final = 4.0  # standard deviations that one drive counts as being off at most
-_BOUNDS: Final = -1000.0, 1000.0  # yd, beyond any bias
-_FACTORS: Final = 0.05, 50.0  # between which a spread lies, over the planned one
+_FARTHEST_YD: Final = 1000.0  # beyond any bias
+_FACTORS: Final = 0.05, 1e6  # between which a spread lies, over the planned one
+_ROUNDED: Final = (
+    0.01  # yd; a plan's quantiles are rounded, those of a golfer who never errs are all the same
+)
 _ROUNDS: Final = 30  # of finding the bias for a spread, and the spread for a bias
 _TAIL: Final = 0.025  # on either side of a 95 % interval
 
@@ -106,7 +109,8 @@ def find_lesson(
         return np.concatenate([normal_scores((x - shift) / factor, q, planned) for x, q in misses])
 
     def shift_to(mean: float, factor: float) -> float:
-        return float(brentq(lambda shift: scores(shift, factor).mean() - mean, *_BOUNDS, xtol=1e-4))
+        far = _FARTHEST_YD * (1 + factor)
+        return float(brentq(lambda shift: scores(shift, factor).mean() - mean, -far, far, xtol=1e-4))
 
     def factor_at(shift: float) -> float:
         def excess(factor: float) -> float:
@@ -148,10 +152,10 @@ def normal_scores(values: Floats, quantiles: Floats, probabilities: Floats) -> F
     [0.0, 1.0, 2.5, -4.0]
     """
     z = ndtri(probabilities)
-    step = np.maximum(np.diff(quantiles), 1e-3)
-    below = (values - quantiles[0]) / step[0] * (z[1] - z[0])
-    above = (values - quantiles[-1]) / step[-1] * (z[-1] - z[-2])
-    found = np.interp(values, quantiles, z) + np.minimum(below, 0) + np.maximum(above, 0)
+    x = quantiles + _ROUNDED * z  # so that no two are the same
+    below = (values - x[0]) / (x[1] - x[0]) * (z[1] - z[0])
+    above = (values - x[-1]) / (x[-1] - x[-2]) * (z[-1] - z[-2])
+    found = np.interp(values, x, z) + np.minimum(below, 0) + np.maximum(above, 0)
     return np.asarray(found.clip(-_FARTHEST, _FARTHEST))
 
 

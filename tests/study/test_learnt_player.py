@@ -11,6 +11,7 @@ from holesim.common.toml_tables import to_toml
 from holesim.course.course import Course
 from holesim.data.examples import PLAYER, find
 from holesim.plan.plan import make_plan
+from holesim.plan.plan_file import load_plan
 from holesim.plan.plan_tables import PlanFile
 from holesim.plan.posterior_draws import posterior_draws
 from holesim.plan.round_options import RoundOptions
@@ -153,16 +154,20 @@ def test_too_few_drives_teach_nothing(up: DriveResult) -> None:
     assert update_player(golfer, {"side": None, "total": lesson()}, [up]) is None
 
 
-def test_a_plan_by_the_learnt_file_aims_left_of_where_it_did(
+def test_a_plan_by_the_learnt_file_allows_for_the_bias(
     demo_course: Course, up: DriveResult, tmp_path: Path
 ) -> None:
-    """It allows for most of a bias of 25 yd right, so that drives finish about where they did before."""
-    options, file = RoundOptions(draws=512), tmp_path / "player.toml"
-    file.write_text(to_toml(learnt(find(PLAYER), lesson(bias=25.0), up)))
-    aims = []
+    """A bias of 15 yd in 14 drives, where the file counts for four: 14/18 of it is expected and aimed against."""
+    file = tmp_path / "player.toml"
+    file.write_text(to_toml(learnt(find(PLAYER), lesson(bias=15.0), up)))
+    found = []
     for path in (find(PLAYER), file):
-        tee = make_plan(demo_course, load_player(path), options, holes=[9]).tees[0]
-        strike = next(s for s in tee.strikes if s.label == "up")
-        aims.append((strike.aim / DEGREE, np.median(strike.drives.x)))
-    degrees = aims[0][0] - aims[1][0]
-    assert 2.5 < degrees < 6.5, aims
+        plan = make_plan(demo_course, load_player(path), RoundOptions(draws=1024), holes=[9])
+        (tmp_path / "plan.json").write_text(plan.to_json())
+        strikes = load_plan(tmp_path / "plan.json").tees[0].strikes
+        strike = next(s for s in strikes if s.label == "up")
+        assert strike.side_quantiles_yd is not None
+        found.append((strike.side_quantiles_yd[6], strike.aim_deg * DEGREE * strike.total_yd))
+    (side, aim), (side_after, aim_after) = found
+    assert side_after - side == pytest.approx(15 * 14 / 18, abs=2.5)
+    assert aim_after - aim == pytest.approx(-15 * 14 / 18, abs=4)

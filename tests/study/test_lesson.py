@@ -68,3 +68,19 @@ def test_planned_misses_are_those_of_the_strikes_hit(pool: Pool, plan: PlanFile)
     assert quantiles is not None
     assert lesson.planned == pytest.approx(np.array(quantiles) - quantiles[len(quantiles) // 2])
     assert lesson.drives == len(drives)
+
+
+@pytest.mark.parametrize("sides", [[0.0] * 6, [12.0] * 6, [-200.0, 200.0] * 3, [-200.0] * 6])
+def test_impossible_golfers_are_told_apart_all_the_same(plan: PlanFile, sides: list[float]) -> None:
+    """Who never errs by the plan, and who hits each drive to the same place or from one edge to the other."""
+    tee = plan.tees[0]
+    strike = tee.chosen()
+    planned = strike.side_quantiles_yd
+    assert planned is not None
+    for quantiles in (planned, [0.0] * len(planned)):
+        hit = strike.model_copy(update={"side_quantiles_yd": quantiles})
+        lesson = told([DriveResult(2, tee, hit, "rough", 200.0, side, np.nan) for side in sides], plan)
+        middle = quantiles[len(quantiles) // 2]
+        assert lesson.bias.value == pytest.approx(np.mean(sides) - middle, abs=6)
+        assert 0 < lesson.spread.low < lesson.spread.value < lesson.spread.high
+        assert (lesson.spread.value > 1) == (np.std(sides) > 0)
