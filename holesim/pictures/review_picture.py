@@ -23,7 +23,7 @@ _BARS: Final = 9
 _LINE: Final = 44  # letters in a line over a panel
 
 
-def draw_misses(lesson: Lesson, measure: Measure, *, metric: bool = False, ax: Axes | None = None) -> Axes:
+def draw_offsets(lesson: Lesson, measure: Measure, *, metric: bool = False, ax: Axes | None = None) -> Axes:
     """Draw how many drives finished how far off the planned middle, and how many were planned to.
 
     Parameters
@@ -33,14 +33,14 @@ def draw_misses(lesson: Lesson, measure: Measure, *, metric: bool = False, ax: A
     """
     ax = Figure(layout="constrained").add_subplot() if ax is None else ax
     scale = YARD if metric else 1.0
-    misses, planned = lesson.misses * scale, lesson.planned * scale
-    farthest = max(np.abs(planned).max(), np.abs(misses).max())
+    offsets, planned = lesson.offsets * scale, lesson.planned * scale
+    farthest = max(np.abs(planned).max(), np.abs(offsets).max())
     width = max(ceil(2 * farthest / _BARS / 5) * 5, 5)
     edges = width * (np.arange(_BARS + 1) - _BARS / 2)
-    counts, _ = np.histogram(misses, edges)
+    counts, _ = np.histogram(offsets, edges)
     ax.bar(edges[:-1], counts, width, align="edge", color=_PLAYED, edgecolor="white", label="played")
     below = np.interp(edges, planned, lesson.probabilities, left=0.0, right=1.0)
-    expected = len(misses) * np.diff(below)
+    expected = len(offsets) * np.diff(below)
     ax.stairs(expected, edges, color=_PLANNED, linewidth=1.2, linestyle=(0, (4, 2)), label="planned")
     top = 1.12 * max(counts.max(), expected.max())
     mean = [lesson.bias.value * scale, lesson.bias.low * scale, lesson.bias.high * scale]
@@ -100,7 +100,7 @@ def save_review(found: Review, folder: Path, *, metric: bool = False) -> None:
             if lesson is None:
                 ax.set_axis_off()
             else:
-                draw_misses(lesson, measure, metric=metric, ax=ax)
+                draw_offsets(lesson, measure, metric=metric, ax=ax)
         said = practice_text(found.lessons, metric=metric)
         axes[2].set_title("\n".join(wrap(said, _LINE)), font=font(9), color=INK, loc="left")
         draw_counts(found, ax=axes[2])

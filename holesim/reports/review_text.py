@@ -16,9 +16,9 @@ _WIDTH: Final = 100
 _UNLIKELY: Final = 0.05
 _FEW: Final = 3.0  # yd: a bias is practised that is surely more, our assumption
 _NOTE: Final = (
-    "Numbers in brackets: the truth lies between them 19 times in 20, by this round alone. Of rounds with a "
-    "plan that is right, one in twenty looks off. Right, left, longer and shorter are meant compared with "
-    "where the plan had the drives, wind and curve included."
+    "The truth lies between the numbers in brackets 19 times in 20, by this round alone. Even if the plan is "
+    "right, one row in twenty looks off. Right and left count from where the plan had the drives, with wind "
+    "and curve."
 )
 
 

@@ -85,6 +85,25 @@ def update_player(
     The variances of face and path are scaled by one factor, by the scatter about the round's own mean. The
     prior is an inverse χ², worth as many drives as the standard error of the spread stands for (ch. 2.6). The
     draws of a file (`likely`) are standard errors off the numbers, so they move and shrink with these.
+
+    Examples
+    --------
+    Fourteen drives by the strike up finish 15 yards right, and as wide as planned.
+
+    >>> import tomllib
+    >>> from types import SimpleNamespace
+    >>> from holesim.data.examples import PLAYER, find
+    >>> from holesim.shot.club_speeds import load_player_file
+    >>> from holesim.study.lesson import Interval
+    >>> right = Lesson(
+    ...     offsets=np.full(14, 15.0), planned=np.zeros(3), probabilities=np.array([0.1, 0.5, 0.9]),
+    ...     bias=Interval(15.0, 4.0, 26.0), bias_se=5.0, spread=Interval(1.0, 0.7, 1.5),
+    ... )
+    >>> up = SimpleNamespace(strike=SimpleNamespace(club="driver", strike="up"))
+    >>> golfer, _ = load_player_file(find(PLAYER))
+    >>> learnt = tomllib.loads(update_player(golfer, {"side": right, "total": None}, [up]))
+    >>> learnt["strikes"]["up"]["face_deg"], learnt["spread"]["face_deg"]
+    (1.212, 1.6)
     """
     side = lessons["side"]
     if side is None:

@@ -32,7 +32,13 @@ _TAIL: Final = 0.025  # on either side of a 95 % interval
 
 @dataclass(frozen=True)
 class Interval:
-    """A number and its 95 % interval."""
+    """A number and its 95 % interval.
+
+    Examples
+    --------
+    >>> 0.0 in Interval(15.0, low=4.0, high=26.0)
+    False
+    """
 
     value: float
     low: float
@@ -48,7 +54,7 @@ class Lesson:
 
     Attributes
     ----------
-    misses
+    offsets
         How far right of the middle of the planned drives, or how much longer, each drive finished [yd].
     planned, probabilities
         Quantiles of the same of the planned drives [yd], and their probabilities.
@@ -60,7 +66,7 @@ class Lesson:
         How widely drives scattered about that bias, over how widely the planned drives scatter.
     """
 
-    misses: Floats
+    offsets: Floats
     planned: Floats
     probabilities: Floats
     bias: Interval
@@ -70,7 +76,7 @@ class Lesson:
     @property
     def drives(self) -> int:
         """How many drives it is found from."""
-        return len(self.misses)
+        return len(self.offsets)
 
 
 def find_lesson(
@@ -103,10 +109,10 @@ def find_lesson(
         return None
     planned = np.array(probabilities)
     middles = [float(np.interp(0.5, planned, q)) for _, q in groups]
-    misses = [(v - m, q - m) for (v, q), m in zip(groups, middles, strict=True)]
+    offsets = [(v - m, q - m) for (v, q), m in zip(groups, middles, strict=True)]
 
     def scores(shift: float, factor: float) -> Floats:
-        return np.concatenate([normal_scores((x - shift) / factor, q, planned) for x, q in misses])
+        return np.concatenate([normal_scores((x - shift) / factor, q, planned) for x, q in offsets])
 
     def shift_to(mean: float, factor: float) -> float:
         far = _FARTHEST_YD * (1 + factor)
@@ -129,8 +135,8 @@ def find_lesson(
     ends = shift_to(t / sqrt(n), factor), shift_to(-t / sqrt(n), factor)
     wide, narrow = (float(chi2.ppf(p, n - 1)) for p in (_TAIL, 1 - _TAIL))
     return Lesson(
-        misses=np.concatenate([x for x, _ in misses]),
-        planned=_mix([q for _, q in misses], np.array([len(x) for x, _ in misses]), planned),
+        offsets=np.concatenate([x for x, _ in offsets]),
+        planned=_mix([q for _, q in offsets], np.array([len(x) for x, _ in offsets]), planned),
         probabilities=planned,
         bias=Interval(bias, *ends),
         bias_se=(ends[1] - ends[0]) / (2 * t),

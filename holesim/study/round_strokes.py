@@ -1,5 +1,6 @@
 """What the choices of a round were worth in strokes, and how much of its score was luck."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, hypot, radians, sin, sqrt
@@ -98,7 +99,7 @@ def find_luck(drives: Sequence[DriveResult], plan: PlanFile) -> Luck | None:
     usual = {key: _expect_by_table(drive, table, plan) for key, drive in of_strike.items()}
     planned = sum(drive.strike.strokes for drive in known)
     gained = sum(_expect_after(drive, table, plan) - usual[id(drive.strike)] for drive in known)
-    half = _NORMAL_95 * sqrt(sum(_score_variance(drive.strike) for drive in known))
+    half = _NORMAL_95 * sqrt(_score_variance(known))
     expected = planned + gained
     return Luck(
         holes=len(known),
@@ -164,7 +165,7 @@ def find_differences(
     by_policy = _compare_policies(drives, plan)
     if not scored:
         return [*found, *by_policy], None
-    half = _NORMAL_95 * sqrt(sum(_score_variance(drive.strike) for drive, _ in scored))
+    half = _NORMAL_95 * sqrt(_score_variance([drive for drive, _ in scored]))
     for name, expected in (
         (f"{SCORED}more than expected", [d.strike.strokes for d, _ in scored]),
         (f"{SCORED}more than expected of the other strike", [r.strokes for _, r in scored]),
@@ -231,7 +232,12 @@ def _half_width(strike: StrikeFile, choice: StrikeFile, goal: GoalName) -> float
     return _NORMAL_95 * sqrt(strike.strokes_se**2 + choice.strokes_se**2)
 
 
-def _score_variance(strike: StrikeFile) -> float:
-    chances, strokes = np.array(strike.scores), np.arange(1, len(strike.scores) + 1)
-    mean = (chances * strokes).sum() / chances.sum()
-    return float((chances * (strokes - mean) ** 2).sum() / chances.sum())
+def _score_variance(drives: Sequence[DriveResult]) -> float:
+    """Return the variance of the sum of the scores after some drives."""
+    count = Counter(id(drive.strike) for drive in drives)
+    total = 0.0
+    for key, strike in {id(drive.strike): drive.strike for drive in drives}.items():
+        chances, strokes = np.array(strike.scores), np.arange(1, len(strike.scores) + 1)
+        mean = (chances * strokes).sum() / chances.sum()
+        total += count[key] * float((chances * (strokes - mean) ** 2).sum() / chances.sum())
+    return total

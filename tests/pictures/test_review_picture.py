@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from holesim.pictures.review_picture import draw_counts, draw_misses, save_review
+from holesim.pictures.review_picture import draw_counts, draw_offsets, save_review
 from holesim.study.forecasts import EventCount
 from holesim.study.lesson import Interval, Lesson
 from holesim.study.review import Review
@@ -17,7 +17,7 @@ def lesson() -> Lesson:
     """What ninety drives tell that finish ten yards right on average."""
     rng = np.random.default_rng(6)
     return Lesson(
-        misses=rng.normal(10, 20, 90),
+        offsets=rng.normal(10, 20, 90),
         planned=np.array([-40.0, -13.0, 0.0, 13.0, 40.0]),
         probabilities=np.array([0.025, 0.25, 0.5, 0.75, 0.975]),
         bias=Interval(10.0, 6.0, 14.0),
@@ -48,7 +48,7 @@ def review(lesson: Lesson) -> Review:
 
 @pytest.mark.parametrize(("metric", "scale"), [(False, 1.0), (True, 0.9144)])
 def test_every_drive_is_in_a_bar_and_the_mean_above(lesson: Lesson, metric: bool, scale: float) -> None:  # noqa: FBT001
-    ax = draw_misses(lesson, "side", metric=metric)
+    ax = draw_offsets(lesson, "side", metric=metric)
     bars = ax.containers[0].patches  # type: ignore[attr-defined]
     assert sum(bar.get_height() for bar in bars) == 90
     right = sum(bar.get_height() for bar in bars if bar.get_x() + bar.get_width() / 2 > 1)

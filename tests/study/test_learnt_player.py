@@ -31,7 +31,7 @@ def lesson(bias: float = 0.0, spread: float = 1.0, drives: int = 14, sd: float =
     """Return what drives tell that finish off by `bias` on average, of a planned scatter `sd` [yd]."""
     se = sd * spread / np.sqrt(drives)
     return Lesson(
-        misses=np.full(drives, bias),
+        offsets=np.full(drives, bias),
         planned=np.zeros(3),
         probabilities=np.array([0.1, 0.5, 0.9]),
         bias=Interval(bias, bias - 2 * se, bias + 2 * se),
@@ -157,7 +157,7 @@ def test_too_few_drives_teach_nothing(up: DriveResult) -> None:
 def test_a_plan_by_the_learnt_file_allows_for_the_bias(
     demo_course: Course, up: DriveResult, tmp_path: Path
 ) -> None:
-    """A bias of 15 yd in 14 drives, where the file counts for four: 14/18 of it is expected and aimed against."""
+    """Of a bias of 15 yd in 14 drives 14/18 is expected and aimed against, as the file counts for four."""
     file = tmp_path / "player.toml"
     file.write_text(to_toml(learnt(find(PLAYER), lesson(bias=15.0), up)))
     found = []
