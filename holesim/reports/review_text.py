@@ -124,7 +124,7 @@ def practice_text(lessons: Mapping[Measure, Lesson | None], *, metric: bool = Fa
         way = "left" if side.bias.value > 0 else "right"
         return f"{first}direction. Bring the middle of the drives {far} {way}."
     if side is not None and side.spread.low > 1:
-        return f"{first}a face and path that vary less. The middle of the drives is where it should be."
+        return f"{first}a face and path that vary less. The middle of the drives is not surely off."
     if total is not None and total.spread.low > 1:
         return f"{first}an even strike. Direction is as planned, length varies more."
     if side is None:
