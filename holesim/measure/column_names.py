@@ -85,13 +85,15 @@ WORDS: Final[Mapping[str, str]] = {
 }  # fmt: skip
 """Golfers' words for our names where they are not the same."""
 
-LABELS: Final = ("strike", "club", "player")
+LABELS: Final = ("strike", "club", "player", "date")
 """Columns of words."""
 
 _NAMES: Final[Mapping[str, str]] = {
     "strike": "strike, strike name, strike type, driver strike, up down, up or down, up level down",
     "club": "club, clubs, club name, club type, club used",
     "player": "player, player name, golfer, golfer name",
+    "date": "date, date time, datetime, date and time, timestamp, time stamp, shot date, date shot,"
+    " shot date time, session date, date session, recorded, recorded at",
     "club_speed": "club speed, clubhead speed, club head speed, head speed, swing speed, clubspeed, chs,"
     " club velocity, clubhead velocity, club head velocity, driver speed, speed club, speed club head",
     "attack": "attack, aoa, ao a, club attack, vertical attack, attack vertical, vertical path,"

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import Final, get_args
 
@@ -38,6 +39,14 @@ _STRIKE_WORDS: Final[Mapping[str, StrikeName]] = {
 
 
 @dataclass(frozen=True)
+class Session:
+    """A day on which drives were measured: its date, where it is known, and the name by which it goes."""
+
+    name: str
+    day: date | None = None
+
+
+@dataclass(frozen=True)
 class DrivesTable:
     """Measured drives, in SI units and radians, right positive.
 
@@ -48,11 +57,21 @@ class DrivesTable:
     strikes
         The strike that each drive was meant to be; empty where the table does not say.
     lines
-        The line of each drive in the file, shape (drives,).
+        The line of each drive in its file, shape (drives,).
     balls
         The golfer's own ("course") or range balls, of which only the direction is used.
-    file
-        The file's name.
+    files
+        The names of the files.
+    file_of
+        The place in `files` of each drive's file, shape (drives,).
+    sessions
+        The sessions, the first one first.
+    session_of
+        The place in `sessions` of each drive's session, shape (drives,).
+    dates
+        The date beside each drive, as written; empty where the table has no such column.
+    golfer
+        Whose drives they are; empty where the table does not say.
     guesses
         What was assumed of the table, and what was left out of it.
     """
@@ -61,20 +80,49 @@ class DrivesTable:
     strikes: tuple[StrikeName, ...]
     lines: Integers
     balls: Balls
-    file: str
+    files: tuple[str, ...]
+    file_of: Integers
+    sessions: tuple[Session, ...]
+    session_of: Integers
+    dates: tuple[str, ...] = ()
+    golfer: str = ""
     guesses: tuple[Guess, ...] = ()
+
+    @classmethod
+    def of_one_session(
+        cls,
+        values: Mapping[str, Floats],
+        strikes: tuple[StrikeName, ...],
+        lines: Integers,
+        balls: Balls,
+        file: str,
+    ) -> "DrivesTable":
+        """Return the drives of one file, all of one session without a date."""
+        alike = np.zeros(len(lines), dtype=np.int64)
+        return cls(values, strikes, lines, balls, (file,), alike, (Session(file),), alike)
+
+    @property
+    def file(self) -> str:
+        """The names of the files, as one text."""
+        return " and ".join(self.files)
 
     def select(self, drives: Integers) -> "DrivesTable":
         """Return some of the drives, by their numbers from 0."""
-        values = {name: column[drives] for name, column in self.values.items()}
-        strikes = tuple(self.strikes[drive] for drive in drives) if self.strikes else ()
-        return replace(self, values=values, strikes=strikes, lines=self.lines[drives])
+        return replace(
+            self,
+            values={name: column[drives] for name, column in self.values.items()},
+            strikes=tuple(self.strikes[drive] for drive in drives) if self.strikes else (),
+            lines=self.lines[drives],
+            file_of=self.file_of[drives],
+            session_of=self.session_of[drives],
+            dates=tuple(self.dates[drive] for drive in drives) if self.dates else (),
+        )
 
 
 def load_drives(
     path: str | Path, *, columns: str | Path | None = None, balls: Balls | None = None
 ) -> DrivesTable:
-    """Read measured drives.
+    """Read measured drives; all of a table are of one session until `join_tables` looks at their dates.
 
     What the table leaves open is taken as is likely, and noted in `DrivesTable.guesses`; so is a number
     beyond what a launch monitor gives, which is left out.
@@ -111,6 +159,7 @@ def load_drives(
             file, "", "does not say whether these were range balls, whose distances say little",
             "add --balls range or --balls course",
         )  # fmt: skip
+    golfer = _find_golfer(table, file, given)
     drives, left_out = _find_drives(table, file, given)
     found = find_columns(table, file, given, drives)
     for column in found.columns:
@@ -140,8 +189,13 @@ def load_drives(
     strike = found.find("strike")
     strikes = () if strike is None else _read_strikes(strike.cells, rows, table.lines, file)
     chosen, notes = _choose_columns({name: column[rows] for name, column in values.items()}, balls, file)
-    lines = np.array([table.lines[k] for k in rows], dtype=np.int64)
-    return DrivesTable(chosen, strikes, lines, balls, file, (*guesses, *notes))
+    dated, lines = found.find("date"), np.array([table.lines[k] for k in rows], dtype=np.int64)
+    return replace(
+        DrivesTable.of_one_session(chosen, strikes, lines, balls, file),
+        dates=() if dated is None else tuple(dated.cells[k] for k in rows),
+        golfer=golfer,
+        guesses=(*guesses, *notes),
+    )
 
 
 def look_at_columns(path: str | Path, *, columns: str | Path | None = None) -> TableColumns:
@@ -161,6 +215,7 @@ def look_at_columns(path: str | Path, *, columns: str | Path | None = None) -> T
     """
     given = None if columns is None else read_column_file(columns)
     table, file = _read(path, given)
+    _find_golfer(table, file, given)
     drives, _ = _find_drives(table, file, given)
     return find_columns(table, file, given, drives)
 
@@ -171,26 +226,32 @@ def _read(path: str | Path, given: ColumnFile | None) -> tuple[TextTable, str]:
     named = {} if given is None else {column.header.lower(): name for name, column in given.columns.items()}
 
     def find_meaning(header: str) -> str:
-        return named.get(header.lower()) or read_header(header).name
+        name = named.get(header.lower()) or read_header(header).name
+        return "" if name == "date" else name  # a date may also stand above the table
 
     return read_text_table(raw, file, find_meaning), file
 
 
-def _find_drives(table: TextTable, file: str, given: ColumnFile | None) -> tuple[list[int], list[Guess]]:
-    """Return the rows that are this golfer's drives, and what is said of the others.
-
-    Raises
-    ------
-    InputError
-        If there are several golfers, or no row is a drive.
-    """
-    rows = list(range(len(table.rows)))
-    guesses = []
+def _find_golfer(table: TextTable, file: str, given: ColumnFile | None) -> str:
+    """Return whose drives a table holds, as it says; raise an error if they are of several golfers."""
     who = _find_words("player", table, given)
     names = {} if who is None else {cell.lower(): cell for cell in who if not is_nothing(cell)}
     if len(names) > 1:
         listed = ", ".join(list(names.values())[:3])
         raise InputError(file, "", f"holds drives of {len(names)} golfers ({listed:.80})", "keep one of them")
+    return next(iter(names.values()), "")
+
+
+def _find_drives(table: TextTable, file: str, given: ColumnFile | None) -> tuple[list[int], list[Guess]]:
+    """Return the rows that are drives, and what is said of the others.
+
+    Raises
+    ------
+    InputError
+        If no row is a drive.
+    """
+    rows = list(range(len(table.rows)))
+    guesses = []
     clubs = _find_words("club", table, given)
     if clubs is not None:
         known = {cell.lower(): cell for cell in clubs if not is_nothing(cell)}

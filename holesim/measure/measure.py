@@ -36,7 +36,7 @@ class MeasuredPlayer:
     apart
         How the strikes were told apart, of all drives.
     unassigned
-        Lines of drives left out, as nobody can say which strike they were.
+        The drives left out, as nobody can say which strike they were.
     names
         The strikes, in the order up, level, down, as in `fit`.
     strike_of
@@ -51,7 +51,7 @@ class MeasuredPlayer:
 
     drives: DrivesTable
     apart: StrikesApart
-    unassigned: Integers
+    unassigned: DrivesTable
     names: tuple[StrikeName, ...]
     strike_of: Integers
     usual: StrikeName | None
@@ -132,9 +132,8 @@ def fit_player(
     """
     apart = separate_strikes(drives, usual or golfer.usual)
     names, strike_of = apart.names, apart.strike_of
-    unassigned = drives.lines[strike_of < 0]
-    if len(unassigned):
-        drives, strike_of = drives.select(np.flatnonzero(strike_of >= 0)), strike_of[strike_of >= 0]
+    unassigned = drives.select(np.flatnonzero(strike_of < 0))
+    drives, strike_of = drives.select(np.flatnonzero(strike_of >= 0)), strike_of[strike_of >= 0]
     speeds = drives.values.get("club_speed", np.empty(0))
     known = speeds[np.isfinite(speeds)]
     before = with_strikes(golfer, names, float(np.median(known)) if len(known) else None)
@@ -185,6 +184,9 @@ def format_player_file(found: MeasuredPlayer, golfer: PlayerFile) -> str:
     if found.usual is not None:
         told["usual"] = found.usual
     told["measured"] = {"drives": len(found.drives.lines)}
+    days = [session.day.isoformat() for session in found.drives.sessions if session.day is not None]
+    if days:
+        told["measured"]["sessions"] = days
     if slope is not None:
         told["ball"] = _summarise({"drag_slope": slope}, _BALL_UNITS)
     told["spread"] = _summarise(found.common, SPREAD_UNITS) | {"at_mph": told["club_speed_mph"]}

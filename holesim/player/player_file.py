@@ -1,9 +1,11 @@
 """The player file as it is written: TOML tables in golfers' units; what the file leaves out is None."""
 
+from datetime import date
 from pathlib import Path
 from typing import Annotated, ClassVar, Final, Literal
 
 from pydantic import AfterValidator, Field
+from pydantic_core import PydanticCustomError
 
 from holesim.common.toml_tables import Table, read_toml
 from holesim.errors import printable
@@ -37,11 +39,21 @@ SPREAD_UNITS: Final = {
 }
 """Field of a `Spread`, and the unit, of each key of its table."""
 
+
+def _check_date(text: str) -> str:
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        raise PydanticCustomError("date", "should be a date such as 2026-05-12") from None
+    return text
+
+
 ClubSpeed = Annotated[float, Field(ge=30, le=160)]
 Carry = Annotated[float, Field(ge=30, le=400)]
 HandicapIndex = Annotated[float, Field(ge=-10, le=54)]
 Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(printable)]
 _ClubName = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(printable)]
+_IsoDate = Annotated[str, AfterValidator(_check_date)]
 _Angle = Annotated[float, Field(gt=-90, lt=90)]
 _Deviation = Annotated[float, Field(ge=0, le=45)]
 _Offset = Annotated[float, Field(ge=-40, le=40)]
@@ -137,6 +149,7 @@ class _BallTable(Table):
 
 class _MeasuredTable(Table):
     drives: Annotated[int, Field(ge=1)]
+    sessions: list[_IsoDate] = []
 
 
 class PlayerFile(Table):

@@ -8,7 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim.measure.column_names import WORDS
+from holesim.measure.drives_table import DrivesTable
 from holesim.measure.measure import MeasuredPlayer
+from holesim.measure.session_dates import say_date
 from holesim.plan import explain
 from holesim.player.player import StrikeName
 from holesim.player.player_defaults import default_spread
@@ -48,7 +50,8 @@ def measure_text(found: MeasuredPlayer) -> str:
     hit = ", ".join(f"{count} {name}" for count, name in zip(counts, found.names, strict=True))
     balls = "range balls, direction only" if table.balls == "range" else "the player's own balls"
     means, spreads = found.means, found.spreads
-    lines = [f"{drives} drives in {table.file}, {balls}: {hit} ({_say_how(found)})", *_warnings(found), ""]
+    heading = f"{drives} drives in {table.file}, {balls}: {hit} ({_say_how(found)})"
+    lines = [heading, *_list_sessions(table), *_warnings(found), ""]
     for s, name in enumerate(found.names):
         lines += [f"{name:<32} {'average':>9}  9 in 10 between"]
         for key, words in _MEANS.items():
@@ -88,7 +91,7 @@ def _find_renamed(found: MeasuredPlayer) -> list[tuple[StrikeName, int]]:
 def _warnings(found: MeasuredPlayer) -> list[str]:
     """Return which drives were left out, and which of the table's strikes has another name by its attack."""
     lines = []
-    if len(found.unassigned):
+    if len(found.unassigned.lines):
         why = "nothing measured says which strike it was"
         lines.append(f"! Left out, {_list_lines(found.unassigned)}: {why}.")
     attacks = found.means["attack"].mean(axis=0) / DEGREE
@@ -109,10 +112,25 @@ def _warnings(found: MeasuredPlayer) -> list[str]:
     return lines
 
 
-def _list_lines(lines: NDArray[np.int64]) -> str:
-    """Return lines of a file, eight at most."""
-    some = ", ".join(map(str, lines[:8])) + (" and more" if len(lines) > 8 else "")
-    return f"line{'s' if len(lines) > 1 else ''} {some}"
+def _list_lines(drives: DrivesTable) -> str:
+    """Return the lines of drives in their files, eight of each file at most."""
+    said = []
+    for place in np.unique(drives.file_of).tolist():
+        lines = drives.lines[drives.file_of == place]
+        some = ", ".join(map(str, lines[:8])) + (" and more" if len(lines) > 8 else "")
+        where = f" of {drives.files[place]}" if len(drives.files) > 1 else ""
+        said.append(f"line{'s' if len(lines) > 1 else ''} {some}{where}")
+    return ", ".join(said)
+
+
+def _list_sessions(drives: DrivesTable) -> list[str]:
+    """Return what is said of the sessions, if there are several or their date is known."""
+    counts = np.bincount(drives.session_of, minlength=len(drives.sessions)).tolist()
+    names = [session.name if session.day is None else say_date(session.day) for session in drives.sessions]
+    if len(names) == 1:
+        return [f"measured on {names[0]}"] if drives.sessions[0].day else []
+    listed = ", ".join(f"{name} ({count} drives)" for name, count in zip(names, counts, strict=True))
+    return wrap(f"{len(names)} sessions: {listed}", _WIDTH)
 
 
 def _sign(key: str) -> str:
@@ -133,8 +151,8 @@ def _sentences(found: MeasuredPlayer, face: Floats, usual: float) -> list[str]:
     span = f"{100 * low / usual:.0f} to {100 * high / usual:.0f} %"
     said = [f"The face angle varies by {face.mean() / DEGREE:.1f}°, {share} ({span})."]
     said += [_compare(found, s, t) for s, t in combinations(range(len(found.names)), 2)]
-    missed = found.drives.lines[found.fit.missed > 0.5]
-    if len(missed):
+    missed = found.drives.select(np.flatnonzero(found.fit.missed > 0.5))
+    if len(missed.lines):
         said.append(f"Counted as bad misses: {_list_lines(missed)}.")
     more = width / np.sqrt(1 + 20 / drives)
     known = f"The spread of the face angle is known to within {100 * width:.0f} %"

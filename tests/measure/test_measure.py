@@ -55,7 +55,7 @@ def _each_fit_once() -> Iterator[None]:
 
 def drives(attacks: NDArray[np.float64]) -> DrivesTable:
     lines = np.arange(2, len(attacks) + 2)
-    return DrivesTable({"attack": attacks * DEGREE}, (), lines, "course", "range.csv")
+    return DrivesTable.of_one_session({"attack": attacks * DEGREE}, (), lines, "course", "range.csv")
 
 
 def pairs(found: StrikesApart) -> tuple[tuple[StrikeName, ...], list[int]]:

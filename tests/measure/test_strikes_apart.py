@@ -22,7 +22,7 @@ WORDS = ("--balls", "course", "--like", str(find(PLAYER)))
 
 def of(values: Mapping[str, Floats]) -> DrivesTable:
     count = len(next(iter(values.values())))
-    return DrivesTable(values, (), np.arange(2, count + 2), "course", "range.csv")
+    return DrivesTable.of_one_session(values, (), np.arange(2, count + 2), "course", "range.csv")
 
 
 def golfer(rng: np.random.Generator, attack: Floats, loft: Floats) -> dict[str, Floats]:

@@ -29,7 +29,7 @@ def found_of(**values: NDArray[np.float64]) -> MeasuredPlayer:
     drives = len(next(iter(values.values())))
     names: tuple[StrikeName, StrikeName] = ("up", "down")
     strikes = tuple(name for name in names for _ in range(drives // 2))
-    measured = DrivesTable(values, strikes, np.arange(2, drives + 2), "course", "range.csv")
+    measured = DrivesTable.of_one_session(values, strikes, np.arange(2, drives + 2), "course", "range.csv")
     return fit_player(measured, read_player(find(PLAYER))[0], seed=1)
 
 
@@ -88,7 +88,7 @@ def test_without_a_carry_the_ball_is_flown(both: MeasuredPlayer) -> None:
         "axis_tilt": 0.0,
     }  # fmt: skip
     values = {name: np.full(16, value) for name, value in ball.items()}
-    drives = DrivesTable(values, both.drives.strikes, both.drives.lines, "course", "range.csv")
+    drives = DrivesTable.of_one_session(values, both.drives.strikes, both.drives.lines, "course", "range.csv")
     seen = find_landings(replace(both, drives=drives), np.full(16, 1.0))
     assert seen.along / YARD == pytest.approx(275, rel=0.02)
     assert seen.across == pytest.approx(0, abs=1e-6)

@@ -5,13 +5,16 @@ from typing import Annotated, Literal
 
 import typer
 
-from holesim.app.cli.feedback import compiling, say
+from holesim.app.cli.drives import Dates, DayFirst, read_drives
+from holesim.app.cli.feedback import compiling
 from holesim.app.cli.options import Metric, Seed, required
 from holesim.errors import InputError
 
 
 def measure(
-    shots: Annotated[Path, typer.Argument(metavar="SHOTS", help="Measured drives (CSV).")],
+    shots: Annotated[
+        list[Path], typer.Argument(metavar="SHOTS...", help="Measured drives (CSV), one table or several.")
+    ],
     *,
     out: Annotated[
         Path | None, typer.Option("--out", metavar="PLAYER", help="Write the player file here.")
@@ -39,6 +42,8 @@ def measure(
             "--show-columns", help="Print what each column is taken for, and write FILE if it is new."
         ),
     ] = False,
+    dates: Dates = None,
+    day_first: DayFirst = None,
     usual: Annotated[
         Literal["up", "level", "down"] | None,
         typer.Option("--usual", help="The driver strike that is hit when nothing asks for another."),
@@ -56,9 +61,11 @@ def measure(
     holesim measure SHOTS --columns columns.toml --out PLAYER ...
 
     with lines in columns.toml such as: carry = { header = "Carry", unit = "m" }
+
+    Several tables are several sessions: a date is read from a date column, from a name such as
+    "range 2026-05-12.csv", or from --date.
     """
     from holesim.common.safe_files import write_text  # noqa: PLC0415
-    from holesim.measure.drives_table import load_drives  # noqa: PLC0415
     from holesim.measure.measure import (  # noqa: PLC0415
         describe_player,
         fit_player,
@@ -70,14 +77,15 @@ def measure(
     from holesim.shot.club_speeds import load_player_file  # noqa: PLC0415
 
     if show_columns:
-        _show_columns(shots, columns, balls)
+        if len(shots) > 1:
+            raise InputError("--show-columns", "", f"shows one table, not {len(shots)}", "give one of them")
+        _show_columns(shots[0], columns, balls)
         return
     out = required("--out", out)
-    for given in (shots, columns):
+    for given in (*shots, columns):
         if given is not None and out.exists() and given.exists() and out.samefile(given):
             raise InputError("--out", "", f"{out} is what is read", "give another file")
-    drives = load_drives(shots, columns=columns, balls=balls)
-    say("warning", drives.file, drives.guesses)
+    drives = read_drives(shots, columns=columns, balls=balls, dates=dates, day_first=day_first)
     if like is not None:
         golfer, _ = load_player_file(like)
     else:

@@ -1,0 +1,40 @@
+"""Measured drives as commands read them: the options that they share, and what is said of the tables."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from holesim.app.cli.feedback import say
+
+if TYPE_CHECKING:
+    from holesim.measure.drives_table import DrivesTable
+
+Dates = Annotated[
+    list[str] | None,
+    typer.Option("--date", metavar="DATE", help="A table's date, as 2026-05-12; repeat, in their order."),
+]
+DayFirst = Annotated[
+    bool | None,
+    typer.Option("--day-first/--month-first", help="What 12/05/2026 means, where the table does not tell."),
+]
+
+
+def read_drives(
+    paths: Sequence[Path],
+    *,
+    columns: Path | None,
+    balls: Literal["course", "range"] | None,
+    dates: Sequence[str] | None,
+    day_first: bool | None,
+) -> "DrivesTable":
+    """Read tables of measured drives as one, with their sessions; say what was assumed of them."""
+    from holesim.measure.sessions import join_tables, load_tables  # noqa: PLC0415
+
+    tables = load_tables(paths, columns=columns, balls=balls)
+    for table in tables:
+        say("warning", table.file, table.guesses)
+    joined = join_tables(tables, dates=dates or (), day_first=day_first)
+    say("warning", "dates" if len(tables) > 1 else joined.file, joined.guesses)
+    return joined
