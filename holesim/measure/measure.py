@@ -137,7 +137,7 @@ def fit_player(
     speeds = drives.values.get("club_speed", np.empty(0))
     known = speeds[np.isfinite(speeds)]
     before = with_strikes(golfer, names, float(np.median(known)) if len(known) else None)
-    order = _sort_drives(drives.values, strike_of)
+    order = sort_drives(drives.values, strike_of)
     found = fit_deliveries(
         {name: column[order] for name, column in drives.values.items()},
         strike_of[order],
@@ -163,7 +163,7 @@ def fit_player(
     return MeasuredPlayer(drives, apart, unassigned, names, place[strike_of], usual, before, found)
 
 
-def _sort_drives(values: Mapping[str, Floats], strike_of: Integers) -> Integers:
+def sort_drives(values: Mapping[str, Floats], strike_of: Integers) -> Integers:
     """Return an order of drives that does not depend on their order in the file."""
     columns = [np.nan_to_num(values[name], nan=np.inf) for name in NOISE if name in values]
     return np.lexsort([*reversed(columns), strike_of])
@@ -198,7 +198,7 @@ def format_player_file(found: MeasuredPlayer, golfer: PlayerFile) -> str:
             "at_mph": table["club_speed_mph"]
         }
     told |= golfer.model_dump(exclude_unset=True, include={"clubs"})
-    told["likely"] = _list_draws(found)
+    told["likely"] = list_draws(found)
     head = (
         f"# Made by holesim measure from {len(found.drives.lines)} drives of {found.drives.file}.\n"
         "# se: standard errors of the numbers above them; a number without one counts as known.\n"
@@ -223,7 +223,7 @@ def _summarise(draws: Mapping[str, Floats], keys: Mapping[str, tuple[str, float]
     return table | {"se": {key: _round_off(values.std()) for key, values in found.items()}}
 
 
-def _list_draws(found: MeasuredPlayer) -> dict[str, list[float]]:
+def list_draws(found: MeasuredPlayer) -> dict[str, list[float]]:
     """Return posterior draws of each number in the file, by its place there, in standard errors off."""
     draws = {f"spread.{key}": values for key, values in _name_keys(found.common, SPREAD_UNITS)}
     for s, name in enumerate(found.names):

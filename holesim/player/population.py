@@ -52,6 +52,17 @@ LINK_SD: Final = 0.35
 MISS_WEIGHT: Final = 40.0
 """Number of drives that the default rate of bad misses counts for: our assumption."""
 
+DAY_SHARE: Final = 0.4
+"""Standard deviation of the mean of one day's swings about the golfer's own mean, as a share of the deviation
+from swing to swing: our assumption."""
+DAY_SPREAD_LOG_SD: Final = 0.1
+"""Standard deviation of the logarithm of one day's deviations over the golfer's own: our assumption."""
+CHANGE_SHARE: Final = 0.7
+"""Standard deviation of a lasting change of a mean between two sessions, as a share of the deviation from
+swing to swing: our assumption. Of many numbers compared few then seem to change by chance."""
+CHANGE_SPREAD_LOG_SD: Final = 0.2
+"""Standard deviation of the logarithm of a lasting change of a deviation: our assumption."""
+
 
 def attack_at(chance: float, low: float, high: float) -> float:
     """Return the `chance` quantile of angles of attack between `low` and `high` [rad]."""

@@ -194,7 +194,7 @@ def find_practice_worth(
 
     def play(golfer: Player) -> tuple[Evaluator, _Round]:
         evaluator = Evaluator(course, golfer, conditions, MEAN, draws, seed, ground=ground)
-        found = _play_round(evaluator, places)
+        found = play_round(evaluator, places)
         tick()
         return evaluator, found
 
@@ -227,7 +227,7 @@ class _Round:
     aimed: list[AimedStrike]
 
 
-def _play_round(evaluator: Evaluator, places: Sequence[tuple[Hole, Tee]]) -> _Round:
+def play_round(evaluator: Evaluator, places: Sequence[tuple[Hole, Tee]]) -> _Round:
     """Return the round that a plan would choose."""
     worked_out = [evaluator.on_tee(hole, tee, evaluator.value_hole(hole)) for hole, tee in places]
     found = [score_tee(evaluator, at) for at in worked_out]

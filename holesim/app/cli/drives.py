@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, Annotated, Literal
 import typer
 
 from holesim.app.cli.feedback import say
+from holesim.app.cli.options import required
 
 if TYPE_CHECKING:
     from holesim.measure.drives_table import DrivesTable
+    from holesim.player.player_file import PlayerFile
 
 Dates = Annotated[
     list[str] | None,
@@ -38,3 +40,22 @@ def read_drives(
     joined = join_tables(tables, dates=dates or (), day_first=day_first)
     say("warning", "dates" if len(tables) > 1 else joined.file, joined.guesses)
     return joined
+
+
+def describe_golfer(
+    drives: "DrivesTable",
+    like: Path | None,
+    name: str | None,
+    hand: Literal["right", "left"],
+    sex: Literal["man", "woman"] | None,
+    handicap: float | None,
+) -> "PlayerFile":
+    """Return what is known of a golfer before the drives are looked at: a player file's, or as told."""
+    from holesim.measure.measure import describe_player  # noqa: PLC0415
+    from holesim.shot.club_speeds import load_player_file  # noqa: PLC0415
+
+    if like is not None:
+        return load_player_file(like)[0]
+    return describe_player(
+        drives, required("--name", name), hand, required("--sex", sex), required("--handicap", handicap)
+    )

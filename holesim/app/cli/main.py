@@ -22,6 +22,7 @@ from holesim.app.cli.open import open_window
 from holesim.app.cli.options import as_option
 from holesim.app.cli.plan import demo, plan
 from holesim.app.cli.practice import practice
+from holesim.app.cli.progress import progress
 from holesim.app.cli.review import review
 from holesim.app.cli.shot import shot
 from holesim.app.cli.team import team
@@ -36,7 +37,7 @@ _CAUTION: Final = (
 
 _PANELS: Final[dict[str, tuple[Callable[..., None], ...]]] = {
     "Before a round": (demo, open_window, plan, card, check),
-    "For a coach": (measure, tipping, practice, review, shot),
+    "For a coach": (measure, progress, tipping, practice, review, shot),
     "For a captain": (team, batch),
     "For course files and developers": (draw, bench),
 }

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 import typer
 
-from holesim.app.cli.drives import Dates, DayFirst, read_drives
+from holesim.app.cli.drives import Dates, DayFirst, describe_golfer, read_drives
 from holesim.app.cli.feedback import compiling
 from holesim.app.cli.options import Metric, Seed, required
 from holesim.errors import InputError
@@ -13,7 +13,7 @@ from holesim.errors import InputError
 
 def measure(
     shots: Annotated[
-        list[Path], typer.Argument(metavar="SHOTS...", help="Measured drives (CSV), one table or several.")
+        list[Path], typer.Argument(metavar="SHOTS", help="Measured drives (CSV), one table or several.")
     ],
     *,
     out: Annotated[
@@ -67,14 +67,12 @@ def measure(
     """
     from holesim.common.safe_files import write_text  # noqa: PLC0415
     from holesim.measure.measure import (  # noqa: PLC0415
-        describe_player,
         fit_player,
         format_player_file,
         parse_player,
     )
     from holesim.pictures.measure_picture import save_measured_drives  # noqa: PLC0415
     from holesim.reports.measure_text import measure_text  # noqa: PLC0415
-    from holesim.shot.club_speeds import load_player_file  # noqa: PLC0415
 
     if show_columns:
         if len(shots) > 1:
@@ -86,16 +84,7 @@ def measure(
         if given is not None and out.exists() and given.exists() and out.samefile(given):
             raise InputError("--out", "", f"{out} is what is read", "give another file")
     drives = read_drives(shots, columns=columns, balls=balls, dates=dates, day_first=day_first)
-    if like is not None:
-        golfer, _ = load_player_file(like)
-    else:
-        golfer = describe_player(
-            drives,
-            required("--name", name),
-            hand,
-            required("--sex", sex),
-            required("--handicap", handicap),
-        )
+    golfer = describe_golfer(drives, like, name, hand, sex, handicap)
     with compiling():
         found = fit_player(drives, golfer, usual=usual, seed=seed)
     text = format_player_file(found, golfer)
