@@ -53,7 +53,7 @@ Carry = Annotated[float, Field(ge=30, le=400)]
 HandicapIndex = Annotated[float, Field(ge=-10, le=54)]
 Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(printable)]
 _ClubName = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(printable)]
-_IsoDate = Annotated[str, AfterValidator(_check_date)]
+IsoDate = Annotated[str, AfterValidator(_check_date)]
 _Angle = Annotated[float, Field(gt=-90, lt=90)]
 _Deviation = Annotated[float, Field(ge=0, le=45)]
 _Offset = Annotated[float, Field(ge=-40, le=40)]
@@ -149,7 +149,7 @@ class _BallTable(Table):
 
 class _MeasuredTable(Table):
     drives: Annotated[int, Field(ge=1)]
-    sessions: list[_IsoDate] = []
+    sessions: list[IsoDate] = []
 
 
 class PlayerFile(Table):

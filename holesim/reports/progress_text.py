@@ -18,6 +18,12 @@ _HOW_SURE: Final = {
     "nearly sure": "more than a good day",
     "likely": "likely more than a good day",
 }
+_SIGNS: Final = {"mph": " mph", "deg": "°", "mm": " mm", "yd": " yd", "pct": " %"}
+_METRIC: Final = {" mph": " m/s", " yd": " m"}
+_ROUNDS: Final = (
+    "Right and longer count from where each round's plan had the drives: compare rounds that were planned by "
+    "the same player file. A spread is in % of the planned one."
+)
 _INTERVAL: Final = "9 in 10 between: the change as measured, by how many drives there are."
 _CHANCE: Final = (
     "More than a good day: how likely it is that the golfer's own number moved that way, and not the day's "
@@ -89,6 +95,30 @@ _WORDS: Final = {
         "the strike varies by {} more up and down the face",
         "the strike varies by {} less up and down the face",
     ),
+    "direction_yd": _Words(
+        "right of the planned",
+        "the direction of drives",
+        "drives finish {} farther right on average",
+        "drives finish {} farther left on average",
+    ),
+    "length_yd": _Words(
+        "longer than planned",
+        "their length",
+        "drives finish {} longer on average",
+        "drives finish {} shorter on average",
+    ),
+    "direction_spread_pct": _Words(
+        "spread by direction",
+        "direction",
+        "the spread by direction is wider by {} of the planned",
+        "the spread by direction is narrower by {} of the planned",
+    ),
+    "length_spread_pct": _Words(
+        "spread by length",
+        "length",
+        "the spread by length is wider by {} of the planned",
+        "the spread by length is narrower by {} of the planned",
+    ),
 }
 
 
@@ -96,12 +126,12 @@ def progress_text(found: Progress, *, metric: bool = False) -> str:
     """Return what changed: a few sentences for a lesson, and each number with its 90 % interval."""
     first, last = found.sessions[0], found.sessions[-1]
     counts = [f"{_say(s)} ({n} drives)" for s, n in zip(found.sessions, found.drives, strict=True)]
-    lines = [f"{found.golfer}: {' to '.join((counts[0], counts[-1]))}, {' and '.join(found.strikes)}"]
+    hit = " and ".join(found.strikes) or "rounds, drives with the driver"
+    lines = [f"{found.golfer}: {' to '.join((counts[0], counts[-1]))}, {hit}"]
     if len(counts) > 2:
         lines += wrap(f"between them, and not compared: {', '.join(counts[1:-1])}", _WIDTH)
     lines += ["", *wrap(" ".join(progress_sentences(found, metric=metric)), _WIDTH), ""]
-    strikes = " and ".join(found.strikes)
-    what = f"average of {strikes}" if len(found.strikes) > 1 else strikes
+    what = f"average of {hit}" if len(found.strikes) > 1 else "".join(found.strikes) or "drives"
     names = [_short(first, "first"), _short(last, "last")]
     if names[0] == names[1]:  # of two years
         names = ["first", "last"]
@@ -205,7 +235,9 @@ def _strokes_sentence(strokes: StrokesChange) -> str:
 
 
 def _notes(found: Progress) -> list[str]:
-    notes = [_INTERVAL, _CHANCE]
+    untold = "; ".join(_WORDS[number.key].row for number in found.untold)
+    notes = [f"Not compared, as the drives tell too little of it: {untold}."] if untold else []
+    notes += [_INTERVAL, _CHANCE, *([] if found.strikes else [_ROUNDS])]
     if found.strokes is not None:
         notes.append(_STROKES)
     return notes
@@ -216,10 +248,8 @@ def _notes(found: Progress) -> list[str]:
 
 def _unit(change: NumberChange, *, metric: bool) -> tuple[float, str]:
     """Return the unit in which a number is shown, in SI, and its sign."""
-    number = change.number
-    if number.key == "club_speed_mph":
-        return (1.0, " m/s") if metric else (number.unit, " mph")
-    return number.unit, "°" if number.key.endswith("_deg") else " mm"
+    unit, sign = change.number.unit, _SIGNS[change.number.key.rpartition("_")[2]]
+    return (1.0, _METRIC[sign]) if metric and sign in _METRIC else (unit, sign)
 
 
 def _say(session: Session, last: Session | None = None) -> str:

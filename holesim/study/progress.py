@@ -1,248 +1,26 @@
 """Progress: what changed in a golfer's swing between sessions, and whether it is more than a good day."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
 from math import erf, hypot, sqrt
 from typing import Any, Final
 
-import numpy as np
-from numpy.typing import NDArray
-
 from holesim._version import __version__
-from holesim.errors import Guess, InputError
-from holesim.measure.drives_table import DrivesTable, Session
-from holesim.measure.fit import DELIVERY, prior_mean_sd
-from holesim.measure.measure import MeasuredPlayer
-from holesim.measure.session_fits import fit_sessions, player_of
-from holesim.plan.posterior_draws import posterior_draws
-from holesim.player.player import Player, Strike, StrikeName
-from holesim.player.player_file import STRIKE_UNITS, PlayerFile
+from holesim.errors import InputError
+from holesim.measure.drives_table import Session
+from holesim.player.player import StrikeName
 from holesim.player.population import (
     CHANGE_SHARE,
     CHANGE_SPREAD_LOG_SD,
     DAY_SHARE,
     DAY_SPREAD_LOG_SD,
-    SPREAD_LOG_SD,
 )
 from holesim.study.progress_worth import StrokesChange
-from holesim.units import DEGREE, MM, MPH
-
-Floats = NDArray[np.float64]
+from holesim.study.session_golfers import NUMBERS, Number, SessionGolfer
 
 SCHEMA: Final = 1
 CONFIDENCE: Final = 0.9
 _NORMAL_90: Final = 1.6449  # standard deviations of a normal 90 % interval
-_TOLD: Final = 0.7
-"""Standard error, as a share of what golfers differ by, from which on drives tell too little of a number to
-compare it: our assumption."""
-
-_MEASURED: Final = {field for field, _ in STRIKE_UNITS.values()}
-_SIZES: Final = ("face", "path", "attack", "dynamic_loft", "speed", "toe", "high")
-
-
-@dataclass(frozen=True)
-class Number:
-    """A number that is compared: a mean of the delivery, or its standard deviation from swing to swing.
-
-    Attributes
-    ----------
-    key
-        Its key in JSON, with the unit.
-    unit
-        That unit in SI.
-    axis
-        Which number of the delivery it is, as in `fit.DELIVERY`, or "face_to_path".
-    spread
-        Whether it is the standard deviation.
-    """
-
-    key: str
-    unit: float
-    axis: str
-    spread: bool = False
-
-
-NUMBERS: Final = (
-    Number("club_speed_mph", MPH, "club_speed"),
-    Number("attack_deg", DEGREE, "attack"),
-    Number("path_deg", DEGREE, "path"),
-    Number("face_deg", DEGREE, "face"),
-    Number("face_to_path_deg", DEGREE, "face_to_path"),
-    Number("toe_mm", MM, "toe"),
-    Number("high_mm", MM, "high"),
-    Number("face_spread_deg", DEGREE, "face", spread=True),
-    Number("path_spread_deg", DEGREE, "path", spread=True),
-    Number("toe_spread_mm", MM, "toe", spread=True),
-    Number("high_spread_mm", MM, "high", spread=True),
-)
-"""What is compared, in the order of the table."""
-
-
-@dataclass(frozen=True)
-class SessionGolfer:
-    """A golfer as measured in one session.
-
-    Attributes
-    ----------
-    session
-        Its name and date.
-    dates
-        The ISO dates on which the drives were hit; empty where they are not known.
-    drives
-        How many there were.
-    names
-        The driver strikes that were hit.
-    means, spreads
-        Draws of the mean delivery and of its standard deviations from swing to swing, by the names of
-        `fit.DELIVERY`, and of `face_path_correlation` among the latter, shape (draws, strikes), in SI.
-    player
-        The player as measured then.
-    """
-
-    session: Session
-    dates: tuple[str, ...]
-    drives: int
-    names: tuple[StrikeName, ...]
-    means: Mapping[str, Floats]
-    spreads: Mapping[str, Floats]
-    player: Player
-
-    def draws_of(self, number: Number) -> Floats:
-        """Return draws of a number of each strike, shape (draws, strikes)."""
-        if number.axis == "face_to_path":
-            return np.asarray(self.means["face"] - self.means["path"])
-        return (self.spreads if number.spread else self.means)[number.axis]
-
-    def swing_sd(self, axis: str) -> Floats:
-        """Return the standard deviation from swing to swing of each strike, shape (strikes,)."""
-        sd = {name: draws.mean(axis=0) for name, draws in self.spreads.items()}
-        if axis == "face_to_path":
-            face, path = sd["face"], sd["path"]
-            sd[axis] = np.sqrt(face**2 + path**2 - 2 * sd["face_path_correlation"] * face * path)
-        return np.asarray(sd[axis])
-
-    def tells(self, number: Number) -> bool:
-        """Return whether the drives tell more of a number than is known of all golfers."""
-        draws = self.draws_of(number)
-        if number.spread:
-            usual = SPREAD_LOG_SD * draws.mean(axis=0)
-        else:
-            sd = dict(zip(DELIVERY, prior_mean_sd(self._strikes()).T, strict=True))
-            sd["face_to_path"] = np.hypot(sd["face"], sd["path"])
-            usual = sd[number.axis]
-        return bool((draws.std(axis=0) < _TOLD * usual).all())
-
-    def _strikes(self) -> list[Strike]:
-        return [self.player.driver(name) for name in self.names]
-
-
-def measure_sessions(
-    drives: DrivesTable, golfer: PlayerFile, *, draws: int = 2000, seed: int = 1
-) -> list[SessionGolfer]:
-    """Fit a golfer to each session of a table, by so many posterior draws.
-
-    Raises
-    ------
-    InputError
-        As `fit_sessions` does.
-    """
-    fits = fit_sessions(drives, golfer, draws=draws, seed=seed)
-    return [_golfer_of(found, session) for found, session in zip(fits, drives.sessions, strict=True)]
-
-
-def _golfer_of(found: MeasuredPlayer, session: Session) -> SessionGolfer:
-    strikes = len(found.names)
-    correlation = np.repeat(found.common["face_path_correlation"][:, None], strikes, axis=1)
-    return SessionGolfer(
-        session=session,
-        dates=() if session.day is None else (session.day.isoformat(),),
-        drives=len(found.drives.lines),
-        names=found.names,
-        means={name: found.means[name] for name in DELIVERY},
-        spreads={name: found.spreads[name] for name in DELIVERY} | {"face_path_correlation": correlation},
-        player=player_of(found),
-    )
-
-
-def read_session(player: Player, model: PlayerFile) -> SessionGolfer:
-    """Return the session that a measured player file is of.
-
-    Parameters
-    ----------
-    player
-        The player.
-    model
-        The file as it is written.
-
-    Raises
-    ------
-    InputError
-        If its numbers were not measured.
-    """
-    told = model.measured
-    strikes = [s for s in player.drivers if s.se.keys() >= _MEASURED and set(_SIZES) <= s.spread.se.keys()]
-    if told is None or not strikes:
-        remedy = "give files that holesim measure wrote, or the tables"
-        raise InputError(player.file, "", "does not say how surely its numbers were measured", remedy)
-    days = sorted(date.fromisoformat(text) for text in told.sessions)
-    name = " to ".join(dict.fromkeys(day.isoformat() for day in (days[0], days[-1]))) if days else player.file
-    golfers = posterior_draws(player, 1).golfers
-    return SessionGolfer(
-        session=Session(name, days[-1] if days else None),
-        dates=tuple(day.isoformat() for day in days),
-        drives=told.drives,
-        names=tuple(strike.name for strike in strikes),
-        means={name: _drawn(golfers, strikes, name, of_spread=False) for name in DELIVERY},
-        spreads={
-            name: _drawn(golfers, strikes, name, of_spread=True)
-            for name in (*DELIVERY, "face_path_correlation")
-        },
-        player=player,
-    )
-
-
-def _drawn(golfers: Sequence[Player], strikes: Sequence[Strike], axis: str, *, of_spread: bool) -> Floats:
-    """Return draws of a number of each strike, about what the file states, shape (draws, strikes)."""
-
-    def number(strike: Strike) -> float:
-        if not of_spread:
-            return float(getattr(strike, axis))
-        if axis == "club_speed":
-            return strike.spread.speed * strike.club_speed
-        return float(getattr(strike.spread, axis))
-
-    stated = np.array([number(strike) for strike in strikes])
-    drawn = np.array([[number(golfer.driver(s.name)) for s in strikes] for golfer in golfers])
-    return np.asarray(stated + drawn - drawn.mean(axis=0))
-
-
-def order_sessions(sessions: Sequence[SessionGolfer]) -> tuple[list[SessionGolfer], list[Guess]]:
-    """Return the sessions in the order of their dates, and what was assumed of it.
-
-    Raises
-    ------
-    InputError
-        If some have dates and others none, or two hold drives of one day.
-    """
-    undated = [one.session.name for one in sessions if one.session.day is None]
-    if undated and len(undated) < len(sessions):
-        dated = next(one.session.name for one in sessions if one.session.day is not None)
-        raise InputError(undated[0], "", f"has no date, and {dated} has one", "measure it again with --date")
-    if undated:
-        guess = Guess("", "the files have no dates: taken in the order given", "if it is another, change it")
-        return list(sessions), [guess]
-    known: dict[str, str] = {}
-    for one in sessions:
-        for day in one.dates:
-            if day in known:
-                problem = f"holds the drives of {day}, as {known[day]} does"
-                raise InputError(one.player.file, "", problem, "measure each session by itself")
-            known[day] = one.player.file
-    return sorted(sessions, key=lambda one: one.session.day or date.min), []
-
-
-# --- the comparison -------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -287,11 +65,13 @@ class Progress:
     golfer
         The golfer's name.
     strikes
-        The driver strikes that were hit in all sessions compared.
+        The driver strikes that were hit in all sessions compared; none of rounds.
     sessions, drives
         Each session, the first one first, and how many drives it has.
     changes
         What changed, of the numbers that the drives tell.
+    untold
+        The numbers of which they tell too little to compare them.
     strokes
         What that is worth on a course; None where no course was given.
     """
@@ -301,6 +81,7 @@ class Progress:
     sessions: tuple[Session, ...]
     drives: tuple[int, ...]
     changes: tuple[NumberChange, ...]
+    untold: tuple[Number, ...] = ()
     strokes: StrokesChange | None = None
 
     def to_dict(self) -> dict[str, Any]:
@@ -323,6 +104,7 @@ class Progress:
                 }
                 for change in self.changes
             },
+            "untold": [number.key for number in self.untold],
             "strokes": None if self.strokes is None else self.strokes.to_dict(),
         }
 
@@ -348,6 +130,25 @@ def compare_sessions(sessions: Sequence[SessionGolfer]) -> Progress:
     swing to swing; a day's deviations have `DAY_SHARE` of it. Of a spread they are `CHANGE_SPREAD_LOG_SD` and
     `DAY_SPREAD_LOG_SD` of the spread. The chance follows by the normal distribution (Gelman et al., Bayesian
     Data Analysis, 2013, ch. 2.5). Sessions between the first and the last are not used.
+
+    Examples
+    --------
+    Every other drive of one session, compared with the rest, shows no change:
+
+    >>> from dataclasses import replace
+    >>> import numpy as np
+    >>> from holesim.data.examples import PLAYER, find
+    >>> from holesim.measure.drives_table import load_drives
+    >>> from holesim.shot.club_speeds import load_player_file
+    >>> from holesim.study.session_golfers import measure_sessions
+    >>> table = load_drives(find("range/demo.csv"), balls="range")
+    >>> halves = replace(
+    ...     table, sessions=(Session("odd"), Session("even")), session_of=np.arange(len(table.lines)) % 2
+    ... )
+    >>> golfer, _ = load_player_file(find(PLAYER))
+    >>> found = compare_sessions(measure_sessions(halves, golfer, draws=100))
+    >>> found.drives, len(found.changes), max(change.chance for change in found.changes) < 0.95
+    ((20, 20), 11, True)
     """
     first, last = _check_sessions(sessions)
     names = tuple(name for name in first.names if all(name in session.names for session in sessions))
@@ -364,6 +165,7 @@ def compare_sessions(sessions: Sequence[SessionGolfer]) -> Progress:
         sessions=tuple(session.session for session in sessions),
         drives=tuple(session.drives for session in sessions),
         changes=tuple(_compare(sessions, names, number) for number in told),
+        untold=tuple(number for number in NUMBERS if number not in told),
     )
 
 
@@ -377,7 +179,23 @@ def _check_sessions(sessions: Sequence[SessionGolfer]) -> tuple[SessionGolfer, S
     if other is not None:
         problem = f"is of a {other.player.hand}-hander, {first.session.name} of a {first.player.hand}-hander"
         raise InputError(other.session.name, "", problem, "give the sessions of one golfer")
+    check_golfer((session.session.name, session.player.name) for session in sessions)
     return first, last
+
+
+def check_golfer(names: Iterable[tuple[str, str]]) -> None:
+    """Make sure that sessions are of one golfer, given the name of each session and of its golfer.
+
+    Raises
+    ------
+    InputError
+        If not.
+    """
+    (first, golfer), *others = names
+    for session, name in others:
+        if name.casefold() != golfer.casefold():
+            problem = f"is of {name:.40}, and {first} of {golfer:.40}"
+            raise InputError(session, "", problem, "give the sessions of one golfer")
 
 
 def _compare(
@@ -390,20 +208,32 @@ def _compare(
         values.append(float(draws.mean()))
         errors.append(float(draws.std()))
         widths.append(float(session.swing_sd(number.axis)[places].mean()))
-    change, width = values[-1] - values[0], (widths[0] + widths[-1]) / 2
-    day, lasting = (
-        (DAY_SPREAD_LOG_SD * width, CHANGE_SPREAD_LOG_SD * width)
-        if number.spread
-        else (DAY_SHARE * width, CHANGE_SHARE * width)
-    )
-    se = hypot(errors[0], errors[-1])
-    days = day * sqrt(sum(1 / max(len(session.dates), 1) for session in (sessions[0], sessions[-1])))
+    days = sqrt(sum(1 / max(len(session.dates), 1) for session in (sessions[0], sessions[-1])))
+    return find_change(number, values, errors, (widths[0] + widths[-1]) / 2, days=days)
+
+
+def find_change(
+    number: Number, values: Sequence[float], errors: Sequence[float], width: float, *, days: float = sqrt(2)
+) -> NumberChange:
+    """Return how a number changed, given it in each session.
+
+    Parameters
+    ----------
+    values, errors
+        The number in each session, and its standard error.
+    width
+        The deviation from swing to swing that belongs to a mean; a spread itself.
+    days
+        The standard deviation of the difference of two sessions' days, in those of one day.
+    """
+    change, se = values[-1] - values[0], hypot(errors[0], errors[-1])
+    day, lasting = (DAY_SPREAD_LOG_SD, CHANGE_SPREAD_LOG_SD) if number.spread else (DAY_SHARE, CHANGE_SHARE)
     return NumberChange(
         number=number,
         values=tuple(values),
         low=change - _NORMAL_90 * se,
         high=change + _NORMAL_90 * se,
-        chance=chance_of_change(change, hypot(se, days), lasting),
+        chance=chance_of_change(change, hypot(se, days * day * width), lasting * width),
     )
 
 

@@ -27,18 +27,16 @@ from holesim.player.population import (
     DAY_SPREAD_LOG_SD,
 )
 from holesim.reports.progress_text import progress_sentences, progress_text
-from holesim.study.progress import (
+from holesim.study.progress import NumberChange, Progress, chance_of_change, compare_sessions
+from holesim.study.progress_worth import as_of, find_strokes_change
+from holesim.study.session_golfers import (
     NUMBERS,
-    NumberChange,
-    Progress,
     SessionGolfer,
-    chance_of_change,
-    compare_sessions,
+    check_days,
     measure_sessions,
     order_sessions,
     read_session,
 )
-from holesim.study.progress_worth import as_of, find_strokes_change
 from holesim.units import DEGREE, MPH
 from tests.conftest import Run
 from tests.measure.test_fit import measures, strikes, units
@@ -47,7 +45,7 @@ Floats = NDArray[np.float64]
 
 GOLFER = PlayerFile(name="a golfer", hand="right", sex="man", handicap_index=5.0, club_speed_mph=104.0)
 DAYS = (date(2026, 5, 12), date(2026, 6, 14))
-OF_TABLES = "are player files, which say who it is and when; leave out the options of tables"
+OF_TABLES = "say who it is and when, as they are no tables; leave out the options of tables"
 SWING = {name: k for k, name in enumerate(DELIVERY)}
 
 
@@ -122,21 +120,21 @@ def lesson() -> list[SessionGolfer]:
     return measure_sessions(table([first, second], rng), GOLFER)
 
 
-def find_change(found: Progress, key: str) -> NumberChange:
+def of_key(found: Progress, key: str) -> NumberChange:
     return next(change for change in found.changes if change.number.key == key)
 
 
 def test_a_known_change_is_found(lesson: list[SessionGolfer]) -> None:
     found = compare_sessions(lesson)
-    path, spread = find_change(found, "path_deg"), find_change(found, "path_spread_deg")
+    path, spread = of_key(found, "path_deg"), of_key(found, "path_spread_deg")
     assert path.low < -4 * DEGREE < path.high
     assert path.chance > 0.95
     assert spread.change < 0
     assert spread.shows
     assert spread.chance > 0.95
-    assert find_change(found, "face_to_path_deg").change == pytest.approx(4 * DEGREE, abs=1 * DEGREE)
+    assert of_key(found, "face_to_path_deg").change == pytest.approx(4 * DEGREE, abs=1 * DEGREE)
     for key in ("face_deg", "toe_mm", "club_speed_mph"):
-        assert find_change(found, key).chance < 0.95
+        assert of_key(found, key).chance < 0.95
 
 
 def test_two_means_differ_as_textbook_statistics_say() -> None:
@@ -169,6 +167,9 @@ def test_what_was_not_measured_is_not_compared() -> None:
     swings = [centres[0] + unit * rng.standard_normal((30, len(DELIVERY))) for _ in range(2)]
     found = compare_sessions(measure_sessions(table(swings, rng, ("face", "attack")), GOLFER))
     assert [c.number.key for c in found.changes] == ["attack_deg", "face_deg", "face_spread_deg"]
+    assert len(found.untold) == len(NUMBERS) - 3
+    text = " ".join(progress_text(found).split())
+    assert "Not compared, as the drives tell too little of it: club speed; path, right of the aim; " in text
     blind = measure_sessions(table(swings, rng, ("dynamic_loft",)), GOLFER)
     with pytest.raises(InputError, match="have no number in common that their drives tell"):
         compare_sessions(blind)
@@ -185,7 +186,7 @@ def test_an_attack_that_moved_is_the_same_strike() -> None:
     drives = replace(table(swings, rng), strikes=())
     first, last = measure_sessions(drives, GOLFER)
     assert first.names == last.names
-    found = find_change(compare_sessions([first, last]), "attack_deg")
+    found = of_key(compare_sessions([first, last]), "attack_deg")
     assert found.low < 2.5 * DEGREE < found.high
 
 
@@ -241,7 +242,7 @@ def test_more_days_leave_less_to_the_day(lesson: list[SessionGolfer]) -> None:
     many = measured_file(lesson[1], ["2026-06-14", "2026-06-15", "2026-06-16", "2026-06-17"])
     assert many.session.name == "2026-06-14 to 2026-06-17"
     few_days, more_days = (compare_sessions([first, last]) for last in (one, many))
-    assert find_change(more_days, "path_deg").chance > find_change(few_days, "path_deg").chance
+    assert of_key(more_days, "path_deg").chance > of_key(few_days, "path_deg").chance
 
 
 def test_files_stand_in_the_order_of_their_dates(lesson: list[SessionGolfer]) -> None:
@@ -255,7 +256,7 @@ def test_files_stand_in_the_order_of_their_dates(lesson: list[SessionGolfer]) ->
         order_sessions([may, undated])
     both = measured_file(lesson[1], ["2026-05-12", "2026-06-14"])
     with pytest.raises(InputError, match=r"holds the drives of 2026-05-12, as 2026-05-12.toml does"):
-        order_sessions([may, both])
+        check_days([may, both])
 
 
 def test_sessions_that_cannot_be_compared(lesson: list[SessionGolfer]) -> None:
@@ -264,6 +265,9 @@ def test_sessions_that_cannot_be_compared(lesson: list[SessionGolfer]) -> None:
     left = measured_file(lesson[1], ["2026-06-14"], hand="left")
     with pytest.raises(InputError, match="2026-06-14: is of a left-hander, 2026-05-12 of a right-hander"):
         compare_sessions([lesson[0], left])
+    other = measured_file(lesson[1], ["2026-06-14"], name="Ana Reith")
+    with pytest.raises(InputError, match="2026-06-14: is of Ana Reith, and 2026-05-12 of a golfer"):
+        compare_sessions([lesson[0], other])
     model, _ = read_player(find(PLAYER))
     with pytest.raises(InputError, match="does not say how surely its numbers were measured"):
         read_session(make_player(model, "vale.toml", ""), model)
@@ -390,7 +394,7 @@ def test_files_of_measure_on_the_command_line(run: Run, write: Callable[..., Pat
     ("words", "message"),
     [
         (("a.csv",), "holesim: a.csv: is one session alone; give two tables, or one with two dates\n"),
-        (("a.csv", "p.toml"), "holesim: FILES: are player files and tables; give the ones or the others\n"),
+        (("a.csv", "p.toml"), "holesim: FILES: are of several kinds; give tables, players or reviews\n"),
         (("p.toml", "--balls", "course"), f"holesim: FILES: {OF_TABLES}\n"),
     ],
 )

@@ -13,14 +13,15 @@ from holesim.errors import InputError
 
 if TYPE_CHECKING:
     from holesim.plan.round_options import RoundOptions
-    from holesim.study.progress import Progress, SessionGolfer
+    from holesim.study.progress import Progress
+    from holesim.study.session_golfers import SessionGolfer
 
 
 @with_round(*ROUND)
 def progress(
     files: Annotated[
         list[Path],
-        typer.Argument(metavar="FILES", help="Player files that measure wrote, or measured drives (CSV)."),
+        typer.Argument(metavar="FILES", help="Measured drives (CSV), player files or review.json files."),
     ],
     *,
     like: Annotated[
@@ -59,37 +60,48 @@ def progress(
 ) -> None:
     """Say what changed between sessions, and whether it is more than a good day.
 
-    Give measured drives of several days, or player files that measure wrote, one for each day:
+    Give measured drives of several days, player files that measure wrote, one for each day, or the
+    review.json files of several rounds:
 
     holesim progress "range 2026-05-12.csv" "range 2026-06-14.csv" --like PLAYER --balls course
 
     holesim progress MAY.toml JUNE.toml --course COURSE
+
+    holesim progress may/review.json june/review.json
     """
     from holesim.common.safe_files import json_text  # noqa: PLC0415
     from holesim.reports.progress_text import progress_text  # noqa: PLC0415
-    from holesim.study.progress import compare_sessions, measure_sessions  # noqa: PLC0415
+    from holesim.study.progress import compare_sessions  # noqa: PLC0415
+    from holesim.study.session_golfers import measure_sessions  # noqa: PLC0415
 
     (options,) = rounds
-    players = [path for path in files if path.suffix.lower() == ".toml"]
-    if players and len(players) < len(files):
-        raise InputError("FILES", "", "are player files and tables", "give the ones or the others")
-    if players:
+    kinds = {path.suffix.lower() for path in files}
+    if kinds & {".toml", ".json"}:
+        if len(kinds) > 1:
+            raise InputError("FILES", "", "are of several kinds", "give tables, players or reviews")
         given = (like, name, sex, handicap, balls, columns, dates, day_first)
         if any(value is not None for value in given):
-            problem = "are player files, which say who it is and when"
+            problem = "say who it is and when, as they are no tables"
             raise InputError("FILES", "", problem, "leave out the options of tables")
-        sessions = _read_players(players)
+    if kinds == {".json"}:
+        if course is not None:
+            problem, remedy = "needs tables or player files, not reviews", "leave it out"
+            raise InputError("--course", "", problem, remedy)
+        found = _compare_reviews(files)
     else:
-        drives = read_drives(files, columns=columns, balls=balls, dates=dates, day_first=day_first)
-        if len(drives.sessions) < 2:
-            problem, remedy = "is one session alone", "give two tables, or one with two dates"
-            raise InputError(drives.file, "", problem, remedy)
-        golfer = describe_golfer(drives, like, name, hand, sex, handicap)
-        with compiling():
-            sessions = measure_sessions(drives, golfer, seed=options.seed)
-    found = compare_sessions(sessions)
-    if course is not None:
-        found = _with_strokes(found, sessions, (course, layout, hole, tee), options)
+        if kinds == {".toml"}:
+            sessions = _read_players(files)
+        else:
+            drives = read_drives(files, columns=columns, balls=balls, dates=dates, day_first=day_first)
+            if len(drives.sessions) < 2:
+                problem, remedy = "is one session alone", "give two tables, or one with two dates"
+                raise InputError(drives.file, "", problem, remedy)
+            golfer = describe_golfer(drives, like, name, hand, sex, handicap)
+            with compiling():
+                sessions = measure_sessions(drives, golfer, seed=options.seed)
+        found = compare_sessions(sessions)
+        if course is not None:
+            found = _with_strokes(found, sessions, (course, layout, hole, tee), options)
     typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else progress_text(found, metric=metric))
 
 
@@ -97,15 +109,26 @@ def _read_players(paths: list[Path]) -> "list[SessionGolfer]":
     """Return the session of each player file, in the order of their dates."""
     from holesim.player.make_player import make_player  # noqa: PLC0415
     from holesim.shot.club_speeds import load_player_file  # noqa: PLC0415
-    from holesim.study.progress import order_sessions, read_session  # noqa: PLC0415
+    from holesim.study.session_golfers import check_days, order_sessions, read_session  # noqa: PLC0415
 
     sessions = []
     for path in paths:
         model, sha256 = load_player_file(path)
         sessions.append(read_session(make_player(model, path.name, sha256), model))
+    check_days(sessions)
     ordered, guesses = order_sessions(sessions)
     say("warning", "dates", guesses)
     return ordered
+
+
+def _compare_reviews(paths: list[Path]) -> "Progress":
+    """Compare rounds by their review files, in the order of their dates."""
+    from holesim.study.round_progress import compare_rounds, load_round  # noqa: PLC0415
+    from holesim.study.session_golfers import order_sessions  # noqa: PLC0415
+
+    ordered, guesses = order_sessions([load_round(path) for path in paths])
+    say("warning", "dates", guesses)
+    return compare_rounds(ordered)
 
 
 def _with_strokes(
