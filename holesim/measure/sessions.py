@@ -38,11 +38,21 @@ def load_tables(
     InputError
         As `load_drives` does, or if one is given twice.
     """
-    for k, path in enumerate(paths):
-        twice = next((other for other in paths[:k] if _is_same(Path(path), Path(other))), None)
-        if twice is not None:
-            raise InputError(str(path), "", "is given twice", "leave one out")
+    check_once(paths)
     return [load_drives(path, columns=columns, balls=balls) for path in paths]
+
+
+def check_once(paths: Sequence[str | Path]) -> None:
+    """Make sure that no file is given twice.
+
+    Raises
+    ------
+    InputError
+        If one is.
+    """
+    for k, path in enumerate(paths):
+        if any(_is_same(Path(path), Path(other)) for other in paths[:k]):
+            raise InputError(str(path), "", "is given twice", "leave one out")
 
 
 def _is_same(path: Path, other: Path) -> bool:
@@ -82,7 +92,7 @@ def join_tables(
     ['2026-05-12']
     """
     if dates and len(dates) != len(tables):
-        problem = f"is given {len(dates)} times for {len(tables)} table{'s' if len(tables) > 1 else ''}"
+        problem = f"{len(dates)} for {len(tables)} table{'s' if len(tables) > 1 else ''}"
         raise InputError("--date", "", problem, "give one for each table, in their order")
     _check_alike(tables)
     given: list[date | None] = [read_iso_date(text, "--date") for text in dates]
@@ -204,7 +214,7 @@ def _date_drives(
     if len(days) > 1:
         places = np.array([k for k, day in enumerate(own) if day is not None], dtype=np.int64)
         blank = len(own) - len(places)
-        said = [Guess(table.file, f"{blank} drives have no date", "left out")] if blank else []
+        said = [Guess(table.file, f"drives without a date: {blank}", "left out")] if blank else []
         return [own[k] for k in places.tolist()], places, said
     day = next(iter(days), told)
     return [day] * len(everything), everything, []
@@ -245,7 +255,7 @@ def _without_repeats(drives: DrivesTable) -> DrivesTable:
         return drives
     kept = np.setdiff1d(np.arange(len(numbers)), again)
     some = drives.files[drives.file_of[again[0]]]
-    said = Guess(some, f"{len(again)} drives stand in another table, too", "counted once")
+    said = Guess(some, f"drives that stand in another table, too: {len(again)}", "counted once")
     found = drives.select(kept)
     used = np.unique(found.session_of)
     return replace(

@@ -65,7 +65,10 @@ class Progress:
     golfer
         The golfer's name.
     strikes
-        The driver strikes that were hit in all sessions compared; none of rounds.
+        The driver strikes that were hit in all sessions, as the last one calls them; none of rounds.
+    before
+        What the first session calls them. If each session has one strike alone it is taken for the same one,
+        whatever its attack makes it called.
     sessions, drives
         Each session, the first one first, and how many drives it has.
     changes
@@ -78,6 +81,7 @@ class Progress:
 
     golfer: str
     strikes: tuple[StrikeName, ...]
+    before: tuple[StrikeName, ...]
     sessions: tuple[Session, ...]
     drives: tuple[int, ...]
     changes: tuple[NumberChange, ...]
@@ -91,7 +95,7 @@ class Progress:
             "schema": SCHEMA,
             "holesim": __version__,
             "player": self.golfer,
-            "strikes": list(self.strikes),
+            "strikes": {"first": list(self.before), "last": list(self.strikes)},
             "sessions": [{"name": session.name, "drives": drives} for session, drives in counts],
             "confidence": CONFIDENCE,
             "changes": {
@@ -151,20 +155,18 @@ def compare_sessions(sessions: Sequence[SessionGolfer]) -> Progress:
     ((20, 20), 11, True)
     """
     first, last = _check_sessions(sessions)
-    names = tuple(name for name in first.names if all(name in session.names for session in sessions))
-    if not names:
-        hit = f"{' and '.join(last.names)}, and in {first.session.name} {' and '.join(first.names)}"
-        raise InputError(last.session.name, "", f"has drives of {hit}", "compare sessions of one strike")
+    places = _pair_strikes(sessions)
     told = [n for n in NUMBERS if all(session.tells(n) for session in sessions)]
     if not told:
         problem = f"and {first.session.name} have no number in common that their drives tell"
         raise InputError(last.session.name, "", problem, "measure the same columns on both days")
     return Progress(
         golfer=last.player.name,
-        strikes=names,
+        strikes=tuple(last.names[k] for k in places[-1]),
+        before=tuple(first.names[k] for k in places[0]),
         sessions=tuple(session.session for session in sessions),
         drives=tuple(session.drives for session in sessions),
-        changes=tuple(_compare(sessions, names, number) for number in told),
+        changes=tuple(_compare(sessions, places, number) for number in told),
         untold=tuple(number for number in NUMBERS if number not in told),
     )
 
@@ -198,16 +200,25 @@ def check_golfer(names: Iterable[tuple[str, str]]) -> None:
             raise InputError(session, "", problem, "give the sessions of one golfer")
 
 
-def _compare(
-    sessions: Sequence[SessionGolfer], names: tuple[StrikeName, ...], number: Number
-) -> NumberChange:
+def _pair_strikes(sessions: Sequence[SessionGolfer]) -> list[list[int]]:
+    """Return which strikes of each session are compared, by their places there."""
+    first, last = sessions[0], sessions[-1]
+    names = [name for name in first.names if all(name in session.names for session in sessions)]
+    if names:
+        return [[session.names.index(name) for name in names] for session in sessions]
+    if all(len(session.names) == 1 for session in sessions):
+        return [[0] for _ in sessions]
+    hit = f"{' and '.join(last.names)}, and in {first.session.name} {' and '.join(first.names)}"
+    raise InputError(last.session.name, "", f"has drives of {hit}", "compare sessions of one strike")
+
+
+def _compare(sessions: Sequence[SessionGolfer], places: Sequence[list[int]], number: Number) -> NumberChange:
     values, errors, widths = [], [], []
-    for session in sessions:
-        places = [session.names.index(name) for name in names]
-        draws = session.draws_of(number)[:, places].mean(axis=1)
+    for session, strikes in zip(sessions, places, strict=True):
+        draws = session.draws_of(number)[:, strikes].mean(axis=1)
         values.append(float(draws.mean()))
         errors.append(float(draws.std()))
-        widths.append(float(session.swing_sd(number.axis)[places].mean()))
+        widths.append(float(session.swing_sd(number.axis)[strikes].mean()))
     days = sqrt(sum(1 / max(len(session.dates), 1) for session in (sessions[0], sessions[-1])))
     return find_change(number, values, errors, (widths[0] + widths[-1]) / 2, days=days)
 

@@ -1,6 +1,6 @@
 """What a change between two sessions is worth in strokes on a course."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import hypot, sqrt
 from typing import Any, Final
@@ -81,7 +81,7 @@ def find_strokes_change(
     course: Course,
     first: Player,
     last: Player,
-    names: tuple[StrikeName, ...],
+    strikes: Sequence[tuple[StrikeName, StrikeName]],
     options: RoundOptions = USUAL,
     *,
     holes: Iterable[int] | None = None,
@@ -94,8 +94,8 @@ def find_strokes_change(
     ----------
     first, last
         The golfer as of two sessions.
-    names
-        The driver strikes that both hit; no others are compared.
+    strikes
+        What the first and the last session call each driver strike that is compared; others are left out.
     holes, tee
         The holes and the tees played; all, and the longest, by default.
     progress
@@ -117,7 +117,10 @@ def find_strokes_change(
     options.expect_mean("progress")
     tick = counter(progress, 2)
     ground = map_in(course, options.conditions)
-    golfers = [as_of(one, other, last, names) for one, other in ((first, last), (last, first))]
+    golfers = [
+        as_of(first, last, last, strikes),
+        as_of(last, first, last, [(name, before) for before, name in strikes]),
+    ]
 
     def play(k: int) -> Floats:
         evaluator = Evaluator(
@@ -137,7 +140,9 @@ def find_strokes_change(
     )
 
 
-def as_of(session: Player, other: Player, golfer: Player, names: tuple[StrikeName, ...]) -> Player:
+def as_of(
+    session: Player, other: Player, golfer: Player, strikes: Sequence[tuple[StrikeName, StrikeName]]
+) -> Player:
     """Return a golfer with the driver strikes of a session, known as well as those of two sessions together.
 
     Parameters
@@ -146,13 +151,15 @@ def as_of(session: Player, other: Player, golfer: Player, names: tuple[StrikeNam
         The session, and the other one.
     golfer
         Who has the other clubs, the ball and the habits.
+    strikes
+        What the two sessions call each strike.
     """
-    strikes = tuple(_known_alike(session.driver(name), other.driver(name)) for name in names)
+    drivers = tuple(_known_alike(session.driver(own), other.driver(theirs)) for own, theirs in strikes)
     clubs = tuple(strike for strike in golfer.strikes if strike.club != "driver")
     drawn = {place: draws for place, draws in golfer.likely.items() if not place.startswith("strikes.")}
     drawn |= {place: draws for place, draws in session.likely.items() if place.startswith("strikes.")}
-    usual = golfer.usual if golfer.usual in names else None
-    return replace(golfer, strikes=(*strikes, *clubs), likely=drawn, usual=usual)
+    usual = golfer.usual if golfer.usual in [strike.name for strike in drivers] else None
+    return replace(golfer, strikes=(*drivers, *clubs), likely=drawn, usual=usual)
 
 
 def _known_alike(strike: Strike, other: Strike) -> Strike:

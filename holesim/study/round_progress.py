@@ -133,6 +133,7 @@ def compare_rounds(rounds: Sequence[ReviewedRound]) -> Progress:
     return Progress(
         golfer=last.review.player,
         strikes=(),
+        before=(),
         sessions=tuple(one.session for one in rounds),
         drives=tuple(max(bias.drives for bias in one.review.bias.values()) for one in rounds),
         changes=tuple(_compare(rounds, number) for number in told),

@@ -111,7 +111,7 @@ def test_tables_stand_in_the_order_of_their_dates(table: Table) -> None:
 def test_two_dates_in_one_table_are_two_sessions(table: Table) -> None:
     found = join_tables([table("all.csv", 1, *["2026-06-14 09:10"] * 7, *["2026-05-12 18:00"] * 5, "")])
     assert sessions(found) == {"2026-05-12": 5, "2026-06-14": 7}
-    assert [str(guess) for guess in found.guesses] == ["all.csv: 1 drives have no date; left out"]
+    assert [str(guess) for guess in found.guesses] == ["all.csv: drives without a date: 1; left out"]
     # With one date in a table a blank cell leaves nothing open.
     assert sessions(join_tables([table("one.csv", 1, *["2026-05-12"] * 7, "")])) == {"2026-05-12": 8}
 
@@ -142,7 +142,7 @@ def test_dates_can_be_given(table: Table) -> None:
     assert sessions(found) == {"2026-05-01": 6, "2026-06-01": 6}
     assert found.session_of.tolist() == [1] * 6 + [0] * 6
     for dates, message in (
-        (["2026-05-01"], "--date: is given 1 times for 2 tables; give one for each table"),
+        (["2026-05-01"], "--date: 1 for 2 tables; give one for each table"),
         (["1 May", "2026-06-01"], "--date: '1 May' is not a date; write it as 2026-05-12"),
         (["2026-02-30", "2026-06-01"], "--date: '2026-02-30' is not a date"),
     ):
@@ -203,7 +203,7 @@ def test_drives_that_stand_in_two_tables_count_once(table: Table) -> None:
     )
     found = join_tables([may, both])
     assert sessions(found) == {"2026-05-12": 6, "2026-06-14": 1}
-    assert "all.csv: 6 drives stand in another table, too; counted once" in str(found.guesses[0])
+    assert "all.csv: drives that stand in another table, too: 6; counted once" in str(found.guesses[0])
 
 
 # --- the command ----------------------------------------------------------------------------------

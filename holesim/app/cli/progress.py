@@ -70,11 +70,13 @@ def progress(
     holesim progress may/review.json june/review.json
     """
     from holesim.common.safe_files import json_text  # noqa: PLC0415
+    from holesim.measure.sessions import check_once  # noqa: PLC0415
     from holesim.reports.progress_text import progress_text  # noqa: PLC0415
     from holesim.study.progress import compare_sessions  # noqa: PLC0415
     from holesim.study.session_golfers import measure_sessions  # noqa: PLC0415
 
     (options,) = rounds
+    check_once(files)
     kinds = {path.suffix.lower() for path in files}
     if kinds & {".toml", ".json"}:
         if len(kinds) > 1:
@@ -153,7 +155,7 @@ def _with_strokes(
             played,
             sessions[0].player,
             sessions[-1].player,
-            found.strikes,
+            list(zip(found.before, found.strikes, strict=True)),
             options,
             holes=hole,
             tee=tee,
