@@ -127,8 +127,8 @@ def pytest_xdist_auto_num_workers() -> int:
 LONGEST = (
     "test_page", "test_fit", "test_draw_page", "test_draw_forms", "test_break_even", "test_bench",
     "test_notebooks", "test_damaged_files", "test_coach_sheet", "test_posterior_draws", "test_practice",
-    "test_hole_wind", "test_roster_scores", "test_plan", "test_batch", "test_expected_strokes",
-    "test_web_page", "test_untidy_courses", "test_cli",
+    "test_progress", "test_hole_wind", "test_roster_scores", "test_plan", "test_batch",
+    "test_expected_strokes", "test_web_page", "test_untidy_courses", "test_cli",
 )  # fmt: skip
 
 SAME_PLANS = {"test_pocket_card": "test_coach_sheet"}
