@@ -236,7 +236,7 @@ def _strokes_sentence(strokes: StrokesChange) -> str:
 
 def _notes(found: Progress) -> list[str]:
     untold = "; ".join(_WORDS[number.key].row for number in found.untold)
-    notes = [f"Not compared, as the drives tell too little of it: {untold}."] if untold else []
+    notes = [f"Not compared, as the drives tell too little of them: {untold}."] if untold else []
     if found.before != found.strikes:
         called = f"{''.join(found.before)} in the first session and {''.join(found.strikes)} in the last"
         notes.append(f"By its attack the strike is {called}: it is taken for one strike that has changed.")

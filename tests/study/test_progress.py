@@ -170,7 +170,7 @@ def test_what_was_not_measured_is_not_compared() -> None:
     assert [c.number.key for c in found.changes] == ["attack_deg", "face_deg", "face_spread_deg"]
     assert len(found.untold) == len(NUMBERS) - 3
     text = " ".join(progress_text(found).split())
-    assert "Not compared, as the drives tell too little of it: club speed; path, right of the aim; " in text
+    assert "Not compared, as the drives tell too little of them: club speed; path, right of the aim; " in text
     blind = measure_sessions(table(swings, rng, ("dynamic_loft",)), GOLFER)
     with pytest.raises(InputError, match="have no number in common that their drives tell"):
         compare_sessions(blind)
