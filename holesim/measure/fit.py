@@ -3,11 +3,14 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import hypot
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import stats
 
+from holesim.common import parallel
+from holesim.common.posterior_sampling import sample_posterior
 from holesim.measure import _fit_kernel as kernel
 from holesim.player import population
 from holesim.player.player import ATTACK_BOUNDS_DEG, Strike
@@ -18,6 +21,7 @@ from holesim.shot.impact import choose_head, club_row
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
 
 Floats = NDArray[np.float64]
+Integers = NDArray[np.int64]
 
 DELIVERY: Final = ("club_speed", "attack", "path", "face", "dynamic_loft", "toe", "high")
 """What describes a delivery, in the order of its axes."""
@@ -43,8 +47,18 @@ MEAN_FACE_SD: Final = 1.5 * DEGREE
 MEAN_PATH_SD: Final = 3 * DEGREE
 """Standard deviations of golfers' mean face and path about the default for the strike: our assumption."""
 
-_RATIOS: Final = np.exp(np.linspace(-0.6, 0.6, 121))
+LIMITS: Final[Mapping[str, float]] = {
+    "club_speed": 130 * MPH, "attack": 40 * DEGREE, "path": 60 * DEGREE, "face": 60 * DEGREE,
+    "dynamic_loft": 65 * DEGREE, "toe": 120 * MM, "high": 100 * MM, "ball_speed": 220 * MPH,
+    "launch_angle": 75 * DEGREE, "start_direction": 90 * DEGREE, "spin": 11800 * RPM,
+    "axis_tilt": 160 * DEGREE, "offline": 90 * DEGREE, "carry": 450 * YARD,
+}  # fmt: skip
+"""How wide the range is that a reader takes of each column. A mishit is measured anywhere in it alike."""
+
+_PIECE: Final = 64  # golfers at a time
 _FINER: Final = 5  # drag slopes tried for each of `SLOPES`
+_TELLING: Final = 5  # columns, from which the delivery of a single drive is told
+_NORMAL: Final = np.linspace(-6, 6, 2401)  # values of a standard normal number, for tables
 
 
 @dataclass(frozen=True)
@@ -61,8 +75,15 @@ class FitDraws:
         Each strike's own spread over the common one, shape (draws, strikes).
     correlation
         Of face and path, shape (draws,).
+    days
+        By which mean deliveries of each session are off the golfer's, for all strikes alike, shape
+        (draws, sessions, 7); 0 for a single session, of which nobody knows what was the day's.
+    day_sd
+        Standard deviations from day to day, shape (draws, 7).
+    day_ratios
+        Each session's spread over the golfer's, shape (draws, sessions); 1 for a single session.
     miss_rate
-        Share of bad misses, shape (draws,).
+        Share of bad misses, mishits among them, shape (draws,).
     drag_slope
         Of the ball, shape (draws,); None where no carry was measured.
     missed
@@ -73,6 +94,9 @@ class FitDraws:
     spread: Floats
     ratios: Floats
     correlation: Floats
+    days: Floats
+    day_sd: Floats
+    day_ratios: Floats
     miss_rate: Floats
     drag_slope: Floats | None
     missed: Floats
@@ -80,11 +104,12 @@ class FitDraws:
 
 def fit_deliveries(
     measured: Mapping[str, Floats],
-    strike_of: NDArray[np.int64],
+    strike_of: Integers,
     strikes: Sequence[Strike],
     *,
     side: float,
-    draws: int = 2000,
+    session_of: Integers | None = None,
+    draws: int = 1024,
     rng: np.random.Generator,
 ) -> FitDraws:
     """Return posterior draws of a golfer whose drives were measured.
@@ -100,6 +125,8 @@ def fit_deliveries(
         spreads, are the prior's, as wide as golfers differ (`population`).
     side
         +1 for a right-hander, -1 for a left-hander.
+    session_of
+        The session of each drive, from 0, shape (drives,); by default all are of one.
     draws
         How many draws are kept.
     rng
@@ -107,51 +134,133 @@ def fit_deliveries(
 
     Notes
     -----
-    Each drive's delivery is drawn from a normal distribution about its strike's mean; a bad miss from one
-    `miss_scale` times as wide. What is measured follows from the delivery through impact and flight, made
-    linear about each drive, plus noise. Gibbs sampling alternates between the deliveries and the numbers that
-    describe the golfer (Gelman et al., Bayesian Data Analysis, 2013, ch. 11 and 15) and, where carries were
-    measured, the ball (`balls`).
+    Each drive's delivery is drawn from a normal distribution about its strike's mean on that day; that of a
+    wild one from a distribution `miss_scale` times as wide. What is measured follows from the delivery by
+    impact and flight, plus noise. What is measured of a mishit, topped or skied, may be anything: it tells
+    nothing of the swing (Hogg, Bovy and Lang, arXiv:1008.4686, 2010, section 3).
+
+    Deliveries are integrated out: what is measured is made linear about each drive's likeliest delivery, by
+    differences of the second order. Where a drive has fewer than five columns it is made linear about the
+    mean, and what bends adds to the noise. Draws of what is left, the numbers that describe golfer and ball,
+    are made by sequential Monte Carlo (`posterior_sampling`).
     """
-    unit, speed = _unit(strikes), float(np.mean([strike.club_speed for strike in strikes]))
-    centres = np.array([[getattr(strike, name) for name in DELIVERY] for strike in strikes])
+    session_of = np.zeros_like(strike_of) if session_of is None else session_of
     flown = bool(np.isfinite(measured.get("carry", np.empty(0))).any())
-    slopes, chances = _balls() if flown else (np.array([QUINTAVALLA.drag_1]), np.zeros(1))
-    prior = _prior(strikes, unit, chances)
-    kept = _blank(draws, len(strikes))
-    golfer = kernel.FitState(
-        np.zeros((len(strikes), len(DELIVERY))),
-        prior.spread.copy(),
-        np.ones(len(strikes)),
-        np.array([prior.link]),
-        np.array([prior.miss_rate]),
-        np.array([chances.argmax()]),
-        np.ones(1),
+    known = _Known(strikes, int(session_of.max(initial=0)) + 1, flown=flown)
+    if not len(strike_of):
+        return known.fit_draws(rng.standard_normal((draws, known.size)), np.zeros(0))
+    measures = _measures(measured, strike_of * known.sessions + session_of, known, side)
+    x = sample_posterior(lambda x: _likelihoods(measures, known, x)[0], known.size, draws=draws, rng=rng)
+    return known.fit_draws(x, _likelihoods(measures, known, x)[1])
+
+
+def _likelihoods(measures: kernel.Measures, known: "_Known", x: Floats) -> tuple[Floats, Floats]:
+    """Return the log likelihood of each row's golfer, and how likely each drive was a bad miss."""
+    golfers, order = known.golfers(x)
+    pieces = len(x) // _PIECE + 1
+    ends, found = np.linspace(0, len(x), pieces + 1).astype(np.int64), np.empty(len(x))
+    missed = np.zeros((pieces, len(measures.values)))
+    parallel.share_out(
+        lambda k: kernel.add_chances(measures, golfers, ends[k], ends[k + 1], found, missed[k]), pieces
     )
-    missed = np.zeros(len(strike_of))
-    club = club_row(choose_head("driver", speed))
-    laws = np.array([law_rows(make_ball(slope), make_air(), 0.0) for slope in slopes.tolist()])
-    measures = kernel.Measures(*_values(measured, len(strike_of)), strike_of, centres, unit, club, side, laws)
-    kernel.sample(measures, prior, golfer, kept, missed, rng)
-    # The kernel's path spread is the part that does not go with the face.
-    with_face = kept.link * kept.spread[:, _FACE]
-    path = np.hypot(with_face, kept.spread[:, _PATH])
-    kept.spread[:, _PATH] = path
-    return FitDraws(
-        centres + unit * kept.means,
-        unit * kept.spread,
-        kept.ratios,
-        with_face / path,
-        kept.miss_rate,
-        slopes[kept.ball] if flown else None,
-        missed,
-    )
+    likelihoods = np.empty(len(x))
+    likelihoods[order] = np.nan_to_num(found, nan=-np.inf)
+    return likelihoods, missed.sum(axis=0) / len(x)
+
+
+class _Parts(NamedTuple):
+    """What rows of independent normal numbers stand for; SI units."""
+
+    means: Floats
+    spread: Floats  # the path's own beside its link with the face
+    ratios: Floats
+    link: Floats  # slope of path on face
+    days: Floats
+    day_sd: Floats
+    day_ratios: Floats
+    miss_rate: Floats
+    ball: Integers  # which it is
+    stretch: Floats  # of all carries as they are measured
+
+
+class _Known:
+    """A golfer as known beforehand: what independent normal numbers say of one who may be the true one."""
+
+    def __init__(self, strikes: Sequence[Strike], sessions: int, *, flown: bool) -> None:
+        spreads = [strike.spread for strike in strikes]
+        self.unit, self.sessions = _unit(strikes), sessions
+        self.centres = np.array([[getattr(strike, name) for name in DELIVERY] for strike in strikes])
+        self.mean_sd = prior_mean_sd(strikes)
+        self.link = float(np.mean([spread.face_path_correlation for spread in spreads]))
+        self.own = np.ones(len(DELIVERY))
+        self.own[_PATH] = np.sqrt(1 - self.link**2)
+        self.miss_scale = float(np.mean([spread.miss_scale for spread in spreads]))
+        rate, weight = float(np.mean([spread.miss_rate for spread in spreads])), population.MISS_WEIGHT
+        below = stats.norm.cdf(_NORMAL)
+        self.wide = np.sqrt(population.SPREAD_WEIGHT / stats.chi2.isf(below, population.SPREAD_WEIGHT))
+        self.rates = stats.beta.ppf(below, weight * rate, weight * (1 - rate)).clip(1e-9, 1 - 1e-9)
+        self.slopes: Floats
+        self.slopes, chances = _balls() if flown else (np.array([QUINTAVALLA.drag_1]), np.ones(1))
+        self.below_ball = np.cumsum(chances) / chances.sum()
+        axes, days = len(DELIVERY), sessions if sessions > 1 else 0
+        sizes = len(strikes) * axes, axes, len(strikes), 1, days * axes, axes if days else 0, days, 1, 1, 1
+        self.ends = np.cumsum(sizes)
+        self.size = int(self.ends[-1])
+
+    def parts(self, x: Floats) -> _Parts:
+        """Return what rows of numbers stand for."""
+        means, spread, ratios, link, days, varies, day_ratios, rate, ball, stretch = np.split(
+            x, self.ends[:-1], axis=1
+        )
+        sd = self.unit * self.own * np.interp(spread, _NORMAL, self.wide)
+        day_sd = population.DAY_SHARE * sd
+        if self.sessions > 1:
+            day_sd = day_sd * np.exp(population.DAY_SHARE_LOG_SD * varies)
+        else:
+            days, day_ratios = np.zeros((len(x), len(DELIVERY))), np.zeros((len(x), 1))
+        return _Parts(
+            means=self.centres + self.mean_sd * means.reshape(-1, *self.centres.shape),
+            spread=sd,
+            ratios=np.exp(population.STRIKE_SPREAD_LOG_SD * ratios),
+            link=(self.link + population.LINK_SD * link[:, 0]) * self.unit[_PATH] / self.unit[_FACE],
+            days=days.reshape(len(x), self.sessions, -1) * day_sd[:, None],
+            day_sd=day_sd,
+            day_ratios=np.exp(population.DAY_SPREAD_LOG_SD * day_ratios),
+            miss_rate=np.interp(rate[:, 0], _NORMAL, self.rates),
+            ball=np.searchsorted(self.below_ball[:-1], stats.norm.cdf(ball[:, 0])),
+            stretch=1 + CARRY_SD * stretch[:, 0],
+        )
+
+    def golfers(self, x: Floats) -> tuple[kernel.Golfers, Integers]:
+        """Return the golfers that rows of numbers stand for, in the order of their balls, and that order."""
+        order = np.argsort(x[:, -2], kind="stable")
+        of = self.parts(x[order])
+        cells = (len(x), -1, len(DELIVERY))
+        spread = of.spread[:, None, None] * of.ratios[:, :, None, None] * of.day_ratios[:, None, :, None]
+        means = of.means[:, :, None] + of.days[:, None]
+        golfers = kernel.Golfers(
+            means.reshape(cells), spread.reshape(cells), of.link, of.miss_rate, of.ball, of.stretch
+        )
+        return golfers, order
+
+    def fit_draws(self, x: Floats, missed: Floats) -> FitDraws:
+        """Return what rows of numbers say of the golfer."""
+        of = self.parts(x)
+        with_face = of.link * of.spread[:, _FACE]
+        path = np.hypot(with_face, of.spread[:, _PATH])
+        spread = of.spread.copy()
+        spread[:, _PATH] = path
+        slopes = self.slopes[of.ball] if len(self.slopes) > 1 else None
+        return FitDraws(
+            of.means, spread, of.ratios, with_face / path, of.days, of.day_sd, of.day_ratios, of.miss_rate,
+            slopes, missed,
+        )  # fmt: skip
 
 
 def _balls() -> tuple[Floats, Floats]:
-    """Return drag slopes, closer together than `SLOPES`, and the logarithms of their chances."""
+    """Return drag slopes, closer together than `SLOPES`, and their chances, which do not add up to 1."""
     slopes = np.linspace(SLOPES[0], SLOPES[-1], _FINER * (len(SLOPES) - 1) + 1)
-    return slopes, np.interp(slopes, SLOPES, np.log(CHANCES))
+    return slopes, np.exp(np.interp(slopes, SLOPES, np.log(CHANCES)))
 
 
 def _unit(strikes: Sequence[Strike]) -> Floats:
@@ -181,36 +290,19 @@ def prior_mean_sd(strikes: Sequence[Strike]) -> Floats:
     ])  # fmt: skip
 
 
-def _values(measured: Mapping[str, Floats], drives: int) -> tuple[Floats, Floats]:
-    """Return what was measured, in the columns of `NOISE`, and its precision: 0 where nothing was."""
-    nothing = np.full(drives, np.nan)
+def _measures(
+    measured: Mapping[str, Floats], cell_of: Integers, known: _Known, side: float
+) -> kernel.Measures:
+    """Return what was measured, as the kernel takes it."""
+    nothing = np.full(len(cell_of), np.nan)
     values = np.array([measured.get(name, nothing) for name in NOISE]).T
-    known = np.isfinite(values)
-    return np.where(known, values, 0.0), np.where(known, np.array(list(NOISE.values())) ** -2.0, 0.0)
-
-
-def _prior(strikes: Sequence[Strike], unit: Floats, chances: Floats) -> kernel.Prior:
-    spreads = [strike.spread for strike in strikes]
-    link = float(np.mean([spread.face_path_correlation for spread in spreads]))
-    own = np.ones(len(DELIVERY))
-    own[_PATH] = np.sqrt(1 - link**2)
-    return kernel.Prior(
-        prior_mean_sd(strikes) / unit, own, population.SPREAD_WEIGHT, link, population.LINK_SD, _RATIOS,
-        population.STRIKE_SPREAD_LOG_SD, float(np.mean([spread.miss_rate for spread in spreads])),
-        population.MISS_WEIGHT, float(np.mean([spread.miss_scale for spread in spreads])), chances,
-        CARRY_SD,
+    groups, group_of = np.unique(np.column_stack([cell_of, np.isfinite(values)]), axis=0, return_inverse=True)
+    seen, noise = groups[:, 1:].astype(bool), np.array(list(NOISE.values()))
+    speed = float(np.mean(known.centres[:, _SPEED]))
+    laws = np.array([law_rows(make_ball(slope), make_air(), 0.0) for slope in known.slopes.tolist()])
+    return kernel.Measures(
+        np.nan_to_num(values), group_of.ravel(), groups[:, 0].astype(np.int64),
+        np.where(seen, noise**-2.0, 0.0), seen.sum(axis=1) >= _TELLING,
+        seen @ -np.log([LIMITS[name] for name in NOISE]), len(known.slopes) > 1,
+        club_row(choose_head("driver", speed)), side, known.miss_scale, population.MISHITS, laws,
     )  # fmt: skip
-
-
-def _blank(draws: int, strikes: int) -> kernel.FitState:
-    """Return empty arrays for draws of a golfer."""
-    axes = len(DELIVERY)
-    return kernel.FitState(
-        np.empty((draws, strikes, axes)),
-        np.empty((draws, axes)),
-        np.empty((draws, strikes)),
-        np.empty(draws),
-        np.empty(draws),
-        np.empty(draws, dtype=np.int64),
-        np.empty(draws),
-    )

@@ -143,6 +143,7 @@ def fit_player(
         strike_of[order],
         [before.driver(name) for name in names],
         side=before.side,
+        session_of=drives.session_of[order],
         rng=np.random.default_rng(seed),
     )
     # The flight of the ball may tell of another attack than the strike's name does.

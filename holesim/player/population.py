@@ -52,9 +52,15 @@ LINK_SD: Final = 0.35
 MISS_WEIGHT: Final = 40.0
 """Number of drives that the default rate of bad misses counts for: our assumption."""
 
+MISHITS: Final = 0.25
+"""Share of bad misses that are mishits, topped or skied, whose ball tells nothing of the swing: our
+assumption."""
+
 DAY_SHARE: Final = 0.4
 """Standard deviation of the mean of one day's swings about the golfer's own mean, as a share of the deviation
 from swing to swing: our assumption."""
+DAY_SHARE_LOG_SD: Final = 0.4
+"""Standard deviation of the logarithm of that share, from golfer to golfer: our assumption."""
 DAY_SPREAD_LOG_SD: Final = 0.1
 """Standard deviation of the logarithm of one day's deviations over the golfer's own: our assumption."""
 CHANGE_SHARE: Final = 0.7
