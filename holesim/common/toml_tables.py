@@ -41,11 +41,13 @@ def read_toml(path: str | Path, model: type[T], kind: str) -> tuple[T, str]:
         If the file cannot be read, is not TOML, or has a key or value that makes no sense.
     """
     file = printable(Path(path).name)
-    if Path(path).suffix.lower() in (".geojson", ".json"):
-        raise InputError(
-            file, "", f"is not a {kind} file, which is TOML", "if it is the course, give it first"
-        )
-    raw = read_input(path, largest=LARGEST)
+    _check_suffix(file, kind)
+    return parse_toml(file, read_input(path, largest=LARGEST), model, kind)
+
+
+def parse_toml(file: str, raw: bytes, model: type[T], kind: str) -> tuple[T, str]:
+    """Return the outermost table of a file's content, and its SHA-256; see `read_toml`."""
+    _check_suffix(file, kind)
     for number, line in enumerate(raw.splitlines(), 1):
         if re.match(rb"\s*handicap_index\s*=\s*\+", line):
             # TOML drops the sign, and a plus handicap is a negative number.
@@ -69,6 +71,12 @@ def read_toml(path: str | Path, model: type[T], kind: str) -> tuple[T, str]:
         required = [key for key, field in _keys(model).items() if field.is_required()]
         raise InputError(file, "", "is empty", f"give at least {', '.join(required)}")
     return checked(content, model, file=file, kind=kind), hashlib.sha256(raw).hexdigest()
+
+
+def _check_suffix(file: str, kind: str) -> None:
+    if Path(file).suffix.lower() in (".geojson", ".json"):
+        remedy = "if it is the course, give it first"
+        raise InputError(file, "", f"is not a {kind} file, which is TOML", remedy)
 
 
 def checked(content: dict[str, Any], model: type[T], *, file: str, kind: str, place: str = "") -> T:

@@ -10,18 +10,21 @@ from numpy.typing import NDArray
 
 from holesim.common.toml_tables import checked, to_toml
 from holesim.errors import InputError
+from holesim.measure.column_names import WORDS
 from holesim.measure.drives_table import DrivesTable
 from holesim.measure.fit import DELIVERY, NOISE, FitDraws, fit_deliveries
 from holesim.measure.strikes_apart import StrikesApart, order_names, separate_strikes
 from holesim.plan.posterior_draws import errors_off
 from holesim.player.make_player import with_strikes
 from holesim.player.player import Player, StrikeName, path_shift, strike_name
+from holesim.player.player_defaults import default_spread
 from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS, PlayerFile
 from holesim.units import MPH
 
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
 
+_SIZES: Final = ("face", "path", "attack", "dynamic_loft", "speed", "toe", "high")
 _BALL_UNITS: Final = {"drag_slope": ("drag_slope", 1.0)}
 
 
@@ -76,6 +79,20 @@ class MeasuredPlayer:
         """Draws of the spread that strikes have in common, shape (draws,), by the fields of `Spread`."""
         found = _name_fields(self.fit.spread, self.means["club_speed"].mean(axis=1))
         return found | {"face_path_correlation": self.fit.correlation, "miss_rate": self.fit.miss_rate}
+
+
+_LEAST_SPREAD: Final = 0.01  # of what is usual for the handicap
+
+
+def _check_spreads(player: Player) -> None:
+    """Make sure that a golfer known before scatters, as drives are compared with their spread."""
+    usual = default_spread(player.handicap_index, player.club_speed)
+    for strike in player.drivers:
+        for key, (field, unit) in SPREAD_UNITS.items():
+            value = getattr(strike.spread, field)
+            if field in _SIZES and value < _LEAST_SPREAD * getattr(usual, field):
+                problem = f"is {value / unit:g}, and nobody's swing scatters so little"
+                raise InputError("--like", f"spread.{key}", problem, "correct it there, or take it out")
 
 
 def _name_fields(sd: Floats, club_speed: Floats) -> dict[str, Floats]:
@@ -137,6 +154,7 @@ def fit_player(
     speeds = drives.values.get("club_speed", np.empty(0))
     known = speeds[np.isfinite(speeds)]
     before = with_strikes(golfer, names, float(np.median(known)) if len(known) else None)
+    _check_spreads(before)
     order = sort_drives(drives.values, strike_of)
     found = fit_deliveries(
         {name: column[order] for name, column in drives.values.items()},
@@ -209,8 +227,33 @@ def format_player_file(found: MeasuredPlayer, golfer: PlayerFile) -> str:
 
 
 def parse_player(found: MeasuredPlayer, text: str) -> Player:
-    """Return the player that the text of a player file describes, with the measured strikes and no others."""
-    return with_strikes(checked(tomllib.loads(text), PlayerFile, file="", kind="player"), found.names)
+    """Return the player that the text of a player file describes, with the measured strikes and no others.
+
+    Raises
+    ------
+    InputError
+        If the drives are so far from any golfer's that the file would not be read.
+    """
+    file, remedy = found.drives.file, "look for wrong rows or units, with --show-columns"
+    try:
+        model = checked(tomllib.loads(text), PlayerFile, file="", kind="player")
+    except tomllib.TOMLDecodeError:  # of a number that is none
+        raise InputError(file, "", "has drives that no golfer hits", remedy) from None
+    except InputError as error:
+        value = error.problem.rpartition(", not ")[2]
+        problem = f"has drives that no golfer hits: {_words(error.place)} would be {value}"
+        raise InputError(file, "", problem, remedy) from None
+    return with_strikes(model, found.names)
+
+
+def _words(place: str) -> str:
+    """Return what golfers call the number at a place in a player file, and its strike."""
+    *tables, key = place.split(".")
+    field = (SPREAD_UNITS if "spread" in tables else STRIKE_UNITS).get(key, (key, 1.0))[0]
+    whose = f" of {tables[1]}" if tables[:1] == ["strikes"] else ""
+    spread = "the spread of " if "spread" in tables else ""
+    what = "club speed" if field == "speed" else WORDS.get(field, field.replace("_", " "))
+    return f"{spread}{what}{whose}"
 
 
 def _of_strike(draws: Mapping[str, Floats], strike: int) -> dict[str, Floats]:

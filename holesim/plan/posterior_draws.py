@@ -214,4 +214,6 @@ def errors_off(draws: Floats) -> Floats:
         Shape (draws,).
     """
     some = draws[np.linspace(0, len(draws) - 1, POSTERIOR_DRAWS).round().astype(np.int64)]
+    if not np.ptp(draws):
+        return np.zeros(POSTERIOR_DRAWS)
     return np.asarray((some - draws.mean()) / draws.std())

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import cached_property
 from threading import Lock
 from typing import Final, NamedTuple
 
@@ -18,6 +19,7 @@ from holesim.plan.aiming import candidates, find_aims, score_tee
 from holesim.plan.conditions import MOST_DRAWS
 from holesim.plan.decision import decide
 from holesim.plan.doubt import Unknowns, find_doubt
+from holesim.plan.driving import DrivenStrike, find_driving
 from holesim.plan.evaluator import Evaluator
 from holesim.plan.flown_drives import ROOM
 from holesim.plan.goal import GOALS, MEAN
@@ -36,6 +38,7 @@ FEW_DRAWS: Final = 1024
 WINDOW_ROOM: Final = 90e6
 """Bytes for drives flown, of a session that answers a person for a whole day."""
 
+_LANDED: Final = 4096  # drives of a strike that show where it lands
 _NEAR: Final = 20 * YARD  # of the green, within which a club fits a par 3
 _CLUBS: Final = 3  # of those that fit a par 3 best, shown at a glance
 
@@ -153,6 +156,14 @@ class Session:
     def unknowns(self) -> Unknowns:
         """What is unknown of the golfer."""
         return self._all.unknowns
+
+    @cached_property
+    def driving(self) -> tuple[DrivenStrike, ...]:
+        """The golfer's driver strikes, in calm air over level ground."""
+        strikes = enumerate(self._all.player.strikes)
+        drivers = [index for index, strike in strikes if strike.club == "driver"]
+        draws = min(self.options.draws, _LANDED)
+        return find_driving(self._all.golfer, {k: self._all.to_score(k, draws) for k in drivers})
 
     @property
     def nbytes(self) -> int:

@@ -109,6 +109,7 @@ def make_player(model: PlayerFile, file: str, sha256: str) -> Player:
         club_speed=model.club_speed_mph * MPH,
         usual=model.usual,
         can_choose=can_choose,
+        tee=model.tee,
         strikes=tuple(strikes),
         drag_slope=None if ball is None else DragSlope(ball.drag_slope, ball.se.drag_slope),
         measured=0 if model.measured is None else model.measured.drives,
@@ -217,8 +218,7 @@ class _Gaps:
             return value
         words, unit = STRIKE_WORDS[key]
         self.words.append(f"{words} {default:.3g}{unit}" + (f" ±{se:.2g}{unit}" if se else ""))
-        if key in STRIKE_UNITS:
-            self.fields.add(STRIKE_UNITS[key][0])
+        self.fields.add(STRIKE_UNITS[key][0] if key in STRIKE_UNITS else "tee_height")
         return default
 
     def said(self, strike: str) -> list[str]:

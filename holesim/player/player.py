@@ -123,6 +123,8 @@ class Player:
         The driver strike that they hit unless told otherwise; None where the file does not say.
     can_choose
         Whether they choose the driver strike hole by hole.
+    tee
+        The name of the tees that they play from; None where the file does not say.
     drag_slope
         That of their ball; None where it was not measured.
     measured
@@ -141,6 +143,7 @@ class Player:
     club_speed: float
     usual: StrikeName | None
     can_choose: bool
+    tee: str | None
     strikes: tuple[Strike, ...]
     drag_slope: DragSlope | None
     measured: int

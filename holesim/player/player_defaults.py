@@ -26,8 +26,10 @@ USUAL_HIGH_MM: Final[dict[StrikeName, float]] = {"up": 4.0, "level": 1.0, "down"
 CHOOSES: Final = 5.0
 """Handicap up to which a golfer chooses by the hole if the file says nothing (common practice, no source)."""
 
-_CROWN_MM: Final = 62.0  # of a driver's crown over its sole: ordinary heads
-_BALL_MM: Final = 42.67
+CROWN_MM: Final = 62.0
+"""Height of a driver's crown over its sole: ordinary heads (common practice, no source)."""
+BALL_MM: Final = 42.67
+"""A ball's least diameter by the Equipment Rules."""
 _HIGHEST_TEE_MM: Final = 101.6  # the longest tee the Equipment Rules allow
 _ABOVE_CROWN: Final = ((-2.5, 0.0, 0.25), (0.5, 1.0, 1 / 3), (3.5, 4.0, 0.5))
 """Angle of attack [°], height on the face [mm], and the share of the ball above the crown at address that
@@ -84,7 +86,7 @@ def usual_tee_height(attack: float, high: float) -> float:
     share = float(np.interp(degrees, attacks, shares))
     share += slope * (min(degrees - attacks[0], 0) + max(degrees - attacks[-1], 0))
     usual_high = float(np.interp(degrees, attacks, heights))
-    found = _CROWN_MM - _BALL_MM * (1 - share) + high / MM - usual_high
+    found = CROWN_MM - BALL_MM * (1 - share) + high / MM - usual_high
     return min(max(found, 0.0), _HIGHEST_TEE_MM) * MM
 
 
@@ -110,7 +112,7 @@ def usual_driver(player: Player, name: StrikeName) -> Strike:
         swing_line=nearest.path - path_shift(attack, player.side),
         high=high,
         tee_height=usual_tee_height(attack, high),
-        assumed=nearest.assumed | {"attack", "dynamic_loft", "high"},
+        assumed=nearest.assumed | {"attack", "dynamic_loft", "high", "tee_height"},
         se={},
     )
 

@@ -52,14 +52,18 @@ ClubSpeed = Annotated[float, Field(ge=30, le=160)]
 Carry = Annotated[float, Field(ge=30, le=400)]
 HandicapIndex = Annotated[float, Field(ge=-10, le=54)]
 Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(printable)]
+TeeName = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(printable)]
 _ClubName = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(printable)]
 IsoDate = Annotated[str, AfterValidator(_check_date)]
 _Angle = Annotated[float, Field(gt=-90, lt=90)]
 _Deviation = Annotated[float, Field(ge=0, le=45)]
 _Offset = Annotated[float, Field(ge=-40, le=40)]
 _StandardError = Annotated[float, Field(ge=0)]
+_FARTHEST_OFF = 45.0
+"""Standard deviations that one of 2,000 draws can be off their mean: the square root of 1,999 (Samuelson,
+J. Am. Stat. Assoc. 63, 1968). So what `measure` writes is read, however heavy the tails of its fit."""
 _OfEachDraw = Annotated[
-    list[Annotated[float, Field(ge=-8, le=8)]],
+    list[Annotated[float, Field(ge=-_FARTHEST_OFF, le=_FARTHEST_OFF)]],
     Field(min_length=POSTERIOR_DRAWS, max_length=POSTERIOR_DRAWS),
 ]
 
@@ -165,6 +169,7 @@ class PlayerFile(Table):
     carry_yd: Carry | None = None
     usual: StrikeName | None = None
     can_choose: bool | None = None
+    tee: TeeName | None = None
     ball: _BallTable | None = None
     measured: _MeasuredTable | None = None
     spread: SpreadTable = SpreadTable()

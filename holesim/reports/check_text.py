@@ -97,6 +97,7 @@ def player_text(player: Player) -> str:
     lines = [
         f"{player.name}: {player.club_speed / MPH:.0f} mph, handicap {player.handicap}",
         f"strikes: {strikes}",
+        f"tees: {player.tee or 'the longest, as the file names none'}",
     ]
     lines += ["", "setting up:"]
     for strike in set_ups(player):

@@ -28,7 +28,10 @@ def plan_text(plan: Plan, *, metric: bool = False) -> str:
         for tee in group:
             lines += _tee_lines(tee, metric=metric)
         lines += ["", *_totals(plan, name), ""]
-    lines += [*(strike.text() for strike in set_ups(plan.player)), ""]
+    for strike in set_ups(plan.player):
+        told = strike.correction(_reach(plan, strike.strike), metric=metric)
+        lines += [strike.text(), *(f"{strike.strike}: {text}" for text in told)]
+    lines.append("")
     if plan.player.assumed:
         lines += wrap(f"Assumed, not in the player file: {'; '.join(plan.player.assumed)}.", _WIDTH)
     return "\n".join([*lines, "", *(f"! {caution}" for caution in explain.CAUTIONS)])
@@ -115,6 +118,12 @@ def _tee_lines(plan: TeePlan, *, metric: bool) -> list[str]:
     more = explain.doubt_text(plan.doubt), explain.table_text(plan.by_table)
     lines += [f"{'':>13}  {said}" for said in more if said]
     return lines
+
+
+def _reach(plan: Plan, strike: str) -> float | None:
+    """Return the driver's mean total [m] over the tees, hit that way; None where it is not hit."""
+    totals = [s.total for tee in plan.tees for s in tee.strikes if (s.club, s.strike) == ("driver", strike)]
+    return sum(totals) / len(totals) if totals else None
 
 
 def _choose_others(plan: TeePlan) -> list[StrikePlan]:

@@ -5,6 +5,7 @@ from typing import Any, Final, TypeAlias
 
 from scipy.optimize import brentq
 
+from holesim.common.toml_tables import parse_toml
 from holesim.errors import InputError, printable
 from holesim.player.make_player import make_player
 from holesim.player.player import Player, Strike
@@ -36,6 +37,12 @@ def load_player(path: str | Path) -> Player:
     """
     model, sha256 = load_player_file(path)
     return make_player(model, printable(Path(path).name), sha256)
+
+
+def parse_player(file: str, raw: bytes) -> Player:
+    """Return the player that the content of a player file describes; see `load_player`."""
+    model, sha256 = parse_toml(file, raw, PlayerFile, "player")
+    return make_player(with_speeds(model, file), file, sha256)
 
 
 def load_player_file(path: str | Path) -> tuple[PlayerFile, str]:
@@ -104,7 +111,10 @@ def _table(model: PlayerFile, place: _Place) -> Any:  # noqa: ANN401 - one of th
 
 def _with_speed(model: PlayerFile, place: _Place, mph: float) -> PlayerFile:
     """Return the content with a club speed and no carry in one table."""
-    table = _table(model, place).model_copy(update={"club_speed_mph": mph, "carry_yd": None})
+    given = _table(model, place)
+    # Not a copy with a carry of None, which would be written to a file.
+    kept = {key: getattr(given, key) for key in given.model_fields_set - {"carry_yd"}}
+    table = type(given).model_construct(**{**kept, "club_speed_mph": mph})
     match place:
         case ("strikes", name):
             return model.model_copy(update={"strikes": model.strikes.model_copy(update={name: table})})

@@ -22,7 +22,7 @@ from holesim.plan.estimate import Estimate, chance_below, estimate
 from holesim.plan.evaluator import Evaluator
 from holesim.plan.goal import CLOSE, MEAN
 from holesim.plan.round_options import USUAL, RoundOptions
-from holesim.plan.round_tees import find_tees
+from holesim.plan.round_tees import find_own_tees
 from holesim.player.player import Player
 from holesim.study.scales import SCALES, Case, Scale, ScaleName, blow_along
 from holesim.units import MPH
@@ -189,7 +189,8 @@ def find_break_even(
         Conditions, draws and seed. On one hole a 10 mph head wind and a 10 mph tail wind are looked at, too,
         unless it is the wind that changes.
     hole, tee
-        The hole and the tee in question; the longest tee by default. Without a hole it is one strike all day
+        The hole and the tee in question; by default the player's own tee, or else the longest.
+        Without a hole it is one strike all day
         that is sought, for every par 4 and 5 of the course together. Where another club than the driver is
         better today, that club is hit.
     progress
@@ -207,7 +208,7 @@ def find_break_even(
     if len(names) < 2:
         problem = f"has one driver strike only, {names[0]}"
         raise InputError(player.file, "strikes", problem, "add another strike")
-    places = _find_places(course, over, hole, tee)
+    places = _find_places(course, player, over, hole, tee)
     case = Case(course=course, player=player, conditions=conditions, hole=None if hole is None else places[0])
     winds = _find_winds(case, over)
     now, values = scale.now(case), scale.values_for(case)
@@ -254,12 +255,13 @@ def find_break_even(
 
 
 def _find_places(
-    course: Course, over: ScaleName, hole: int | None, tee: str | None
+    course: Course, player: Player, over: ScaleName, hole: int | None, tee: str | None
 ) -> list[tuple[Hole, Tee]]:
     """Return the holes in question, each with its tee."""
     if hole is None and SCALES[over].needs_hole:
         raise InputError("", "over", f"{over} differs from hole to hole", "name a hole, too")
-    places = find_tees(course, None if hole is None else [hole], None if tee is None else [tee])
+    holes, tees = None if hole is None else [hole], None if tee is None else [tee]
+    places = find_own_tees(course, player, holes, tees)
     if hole is not None and places[0][0].par == 3:
         raise InputError("", "hole", f"hole {hole} is a par 3", "choose a par 4 or 5")
     places = [place for place in places if place[0].par > 3]

@@ -11,6 +11,7 @@ import numpy as np
 from holesim.course.course import Course
 from holesim.course.ground_map import FIRMNESS, map_ground
 from holesim.course.holes import Hole, Tee
+from holesim.errors import InputError
 from holesim.plan import sights
 from holesim.plan.conditions import Conditions
 from holesim.player.player import Player, Strike
@@ -24,6 +25,7 @@ ScaleName = Literal[
 
 _REACH: Final = 240 * YARD  # about where drives finish
 _BALLS: Final = tuple(BALL_FLIGHTS)
+_LEAST_FACE: Final = 0.01  # degrees, of which a multiple is another spread
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,7 +130,11 @@ def _face(case: Case) -> float:
 
 
 def _set_face(case: Case, degrees: float) -> Case:
-    return replace(case, player=scale_face_spread(case.player, degrees / _face(case)))
+    now = _face(case)
+    if now < _LEAST_FACE:
+        problem = f"is {now:g}°, and no multiple of it is another spread"
+        raise InputError(case.player.file, "spread.face_deg", problem, "state how much the face varies")
+    return replace(case, player=scale_face_spread(case.player, degrees / now))
 
 
 def _set_exponent(case: Case, b: float) -> Case:

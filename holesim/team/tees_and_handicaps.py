@@ -6,6 +6,7 @@ from typing import Final
 from holesim.course.course import Course
 from holesim.course.holes import Tee
 from holesim.errors import InputError, rather
+from holesim.plan.round_tees import own_tee
 from holesim.player.player import Player
 from holesim.team.handicap import NEUTRAL_SLOPE, Rating, course_handicap
 from holesim.team.team_file import Team
@@ -15,12 +16,12 @@ Tees = tuple[tuple[Tee, ...], ...]
 
 
 def find_tees(course: Course, team: Team, players: Sequence[Player]) -> Tees:
-    """Return the tee of each player on each hole: the longest where the team's file names none.
+    """Return the tee of each player on each hole: the team file's, else the player's own, else the longest.
 
     Raises
     ------
     InputError
-        If a tee that the team's file names is not on every hole.
+        If a tee that a file names is not on every hole.
     """
     for sex, name in team.tees.items():
         for hole in course.holes:
@@ -30,7 +31,8 @@ def find_tees(course: Course, team: Team, players: Sequence[Player]) -> Tees:
                 raise InputError(team.file, f"tees.{sex}", f"hole {hole.number} has no tee {name}", remedy)
     return tuple(
         tuple(
-            next((tee for tee in hole.tees if tee.name == team.tees.get(player.sex)), hole.tees[0])
+            next((tee for tee in hole.tees if tee.name == team.tees.get(player.sex)), None)
+            or own_tee(course, hole, player)
             for hole in course.holes
         )
         for player in players

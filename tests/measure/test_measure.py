@@ -14,13 +14,13 @@ from holesim.errors import InputError
 from holesim.measure.column_file import Balls
 from holesim.measure.drives_table import DrivesTable, load_drives
 from holesim.measure.fit import FitDraws, fit_deliveries
-from holesim.measure.measure import fit_player, format_player_file
+from holesim.measure.measure import fit_player, format_player_file, parse_player
 from holesim.measure.strikes_apart import StrikesApart, separate_strikes
 from holesim.player.player import POSTERIOR_DRAWS, Strike, StrikeName
 from holesim.player.player_file import PlayerFile, read_player
 from holesim.shot.balls import SD
 from holesim.shot.club_speeds import load_player
-from holesim.units import DEGREE, MPH, RPM
+from holesim.units import DEGREE, MM, MPH, RPM
 from tests.conftest import Run
 from tests.measure.test_fit import measures, strikes, units
 
@@ -268,3 +268,105 @@ def test_a_measured_player_comes_back(tmp_path: Path, run: Run, monkeypatch: pyt
     assert (
         format_player_file(fit_player(load_drives(path, balls="course"), golfer), golfer) == out.read_text()
     )
+
+
+# --- what is written is read ----------------------------------------------------------------------
+
+
+def test_a_fit_with_heavy_tails_is_read_again(tmp_path: Path) -> None:
+    """One draw in 2,000 that lies alone is as far off as any can be: 44.7 standard deviations."""
+    table = load_drives(RANGE, balls="course")
+    found = fit_player(table, GOLFER)
+    means = found.fit.means.copy()
+    toe = means[:, 0, 5]
+    toe[:] = toe.mean()
+    toe[0] += 20 * MM
+    heavy = replace(found, fit=replace(found.fit, means=means, drag_slope=np.full(len(toe), 0.5)))
+    text = format_player_file(heavy, GOLFER)
+    off = tomllib.loads(text)["likely"]
+    assert max(off["strikes.up.toe_mm"]) == pytest.approx((len(toe) - 1) ** 0.5, abs=0.01)
+    # A number that is the same in every draw is off by nothing.
+    assert set(off["ball.drag_slope"]) == {0.0}
+    path = tmp_path / "player.toml"
+    path.write_text(text, encoding="utf-8")
+    assert load_player(path).likely["strikes.up.toe_mm"] == off["strikes.up.toe_mm"]
+
+
+@pytest.mark.parametrize("off", [45.5, -46.0])
+def test_draws_farther_off_than_any_can_be_are_refused(tmp_path: Path, off: float) -> None:
+    path = tmp_path / "player.toml"
+    path.write_text(
+        'name = "a"\nhand = "right"\nsex = "man"\nhandicap_index = 5\nclub_speed_mph = 100\n'
+        "[strikes.up]\nface_deg = 0.5\nse = { face_deg = 0.2 }\n"
+        f'[likely]\n"strikes.up.face_deg" = {[off] * POSTERIOR_DRAWS}\n',
+        encoding="utf-8",
+    )
+    with pytest.raises(InputError, match="likely"):
+        load_player(path)
+
+
+def test_clubs_and_tees_of_the_golfers_file_are_kept(run: Run, tmp_path: Path) -> None:
+    like, out = tmp_path / "like.toml", tmp_path / "player.toml"
+    like.write_text(
+        'name = "a"\nhand = "right"\nsex = "man"\nhandicap_index = 5\ncarry_yd = 250\ntee = "white"\n'
+        '[clubs."3-wood"]\n[clubs."5-wood"]\ncarry_yd = 205\n[clubs."7-iron"]\nkind = "iron"\n',
+        encoding="utf-8",
+    )
+    code, _, err = run("measure", str(RANGE), "--balls", "course", "--like", str(like), "--out", str(out))
+    assert code == 0, err
+    read = load_player(out)
+    assert read.tee == "white"
+    clubs = {strike.club: strike.club_speed for strike in read.strikes if strike.club != "driver"}
+    assert list(clubs)[:3] == ["3-wood", "5-wood", "7-iron"]
+    known = {strike.club: strike.club_speed for strike in load_player(like).strikes}
+    assert clubs["5-wood"] == pytest.approx(known["5-wood"])
+
+
+def test_the_file_that_says_who_it_is_is_not_written_over(run: Run, tmp_path: Path) -> None:
+    like = tmp_path / "like.toml"
+    like.write_text(find(PLAYER).read_text(encoding="utf-8"), encoding="utf-8")
+    before = like.read_bytes()
+    code, _, err = run("measure", str(RANGE), "--balls", "course", "--like", str(like), "--out", str(like))
+    assert (code, like.read_bytes()) == (2, before)
+    assert "is what is read; give another file" in err
+
+
+@pytest.mark.parametrize("key", ["face_deg", "path_deg", "speed_pct", "toe_mm"])
+def test_a_golfer_without_scatter_is_refused(run: Run, tmp_path: Path, key: str) -> None:
+    like = tmp_path / "like.toml"
+    like.write_text(
+        'name = "a"\nhand = "right"\nsex = "man"\nhandicap_index = 5\nclub_speed_mph = 100\n'
+        f"[spread]\n{key} = 0\n",
+        encoding="utf-8",
+    )
+    code, _, err = run(
+        "measure", str(RANGE), "--balls", "course", "--like", str(like), "--out", str(tmp_path / "out.toml")
+    )
+    assert code == 2
+    assert (
+        f"holesim: --like: spread.{key}: is 0, and nobody's swing scatters so little; correct it there" in err
+    )
+
+
+def test_drives_that_no_golfer_hits_are_refused(run: Run, tmp_path: Path) -> None:
+    """Strike points all over the face, from drive to drive."""
+    rng = np.random.default_rng(1)
+    table, out = tmp_path / "absurd.csv", tmp_path / "player.toml"
+    rows = [f"{100 + 0.1 * k:.1f},{rng.choice([-48, 48])},{rng.choice([-48, 48])}" for k in range(30)]
+    table.write_text("\n".join(["club_speed_mph,toe_mm,high_mm", *rows]), encoding="utf-8")
+    code, _, err = run(
+        "measure", str(table), "--balls", "course", "--out", str(out),
+        "--name", "a", "--sex", "man", "--handicap", "5",
+    )  # fmt: skip
+    assert (code, out.exists()) == (2, False)
+    assert "absurd.csv: has drives that no golfer hits: the spread of " in err
+    assert "look for wrong rows or units, with --show-columns" in err
+
+
+def test_numbers_that_are_none_are_refused_before_anything_is_written() -> None:
+    found = fit_player(load_drives(RANGE, balls="course"), GOLFER)
+    means = found.fit.means.copy()
+    means[0, 0, 5] = np.nan
+    text = format_player_file(replace(found, fit=replace(found.fit, means=means)), GOLFER)
+    with pytest.raises(InputError, match=r"demo\.csv: has drives that no golfer hits"):
+        parse_player(found, text)

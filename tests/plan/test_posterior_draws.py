@@ -223,7 +223,7 @@ def test_how_errors_go_together_is_read_from_the_file(read: Read) -> None:
         ('"strikes.up.atack_deg" = [{}]', "did you mean strikes.up.attack_deg?"),
         ('"strikes.up.dynamic_loft_deg" = [{}]', "has no standard error"),
         ('"strikes.up.attack_deg" = [0.1, 0.2]', "32"),
-        ('"strikes.up.attack_deg" = [{}0]', "8"),
+        ('"strikes.up.attack_deg" = [{}00]', "45"),
     ],
 )
 def test_likely_that_makes_no_sense_is_one_line(

@@ -116,6 +116,12 @@ def test_who_describes_more_than_one_strike_can_choose(
     assert any(line.startswith(said) for line in player.assumed) is can
 
 
+def test_the_file_may_name_the_tees(write: Write) -> None:
+    assert load_player(write(BARE)).tee is None
+    assert load_player(write('tee = "white"\n' + BARE)).tee == "white"
+    assert "tee: should be text" in complaint(write("tee = 3\n" + BARE))
+
+
 def test_a_putter_is_not_hit_off_a_tee(write: Write) -> None:
     assert complaint(write(BARE + "[clubs.putter]\n")) == (
         f"{NAME}: clubs.putter: is not hit off a tee; take it out"

@@ -1,9 +1,12 @@
 """Scales: what is changed, what stays, and how values read."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from holesim.course.course import Course
+from holesim.errors import InputError
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.study.scales import SCALES, Case, ScaleName
@@ -55,3 +58,13 @@ def test_values_read_with_their_unit() -> None:
     assert SCALES["face"].text(1.64) == "1.6°"
     assert SCALES["wind"].text(-0.2) == "0 mph"
     assert SCALES["firmness"].text(0, 2) == "soft to firm"
+
+
+def test_a_face_that_never_varies_cannot_vary_more(demo_course: Course, amateur: Player) -> None:
+    still = replace(
+        amateur, strikes=tuple(replace(s, spread=replace(s.spread, face=0.0)) for s in amateur.strikes)
+    )
+    conditions = RoundOptions().conditions
+    case = Case(course=demo_course, player=still, conditions=conditions, hole=None)
+    with pytest.raises(InputError, match="is 0°, and no multiple of it is another spread"):
+        SCALES["face"].change(case, 2.0)

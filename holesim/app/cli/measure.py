@@ -80,7 +80,7 @@ def measure(
         _show_columns(shots[0], columns, balls)
         return
     out = required("--out", out)
-    for given in (*shots, columns):
+    for given in (*shots, columns, like):
         if given is not None and out.exists() and given.exists() and out.samefile(given):
             raise InputError("--out", "", f"{out} is what is read", "give another file")
     drives = read_drives(shots, columns=columns, balls=balls, dates=dates, day_first=day_first)

@@ -21,7 +21,9 @@ CourseName = Annotated[
     str | None, typer.Option("--course", metavar="NAME", help="Which course, where the file holds several.")
 ]
 Holes = Annotated[list[int] | None, typer.Option("--hole", metavar="N", help="This hole only; repeat.")]
-OneTee = Annotated[str | None, typer.Option("--tee", metavar="NAME", help="From these tees.")]
+OneTee = Annotated[
+    str | None, typer.Option("--tee", metavar="NAME", help="From these tees; else the player's.")
+]
 Metric = Annotated[bool, typer.Option("--metric", help="Show metres.")]
 Seed = Annotated[int, typer.Option("--seed", metavar="N", min=0, help="Same seed, same answer.")]
 FoundOut = Annotated[

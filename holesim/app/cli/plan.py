@@ -49,7 +49,7 @@ def plan(
 ) -> None:
     """Choose the strike and aim of each tee.
 
-    Every hole from its back tee, unless --hole and --tee say otherwise.
+    Every hole from the player's own tees, or else the back tees, unless --hole and --tee say otherwise.
     """
     from holesim.common.safe_files import check_folder  # noqa: PLC0415
     from holesim.handouts.plan_folder import plans_json, write_plans  # noqa: PLC0415

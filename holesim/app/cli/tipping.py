@@ -36,7 +36,9 @@ def tipping(
     hole: Annotated[
         int | None, typer.Option("--hole", metavar="N", help="Ask of this hole; else of one strike all day.")
     ] = None,
-    tee: Annotated[str | None, typer.Option("--tee", metavar="NAME", help="From this tee.")] = None,
+    tee: Annotated[
+        str | None, typer.Option("--tee", metavar="NAME", help="From this tee; else the player's.")
+    ] = None,
     out: FoundOut = None,
     as_json: FoundJson = False,
     metric: Metric = False,
