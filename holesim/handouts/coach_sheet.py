@@ -1,13 +1,14 @@
-"""The coach's sheet: a page about the player, then two holes to a page, each with two strikes."""
+"""The coach's sheet: the lesson, what lies behind it, then two holes to a page, each with two strikes."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from matplotlib.figure import Figure
 
 from holesim._version import __version__
-from holesim.common.text_format import minus, sentence
+from holesim.common.text_format import sentence
 from holesim.handouts.hole_map import (
     blank_page,
     canvas_at,
@@ -15,6 +16,9 @@ from holesim.handouts.hole_map import (
     draw_finishes,
     draw_strike_map,
 )
+from holesim.handouts.lesson import lesson_page
+from holesim.handouts.lesson_head import LessonHead
+from holesim.handouts.lesson_words import assumed_text, first_tee, policy_rows
 from holesim.handouts.plan_words import (
     OUTLINES_NOTE,
     PLUS_MINUS_NOTE,
@@ -22,18 +26,17 @@ from holesim.handouts.plan_words import (
     hole_text,
     reason_text,
     round_notes,
-    round_rows,
-    setup_texts,
     strike_rows,
+    sureness_text,
     tee_notes,
 )
 from holesim.pictures.hole_picture import strike_style
-from holesim.pictures.typesetting import QUIET, SMALL, Canvas, signed, write_pdf
+from holesim.pictures.typesetting import QUIET, SMALL, Canvas, scratch_canvas, signed, write_pdf
 from holesim.plan import explain
-from holesim.plan.hole_wind import flips_text, speed_text
-from holesim.plan.plan_tables import GolferStrikeFile, PlanFile, StrikeFile, TeeFile
+from holesim.plan.hole_wind import flips_text
+from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 from holesim.study.break_even_file import BreakEvenFile
-from holesim.units import MPH
+from holesim.study.practice_file import PracticeFile
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 40.0, 806.0
 _DOWN: Final = 2
@@ -42,16 +45,6 @@ _HEAD: Final = 76.0  # height of a hole's text above its maps
 _MAP: Final = 128.0  # across one
 _GAP: Final = 15.0
 _PANEL: Final = (_RIGHT - _LEFT - _GAP) / 2
-_AVERAGES: Final = {
-    "club_speed_mph": ("club speed, mph", "{:.0f}"),
-    "attack_deg": ("attack", "{:+.1f}°"),
-    "dynamic_loft_deg": ("dynamic loft", "{:.1f}°"),
-    "face_deg": ("face, right of the aim", "{:+.1f}°"),
-    "swing_line_deg": ("swing line, right of the aim", "{:+.1f}°"),
-    "toe_mm": ("strike towards the toe", "{:+.0f} mm"),
-    "high_mm": ("strike above the middle", "{:+.0f} mm"),
-    "tee_height_mm": ("tee", "{:.0f} mm"),
-}
 _SPREADS: Final = {
     "face_deg": ("face", "{:.1f}°"),
     "path_deg": ("path", "{:.1f}°"),
@@ -66,23 +59,42 @@ _SPREADS: Final = {
 
 
 def write_coach(
-    plans: Sequence[PlanFile], path: Path, *, break_evens: Sequence[BreakEvenFile] = (), metric: bool = False
+    plans: Sequence[PlanFile],
+    path: Path,
+    *,
+    break_evens: Sequence[BreakEvenFile] = (),
+    practice: PracticeFile | None = None,
+    head: LessonHead | None = None,
+    metric: bool = False,
 ) -> None:
     """Write the coach's sheet of each wind as a PDF; the same plans give the same bytes.
 
     Parameters
     ----------
     break_evens
-        Where choices change, for the player's page.
+        Where choices change, for the page behind the lesson.
+    practice, head
+        As for `write_lesson`.
     """
-    write_pdf((page for plan in plans for page in coach_pages(plan, break_evens, metric=metric)), path)
+    pages = (
+        page
+        for plan in plans
+        for page in coach_pages(plan, break_evens, practice=practice, head=head, metric=metric)
+    )
+    write_pdf(pages, path)
 
 
 def coach_pages(
-    plan: PlanFile, break_evens: Sequence[BreakEvenFile] = (), *, metric: bool
+    plan: PlanFile,
+    break_evens: Sequence[BreakEvenFile] = (),
+    *,
+    practice: PracticeFile | None = None,
+    head: LessonHead | None = None,
+    metric: bool,
 ) -> Iterator[Figure]:
-    """Yield the player's page, then the holes of each set of tees."""
-    yield _draw_player_page(plan, break_evens, metric=metric)
+    """Yield the lesson, what lies behind it, then the holes of each set of tees."""
+    yield lesson_page(plan, practice, head or LessonHead(), metric=metric)
+    yield _draw_background(plan, break_evens, metric=metric)
     for name in plan.totals:
         tees = [tee for tee in plan.tees if tee.tee == name]
         for first in range(0, len(tees), _DOWN):
@@ -158,83 +170,124 @@ def _write_rows(canvas: Canvas, x: float, y: float, wide: float, rows: Sequence[
     return y
 
 
-# --- the player -----------------------------------------------------------------------------------
+# --- what lies behind ------------------------------------------------------------------------------
 
 
-def _draw_player_page(plan: PlanFile, break_evens: Sequence[BreakEvenFile], *, metric: bool) -> Figure:
+@dataclass(frozen=True)
+class _Size:
+    """How large a page is written [pt], how many texts a list has, and of how many lines each."""
+
+    text: float
+    texts: int
+    lines: int
+
+
+_SIZES: Final = (
+    _Size(10.0, 30, 9), _Size(9.0, 30, 9), _Size(8.0, 30, 9), _Size(7.5, 20, 9), _Size(7.5, 12, 6),
+    _Size(7.5, 8, 4), _Size(7.5, 4, 3),
+)  # fmt: skip
+
+
+def _draw_background(plan: PlanFile, break_evens: Sequence[BreakEvenFile], *, metric: bool) -> Figure:
+    """Draw the page behind the lesson, as large as it fits."""
     figure = blank_page()
-    canvas, golfer, wide = canvas_at(figure, 0.0, 0.0), plan.golfer, _RIGHT - _LEFT
+    canvas = canvas_at(figure, 0.0, 0.0)
     _write_edges(canvas, plan, plan.round_text(metric=metric))
-    y = canvas.write(_LEFT, _TOP + 6, plan.player, size=18, bold=True, width=wide, max_lines=2)
-    handicap = golfer.handicap_index
-    index = f"+{-handicap:g}" if handicap < 0 else f"{handicap:g}"
-    known = f"known by {golfer.measured} measured drives" if golfer.measured else "not measured"
-    chooses = "chooses by the hole" if golfer.can_choose else "keeps to one strike all day"
-    speed = speed_text(golfer.club_speed_mph * MPH, metric=metric)
-    usual = f", usually hits {golfer.usual}" if golfer.usual else ""
-    who = f"{golfer.hand}-handed, handicap index {index}, club speed {speed}{usual}, {chooses}; {known}"
-    y = canvas.write(_LEFT, y + 2, sentence(who), size=9, width=wide) + 8
-
-    drivers = [strike for strike in golfer.strikes if strike.club == "driver"]
-    heads = [("on average", _AVERAGES), ("standard deviation", _SPREADS)]
-    tops = []
-    for number, (head, keys) in enumerate(heads):
-        x, top = _LEFT + number * (_PANEL + _GAP), y
-        top = _write_columns(canvas, x, top, head, [strike.strike for strike in drivers], heading=True)
-        for key, (words, form) in keys.items():
-            values = [signed(form.format(_number(strike, key, spread=bool(number)))) for strike in drivers]
-            top = _write_columns(canvas, x, top, words, values)
-        tops.append(top)
-    y = max(tops) + 10
-    y = canvas.write(_LEFT, y, "Setting up", size=10, bold=True) + 1
-    for text in setup_texts(plan, metric=metric):
-        y = canvas.write(_LEFT, y + 1, text, width=wide)
-    y = canvas.write(_LEFT, y + 10, "The round", size=10, bold=True) + 1
-    for name in plan.totals:
-        texts = [f"{policy} {s}{f' ({over})' if over else ''}" for policy, s, over in round_rows(plan, name)]
-        text = f"{name} tees, expected strokes (and how many more than this plan): {', '.join(texts)}"
-        for said in (text, *round_notes(plan, name)):
-            y = canvas.write(_LEFT, y + 1, sentence(said), width=wide)
-    y = _write_list(
-        canvas,
-        y + 10,
-        "Wind felt on the tee that changes the choice",
-        _wind_texts(plan, metric=metric),
-        14,
-    )
-    points = [text for found in break_evens for text in found.texts()]
-    y = _write_list(canvas, y + 10, "Break-even points", points, 12)
-    y = _write_list(canvas, y + 10, "Assumed, not in the player file", [minus("; ".join(plan.assumed))], 8)
-    y = _write_list(canvas, y + 10, "Guessed about the course", plan.guesses, 4)
-    y = canvas.write(_LEFT, y + 10, "How to read the numbers", size=10, bold=True) + 1
-    y = canvas.write(_LEFT, y + 1, f"{PLUS_MINUS_NOTE} {OUTLINES_NOTE}", width=wide)
-    y = canvas.write(_LEFT, y + 10, "Care", size=10, bold=True) + 1
-    canvas.write(_LEFT, y + 1, " ".join(explain.CAUTIONS), width=wide)
+    for size in _SIZES:
+        if _write_background(scratch_canvas(), plan, break_evens, size, metric=metric) <= _BOTTOM:
+            break
+    _write_background(canvas, plan, break_evens, size, metric=metric)
     return figure
 
 
-def _number(strike: GolferStrikeFile, key: str, *, spread: bool) -> float:
-    return float(getattr(strike.spread if spread else strike, key))
-
-
-def _write_columns(
-    canvas: Canvas, x: float, y: float, words: str, values: Sequence[str], *, heading: bool = False
+def _write_background(
+    canvas: Canvas, plan: PlanFile, break_evens: Sequence[BreakEvenFile], size: _Size, *, metric: bool
 ) -> float:
-    """Write a row of a table: the name of a quantity, and its value for each strike."""
-    for number, value in enumerate(reversed(values)):
-        canvas.write_right(x + _PANEL - 45 * number, y, value, bold=heading)
-    return canvas.write(x, y, words, bold=heading, colour=QUIET, width=_PANEL - 45 * len(values) - 4)
+    """Write how the golfer varies, every hole in a row, and what the plan rests on; return where it ends."""
+    y = _TOP + 4
+    left = _write_spreads(canvas, y, plan, size)
+    right = _write_rounds(canvas, _LEFT + _PANEL + _GAP, y, plan, size)
+    y = _write_holes(canvas, max(left, right) + size.text, plan, size, metric=metric)
+    winds = _wind_texts(plan, metric=metric)
+    y = _write_list(canvas, y, "Wind felt on the tee that changes the choice", winds, size)
+    points = [text for found in break_evens for text in found.texts()]
+    y = _write_list(canvas, y, "Break-even points", points, size)
+    y = _write_list(canvas, y, "Assumed, as it was not measured", [assumed_text(plan)], size)
+    y = _write_list(canvas, y, "Guessed about the course", plan.guesses, size)
+    y = _write_list(canvas, y, "How to read the numbers", [f"{PLUS_MINUS_NOTE} {OUTLINES_NOTE}"], size)
+    return _write_list(canvas, y, "Care", [" ".join(explain.CAUTIONS)], size)
 
 
-def _write_list(canvas: Canvas, y: float, head: str, texts: Sequence[str], count: int) -> float:
-    """Write at most `count` texts, each of as many lines, under their heading; nothing if there are none."""
+def _write_spreads(canvas: Canvas, y: float, plan: PlanFile, size: _Size) -> float:
+    """Write how widely each number of a driver strike varies from swing to swing."""
+    drivers = [strike for strike in plan.golfer.strikes if strike.club == "driver"]
+
+    def write(y: float, words: str, values: Sequence[str], *, heading: bool = False) -> float:
+        column = 4.6 * size.text
+        for number, value in enumerate(reversed(values)):
+            canvas.write_right(_LEFT + _PANEL - column * number, y, value, size=size.text, bold=heading)
+        room = _PANEL - column * len(values) - 4
+        return canvas.write(_LEFT, y, words, size=size.text, bold=heading, colour=QUIET, width=room)
+
+    y = write(y, "From swing to swing", [strike.strike for strike in drivers], heading=True)
+    for key, (words, form) in _SPREADS.items():
+        values = [signed(form.format(float(getattr(strike.spread, key)))) for strike in drivers]
+        y = write(y, words, values)
+    note = "Angles, speed and places are standard deviations: two swings in three are nearer to the average."
+    return canvas.write(_LEFT, y + 1, note, size=SMALL, colour=QUIET, width=_PANEL)
+
+
+def _write_rounds(canvas: Canvas, x: float, y: float, plan: PlanFile, size: _Size) -> float:
+    """Write the strokes of each way to play a round, from each set of tees."""
+    for number, name in enumerate(plan.totals):
+        if number >= size.texts:
+            return canvas.write(x, y, f"and {len(plan.totals) - number} more sets of tees", size=size.text)
+        head = f"The round from the {name} tees"
+        y = canvas.write(x, y, head, size=size.text, bold=True, colour=QUIET, width=_PANEL, max_lines=1)
+        for row in policy_rows(plan, name):
+            text = f"{row.strokes}{f' ({row.over})' if row.over else ''} {row.words}"
+            y = canvas.write(x, y, text, size=size.text, width=_PANEL, max_lines=2)
+        for note in round_notes(plan, name):
+            y = canvas.write(x, y + 1, sentence(note), size=size.text, width=_PANEL, max_lines=size.lines)
+    return y
+
+
+def _write_holes(canvas: Canvas, y: float, plan: PlanFile, size: _Size, *, metric: bool) -> float:
+    """Write a row for each hole: what to hit, where to aim it, and how sure that is."""
+    at = (0.0, 26.0, 106.0, 196.0, 374.0, 430.0)
+    heads = ("hole", "", "hit", "aim", "strokes", "how sure")
+    name = first_tee(plan)
+    tees = [tee for tee in plan.tees if tee.tee == name]
+    head = f"Every hole from the {name} tees"
+    y = canvas.write(_LEFT, y, head, size=size.text, bold=True, width=_RIGHT - _LEFT, max_lines=1) + 1
+    for x, head in zip(at, heads, strict=True):
+        canvas.write(_LEFT + x, y, head, size=SMALL, colour=QUIET)
+    y += 1.4 * SMALL
+    for tee in tees[: 3 * size.texts]:
+        choice, place = tee.chosen(), hole_text(plan, tee, metric=metric).partition(", index")[0]
+        cells = (
+            f"{tee.hole}", place, choice.label, choice.sight.text(metric=metric), f"{choice.strokes:.2f}",
+            sureness_text(tee) or tee.verdict,
+        )  # fmt: skip
+        ends = (*at[1:], _RIGHT - _LEFT)
+        small = min(size.text, 8.0)
+        for x, end, text in zip(at, ends, cells, strict=True):
+            canvas.write(_LEFT + x, y, text, size=small, width=end - x - 3, max_lines=1)
+        y += 1.3 * small
+    return y
+
+
+def _write_list(canvas: Canvas, y: float, head: str, texts: Sequence[str], size: _Size) -> float:
+    """Write some texts under their heading, as many as a page of that size has; nothing if there are none."""
     if not any(texts):
-        return y - 10
-    y = canvas.write(_LEFT, y, head, size=10, bold=True) + 1
-    for text in texts[:count]:
-        y = canvas.write(_LEFT, y + 1, text, size=7.5, width=_RIGHT - _LEFT, max_lines=count)
-    if len(texts) > count:
-        y = canvas.write(_LEFT, y + 1, f"and {len(texts) - count} more", size=7.5, colour=QUIET)
+        return y
+    y = canvas.write(_LEFT, y + 0.8 * size.text, head, size=size.text, bold=True) + 1
+    for text in texts[: size.texts]:
+        wide, small = _RIGHT - _LEFT, min(size.text, 8.5)
+        y = canvas.write(_LEFT, y + 1, text, size=small, width=wide, max_lines=size.lines)
+    if len(texts) > size.texts:
+        more = f"and {len(texts) - size.texts} more"
+        y = canvas.write(_LEFT, y + 1, more, size=SMALL, colour=QUIET)
     return y
 
 

@@ -1,13 +1,14 @@
 """The course card: a page for each set of tees, a row for each hole."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from matplotlib.figure import Figure
 
 from holesim._version import __version__
-from holesim.common.text_format import distance, sentence
+from holesim.common.text_format import distance, minus, sentence
 from holesim.handouts.hole_map import blank_page, canvas_at
 from holesim.pictures.hole_picture import strike_style
 from holesim.pictures.typesetting import QUIET, SMALL, Canvas, scratch_canvas, signed, write_pdf
@@ -29,8 +30,27 @@ _NOTE: Final = (
 )
 
 
+@dataclass(frozen=True)
+class _Detail:
+    """How much the rows of a card say: felt winds, and in how many lines why; and in words what they lack."""
+
+    winds: bool
+    lines: int
+    left_out: str
+
+
+_DETAILS: Final = (
+    _Detail(winds=True, lines=9, left_out=""),
+    _Detail(winds=False, lines=9, left_out="felt winds that change a choice"),
+    _Detail(winds=False, lines=2, left_out="felt winds that change a choice, and the end of long reasons"),
+    _Detail(winds=False, lines=1, left_out="felt winds that change a choice, and the end of reasons"),
+)
+
+
 def write_card(plan: Plan, path: Path, *, metric: bool = False) -> None:
     """Write the plan as a PDF, a page for each set of tees; the same plan gives the same bytes.
+
+    Eighteen holes stay on one page: where they would not, rows say less, and the page says so.
 
     Examples
     --------
@@ -55,18 +75,21 @@ def card_pages(plan: Plan, *, metric: bool) -> Iterator[Figure]:
     for name in plan.totals:
         tees = [tee for tee in plan.tees if tee.tee.name == name]
         head = _write_head(scratch, plan, tees, metric=metric)
-        foot = _write_foot(scratch, 0, plan, tees)
-        heights = [_write_row(scratch, 0, tee, metric=metric) for tee in tees]
-        room = _BOTTOM - foot - head
+        for detail in _DETAILS:
+            foot = _write_foot(scratch, 0, plan, tees, detail)
+            heights = [_write_row(scratch, 0, tee, detail, metric=metric) for tee in tees]
+            room = _BOTTOM - foot - head
+            if sum(heights) + _LEAST_GAP * len(heights) <= room:
+                break
         for first, last in _spans([height + _LEAST_GAP for height in heights], room):
             figure = blank_page()
             canvas = canvas_at(figure, 0.0, 0.0)
             y = _write_head(canvas, plan, tees, metric=metric)
             gap = min((room - sum(heights[first:last])) / (last - first), 11)
             for tee in tees[first:last]:
-                y = _write_row(canvas, y + gap / 2, tee, metric=metric) + gap / 2
+                y = _write_row(canvas, y + gap / 2, tee, detail, metric=metric) + gap / 2
                 canvas.draw_rule(_LEFT, _RIGHT, y)
-            _write_foot(canvas, _BOTTOM - foot, plan, tees)
+            _write_foot(canvas, _BOTTOM - foot, plan, tees, detail)
             yield figure
 
 
@@ -85,7 +108,7 @@ def _write_head(canvas: Canvas, plan: Plan, tees: Sequence[TeePlan], *, metric: 
     """Write the title and the names of the columns; return where the rows begin."""
     wide = _RIGHT - _LEFT
     y = canvas.write(_LEFT, _TOP, plan.course.name, size=18, bold=True, width=wide, max_lines=2)
-    y = canvas.write(_LEFT, y + 1, f"For {plan.player.name}", size=11, width=wide)
+    y = canvas.write(_LEFT, y + 1, f"For {plan.player.name}", size=11, width=wide, max_lines=2)
     length = distance(sum(t.tee.length for t in tees), metric=metric)
     place = f"{tees[0].tee.name} tees, {length}, par {sum(t.hole.par for t in tees)}"
     for text in (f"{place}; {_golfer_text(plan, metric=metric)}", _conditions_text(plan, metric=metric)):
@@ -107,7 +130,7 @@ def _write_head(canvas: Canvas, plan: Plan, tees: Sequence[TeePlan], *, metric: 
     return y + 22
 
 
-def _write_row(canvas: Canvas, y: float, plan: TeePlan, *, metric: bool) -> float:
+def _write_row(canvas: Canvas, y: float, plan: TeePlan, detail: _Detail, *, metric: bool) -> float:
     """Write what to do on a tee; return where the row ends."""
     choice = plan.choice
     canvas.write(_LEFT, y - 3, f"{plan.hole.number}", size=13, bold=True)
@@ -126,15 +149,13 @@ def _write_row(canvas: Canvas, y: float, plan: TeePlan, *, metric: bool) -> floa
         room = _NEXT - _AIM - _WHY - 4
         canvas.write_right(_NEXT, y + 11, plan.rival.label, size=SMALL, colour=QUIET, width=room, max_lines=1)
     y = canvas.write(_AIM, y, choice.mark.text(metric=metric), size=8.5, width=_STROKES - _AIM - 28)
-    why = explain.why(plan, metric=metric)
-    text = "; ".join(
-        filter(None, (explain.warning(plan), why, explain.wind_text(plan, metric=metric, most=1)))
-    )
-    y = canvas.write(_AIM, y, text, size=SMALL, colour=QUIET, width=_WHY)
+    wind = explain.wind_text(plan, metric=metric, most=1) if detail.winds else ""
+    text = "; ".join(filter(None, (explain.warning(plan), explain.why(plan, metric=metric), wind)))
+    y = canvas.write(_AIM, y, text, size=SMALL, colour=QUIET, width=_WHY, max_lines=detail.lines)
     return max(y, hit)
 
 
-def _write_foot(canvas: Canvas, y: float, plan: Plan, tees: Sequence[TeePlan]) -> float:
+def _write_foot(canvas: Canvas, y: float, plan: Plan, tees: Sequence[TeePlan], detail: _Detail) -> float:
     """Write the strokes of each policy, the notes and the cautions; return where they end."""
     name = tees[0].tee.name
     totals = plan.totals[name]
@@ -147,16 +168,19 @@ def _write_foot(canvas: Canvas, y: float, plan: Plan, tees: Sequence[TeePlan]) -
         canvas.write(x, y + 20, f"{total.strokes:.2f}", size=10, bold=policy == "this plan")
         if policy != "this plan":
             said = signed(f"{over.mean:+.2f} ±{over.half:.2f}")
-            canvas.write(x + 32, y + 21.5, said, size=7.5, colour=QUIET)
+            canvas.write(x + 40, y + 21.5, said, size=7.5, colour=QUIET)
     y += 34
     if name in plan.days:
-        y = canvas.write(_LEFT, y, sentence(explain.day_text(plan.days[name])), size=8, width=_RIGHT - _LEFT)
+        y = canvas.write(
+            _LEFT, y, sentence(minus(explain.day_text(plan.days[name]))), size=8, width=_RIGHT - _LEFT
+        )
     if name in plan.measuring and (said := explain.measuring_text(plan.measuring[name])):
         y = canvas.write(_LEFT, y, sentence(said), size=8, width=_RIGHT - _LEFT)
     y += 6
     canvas.draw_rule(_LEFT, _RIGHT, y)
     y += 4
-    for note in (_NOTE.format(under=tees[0].goal.under), *explain.CAUTIONS):
+    left_out = f"Left out so that this stays one page: {detail.left_out}." if detail.left_out else ""
+    for note in filter(None, (_NOTE.format(under=tees[0].goal.under), left_out, *explain.CAUTIONS)):
         y = canvas.write(_LEFT, y + 1, note, size=SMALL, colour=QUIET, width=_RIGHT - _LEFT)
     made = f"This is a printed plan, made before the round with holesim {__version__}."
     return canvas.write(_LEFT, y + 2, made, size=7.5, bold=True, width=_RIGHT - _LEFT)

@@ -20,7 +20,7 @@ from holesim.units import YARD
 
 PAGE: Final = (595.0, 842.0)  # pt, A4
 _FLAG: Final = 17.0  # pt, its height
-_DASHES: Final = {0.5: "-", 0.9: (0, (3, 1.6))}
+DASHES: Final = {0.5: "-", 0.9: (0, (3, 1.6))}
 
 
 def blank_page() -> Figure:
@@ -69,7 +69,7 @@ def draw_strike_map(
     for outline in strike.outlines:
         for part in shapely.get_parts(to_shape(outline.polygons)):
             ring, half = map_axes.to_axes(shapely.get_coordinates(part.exterior)), outline.share <= 0.5
-            map_axes.ax.plot(*ring.T, c=colour, lw=1.2 if half else 0.9, ls=_DASHES.get(outline.share, "-"))
+            map_axes.ax.plot(*ring.T, c=colour, lw=1.2 if half else 0.9, ls=DASHES.get(outline.share, "-"))
     heading, reach = radians(strike.heading_deg), strike.total_yd * YARD
     end = map_axes.to_axes(middle + reach * np.array([[sin(heading), cos(heading)]]))[0]
     map_axes.ax.plot([0, end[0]], [0, end[1]], c=colour, lw=1.0)

@@ -9,10 +9,12 @@ from holesim.plan import explain
 from holesim.plan.doubt import Measuring
 from holesim.plan.estimate import sure_text
 from holesim.plan.goal import GOALS
+from holesim.plan.hole_wind import speed_text
 from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
-from holesim.units import YARD
+from holesim.player.setup import SwingLine, correction_text
+from holesim.units import MPH, YARD
 
-_FINISHES: Final = {
+FINISHES: Final = {
     "fairway": "fairway", "green": "green", "rough": "rough", "heavy_rough": "heavy rough", "sand": "sand",
     "trees": "among trees", "penalty": "penalty area", "out": "out or lost",
 }  # fmt: skip
@@ -34,6 +36,18 @@ def hole_text(plan: PlanFile, tee: TeeFile, *, metric: bool) -> str:
     return text if index is None else f"{text}, index {index}"
 
 
+def golfer_text(plan: PlanFile, *, metric: bool) -> str:
+    """Return who is planned for: hand, handicap, club speed, habits, and how well they are known."""
+    golfer = plan.golfer
+    handicap = golfer.handicap_index
+    index = f"+{-handicap:g}" if handicap < 0 else f"{handicap:g}"
+    known = f"known by {golfer.measured} measured drives" if golfer.measured else "not measured"
+    chooses = "chooses by the hole" if golfer.can_choose else "keeps to one strike all day"
+    speed = speed_text(golfer.club_speed_mph * MPH, metric=metric)
+    usual = f", usually hits {golfer.usual}" if golfer.usual else ""
+    return f"{golfer.hand}-handed, handicap index {index}, club speed {speed}{usual}, {chooses}; {known}"
+
+
 def compared_strikes(tee: TeeFile) -> list[StrikeFile]:
     """Return the choice, and the strike that it is compared with, if any."""
     rival = tee.choice_rival()
@@ -45,7 +59,7 @@ def reason_text(tee: TeeFile, *, metric: bool) -> str:
     choice, rival = tee.chosen(), tee.choice_rival()
     if rival is None:
         return f"{choice.label}: no other strike to compare it with"
-    shares = [{name: getattr(strike, name) for name in _FINISHES} for strike in (choice, rival)]
+    shares = [{name: getattr(strike, name) for name in FINISHES} for strike in (choice, rival)]
     longer = (choice.total_yd - rival.total_yd) * YARD
     why = explain.compare_strikes(
         rival.label, longer=longer, shares=shares[0], other_shares=shares[1], metric=metric
@@ -99,7 +113,7 @@ def strike_rows(strike: StrikeFile, plan: PlanFile, *, metric: bool) -> list[tup
         ("total", f"{strike.total_yd * scale:.0f} {unit}"),
         ("to the side", f"±{strike.side_sd_yd * scale:.0f} {unit}"),
     ]
-    shares = ((words, float(getattr(strike, name))) for name, words in _FINISHES.items())
+    shares = ((words, float(getattr(strike, name))) for name, words in FINISHES.items())
     rows += [(words, f"{share:.1%}") for words, share in shares if share >= _LEAST_SHARE]
     return [
         *rows,
@@ -108,20 +122,32 @@ def strike_rows(strike: StrikeFile, plan: PlanFile, *, metric: bool) -> list[tup
     ]
 
 
+def tee_and_ball_texts(plan: PlanFile) -> list[str]:
+    """Return how high to tee the ball for each driver strike, and where it lies against the feet."""
+    return [f"{up.strike}: tee it {up.tee_height_mm:.0f} mm high, ball {up.ball}" for up in plan.set_up]
+
+
 def setup_texts(plan: PlanFile, *, metric: bool) -> Iterator[str]:
     """Yield how to set up to each driver strike, the line also by how far it is off at a drive's distance."""
-    for up in plan.set_up:
-        tee = f"{up.strike}: tee it {up.tee_height_mm:.0f} mm high, ball {up.ball}"
+    for up, tee in zip(plan.set_up, tee_and_ball_texts(plan), strict=True):
         yield f"{tee}, {_line_text(plan, up.strike, up.alignment_deg, metric=metric)}, face on the aim"
+        if up.swing_line_deg is not None:
+            now = SwingLine(**{edge: radians(value) for edge, value in dict(up.swing_line_deg).items()})
+            drives = _driver_totals(plan, up.strike)
+            reach = round(sum(drives) / len(drives), -1) * YARD if drives else None
+            yield f"{up.strike}: {correction_text(now, radians(up.alignment_deg), reach, metric=metric)}"
+
+
+def _driver_totals(plan: PlanFile, strike: str) -> list[float]:
+    """Return how far the driver goes, hit that way, from each tee [yd]."""
+    return [s.total_yd for tee in plan.tees for s in tee.strikes if (s.club, s.strike) == ("driver", strike)]
 
 
 def _line_text(plan: PlanFile, strike: str, right: float, *, metric: bool) -> str:
     degrees = round(abs(right), 1)
     if not degrees:
         return "line up on the aim"
-    drives = [
-        s.total_yd for tee in plan.tees for s in tee.strikes if (s.club, s.strike) == ("driver", strike)
-    ]
+    drives = _driver_totals(plan, strike)
     off = ""
     if drives:
         scale, unit = (YARD, "m") if metric else (1.0, "yd")

@@ -9,7 +9,7 @@ from matplotlib.figure import Figure
 from holesim._version import __version__
 from holesim.common.text_format import sentence
 from holesim.handouts.hole_map import PAGE, blank_page, canvas_at, draw_compass, draw_strike_map
-from holesim.handouts.plan_words import OUTLINES_NOTE, hole_text, sureness_text
+from holesim.handouts.plan_words import OUTLINES_NOTE, hole_text, sureness_text, tee_and_ball_texts
 from holesim.pictures.hole_picture import strike_style
 from holesim.pictures.typesetting import QUIET, SMALL, Canvas, scratch_canvas, write_pdf
 from holesim.plan import explain
@@ -17,7 +17,7 @@ from holesim.plan.goal import GOALS
 from holesim.plan.hole_wind import flips_text
 from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 
-_LEFT, _TOP, _BOTTOM = 22.0, 44.0, 50.0
+_LEFT, _TOP, _BOTTOM = 22.0, 54.0, 50.0
 _ACROSS, _DOWN = 3, 3
 _WIDE: Final = (PAGE[0] - 2 * _LEFT) / _ACROSS
 _TALL: Final = (PAGE[1] - _TOP - _BOTTOM) / _DOWN
@@ -56,7 +56,9 @@ def _write_head(canvas: Canvas, plan: PlanFile, tee: str, *, metric: bool) -> No
     wide = PAGE[0] - 2 * _LEFT
     y = canvas.write(_LEFT, 12, plan.course, size=10, bold=True, width=wide, max_lines=1)
     text = f"for {plan.player}; {tee} tees; {plan.round_text(metric=metric)}"
-    canvas.write(_LEFT, y, sentence(text), size=SMALL, colour=QUIET, width=wide, max_lines=1)
+    y = canvas.write(_LEFT, y, sentence(text), size=SMALL, colour=QUIET, width=wide, max_lines=1)
+    tees = "; ".join(tee_and_ball_texts(plan))
+    canvas.write(_LEFT, y, sentence(tees), size=SMALL, width=wide, max_lines=2)
 
 
 def _write_foot(canvas: Canvas) -> None:

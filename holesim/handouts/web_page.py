@@ -12,6 +12,15 @@ from numpy.typing import NDArray
 
 from holesim._version import __version__
 from holesim.common.text_format import distance, minus, sentence
+from holesim.handouts.lesson_words import (
+    MEASURES,
+    NUMBERS_NOTE,
+    OFF,
+    day_texts,
+    number_row,
+    row_name,
+    three_sentences,
+)
 from holesim.handouts.plan_words import (
     OUTLINES_NOTE,
     PLUS_MINUS_NOTE,
@@ -76,6 +85,7 @@ def plan_page(plans: Sequence[PlanFile], break_evens: Sequence[BreakEvenFile], *
     body = [
         f"<header><h1>{title}</h1>",
         f'<p class="quiet">{escape(conditions)}</p></header>',
+        *_lesson_html(first, metric=metric),
         '<nav aria-label="Holes">',
         *(f'<button type="button" value="{hole}" aria-label="Hole {hole}">{hole}</button>' for hole in holes),
         "</nav>",
@@ -281,6 +291,30 @@ def _line_svg(path: str, stroke: str, width: float, more: str = "") -> str:
 
 def _ring_path(points: Floats) -> str:
     return "M" + "L".join(f"{x:.1f},{y:.1f}" for x, y in points) + "Z"
+
+
+# --- the lesson -----------------------------------------------------------------------------------
+
+
+def _lesson_html(plan: PlanFile, *, metric: bool) -> Iterator[str]:
+    """Yield the lesson, to be opened: three sentences, and each strike's numbers against what is wanted."""
+    yield "<details><summary>Lesson</summary>"
+    for text in three_sentences(plan, None, metric=metric):
+        yield f"<p>{escape(text)}</p>"
+    for text in day_texts(plan, metric=metric):
+        yield f"<p>{escape(sentence(text))}</p>"
+    for strike in plan.driving:
+        heads = "".join(f'<th scope="col">{head}</th>' for head in ("", "yours", "9 in 10 between", "wanted"))
+        yield f'<div class="wide"><table><caption>{strike.strike}</caption>'
+        yield f"<thead><tr>{heads}</tr></thead><tbody>"
+        for key in MEASURES:
+            row = number_row(key, strike.numbers[key], metric=metric)
+            mean = f"<b>{row.mean} {OFF}</b>" if row.off else row.mean
+            name = row_name(key, metric=metric)
+            cells = "".join(f"<td>{cell}</td>" for cell in (mean, row.interval, row.wanted))
+            yield f'<tr><th scope="row">{name}</th>{cells}</tr>'
+        yield "</tbody></table></div>"
+    yield f'<p class="quiet">{NUMBERS_NOTE}</p></details>'
 
 
 # --- the player -----------------------------------------------------------------------------------

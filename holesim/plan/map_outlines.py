@@ -50,11 +50,16 @@ def drives_dict(points: Floats) -> Mapping[str, Any]:
     some = points[np.linspace(0, len(points) - 1, min(_SHOWN, len(points))).astype(np.int64)]
     return {
         "finishes": _rounded(some),
-        "outlines": [
-            {"share": share, "polygons": polygon_rings(shape)}
-            for share, shape in zip(SHARES, outlines(points, SHARES), strict=True)
-        ],
+        "outlines": outlines_list(points),
     }
+
+
+def outlines_list(points: Floats) -> list[dict[str, Any]]:
+    """Return the outlines within which each of `SHARES` of points lies, shape (points, 2) [m]."""
+    return [
+        {"share": share, "polygons": polygon_rings(shape)}
+        for share, shape in zip(SHARES, outlines(points, SHARES), strict=True)
+    ]
 
 
 def polygon_rings(shape: BaseGeometry) -> list[list[list[list[float]]]]:

@@ -14,11 +14,13 @@ from holesim.common.safe_files import json_text
 from holesim.course.course import Course
 from holesim.plan.decision import DayStrike, Total, as_played, round_totals
 from holesim.plan.doubt import Measuring, worth_of_measuring
+from holesim.plan.driving import DrivenStrike
 from holesim.plan.goal import MEAN
 from holesim.plan.map_outlines import hole_dict
 from holesim.plan.plan_json import (
     PROBABILITIES,
     day_dict,
+    driving_dict,
     finishes,
     golfer_dict,
     strike_numbers,
@@ -27,7 +29,7 @@ from holesim.plan.plan_json import (
 )
 from holesim.plan.plan_tables import VERSION
 from holesim.plan.round_options import USUAL, RoundOptions
-from holesim.plan.round_tees import find_tees
+from holesim.plan.round_tees import find_own_tees
 from holesim.plan.session import Session, Wind
 from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import Player
@@ -42,7 +44,8 @@ class Plan:
     """A plan for a round: a `TeePlan` for every tee asked for, and the total of each policy.
 
     `totals`, `days` and `measuring` go by the name of the tees. `days` has the driver's strike of a golfer
-    who hits it one way all day, and `measuring` what it is worth to know the golfer better.
+    who hits it one way all day, and `measuring` what it is worth to know the golfer better. `driving` has the
+    driver's strikes as a coach reads them.
     """
 
     course: Course
@@ -54,6 +57,7 @@ class Plan:
     totals: dict[str, dict[str, Total]]
     days: dict[str, DayStrike]
     measuring: dict[str, Measuring]
+    driving: tuple[DrivenStrike, ...]
 
     @property
     def drives(self) -> str:
@@ -81,6 +85,7 @@ class Plan:
             "probabilities": list(PROBABILITIES),
             "set_up": [strike.to_dict() for strike in set_ups(self.player)],
             "golfer": golfer_dict(self.player),
+            "driving": [driving_dict(strike) for strike in self.driving],
             "holes": self._holes(),
             "tees": [tee_dict(tee, self.course) for tee in self.tees],
             "totals": {
@@ -135,7 +140,8 @@ def make_plan(
     Parameters
     ----------
     holes, tees
-        Numbers and names of those to plan; by default every hole from its longest tee.
+        Numbers and names of those to plan; by default every hole, from the tees that the player's file names,
+        or else from its longest.
     progress
         Called with the number of holes and tees that are done, and of all.
 
@@ -156,7 +162,7 @@ def make_plan(
     >>> [(tee.hole.number, tee.choice.label, round(tee.choice.strokes, 1)) for tee in plan.tees]
     [(1, 'up', 4.4)]
     """
-    places = find_tees(course, holes, tees)
+    places = find_own_tees(course, player, holes, tees)
     session = Session(course, player, options)
     played_holes = list({hole.number: hole for hole, _ in places})
     tick = counter(progress, len(played_holes) + len(places))
@@ -208,4 +214,5 @@ def gather_plan(session: Session, planned: Sequence[TeePlan], wind: Wind | None 
         totals=totals,
         days=days,
         measuring=measuring,
+        driving=session.driving,
     )

@@ -106,12 +106,18 @@ def _plan(content: Any, file: str) -> PlanFile:  # noqa: ANN401 - whatever JSON 
         raise InputError(file, "schema", problem, "plan it anew")
     plan = checked(content, PlanFile, file=file, kind="plan")
     drawn = {hole.hole for hole in plan.holes}
+    for driving in plan.driving:
+        place = f"driving, {driving.strike}"
+        _check_quantiles(plan, file, place, driving.side_quantiles_yd, driving.along_quantiles_yd)
     for tee in plan.tees:
         if tee.hole not in drawn:
             raise InputError(file, f"hole {tee.hole}", "is not among the holes", "plan it anew")
         for strike in tee.strikes:
-            for quantiles in (strike.total_quantiles_yd, strike.side_quantiles_yd):
-                if quantiles is not None and len(quantiles) != len(plan.probabilities):
-                    place = f"hole {tee.hole}, {strike.label}"
-                    raise InputError(file, place, "has too few or too many quantiles", "plan it anew")
+            place = f"hole {tee.hole}, {strike.label}"
+            _check_quantiles(plan, file, place, strike.total_quantiles_yd, strike.side_quantiles_yd)
     return plan
+
+
+def _check_quantiles(plan: PlanFile, file: str, place: str, *quantiles: list[float] | None) -> None:
+    if any(some is not None and len(some) != len(plan.probabilities) for some in quantiles):
+        raise InputError(file, place, "has too few or too many quantiles", "plan it anew")

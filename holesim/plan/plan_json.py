@@ -11,9 +11,10 @@ from holesim.course.course import Course
 from holesim.course.holes import Hole
 from holesim.plan import explain
 from holesim.plan.decision import DayStrike, Total
+from holesim.plan.driving import DrivenStrike
 from holesim.plan.estimate import Estimate, sureness
 from holesim.plan.hazards_in_play import find_hazards
-from holesim.plan.map_outlines import drives_dict
+from holesim.plan.map_outlines import drives_dict, outlines_list
 from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.player.player import Player, Spread, Strike
 from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS
@@ -185,6 +186,17 @@ def _in_units(record: Strike | Spread, units: Mapping[str, tuple[str, float]]) -
     return {key: None if value is None else value / unit for key, (value, unit) in values.items()}
 
 
+def driving_dict(strike: DrivenStrike) -> dict[str, Any]:
+    """Return the numbers of a driver strike, and the outlines of where its drives land."""
+    return {
+        "strike": strike.strike,
+        "numbers": {key: vars(number) for key, number in strike.numbers.items()},
+        "side_quantiles_yd": _quantiles_yd(strike.landings[:, 0]),
+        "along_quantiles_yd": _quantiles_yd(strike.landings[:, 1]),
+        "outlines": outlines_list(strike.landings),
+    }
+
+
 def _next_dict(shot: NextShot, hole: Hole) -> dict[str, Any]:
     east, north = shot.target[0] - shot.x, shot.target[1] - shot.y
     return {
@@ -206,6 +218,11 @@ def _quantiles(strike: StrikePlan, plan: TeePlan) -> dict[str, list[float] | Non
     east, north = drives.x[played] - tee.x, drives.y[played] - tee.y
     side = east * cos(aim) - north * sin(aim)
     return {
-        "total_quantiles_yd": (np.quantile(np.hypot(east, north), PROBABILITIES) / YARD).round(1).tolist(),
-        "side_quantiles_yd": (np.quantile(side, PROBABILITIES) / YARD).round(1).tolist(),
+        "total_quantiles_yd": _quantiles_yd(np.hypot(east, north)),
+        "side_quantiles_yd": _quantiles_yd(side),
     }
+
+
+def _quantiles_yd(values: Floats) -> list[float]:
+    """Return the quantiles of lengths [m] in yards, to the tenth."""
+    return [float(yards) for yards in (np.quantile(values, PROBABILITIES) / YARD).round(1)]

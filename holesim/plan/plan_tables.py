@@ -15,7 +15,7 @@ from holesim.plan.sights import Mark, Sight
 from holesim.player.player import StrikeName
 from holesim.units import DEGREE, MPH, YARD
 
-VERSION: Final = 4
+VERSION: Final = 5
 
 _Share = Annotated[float, Field(ge=0, le=1)]
 _Point = Annotated[list[float], Field(min_length=2, max_length=2)]
@@ -25,6 +25,13 @@ _Quantiles = Annotated[list[float], Field(min_length=3)]
 _Kind = Literal[
     "out", "red", "yellow", "bunker", "green", "tee", "fairway", "trees", "heavy_rough", "rough"
 ]  # fmt: skip
+
+
+DrivingNumber = Literal[
+    "club_speed_mph", "attack_deg", "path_deg", "face_deg", "face_to_path_deg", "dynamic_loft_deg", "toe_mm",
+    "high_mm", "ball_speed_mph", "launch_angle_deg", "spin_rpm", "carry_yd",
+]  # fmt: skip
+"""The numbers of a driver strike that a coach reads: first those of the delivery, then those of the ball."""
 
 
 class SightFile(Table):
@@ -281,12 +288,43 @@ class GolferFile(Table):
     strikes: Annotated[list[GolferStrikeFile], Field(min_length=1)]
 
 
-class _SetUpFile(Table):
+class NumberFile(Table):
+    """A number of a golfer's average swing, as `StrikeNumber`."""
+
+    mean: float
+    low: float
+    high: float
+    wanted_low: float | None
+    wanted_high: float | None
+
+
+class DrivingFile(Table):
+    """A driver strike's numbers, and where it lands in calm air, right of the aim and along it [m]."""
+
+    strike: StrikeName
+    numbers: dict[DrivingNumber, NumberFile]
+    side_quantiles_yd: _Quantiles
+    along_quantiles_yd: _Quantiles
+    outlines: list[OutlineFile]
+
+
+class SwingLineFile(Table):
+    """Where a golfer swings now, and its 90 % interval."""
+
+    mean: float
+    low: float
+    high: float
+
+
+class SetUpFile(Table):
+    """How to set up to a driver strike."""
+
     strike: StrikeName
     tee_height_mm: float
     ball: str
     ball_past_low_point_mm: float
     alignment_deg: float
+    swing_line_deg: SwingLineFile | None = None
 
 
 class _Options(Table):
@@ -338,7 +376,7 @@ class _Measuring(Table):
 class PlanFile(Table):
     """A plan as it was written."""
 
-    version: Annotated[Literal[4], Field(alias="schema")]
+    version: Annotated[Literal[5], Field(alias="schema")]
     holesim: str
     inputs: dict[str, str]
     options: _Options
@@ -349,8 +387,9 @@ class PlanFile(Table):
     seed: int
     draws: int
     probabilities: Annotated[list[_Share], Field(min_length=3)]
-    set_up: list[_SetUpFile]
+    set_up: list[SetUpFile]
     golfer: GolferFile
+    driving: Annotated[list[DrivingFile], Field(min_length=1)]
     holes: Annotated[list[HoleFile], Field(min_length=1)]
     tees: Annotated[list[TeeFile], Field(min_length=1)]
     totals: dict[str, dict[str, float]]

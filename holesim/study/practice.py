@@ -20,7 +20,7 @@ from holesim.plan.estimate import estimate
 from holesim.plan.evaluator import Evaluator
 from holesim.plan.goal import MEAN
 from holesim.plan.round_options import USUAL, RoundOptions
-from holesim.plan.round_tees import find_tees
+from holesim.plan.round_tees import find_own_tees
 from holesim.plan.tee_on_hole import AimedStrike, TeeOnHole
 from holesim.plan.tee_plan import StrikePlan, TeePlan
 from holesim.player.player import Player, StrikeName
@@ -175,7 +175,7 @@ def find_practice_worth(
     holes
         The holes played; all by default.
     tee
-        The tees played; the longest by default.
+        The tees played; by default those that the player's file names, or else the longest.
     progress
         Called with the steps done, and those there are.
 
@@ -184,7 +184,7 @@ def find_practice_worth(
     InputError
         As `make_plan` does.
     """
-    places = find_tees(course, holes, None if tee is None else [tee])
+    places = find_own_tees(course, player, holes, None if tee is None else [tee])
     options.expect_mean("practice")
     conditions, draws, seed = options.conditions, options.draws, options.seed
     changed = list_changes(player)

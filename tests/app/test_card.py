@@ -27,7 +27,7 @@ def test_the_command_makes_the_same_bytes(
         make_plan(demo_course, amateur, RoundOptions(draws=256, table=True), holes=[6]).to_json(),
         encoding="utf-8",
     )
-    for style in ("pocket", "coach"):
+    for style in ("pocket", "lesson", "coach"):
         for name in ("one.pdf", "two.pdf"):
             code, said, err = run("card", str(path), "--style", style, "--out", str(tmp_path / name))
             assert (code, said) == (0, ""), err
@@ -45,8 +45,8 @@ def test_what_tipping_found_stands_on_the_sheet_and_the_page(
     found.write_text(json_text(break_even_dict(case)), encoding="utf-8")
     said = f"hole 4, back tee, {case.scale.words}, calm: {break_even_sentence(case, case.curves[0])}"
     (plan,) = load_plans(path)[0]
-    (first, *_) = coach_pages(plan, [load_break_even(found, plan)], metric=False)
-    assert said in " ".join(t.get_text() for t in first.findobj(Text) if isinstance(t, Text))
+    (_, second, *_) = coach_pages(plan, [load_break_even(found, plan)], metric=False)
+    assert said in " ".join(t.get_text() for t in second.findobj(Text) if isinstance(t, Text))
     how = ("card", str(path), "--tipping", str(found))
     code, _, err = run(*how, "--style", "page", "--out", str(tmp_path / "plan.html"))
     assert code == 0, err

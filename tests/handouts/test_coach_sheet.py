@@ -7,9 +7,10 @@ import pytest
 from matplotlib.figure import Figure
 
 from holesim.handouts.coach_sheet import coach_pages
-from holesim.handouts.plan_words import compared_strikes, round_notes, round_rows
+from holesim.handouts.lesson_words import policy_rows
+from holesim.handouts.plan_words import compared_strikes, round_notes, sureness_text
 from holesim.plan.plan_tables import PlanFile
-from tests.paper import check_page, drawn_pages, shortened, texts
+from tests.paper import check_page, drawn_pages, said, shortened, texts
 
 
 def pages(plans: list[PlanFile], *, metric: bool) -> Iterator[Figure]:
@@ -26,7 +27,7 @@ def test_nothing_is_shortened_where_names_are_short(plans: list[PlanFile]) -> No
 
 
 def test_the_sheet_has_both_strikes_of_a_hole(plans: list[PlanFile]) -> None:
-    _, *rest = pages(plans[:1], metric=False)
+    _, _, *rest = pages(plans[:1], metric=False)
     whole = " ".join(text.get_text() for figure in rest for text, _ in texts(figure))
     for tee in plans[0].tees:
         shown = compared_strikes(tee)
@@ -44,27 +45,28 @@ def test_the_sheet_has_both_strikes_of_a_hole(plans: list[PlanFile]) -> None:
         assert not tee.doubt or tee.doubt[1:] in whole
 
 
-def test_the_first_page_is_about_the_player(plans: list[PlanFile]) -> None:
-    first = next(pages(plans[:1], metric=False))
-    said = " ".join(text.get_text() for text, _ in texts(first))
-    for policy, strokes, over in round_rows(plans[0], "back"):
-        assert f"{policy} {strokes}{f' ({over})' if over else ''}" in said
+def test_the_first_page_is_the_lesson_and_the_second_lies_behind_it(plans: list[PlanFile]) -> None:
+    first, second, *_ = (said(figure) for figure in pages(plans[:1], metric=False))
+    for words in ("What you do", "Setting up", "dynamic loft", "lightning", "qualified coach"):
+        assert words in first
+    for row in policy_rows(plans[0], "back"):
+        assert f"{row.strokes}{f' ({row.over})' if row.over else ''} {row.words}" in second
     assert plans[0].measuring["back"].given_away >= 0.05
     (worth,) = round_notes(plans[0], "back")
-    assert worth[1:] in said
-    for words in ("Setting up", "dynamic loft", "Assumed", "lightning", "qualified coach"):
-        assert words in said
+    assert worth[1:] in second
+    for tee in plans[0].tees:
+        assert f" {tee.chosen().sight.text()} {tee.chosen().strokes:.2f} {sureness_text(tee)}" in second
+    assert "Assumed" in second
 
 
 @pytest.mark.parametrize("metric", [False, True])
 def test_lines_are_given_in_degrees_and_at_the_distance_of_a_drive(
     plans: list[PlanFile], *, metric: bool
 ) -> None:
-    first = next(pages(plans[:1], metric=metric))
-    said = " ".join(text.get_text() for text, _ in texts(first))
+    first = said(next(pages(plans[:1], metric=metric)))
     scale, unit = (0.9144, "m") if metric else (1.0, "yd")
     for strike, degrees, way in (("up", 3.7, "right"), ("down", 2.3, "left")):
         drives = [s.total_yd for tee in plans[0].tees for s in tee.strikes if s.label == strike]
         away = 10 * round(sum(drives) / len(drives) * scale / 10)
         off = f"{away * tan(radians(degrees)):.0f} {unit} at {away} {unit}"
-        assert f"line up {degrees}° ({off}) {way} of the aim" in said
+        assert f"line up {degrees}° ({off}) {way} of the aim" in first

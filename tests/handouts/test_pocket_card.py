@@ -10,7 +10,7 @@ from holesim.handouts.plan_words import sureness_text
 from holesim.handouts.pocket_card import pocket_pages
 from holesim.pictures.hole_picture import strike_style
 from holesim.plan.plan_tables import PlanFile
-from tests.paper import check_page, drawn_pages, shortened, texts
+from tests.paper import check_page, drawn_pages, said, shortened, texts
 
 
 def pages(plans: list[PlanFile], *, metric: bool) -> Iterator[Figure]:
@@ -30,26 +30,34 @@ def test_a_strips_words_stay_between_its_folds(plans: list[PlanFile]) -> None:
     folds = np.linspace(22, 573, 4)
     for figure in pages(plans, metric=False):
         for text, box in texts(figure):
-            if 50 < box.y0 < 790:
+            if 50 < box.y0 < 785:
                 assert np.searchsorted(folds, box.x0) == np.searchsorted(folds, box.x1), text.get_text()
 
 
 def test_a_strip_says_what_to_do(plans: list[PlanFile]) -> None:
-    said = [text.get_text() for figure in pages(plans[:1], metric=False) for text, _ in texts(figure)]
+    words = [text.get_text() for figure in pages(plans[:1], metric=False) for text, _ in texts(figure)]
     for tee in plans[0].tees:
-        assert str(tee.hole) in said
-        assert tee.chosen().label in said
-    whole = " ".join(said)
+        assert str(tee.hole) in words
+        assert tee.chosen().label in words
+    whole = " ".join(words)
     for tee in plans[0].tees:
         assert tee.chosen().sight.text() in whole
         rival = tee.choice_rival()
         assert rival is None or f"{rival.label} " in whole
-        assert rival is None or sureness_text(tee) in said
+        assert rival is None or sureness_text(tee) in words
         assert sureness_text(tee).startswith(tee.choice.sure.removeprefix("a "))
     pond = next(r for t in plans[0].tees if t.hole == 12 for r in t.chosen().in_the_way if r.way == "clear")
     assert f"carry {pond.far_yd:.0f}: penalty area" in whole
     assert "Rule 4.3a" in whole
     assert "lightning" in whole
+
+
+def test_tee_height_and_ball_position_stand_once_on_a_page(plans: list[PlanFile]) -> None:
+    for figure in pages(plans[:1], metric=False):
+        whole = said(figure)
+        for up in plans[0].set_up:
+            words = f"{up.strike}: tee it {up.tee_height_mm:.0f} mm high, ball {up.ball}"
+            assert whole.lower().count(words) == 1
 
 
 def test_a_hole_is_true_to_scale(plans: list[PlanFile]) -> None:

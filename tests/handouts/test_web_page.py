@@ -15,6 +15,7 @@ from selenium.webdriver.common.keys import Keys
 
 from holesim.course.course import Course
 from holesim.handouts.captain_page import captain_page
+from holesim.handouts.lesson_words import MEASURES, number_row, three_sentences
 from holesim.handouts.plan_folder import plans_json
 from holesim.handouts.plan_words import round_notes, round_rows
 from holesim.handouts.web_page import write_page
@@ -196,6 +197,20 @@ def test_it_says_once_what_the_round_costs(opened: Chrome, plans: list[PlanFile]
                 assert f"{policy} {strokes} {over}".strip() in text
             for note in round_notes(plan, name):
                 assert text.count(note) == 1
+
+
+def test_the_lesson_opens_by_keyboard_and_fits(opened: Chrome, plans: list[PlanFile]) -> None:
+    summary = opened.find_element(By.TAG_NAME, "summary")
+    words = three_sentences(plans[0], None, metric=False)
+    assert not opened.find_element(By.CSS_SELECTOR, "details p").is_displayed()
+    summary.send_keys(Keys.ENTER)
+    text = opened.find_element(By.TAG_NAME, "details").text
+    assert all(sentence in text for sentence in words)
+    rows = shown(opened, "details tbody tr")
+    assert len(rows) == len(MEASURES) * len(plans[0].driving)
+    carry = number_row("carry_yd", plans[0].driving[0].numbers["carry_yd"], metric=False)
+    assert f"carry, yd {carry.mean}" in text
+    check_opened(opened)
 
 
 def test_names_stay_text(opened: Chrome) -> None:

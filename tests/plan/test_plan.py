@@ -125,10 +125,11 @@ def test_the_same_seed_gives_the_same_bytes_in_another_process(demo_course: Cour
 
 def test_json_has_what_scripts_rely_on(four_holes: Plan) -> None:
     content = json.loads(four_holes.to_json())
-    assert content["schema"] == 4
+    assert content["schema"] == 5
     assert set(content) == {
         "schema", "holesim", "inputs", "options", "assumed", "guesses", "course", "player", "seed", "draws",
         "probabilities", "set_up", "golfer", "holes", "tees", "totals", "over_plan", "day", "measuring",
+        "driving",
     }  # fmt: skip
     assert all(len(digest) == 64 for digest in content["inputs"].values())
     tee = content["tees"][0]

@@ -130,7 +130,7 @@ def test_what_is_in_the_way_lies_there(path: Path) -> None:
 @pytest.mark.parametrize(
     ("spoil", "message"),
     [
-        (lambda c: c | {"schema": 1}, "is 1, not 4: another version of holesim wrote it; plan it anew"),
+        (lambda c: c | {"schema": 1}, "is 1, not 5: another version of holesim wrote it; plan it anew"),
         (lambda _: [], "schema: is not that of a plan file"),
         (lambda c: c | {"tees": []}, "tees"),
         (lambda c: c | {"colour": 3}, "colour: is not a key of a plan file"),
