@@ -1,124 +1,54 @@
-"""Batches: a plan for each of many players on each of many courses.
+"""Batches: a plan, and the sheets that are asked for, for each of many players on each of many courses.
 
-A plan is done when its file says that it is of the same inputs and options, so a batch that was stopped goes
-on where it stopped. Jobs carry the content of their files, so that workers on other machines need no files.
+A plan is done when its file says that it is of the same inputs, options and tees, so a batch that was stopped
+goes on where it stopped.
 """
 
-import json
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from tempfile import TemporaryDirectory
-from typing import Annotated, Any, Final
+from typing import Any, Final
 
 import pandas as pd
 from filelock import FileLock, Timeout
-from joblib import Parallel, delayed, parallel_config
-from pydantic import Field
 
-from holesim._version import __version__
+from holesim.app.batch_jobs import SUMMARY, Job
+from holesim.app.batch_sheets import Ledger, SheetWork, make_sheet, practice_digest, sheets_of
 from holesim.common import parallel
-from holesim.common.safe_files import check_folder, write_text
-from holesim.common.toml_tables import LARGEST as LARGEST_PLAYER
-from holesim.common.toml_tables import Table, read_toml
-from holesim.course.course_file import load_course
-from holesim.course.geojson import LARGEST as LARGEST_COURSE
-from holesim.errors import InputError, printable, read_input
+from holesim.common.processes import share_out_to_processes
+from holesim.common.safe_files import check_folder, json_text, write_text
+from holesim.course.course_file import parse_course
+from holesim.errors import InputError
 from holesim.plan.plan import make_plan
-from holesim.plan.plan_tables import VERSION
-from holesim.plan.round_options import RoundOptions
-from holesim.shot.club_speeds import load_player
+from holesim.shot.club_speeds import parse_player
+from holesim.study.practice import find_practice_worth
 
-SUMMARY: Final = "batch.csv"
 PATIENCE: Final = "10s"  # for a cluster to answer
 _LOCK: Final = ".batch-lock"
-
-
-class BatchOptions(RoundOptions):
-    """The options of every round of a batch, and the names of the tees to play; none for the longest."""
-
-    tees: list[str] = Field(default_factory=list)
-
-
-class JobsFile(Table):
-    """A batch as written: courses and players, with a plan for every player on every course."""
-
-    courses: Annotated[list[str], Field(min_length=1)]
-    players: Annotated[list[str], Field(min_length=1)]
-    options: BatchOptions = BatchOptions()
-
-
-@dataclass(frozen=True)
-class Job:
-    """One player on one course: names and content of the files, and what their plan must say of itself."""
-
-    course: str
-    player: str
-    course_content: bytes
-    player_content: bytes
-    options: BatchOptions
-    says: Mapping[str, Any]
-
-    @property
-    def path(self) -> Path:
-        """Where the plan is written, in the folder of the batch."""
-        return Path(Path(self.course).stem) / f"{Path(self.player).stem}.json"
-
-    def plan(self, folder: Path) -> dict[str, Any] | None:
-        """Return the plan that is there, if it is of the same inputs and options."""
-        try:
-            content = json.loads((folder / self.path).read_text(encoding="utf-8"))
-            return content if all(content.get(key) == value for key, value in self.says.items()) else None
-        except (OSError, ValueError, AttributeError):
-            return None
+_DIED: Final = "its worker was killed twice, perhaps for want of memory; run the batch again"
 
 
 @dataclass(frozen=True)
 class Batch:
-    """What a batch did: how many plans were there before, how many it made, and what went wrong."""
+    """What a batch did.
+
+    Attributes
+    ----------
+    before, made
+        How many plans were there before, and how many it made.
+    sheets_before, sheets_made
+        The same of sheets.
+    failed
+        What went wrong, a line for each job or sheet.
+    """
 
     before: int
     made: int
+    sheets_before: int
+    sheets_made: int
     failed: tuple[str, ...]
-
-
-def load_jobs(path: str | Path) -> list[Job]:
-    """Read a jobs file and the files that it names, relative to its folder.
-
-    Raises
-    ------
-    InputError
-        If a file cannot be read or makes no sense, or two plans would go to the same place.
-    """
-    model, _ = read_toml(path, JobsFile, "jobs")
-    file, folder = printable(Path(path).name), Path(path).parent
-    for place, names in (("courses", model.courses), ("players", model.players)):
-        stems = [Path(name).stem for name in names]
-        twice = next((stem for stem in stems if stems.count(stem) > 1), None)
-        if twice is not None:
-            raise InputError(file, place, f"has two files called {twice}", "rename one, or take it out")
-    players = [
-        (Path(name).name, load_player(folder / name), read_input(folder / name, largest=LARGEST_PLAYER))
-        for name in model.players
-    ]
-    jobs = []
-    for course_name in model.courses:
-        course = load_course(folder / course_name)
-        content = read_input(folder / course_name, largest=LARGEST_COURSE)
-        options = model.options.as_used(model.options.ground or course.firmness)
-        for player_name, player, own in players:
-            says = {
-                "schema": VERSION,
-                "holesim": __version__,
-                "inputs": {course.file: course.sha256, player.file: player.sha256},
-                "options": options,
-                "seed": model.options.seed,
-                "draws": model.options.draws,
-            }
-            jobs.append(Job(Path(course_name).name, player_name, content, own, model.options, says))
-    return jobs
 
 
 def run_batch(
@@ -126,56 +56,186 @@ def run_batch(
     folder: Path,
     *,
     dask: str | None = None,
+    replace: bool = False,
     progress: Callable[[int, int], None] | None = None,
 ) -> Batch:
-    """Make the plans that are not there yet, and a summary of all.
+    """Make the plans and sheets that are not there yet, and a summary of all.
 
     Parameters
     ----------
     dask
-        Address of a Dask cluster to work on; by default the processors of this machine.
+        Address of a Dask cluster that makes the plans; by default the processors of this machine.
+    replace
+        Whether plans of other inputs, options or tees may be replaced.
     progress
-        Called with the number of plans that are done, and of all.
+        Called with the number of plans and sheets that are done, and of all.
 
     Raises
     ------
     InputError
-        If the folder cannot be written to, another batch writes there, or the cluster does not answer.
+        If the folder cannot be written to or holds other plans, another batch writes there, or the cluster
+        does not answer.
     """
-    check_folder(folder)
+    for place in dict.fromkeys((folder, *(folder / job.path.parent for job in jobs))):
+        check_folder(place)
     folder.mkdir(parents=True, exist_ok=True)
-    with _alone_in(folder), _workers(dask):
+    with _alone_in(folder):
         todo = [job for job in jobs if job.plan(folder) is None]
-        before, failed = len(jobs) - len(todo), list[str]()
-        if progress is not None:
-            progress(before, len(jobs))
-        work = Parallel(n_jobs=parallel.count(), return_as="generator_unordered")
-        planned = work(delayed(_plan)(index, job) for index, job in enumerate(todo))
-        for made, (index, text, fault) in enumerate(planned, 1):
-            if fault:
-                failed.append(fault)
-            else:
-                write_text(folder / todo[index].path, text)
-            if progress is not None:
-                progress(before + made, len(jobs))
+        if not replace:
+            _keep_others(todo, folder)
+        ledger = Ledger(folder)
+        asked = len(jobs) + sum(len(job.sheets) + (job.practice_path is not None) for job in jobs)
+        steps = _Steps(parallel.counter(progress, asked))
+        failed = [f"{job.player} on {job.course}: {job.fault}" for job in todo if job.fault]
+        due = [_Piece(job) for job in todo if not job.fault]
+        steps.skip(len(jobs) - len(due))
+        with _planner(dask) as share_out:
+            for piece, text in _worked(share_out, due, failed, steps):
+                write_text(folder / piece.job.path, text)
+            made, there = len(todo) - len(failed), [job for job in jobs if job.plan(folder) is not None]
+            practices = [_Piece(job, practice=True) for job in there if job.practice_path is not None]
+            due = [piece for piece in practices if not ledger.has(piece.path, practice_digest(piece.job))]
+            steps.skip(len(practices) - len(due))
+            for piece, text in _worked(share_out, due, failed, steps):
+                write_text(folder / piece.path, text)
+                ledger.note(piece.path, practice_digest(piece.job))
+        sheets = [work for job in there for work in sheets_of(job, folder, ledger)]
+        todo_sheets = [work for work in sheets if not ledger.has(work.path, work.digest)]
+        steps.skip(len(sheets) - len(todo_sheets))
+        faults = _make_sheets(todo_sheets, ledger, steps)
         write_text(folder / SUMMARY, _summary(jobs, folder))
-    return Batch(before, len(todo) - len(failed), tuple(sorted(failed)))
+    return Batch(
+        before=len(jobs) - len(todo),
+        made=made,
+        sheets_before=len(sheets) - len(todo_sheets),
+        sheets_made=len(todo_sheets) - len(faults),
+        failed=(*sorted(failed), *sorted(faults)),
+    )
 
 
-def _plan(index: int, job: Job) -> tuple[int, str, str]:
-    """Return a job's number and the text of its plan, or what is wrong; this runs in its own process."""
+@dataclass(frozen=True)
+class _Steps:
+    """The steps of a batch as they are done."""
+
+    tick: Callable[[], None]
+
+    def skip(self, steps: int) -> None:
+        """Count steps that need not be done."""
+        for _ in range(steps):
+            self.tick()
+
+
+def _keep_others(todo: Sequence[Job], folder: Path) -> None:
+    """Make sure that no plan of other inputs, options or tees is where a job's plan would be written."""
+    others = [str(job.path) for job in todo if not job.fault and (folder / job.path).exists()]
+    if others:
+        more = f" and {len(others) - 1} more" if len(others) > 1 else ""
+        problem = f"{others[0]:.60}{more} there: of other files, options or tees, or another version"
+        raise InputError("--out", "", problem, "give another folder, or add --replace")
+
+
+# --- plans ----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Piece:
+    """A piece of work: the plan of a job, or what practice would pay there."""
+
+    job: Job
+    practice: bool = False
+
+    @property
+    def path(self) -> Path:
+        """Where it is written."""
+        return self.job.practice_path or self.job.path if self.practice else self.job.path
+
+
+_Found = Generator[tuple[int, tuple[str, str] | None]]
+_ShareOut = Callable[[Sequence[_Piece]], _Found]
+
+
+def _work(piece: _Piece) -> tuple[str, str]:
+    """Return the text of a plan or of what practice pays, or what is wrong; this runs in its own process."""
     os.environ["HOLESIM_THREADS"] = "1"  # the processes share the processors
-    with TemporaryDirectory() as place:
-        course, player = Path(place, job.course), Path(place, job.player)
-        course.write_bytes(job.course_content)
-        player.write_bytes(job.player_content)
-        try:
-            plan = make_plan(
-                load_course(course), load_player(player), job.options, tees=job.options.tees or None
-            )
-        except InputError as error:
-            return index, "", f"{job.player} on {job.course}: {error}"
-        return index, plan.to_json(), ""
+    job = piece.job
+    try:
+        course = parse_course(job.course, job.course_content)
+        player = parse_player(job.player, job.player_content)
+        if not piece.practice:
+            return make_plan(course, player, job.options, tees=job.tees).to_json(), ""
+        tee = job.tees[0] if job.tees else None
+        return json_text(find_practice_worth(course, player, job.options, tee=tee).to_dict()), ""
+    except InputError as error:
+        return "", str(error)
+    except Exception as error:  # noqa: BLE001 - our bug, which costs this job alone
+        return "", f"this is a bug: {type(error).__name__}: {error}"
+
+
+def _worked(
+    share_out: _ShareOut, pieces: Sequence[_Piece], failed: list[str], steps: "_Steps"
+) -> Iterator[tuple[_Piece, str]]:
+    """Yield each piece that is done and its text, and add to `failed` what went wrong."""
+    with closing(share_out(pieces)) as results:
+        for number, found in results:
+            piece = pieces[number]
+            text, fault = found or ("", _DIED)
+            if fault:
+                failed.append(f"{piece.job.player} on {piece.job.course}: {fault}")
+            else:
+                yield piece, text
+            steps.tick()
+
+
+def _work_here(pieces: Sequence[_Piece]) -> _Found:
+    return share_out_to_processes(_work, pieces, parallel.count())
+
+
+@contextmanager
+def _planner(dask: str | None) -> Iterator[_ShareOut]:
+    """Give a function that yields each piece's number and what `_work` returns of it; None if it died."""
+    if dask is None:
+        yield _work_here
+        return
+    try:
+        from distributed import Client, KilledWorker, as_completed  # noqa: PLC0415 - an extra
+    except ImportError:
+        problem = "needs the library distributed"
+        raise InputError("--dask", "", problem, "pip install 'holesim[dask]'") from None
+    try:
+        client = Client(dask, timeout=PATIENCE)  # type: ignore[no-untyped-call]
+    except (OSError, ValueError):
+        raise InputError("--dask", "", f"no cluster answers at {dask:.60}", "check the address") from None
+
+    def work_there(pieces: Sequence[_Piece]) -> _Found:
+        number_of = {client.submit(_work, piece, pure=False): number for number, piece in enumerate(pieces)}
+        for future in as_completed(list(number_of)):  # type: ignore[no-untyped-call]
+            try:
+                yield number_of[future], future.result()
+            except KilledWorker:
+                yield number_of[future], None
+
+    with client:
+        yield work_there
+
+
+# --- sheets ---------------------------------------------------------------------------------------
+
+
+def _make_sheets(due: Sequence[SheetWork], ledger: Ledger, steps: "_Steps") -> list[str]:
+    """Make sheets, each noted as it is done; return what went wrong."""
+    faults = []
+    with closing(share_out_to_processes(make_sheet, due, parallel.count())) as results:
+        for number, fault in results:
+            work = due[number]
+            if fault is None or fault:
+                faults.append(f"{work.path.name}: {fault or _DIED}")
+            else:
+                ledger.note(work.path, work.digest)
+            steps.tick()
+    return faults
+
+
+# --- the folder -----------------------------------------------------------------------------------
 
 
 @contextmanager
@@ -190,25 +250,6 @@ def _alone_in(folder: Path) -> Iterator[None]:
         yield
     finally:
         lock.release()
-
-
-@contextmanager
-def _workers(dask: str | None) -> Iterator[None]:
-    """Let joblib work on a cluster, if one is named."""
-    if dask is None:
-        yield
-        return
-    try:
-        from distributed import Client  # noqa: PLC0415 - an extra
-    except ImportError:
-        problem = "needs the library distributed"
-        raise InputError("--dask", "", problem, "pip install 'holesim[dask]'") from None
-    try:
-        client = Client(dask, timeout=PATIENCE)  # type: ignore[no-untyped-call]
-    except (OSError, ValueError):
-        raise InputError("--dask", "", f"no cluster answers at {dask:.60}", "check the address") from None
-    with client, parallel_config(backend="dask"):
-        yield
 
 
 def _summary(jobs: Sequence[Job], folder: Path) -> str:

@@ -2,22 +2,28 @@
 
 import json
 import os
+import shutil
+import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import pandas as pd
 import pytest
 
 from holesim.app import batch
-from holesim.app.batch import SUMMARY, load_jobs, run_batch
+from holesim.app.batch import run_batch
+from holesim.app.batch_jobs import SUMMARY, load_jobs
 from holesim.course.course_file import load_course
 from holesim.data.examples import COURSE, find
 from holesim.errors import InputError
 from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
+from tests.common.test_processes import alive
 from tests.conftest import Run
 
 PLAYERS = ("good_amateur", "club_golfer", "wild_man")
@@ -60,7 +66,7 @@ def test_a_killed_batch_goes_on_where_it_stopped(jobs: Path, tmp_path: Path) -> 
     assert 1 <= len(begun) < len(PLAYERS)
     again = subprocess.run(command, env=environment, capture_output=True, text=True, check=True)  # noqa: S603
     made = len(PLAYERS) - len(begun)
-    assert again.stdout == f"{len(begun)} plans were there, {made} made, 0 failed\n"
+    assert again.stdout == f"{len(begun)} plans were there, {made} made; 0 failed\n"
     assert {path: path.stat().st_mtime_ns for path in begun} == begun
     assert len(plans(out)) == len(PLAYERS)
     assert len((out / SUMMARY).read_text(encoding="utf-8").splitlines()) == 1 + len(PLAYERS)
@@ -101,14 +107,24 @@ def test_an_older_ball_is_an_option_of_a_batch(jobs: Path, tmp_path: Path) -> No
     assert content["options"]["ball_flight"] == "older"
 
 
-def test_other_options_are_planned_anew(jobs: Path, tmp_path: Path) -> None:
+def test_plans_of_other_options_stay_unless_they_may_be_replaced(jobs: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
     assert run_batch(load_jobs(jobs), out).made == len(PLAYERS)
     calm = plans(out)
-    assert run_batch(load_jobs(written(jobs, "wind_mph = 12.0")), out).made == len(PLAYERS)
+    blown = load_jobs(written(jobs, "wind_mph = 12.0"))
+    with pytest.raises(InputError) as refused:
+        run_batch(blown, out)
+    assert str(refused.value) == (
+        "--out: template/good_amateur.json and 2 more there: of other files, options or tees, or another "
+        "version; give another folder, or add --replace"
+    )
+    assert plans(out) == calm
+    assert run_batch(blown, out, replace=True).made == len(PLAYERS)
     assert all(plans(out)[name] != content for name, content in calm.items())
-    (out / "template" / "wild_man.json").write_text("half", encoding="utf-8")
-    assert run_batch(load_jobs(jobs), out).made == 1
+    (out / "template" / "wild_man.json").write_text("mine", encoding="utf-8")
+    with pytest.raises(InputError, match=r"template/wild_man.json there: of other files"):
+        run_batch(blown, out)
+    assert run_batch(blown, out, replace=True).made == 1
 
 
 def test_two_workers_of_a_dask_cluster_make_the_same_plans(jobs: Path, tmp_path: Path) -> None:
@@ -137,7 +153,7 @@ def test_a_job_that_fails_is_named_and_the_others_are_done(run: Run, tmp_path: P
     path = written(tmp_path / "jobs.toml", 'tees = ["red"]')
     code, said, err = run("batch", str(path), "--out", str(tmp_path / "out"))
     assert code == 2
-    assert said == "0 plans were there, 0 made, 3 failed\n"
+    assert said == "0 plans were there, 0 made; 3 failed\n"
     assert "holesim: club_golfer.toml on template.geojson: template.geojson: has no red tee; " in err
     assert "Traceback" not in err
 
@@ -163,3 +179,298 @@ def test_a_cluster_that_is_not_there(jobs: Path, tmp_path: Path, monkeypatch: py
     monkeypatch.setattr(batch, "PATIENCE", "1s")
     with pytest.raises(InputError, match="no cluster answers at"):
         run_batch(load_jobs(jobs), tmp_path / "out", dask="nowhere:1")
+
+
+# --- tees -----------------------------------------------------------------------------------------
+
+
+def on_the_demo(path: Path, *lines: str, players: Sequence[Path] = ()) -> Path:
+    """Write a jobs file for the course of eighteen holes and three sets of tees."""
+    files = players or [find("players/good_amateur.toml"), find("players/club_woman.toml")]
+    head = [
+        f"courses = {json.dumps([str(find(COURSE))])}",
+        f"players = {json.dumps([str(f) for f in files])}",
+    ]
+    path.write_text("\n".join([*head, *lines, "[options]", "draws = 256"]), encoding="utf-8")
+    return path
+
+
+def tees_of(jobs: Path) -> list[set[str]]:
+    return [{tee for _, tee in job.places} for job in load_jobs(jobs)]
+
+
+def test_each_plays_from_their_own_tees_or_those_of_their_sex(tmp_path: Path) -> None:
+    own = tmp_path / "own.toml"
+    text = find("players/club_woman.toml").read_text(encoding="utf-8")
+    own.write_text('tee = "forward"\n' + text, encoding="utf-8")
+    both = [find("players/good_amateur.toml"), own]
+    path = tmp_path / "jobs.toml"
+    assert tees_of(on_the_demo(path)) == [{"back"}, {"back"}]
+    assert [job.longest for job in load_jobs(path)] == [True, True]
+    assert tees_of(on_the_demo(path, players=both)) == [{"back"}, {"forward"}]
+    assert [job.longest for job in load_jobs(path)] == [True, False]
+    by_sex = '[tees]\nman = "back"\nwoman = "middle"'
+    assert tees_of(on_the_demo(path, by_sex)) == [{"back"}, {"middle"}]
+    assert not any(job.longest for job in load_jobs(path))
+    jobs = on_the_demo(path, by_sex, players=both)
+    assert tees_of(jobs) == [{"back"}, {"middle"}]  # the jobs file says otherwise
+    with jobs.open("a", encoding="utf-8") as more:
+        more.write('\ntees = ["forward", "back"]\n')
+    assert tees_of(jobs) == [{"back", "forward"}] * 2
+
+
+def test_tees_named_for_men_and_women_are_theirs(tmp_path: Path) -> None:
+    text = find(COURSE).read_text(encoding="utf-8")
+    course = tmp_path / "named.geojson"
+    course.write_text(text.replace('"back"', '"men"').replace('"middle"', '"women"'), encoding="utf-8")
+    jobs = on_the_demo(tmp_path / "jobs.toml")
+    jobs.write_text(
+        jobs.read_text(encoding="utf-8").replace(str(find(COURSE)), "named.geojson"), encoding="utf-8"
+    )
+    assert tees_of(jobs) == [{"men"}, {"women"}]
+
+
+def test_other_tees_make_another_plan(jobs: Path, tmp_path: Path) -> None:
+    """A plan says from which tees it is, so that it does not stay when those change."""
+    (job, *_), out = load_jobs(jobs), tmp_path / "out"
+    run_batch([job], out)
+    assert job.plan(out) is not None
+    ((hole, tee),) = job.places
+    assert replace(job, places=((hole, "another"),)).plan(out) is None
+    with pytest.raises(InputError, match="of other files, options or tees"):
+        run_batch([replace(job, places=((hole, tee), (hole, "another")))], out)
+
+
+def test_it_is_said_who_plays_from_the_longest_tees(run: Run, jobs: Path, tmp_path: Path) -> None:
+    _, _, err = run("batch", str(jobs), "--out", str(tmp_path / "out"))
+    assert "from the longest tees, as nothing names others: good_amateur.toml and 2 more; state tee" in err
+
+
+# --- sheets ---------------------------------------------------------------------------------------
+
+SHEETS = 'sheets = ["pocket", "page"]\n'
+
+
+def with_sheets(jobs: Path, line: str = SHEETS) -> Path:
+    jobs.write_text(line + jobs.read_text(encoding="utf-8"), encoding="utf-8")
+    return jobs
+
+
+@pytest.fixture
+def one(tmp_path: Path) -> Path:
+    """A player on a course of one hole, with two sheets."""
+    course, player = str(find("template.geojson")), str(find("players/wild_man.toml"))
+    path = tmp_path / "one.toml"
+    lines = [
+        f"courses = {json.dumps([course])}",
+        f"players = {json.dumps([player])}",
+        "[options]",
+        "draws = 256",
+    ]
+    path.write_text("\n".join(lines), encoding="utf-8")
+    return with_sheets(path)
+
+
+def times(folder: Path) -> dict[str, int]:
+    return {path.name: path.stat().st_mtime_ns for path in folder.glob("*/*") if path.is_file()}
+
+
+def test_sheets_lie_beside_plans_and_are_made_once(run: Run, one: Path, tmp_path: Path) -> None:
+    out, command = tmp_path / "out", ("batch", str(one), "--out", str(tmp_path / "out"))
+    assert run(*command)[:2] == (0, "0 plans were there, 1 made; 0 sheets were there, 2 made; 0 failed\n")
+    assert set(times(out)) == {"wild_man.json", "wild_man.pocket.pdf", "wild_man.page.html"}
+    again = tmp_path / "pocket.pdf"
+    run("card", str(out / "template" / "wild_man.json"), "--style", "pocket", "--out", str(again))
+    assert (out / "template" / "wild_man.pocket.pdf").read_bytes() == again.read_bytes()
+    made = times(out)
+    assert run(*command)[:2] == (0, "1 plans were there, 0 made; 2 sheets were there, 0 made; 0 failed\n")
+    assert times(out) == made
+    # One that was lost is made again, alone.
+    (out / "template" / "wild_man.pocket.pdf").unlink()
+    assert run_batch(load_jobs(one), out).sheets_made == 1
+    # All are made anew in other units, without a new plan.
+    found = run_batch(load_jobs(with_sheets(one, "metric = true\n")), out)
+    assert (found.made, found.sheets_before, found.sheets_made) == (0, 0, 2)
+    # Those of a new plan are made anew.
+    one.write_text(one.read_text(encoding="utf-8") + "\nseed = 2", encoding="utf-8")
+    found = run_batch(load_jobs(one), out, replace=True)
+    assert (found.made, found.sheets_before, found.sheets_made) == (1, 0, 2)
+
+
+def test_sheets_of_an_interrupted_batch_are_made_by_the_next(one: Path, tmp_path: Path) -> None:
+    todo, out = load_jobs(one), tmp_path / "out"
+
+    def stop(done: int, _: int) -> None:
+        if done == 2:  # a plan and a sheet
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        run_batch(todo, out, progress=stop)
+    found = run_batch(todo, out)
+    assert (found.before, found.sheets_before) == (1, 1)
+    assert (found.sheets_made, found.failed) == (1, ())
+
+
+def test_a_fault_of_a_sheet_is_told_and_the_others_are_made(one: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    (out / "template" / "wild_man.pocket.pdf").mkdir(parents=True)
+    found = run_batch(load_jobs(one), out)
+    assert (found.made, found.sheets_made) == (1, 1)
+    assert len(found.failed) == 1
+    assert found.failed[0].startswith("wild_man.pocket.pdf: --out: ")
+    assert "is a folder; give a file" in found.failed[0]
+
+
+def test_a_lesson_has_what_practice_pays_and_what_the_coach_adds(run: Run, one: Path, tmp_path: Path) -> None:
+    (tmp_path / "notes.txt").write_text("Ball forward, head still.", encoding="utf-8")
+    lines = 'by = "Tova Lind"\nnotes = "notes.txt"\ndate = "2026-05-12"\n'
+    text = one.read_text(encoding="utf-8").replace(SHEETS, f'{lines}sheets = ["lesson"]\n')
+    one.write_text(text, encoding="utf-8")
+    out, made = tmp_path / "out", tmp_path / "out" / "template"
+    found = run_batch(load_jobs(one), out)
+    assert (found.made, found.sheets_made, found.failed) == (1, 1, ())
+    assert set(times(out)) == {"wild_man.json", "wild_man.practice.json", "wild_man.lesson.pdf"}
+    again = tmp_path / "lesson.pdf"
+    code, _, err = run(
+        "card", str(made / "wild_man.json"), "--style", "lesson", "--out", str(again), "--by", "Tova Lind",
+        "--practice", str(made / "wild_man.practice.json"), "--notes", str(tmp_path / "notes.txt"),
+        "--date", "2026-05-12",
+    )  # fmt: skip
+    assert code == 0, err
+    assert (made / "wild_man.lesson.pdf").read_bytes() == again.read_bytes()
+    practised = (made / "wild_man.practice.json").stat().st_mtime_ns
+    # Other notes make another lesson, from the same plan and practice.
+    (tmp_path / "notes.txt").write_text("Ball back.", encoding="utf-8")
+    found = run_batch(load_jobs(one), out)
+    assert (found.before, found.sheets_before, found.sheets_made) == (1, 0, 1)
+    assert (made / "wild_man.lesson.pdf").read_bytes() != again.read_bytes()
+    assert (made / "wild_man.practice.json").stat().st_mtime_ns == practised
+    # Other options make other practice.
+    one.write_text(one.read_text(encoding="utf-8") + "\nseed = 2", encoding="utf-8")
+    assert run_batch(load_jobs(one), out, replace=True).sheets_made == 1
+    assert json.loads((made / "wild_man.practice.json").read_text(encoding="utf-8"))["seed"] == 2
+
+
+def test_a_lesson_for_birdies_does_without_practice(one: Path, tmp_path: Path) -> None:
+    text = one.read_text(encoding="utf-8").replace(SHEETS, 'sheets = ["lesson"]\n') + '\ngoal = "birdie"'
+    one.write_text(text, encoding="utf-8")
+    out = tmp_path / "out"
+    assert run_batch(load_jobs(one), out).failed == ()
+    assert set(times(out)) == {"wild_man.json", "wild_man.lesson.pdf"}
+
+
+@pytest.mark.parametrize(
+    ("lines", "message"),
+    [
+        ('by = "Tova Lind"', 'one.toml: by: has no place without a lesson or a coach\'s sheet; add "lesson"'),
+        ('sheets = ["lesson"]\ndate = "May"', "one.toml: date: 'May' is not a date; write it as 2026-05-12"),
+        ('sheets = ["lesson"]\nlogo = "no.png"', "no.png: no such file"),
+        ('sheets = ["leson"]', "one.toml: sheets 1: "),
+    ],
+)
+def test_faults_of_what_a_coach_adds(one: Path, lines: str, message: str) -> None:
+    one.write_text(one.read_text(encoding="utf-8").replace(SHEETS, lines + "\n"), encoding="utf-8")
+    with pytest.raises(InputError) as caught:
+        load_jobs(one)
+    assert message in str(caught.value)
+
+
+# --- faults and killed processes ------------------------------------------------------------------
+
+
+def test_a_players_fault_costs_that_players_jobs_alone(run: Run, jobs: Path, tmp_path: Path) -> None:
+    bad = tmp_path / "bad.toml"
+    bad.write_text('name = "Nobody"\n', encoding="utf-8")
+    text = jobs.read_text(encoding="utf-8").replace("players = [", 'players = ["bad.toml", "gone.toml", ')
+    jobs.write_text(text, encoding="utf-8")
+    code, said, err = run("batch", str(jobs), "--out", str(tmp_path / "out"))
+    assert (code, said) == (2, "0 plans were there, 3 made; 2 failed\n")
+    assert "holesim: bad.toml on template.geojson: bad.toml: " in err
+    assert "holesim: gone.toml on template.geojson: " in err
+
+
+@pytest.mark.parametrize("name", ["...geojson", ".hidden.geojson", "batch.csv.geojson"])
+def test_a_course_whose_name_names_no_folder_is_refused(tmp_path: Path, name: str) -> None:
+    shutil.copy(find("template.geojson"), tmp_path / name)
+    jobs = tmp_path / "jobs.toml"
+    player = json.dumps(str(find("players/wild_man.toml")))
+    jobs.write_text(f'courses = ["{name}"]\nplayers = [{player}]\n', encoding="utf-8")
+    with pytest.raises(InputError, match="which is no name for them; rename the file"):
+        load_jobs(jobs)
+
+
+def test_two_files_that_would_be_one_are_refused(tmp_path: Path) -> None:
+    for name in ("vale.toml", "Vale.toml"):
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        shutil.copy(find("players/wild_man.toml"), tmp_path / name)
+    jobs = tmp_path / "jobs.toml"
+    course = json.dumps(str(find("template.geojson")))
+    jobs.write_text(f'courses = [{course}]\nplayers = ["vale.toml", "Vale.toml"]\n', encoding="utf-8")
+    with pytest.raises(InputError, match=r"two files would be template/Vale\.json"):
+        load_jobs(jobs)
+
+
+linux = pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="reads /proc")
+
+
+def workers_of(process: int) -> list[int]:
+    """Return the worker processes of a batch that runs, without those that have ended."""
+    found = []
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        try:
+            state, parent = stat.read_text().rpartition(")")[2].split()[:2]
+            command = (stat.parent / "cmdline").read_bytes()
+        except OSError:
+            continue
+        if int(parent) == process and state != "Z" and b"spawn_main" in command:
+            found.append(int(stat.parent.name))
+    return found
+
+
+def wait_for(find_them: Callable[[], list[int]], count: int, seconds: float = 60.0) -> list[int]:
+    end = time.monotonic() + seconds
+    while len(found := find_them()) != count:
+        assert time.monotonic() < end, found
+        time.sleep(0.02)
+    return found
+
+
+@linux
+@pytest.mark.parametrize("kills", [1, 2])
+def test_the_job_of_a_killed_worker_is_tried_once_more(jobs: Path, tmp_path: Path, kills: int) -> None:
+    out = tmp_path / "out"
+    command = [sys.executable, "-m", "holesim", "batch", str(jobs), "--out", str(out)]
+    with subprocess.Popen(  # noqa: S603
+        command,
+        env=os.environ | {"HOLESIM_THREADS": "1"},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    ) as running:
+        killed: list[int] = []
+        for _ in range(kills):
+            (worker,) = wait_for(lambda: [w for w in workers_of(running.pid) if w not in killed], 1)
+            os.kill(worker, signal.SIGKILL)
+            killed.append(worker)
+        said, err = running.communicate(timeout=120)
+    if kills == 1:
+        assert (running.returncode, said) == (0, "0 plans were there, 3 made; 0 failed\n")
+        assert len(plans(out)) == 3
+    else:
+        assert (running.returncode, said) == (2, "0 plans were there, 2 made; 1 failed\n")
+        assert "good_amateur.toml on template.geojson: its worker was killed twice" in err
+
+
+@linux
+def test_a_killed_batch_leaves_no_worker_and_no_files(jobs: Path, tmp_path: Path) -> None:
+    out, temporary = tmp_path / "out", tmp_path / "temporary"
+    temporary.mkdir()
+    command = [sys.executable, "-m", "holesim", "batch", str(jobs), "--out", str(out)]
+    environment = os.environ | {"HOLESIM_THREADS": "2", "TMPDIR": str(temporary)}
+    with subprocess.Popen(command, env=environment, stderr=subprocess.DEVNULL) as running:  # noqa: S603
+        workers = wait_for(lambda: workers_of(running.pid), 2)
+        time.sleep(1.0)  # they have begun
+        running.kill()
+    wait_for(lambda: [worker for worker in workers if alive(worker)], 0)
+    left = [path for path in temporary.rglob("*") if path.is_file()]
+    assert not left

@@ -1,4 +1,4 @@
-"""`holesim batch`: plans for many players on many courses."""
+"""`holesim batch`: plans, and sheets made from them, for many players on many courses."""
 
 from pathlib import Path
 from typing import Annotated
@@ -9,21 +9,35 @@ from holesim.app.cli.feedback import working
 
 
 def batch(
-    jobs: Annotated[Path, typer.Argument(metavar="JOBS", help="Courses and players (TOML).")],
+    jobs: Annotated[Path, typer.Argument(metavar="JOBS", help="Courses, players and sheets (TOML).")],
     *,
-    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Plans go here; those there stay.")],
+    out: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="Plans and sheets go here; plans there stay.")
+    ],
+    replace: Annotated[
+        bool, typer.Option("--replace", help="Replace plans of other inputs, options or tees.")
+    ] = False,
     dask: Annotated[
         str | None, typer.Option("--dask", metavar="ADDRESS", help="Work on this Dask cluster.")
     ] = None,
 ) -> None:
     """Plan many players on many courses; it goes on where it stopped."""
-    from holesim.app.batch import load_jobs, run_batch  # noqa: PLC0415
+    from holesim.app.batch import run_batch  # noqa: PLC0415
+    from holesim.app.batch_jobs import load_jobs  # noqa: PLC0415
 
     todo = load_jobs(jobs)
+    longest = list(dict.fromkeys(job.player for job in todo if job.longest))
+    if longest:
+        who = f"{longest[0]} and {len(longest) - 1} more" if len(longest) > 1 else longest[0]
+        remedy = "state tee in a player's file, or [tees] man and woman in the jobs file"
+        typer.echo(f"holesim: from the longest tees, as nothing names others: {who}; {remedy}", err=True)
     with working("planning") as progress:
-        found = run_batch(todo, out, dask=dask, progress=progress)
+        found = run_batch(todo, out, dask=dask, replace=replace, progress=progress)
     for fault in found.failed:
         typer.echo(f"holesim: {fault}", err=True)
-    typer.echo(f"{found.before} plans were there, {found.made} made, {len(found.failed)} failed")
+    said = f"{found.before} plans were there, {found.made} made"
+    if any(job.sheets for job in todo):
+        said += f"; {found.sheets_before} sheets were there, {found.sheets_made} made"
+    typer.echo(f"{said}; {len(found.failed)} failed")
     if found.failed:
         raise typer.Exit(2)

@@ -1,0 +1,123 @@
+"""The sheets of a batch: made from a plan that is there, and made anew where that has changed."""
+
+import hashlib
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from holesim._version import __version__
+from holesim.app.batch_jobs import Job, SheetStyle
+from holesim.common.safe_files import json_text, write_file, write_text
+from holesim.errors import InputError
+from holesim.handouts.lesson_head import LessonHead
+from holesim.plan.plan_file import load_plan
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+_LEDGER: Final = ".made_from.json"
+_OF_A_COACH: Final = ("lesson", "coach")
+"""Sheets that have what practice pays, and what the coach adds."""
+
+
+class Ledger:
+    """What each file in a folder was made from, as a digest: a sheet does not say it of itself."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder, self._path = folder, folder / _LEDGER
+        try:
+            found: Any = json.loads(self._path.read_text(encoding="utf-8"))
+        except (OSError, ValueError):
+            found = {}
+        self._digests: dict[str, str] = found if isinstance(found, dict) else {}
+
+    def has(self, path: Path, digest: str) -> bool:
+        """Return whether a file is there and was made from the same."""
+        return (self._folder / path).is_file() and self._digests.get(path.as_posix()) == digest
+
+    def note(self, path: Path, digest: str) -> None:
+        """Note that a file has been made."""
+        self._digests[path.as_posix()] = digest
+        write_text(self._path, json_text(dict(sorted(self._digests.items()))))
+
+
+def practice_digest(job: Job) -> str:
+    """Return a digest of all that decides what practice would pay."""
+    return _digest(json.dumps(job.says, sort_keys=True), str(job.places))
+
+
+@dataclass(frozen=True, kw_only=True)
+class SheetWork:
+    """A sheet to make in a folder.
+
+    Attributes
+    ----------
+    plan, practice, path
+        The files of the plan and of what practice would pay, and where the sheet goes, in the folder.
+    digest
+        Of all that the sheet is made from.
+    """
+
+    folder: Path
+    style: SheetStyle
+    plan: Path
+    practice: Path | None
+    path: Path
+    metric: bool
+    head: LessonHead
+    digest: str
+
+
+def sheets_of(job: Job, folder: Path, ledger: Ledger) -> Iterator[SheetWork]:
+    """Yield the sheets of a job whose plan is there."""
+    practice = job.practice_path
+    if practice is not None and not ledger.has(practice, practice_digest(job)):
+        practice = None
+    for style in job.sheets:
+        more = (practice, job.head) if style in _OF_A_COACH else (None, LessonHead())
+        contents = [
+            hashlib.sha256((folder / path).read_bytes()).hexdigest() for path in (job.path, more[0]) if path
+        ]
+        yield SheetWork(
+            folder=folder,
+            style=style,
+            plan=job.path,
+            practice=more[0],
+            path=job.sheet_path(style),
+            metric=job.metric,
+            head=more[1],
+            digest=_digest(__version__, style, str(job.metric), repr(more[1]), *contents),
+        )
+
+
+def make_sheet(work: SheetWork) -> str:
+    """Make a sheet; return what is wrong, or nothing. This runs in its own process."""
+    from holesim.handouts.coach_sheet import write_coach  # noqa: PLC0415 - workers need it, their parent not
+    from holesim.handouts.lesson import write_lesson  # noqa: PLC0415
+    from holesim.handouts.pocket_card import write_pocket  # noqa: PLC0415
+    from holesim.handouts.web_page import write_page  # noqa: PLC0415
+    from holesim.study.practice_file import load_practice  # noqa: PLC0415
+
+    try:
+        plan = load_plan(work.folder / work.plan)
+        worth = None if work.practice is None else load_practice(work.folder / work.practice, plan)
+        makers: dict[SheetStyle, Callable[..., None]] = {
+            "pocket": write_pocket,
+            "lesson": partial(write_lesson, practice=worth, head=work.head),
+            "coach": partial(write_coach, practice=worth, head=work.head),
+            "page": write_page,
+        }
+        make, path = makers[work.style], work.folder / work.path
+        write_file(path, lambda folder: make([plan], folder / path.name, metric=work.metric))
+    except InputError as error:
+        return str(error)
+    except Exception as error:  # noqa: BLE001 - our bug, which costs this sheet alone
+        return f"this is a bug: {type(error).__name__}: {error}"
+    return ""
+
+
+def _digest(*parts: str) -> str:
+    return hashlib.sha256("\n".join(parts).encode()).hexdigest()
