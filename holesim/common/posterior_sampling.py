@@ -11,7 +11,7 @@ from scipy.optimize import minimize
 Floats = NDArray[np.float64]
 LogLikelihood = Callable[[Floats], Floats]
 
-_WIDER: Final = 1.5  # by which the first draws are wider than the posterior seems at its peak
+_WIDER: Final = 2.5  # by which the first draws are wider than the posterior seems at its peak
 _STEP: Final = 0.05  # of differences, in standard deviations of the prior
 _KEPT: Final = 0.5  # effective share of the draws after a step towards the posterior
 _FAR: Final = (1.0, 4.0)

@@ -188,7 +188,7 @@ class _Known:
 
     def __init__(self, strikes: Sequence[Strike], sessions: int, *, flown: bool) -> None:
         spreads = [strike.spread for strike in strikes]
-        self.unit, self.sessions = _unit(strikes), sessions
+        self.unit, self.sessions, self.flown = _unit(strikes), sessions, flown
         self.centres = np.array([[getattr(strike, name) for name in DELIVERY] for strike in strikes])
         self.mean_sd = prior_mean_sd(strikes)
         self.link = float(np.mean([spread.face_path_correlation for spread in spreads]))
@@ -203,7 +203,8 @@ class _Known:
         self.slopes, chances = _balls() if flown else (np.array([QUINTAVALLA.drag_1]), np.ones(1))
         self.below_ball = np.cumsum(chances) / chances.sum()
         axes, days = len(DELIVERY), sessions if sessions > 1 else 0
-        sizes = len(strikes) * axes, axes, len(strikes), 1, days * axes, axes if days else 0, days, 1, 1, 1
+        of_days = days * axes, axes if days else 0, days
+        sizes = len(strikes) * axes, axes, len(strikes), 1, *of_days, 1, int(flown), int(flown)
         self.ends = np.cumsum(sizes)
         self.size = int(self.ends[-1])
 
@@ -218,6 +219,8 @@ class _Known:
             day_sd = day_sd * np.exp(population.DAY_SHARE_LOG_SD * varies)
         else:
             days, day_ratios = np.zeros((len(x), len(DELIVERY))), np.zeros((len(x), 1))
+        if not self.flown:
+            ball = stretch = np.zeros((len(x), 1))
         return _Parts(
             means=self.centres + self.mean_sd * means.reshape(-1, *self.centres.shape),
             spread=sd,
@@ -233,7 +236,7 @@ class _Known:
 
     def golfers(self, x: Floats) -> tuple[kernel.Golfers, Integers]:
         """Return the golfers that rows of numbers stand for, in the order of their balls, and that order."""
-        order = np.argsort(x[:, -2], kind="stable")
+        order = np.argsort(x[:, -2], kind="stable") if self.flown else np.arange(len(x))
         of = self.parts(x[order])
         cells = (len(x), -1, len(DELIVERY))
         spread = of.spread[:, None, None] * of.ratios[:, :, None, None] * of.day_ratios[:, None, :, None]
@@ -250,7 +253,7 @@ class _Known:
         path = np.hypot(with_face, of.spread[:, _PATH])
         spread = of.spread.copy()
         spread[:, _PATH] = path
-        slopes = self.slopes[of.ball] if len(self.slopes) > 1 else None
+        slopes = self.slopes[of.ball] if self.flown else None
         return FitDraws(
             of.means, spread, of.ratios, with_face / path, of.days, of.day_sd, of.day_ratios, of.miss_rate,
             slopes, missed,
@@ -303,6 +306,6 @@ def _measures(
     return kernel.Measures(
         np.nan_to_num(values), group_of.ravel(), groups[:, 0].astype(np.int64),
         np.where(seen, noise**-2.0, 0.0), seen.sum(axis=1) >= _TELLING,
-        seen @ -np.log([LIMITS[name] for name in NOISE]), len(known.slopes) > 1,
+        seen @ -np.log([LIMITS[name] for name in NOISE]), known.flown,
         club_row(choose_head("driver", speed)), side, known.miss_scale, population.MISHITS, laws,
     )  # fmt: skip

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim.measure.column_names import WORDS
+from holesim.measure.fit import DELIVERY
 from holesim.measure.drives_table import DrivesTable
 from holesim.measure.measure import MeasuredPlayer
 from holesim.measure.session_dates import say_date
@@ -65,8 +66,22 @@ def measure_text(found: MeasuredPlayer) -> str:
         field, unit = SPREAD_UNITS[key]
         row = _row(spreads[field].mean(axis=1) / unit, words, _sign(key))
         lines.append(f"{row:<62} {getattr(usual, field) / unit:.1f}{_sign(key)}")
+    lines += _list_days(found)
     lines += ["", *wrap(" ".join(_sentences(found, spreads["face"].mean(axis=1), usual.face)), _WIDTH), ""]
     return "\n".join([*lines, *(f"! {caution}" for caution in explain.CAUTIONS[:2])])
+
+
+def _list_days(found: MeasuredPlayer) -> list[str]:
+    """Return how much averages differ from day to day, if there are several sessions."""
+    if len(found.drives.sessions) == 1:
+        return []
+    lines = ["", f"{'averages from day to day':<32} {'found':>9}  9 in 10 between"]
+    for key, words in _SPREADS.items():
+        if key == "speed_pct":
+            continue
+        field, unit = SPREAD_UNITS[key]
+        lines.append(_row(found.fit.day_sd[:, DELIVERY.index(field)] / unit, words, _sign(key)))
+    return lines
 
 
 def _say_how(found: MeasuredPlayer) -> str:
