@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim.measure.column_names import WORDS
-from holesim.measure.fit import DELIVERY
 from holesim.measure.drives_table import DrivesTable
+from holesim.measure.fit import DELIVERY
 from holesim.measure.measure import MeasuredPlayer
 from holesim.measure.session_dates import say_date
 from holesim.plan import explain
