@@ -42,7 +42,7 @@ class Measures(NamedTuple):
     tells: NDArray[np.bool_]  # (groups,), whether that is enough to tell one delivery from another
     mishits: Floats  # (groups,), log density of what was measured of a mishit
     flown: bool
-    club: tuple[float, ...]
+    club: tuple[float, ...]  # but for its grip
     side: float
     miss_scale: float
     mishit_share: float
@@ -54,6 +54,7 @@ class Golfers(NamedTuple):
 
     means: Floats  # (golfers, cells, axes)
     spread: Floats  # (golfers, cells, axes), the path's own beside its link with the face
+    grip: Floats  # (golfers, cells), of the club for the speed of the cell
     link: Floats  # (golfers,), slope of path on face
     miss_rate: Floats  # (golfers,)
     ball: Integers  # (golfers,)
@@ -91,9 +92,11 @@ def _fly(m, start, first, last, ball, room, landing, track):  # type: ignore[no-
 
 
 @compiled
-def _launch(m, at, seen, start, row):  # type: ignore[no-untyped-def]
+def _launch(m, at, grip, seen, start, row):  # type: ignore[no-untyped-def]
     """Fill what would be measured of a delivery, without noise, but for the landing."""
-    found = launch((at[0], at[1], at[2], at[3], at[4], at[5], at[6]), m.club, m.side)
+    c = m.club
+    club = (c[0], c[1], c[2], c[3], grip, c[5], c[6], c[7], c[8], c[9], c[10])
+    found = launch((at[0], at[1], at[2], at[3], at[4], at[5], at[6]), club, m.side)
     for k in range(AXES):
         seen[row, k] = at[k]
     for k in range(5):
@@ -192,7 +195,7 @@ def _fill_cells(m, golfers, first, last, seen):  # type: ignore[no-untyped-def]
                 if p:
                     axis = (p - 1) // 2
                     at[axis] += _BESIDE * golfers.spread[g, s, axis] * (1.0 if p % 2 else -1.0)
-                _launch(m, at, seen, start, row)
+                _launch(m, at, golfers.grip[g, s], seen, start, row)
                 row += 1
     _fill_seen(m, golfers, first, last, cells * POINTS, seen, start)
 
@@ -352,7 +355,7 @@ def add_chances(m, golfers, first, last, likelihoods, missed):  # type: ignore[n
             _fill_off(m, golfers, linear, here, g, i, offs[row])
             for k in range(AXES):
                 at[k] = golfers.means[g, s, k] + offs[row, k]
-            _launch(m, at, seen, start, row)
+            _launch(m, at, golfers.grip[g, s], seen, start, row)
     _fill_seen(m, golfers, first, last, n, seen, start)
     for g in range(first, last):
         linear, row = _one(linears, g - first, cells, groups), (g - first) * n

@@ -73,7 +73,7 @@ QUANTITIES: Final[Mapping[str, Quantity]] = {
     "backspin": Quantity("spin", "rpm", -1000, 12000, (600, 7000)),
     "sidespin": Quantity("spin", "rpm", -6000, 6000, (30, 5000), _SIDES),
     "axis_tilt": Quantity("angle", "deg", -80, 80, (1, 70), _SIDES),
-    "carry": Quantity("length", "yd", 10, 450, (100, 370)),
+    "carry": Quantity("length", "yd", 1, 450, (100, 370)),
     "side": Quantity("length", "yd", -200, 200, (1.5, 120), _SIDES),
 }
 """What is measured, by our names for it."""

@@ -17,7 +17,7 @@ from holesim.player.player import ATTACK_BOUNDS_DEG, Strike
 from holesim.shot.air import make_air
 from holesim.shot.balls import CHANCES, SLOPES, make_ball
 from holesim.shot.flight import QUINTAVALLA, law_rows
-from holesim.shot.impact import choose_head, club_row
+from holesim.shot.impact import HEADS, club_row, find_grip
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
 
 Floats = NDArray[np.float64]
@@ -241,8 +241,9 @@ class _Known:
         cells = (len(x), -1, len(DELIVERY))
         spread = of.spread[:, None, None] * of.ratios[:, :, None, None] * of.day_ratios[:, None, :, None]
         means = of.means[:, :, None] + of.days[:, None]
+        grip = find_grip(means[..., _SPEED].reshape(len(x), -1))
         golfers = kernel.Golfers(
-            means.reshape(cells), spread.reshape(cells), of.link, of.miss_rate, of.ball, of.stretch
+            means.reshape(cells), spread.reshape(cells), grip, of.link, of.miss_rate, of.ball, of.stretch
         )
         return golfers, order
 
@@ -301,11 +302,10 @@ def _measures(
     values = np.array([measured.get(name, nothing) for name in NOISE]).T
     groups, group_of = np.unique(np.column_stack([cell_of, np.isfinite(values)]), axis=0, return_inverse=True)
     seen, noise = groups[:, 1:].astype(bool), np.array(list(NOISE.values()))
-    speed = float(np.mean(known.centres[:, _SPEED]))
     laws = np.array([law_rows(make_ball(slope), make_air(), 0.0) for slope in known.slopes.tolist()])
     return kernel.Measures(
         np.nan_to_num(values), group_of.ravel(), groups[:, 0].astype(np.int64),
         np.where(seen, noise**-2.0, 0.0), seen.sum(axis=1) >= _TELLING,
         seen @ -np.log([LIMITS[name] for name in NOISE]), known.flown,
-        club_row(choose_head("driver", speed)), side, known.miss_scale, population.MISHITS, laws,
+        club_row(HEADS["driver"]), side, known.miss_scale, population.MISHITS, laws,
     )  # fmt: skip

@@ -102,9 +102,14 @@ def choose_head(kind: ClubKind, club_speed: float) -> Head:
     ordinary = HEADS[kind]
     if kind != "driver":
         return ordinary
+    return replace(ordinary, grip=float(find_grip(np.array(club_speed))))
+
+
+def find_grip(club_speed: Floats) -> Floats:
+    """Return the grip of the drivers that golfers of some club speeds [m/s] play, of the same shape."""
     low, high = _FITTED
-    share = min(max((club_speed - low) / (high - low), 0.0), 1.0)
-    return replace(ordinary, grip=1 - (1 - _LEAST_GRIP) * share * share * (3 - 2 * share))
+    share = np.clip((club_speed - low) / (high - low), 0.0, 1.0)
+    return np.asarray(1 - (1 - _LEAST_GRIP) * share * share * (3 - 2 * share))
 
 
 @dataclass(frozen=True)
