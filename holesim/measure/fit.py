@@ -145,8 +145,8 @@ def fit_deliveries(
     are made by sequential Monte Carlo (`posterior_sampling`).
     """
     session_of = np.zeros_like(strike_of) if session_of is None else session_of
-    flown = bool(np.isfinite(measured.get("carry", np.empty(0))).any())
-    known = _Known(strikes, int(session_of.max(initial=0)) + 1, flown=flown)
+    carried = _any(measured, "carry")
+    known = _Known(strikes, int(session_of.max(initial=0)) + 1, carried=carried)
     if not len(strike_of):
         return known.fit_draws(rng.standard_normal((draws, known.size)), np.zeros(0))
     measures = _measures(measured, strike_of * known.sessions + session_of, known, side)
@@ -186,9 +186,9 @@ class _Parts(NamedTuple):
 class _Known:
     """A golfer as known beforehand: what independent normal numbers say of one who may be the true one."""
 
-    def __init__(self, strikes: Sequence[Strike], sessions: int, *, flown: bool) -> None:
+    def __init__(self, strikes: Sequence[Strike], sessions: int, *, carried: bool) -> None:
         spreads = [strike.spread for strike in strikes]
-        self.unit, self.sessions, self.flown = _unit(strikes), sessions, flown
+        self.unit, self.sessions, self.carried = _unit(strikes), sessions, carried
         self.centres = np.array([[getattr(strike, name) for name in DELIVERY] for strike in strikes])
         self.mean_sd = prior_mean_sd(strikes)
         self.link = float(np.mean([spread.face_path_correlation for spread in spreads]))
@@ -200,11 +200,11 @@ class _Known:
         self.wide = np.sqrt(population.SPREAD_WEIGHT / stats.chi2.isf(below, population.SPREAD_WEIGHT))
         self.rates = stats.beta.ppf(below, weight * rate, weight * (1 - rate)).clip(1e-9, 1 - 1e-9)
         self.slopes: Floats
-        self.slopes, chances = _balls() if flown else (np.array([QUINTAVALLA.drag_1]), np.ones(1))
+        self.slopes, chances = _balls() if carried else (np.array([QUINTAVALLA.drag_1]), np.ones(1))
         self.below_ball = np.cumsum(chances) / chances.sum()
         axes, days = len(DELIVERY), sessions if sessions > 1 else 0
         of_days = days * axes, axes if days else 0, days
-        sizes = len(strikes) * axes, axes, len(strikes), 1, *of_days, 1, int(flown), int(flown)
+        sizes = len(strikes) * axes, axes, len(strikes), 1, *of_days, 1, int(carried), int(carried)
         self.ends = np.cumsum(sizes)
         self.size = int(self.ends[-1])
 
@@ -219,7 +219,7 @@ class _Known:
             day_sd = day_sd * np.exp(population.DAY_SHARE_LOG_SD * varies)
         else:
             days, day_ratios = np.zeros((len(x), len(DELIVERY))), np.zeros((len(x), 1))
-        if not self.flown:
+        if not self.carried:
             ball = stretch = np.zeros((len(x), 1))
         return _Parts(
             means=self.centres + self.mean_sd * means.reshape(-1, *self.centres.shape),
@@ -236,7 +236,7 @@ class _Known:
 
     def golfers(self, x: Floats) -> tuple[kernel.Golfers, Integers]:
         """Return the golfers that rows of numbers stand for, in the order of their balls, and that order."""
-        order = np.argsort(x[:, -2], kind="stable") if self.flown else np.arange(len(x))
+        order = np.argsort(x[:, -2], kind="stable") if self.carried else np.arange(len(x))
         of = self.parts(x[order])
         cells = (len(x), -1, len(DELIVERY))
         spread = of.spread[:, None, None] * of.ratios[:, :, None, None] * of.day_ratios[:, None, :, None]
@@ -254,11 +254,15 @@ class _Known:
         path = np.hypot(with_face, of.spread[:, _PATH])
         spread = of.spread.copy()
         spread[:, _PATH] = path
-        slopes = self.slopes[of.ball] if self.flown else None
+        slopes = self.slopes[of.ball] if self.carried else None
         return FitDraws(
             of.means, spread, of.ratios, with_face / path, of.days, of.day_sd, of.day_ratios, of.miss_rate,
             slopes, missed,
         )  # fmt: skip
+
+
+def _any(measured: Mapping[str, Floats], column: str) -> bool:
+    return bool(np.isfinite(measured.get(column, np.empty(0))).any())
 
 
 def _balls() -> tuple[Floats, Floats]:
@@ -306,6 +310,6 @@ def _measures(
     return kernel.Measures(
         np.nan_to_num(values), group_of.ravel(), groups[:, 0].astype(np.int64),
         np.where(seen, noise**-2.0, 0.0), seen.sum(axis=1) >= _TELLING,
-        seen @ -np.log([LIMITS[name] for name in NOISE]), known.flown,
+        seen @ -np.log([LIMITS[name] for name in NOISE]), known.carried or _any(measured, "offline"),
         club_row(HEADS["driver"]), side, known.miss_scale, population.MISHITS, laws,
     )  # fmt: skip

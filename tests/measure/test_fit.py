@@ -112,7 +112,7 @@ def one_pupil() -> tuple[_Known, Measures, dict[str, Floats]]:
     rng, known = np.random.default_rng(7), strikes()[:1]
     centres, unit = units(known)
     given = measures(centres[0] + 1.2 * unit * rng.standard_normal((20, len(DELIVERY))), BALL, rng)
-    prior = _Known(known, 1, flown=False)
+    prior = _Known(known, 1, carried=False)
     return prior, _measures(given, np.zeros(20, dtype=np.int64), prior, 1.0), given
 
 

@@ -1,5 +1,6 @@
 """A player from measured drives: strikes separated, and a file whatever the order of the drives."""
 
+import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -40,12 +41,15 @@ def _each_fit_once() -> Iterator[None]:
         strikes: Sequence[Strike],
         *,
         side: float,
+        session_of: NDArray[np.int64],
         rng: np.random.Generator,
     ) -> FitDraws:
         arrays = {name: column.tobytes() for name, column in measured.items()}
-        given = repr((arrays, strike_of.tobytes(), strikes, side, rng.bit_generator.state))
+        given = repr(
+            (arrays, strike_of.tobytes(), session_of.tobytes(), strikes, side, rng.bit_generator.state)
+        )
         if given not in known:
-            known[given] = fit_anew(measured, strike_of, strikes, side=side, rng=rng)
+            known[given] = fit_anew(measured, strike_of, strikes, side=side, session_of=session_of, rng=rng)
         return known[given]
 
     with pytest.MonkeyPatch.context() as patch:
@@ -157,7 +161,9 @@ def test_swapped_names_give_the_same_file_and_are_said(tmp_path: Path, run: Run)
     assert file_of((head, *swapped), tmp_path / "b.csv", "range", GOLFER) == expected
     words = ("--out", str(tmp_path / "p.toml"), "--name", "a golfer", "--sex", "man", "--handicap", "5")
     said = run("measure", str(tmp_path / "b.csv"), "--balls", "range", *words)[1]
-    assert "What the table calls down is up here: its attack angle is +4" in said
+    told = re.search(r"What the table calls down is up here: its attack angle is \+(.*?)°", said)
+    assert told is not None
+    assert float(told[1]) == pytest.approx(4, abs=0.3)
     assert "What the table calls" not in run("measure", str(RANGE), "--balls", "range", *words)[1]
 
 
