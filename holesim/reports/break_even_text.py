@@ -4,12 +4,13 @@ from textwrap import wrap
 from typing import Any, Final
 
 from holesim.plan import explain
+from holesim.plan.estimate import sureness
 from holesim.plan.goal import CLOSE
 from holesim.study.break_even import SURE_ENOUGH, BreakEven, BreakEvenBand, BreakEvenCurve
 from holesim.units import YARD
 
 _WIDTH: Final = 100
-_CELL: Final = 24
+_CELL: Final = 27
 _BEYOND: Final = "* an aim off the hole would score better still: hit a shorter club"
 _SURE: Final = f"{10 * SURE_ENOUGH:.0f} in 10"
 
@@ -35,9 +36,10 @@ def break_even_text(found: BreakEven, *, metric: bool = False) -> str:
     lines.append("Columns: the better strike, and the strokes it saves. Aims are chosen again for each row.")
     if case.hole is None:
         lines.append("On holes where another club than the driver is better today, that club is hit.")
-    lines.append(
-        f"~ under {CLOSE:g} strokes, or less than {_SURE} sure. ± holds the true value 19 times in 20."
-    )
+    lines += [
+        f"toss-up: under {CLOSE:g} strokes, or less than 4 in 5 sure; likely: less than {_SURE}.",
+        "± holds the true value 19 times in 20.",
+    ]
     if any(curve.beyond.any() for curve in found.curves):
         lines.append(_BEYOND)
     return "\n".join([*lines, "", f"! {explain.CAUTIONS[0]}"])
@@ -59,7 +61,10 @@ def break_even_sentence(found: BreakEven, curve: BreakEvenCurve, *, metric: bool
         best = found.strikes[curve.rank(0)[0]]
         span = found.scale.text(found.values[0], found.values[-1], metric=metric)
         return f"no break-even: {best} from {span}"
-    return "; ".join(_band_sentence(found, band, metric=metric) for band in curve.bands)
+    said = "; ".join(_band_sentence(found, band, metric=metric) for band in curve.bands)
+    rows = len(found.values)
+    tossed = sum(_is_toss_up_at(curve, value) for value in range(rows))
+    return f"a toss-up in {tossed} of {rows} rows; {said}" if rows / 2 < tossed < rows else said
 
 
 def _kinds_sentence(found: BreakEven, curve: BreakEvenCurve) -> str:
@@ -108,10 +113,20 @@ def _table(found: BreakEven, *, metric: bool) -> list[str]:
 
 def _cell(found: BreakEven, curve: BreakEvenCurve, value: int) -> str:
     best, second = curve.rank(value)[:2]
-    over = curve.difference(value, second, best)
-    mark = " ~" if _is_undecided_at(found, curve, value) else ""
+    over, mark = curve.difference(value, second, best), ""
+    if _is_toss_up_at(curve, value):
+        mark = " toss-up"
+    elif _is_undecided_at(found, curve, value):
+        mark = " likely"
     mark += " *" if curve.beyond[value, best] else ""
     return f"{found.strikes[best]} by {over.mean:.2f} ±{over.half:.2f}{mark}"
+
+
+def _is_toss_up_at(curve: BreakEvenCurve, value: int) -> bool:
+    """Return whether the best strike at a value saves next to nothing, or may well not be the best."""
+    best, second = curve.rank(value)[:2]
+    over = curve.difference(value, second, best)
+    return over.mean < CLOSE or sureness(1 - over.chance_below) == "a toss-up"
 
 
 def _is_undecided_at(found: BreakEven, curve: BreakEvenCurve, value: int) -> bool:

@@ -19,8 +19,16 @@ def sentence(saved: Floats, course: Course, player: Player, *, between: float = 
 @pytest.mark.parametrize(
     ("slope", "between", "words"),
     [
-        (0.0009, 0.0, "break-even below 122 mph (best guess 100 mph): above it down"),
-        (-0.0009, 0.0, "break-even below 122 mph (best guess 100 mph): above it up"),
+        (
+            0.0009,
+            0.0,
+            "a toss-up in 9 of 10 rows; break-even below 122 mph (best guess 100 mph): above it down",
+        ),
+        (
+            -0.0009,
+            0.0,
+            "a toss-up in 9 of 10 rows; break-even below 122 mph (best guess 100 mph): above it up",
+        ),
         (0.0005, 0.0, UNDECIDED),
         (0.0025, 0.0, "break-even from 92 to 108 mph (best guess 100 mph): below it up, above it down"),
         (0.02, 1.0, UNDECIDED),
@@ -54,5 +62,5 @@ def test_the_report_marks_the_rows_within_a_band(demo_course: Course, amateur: P
     assert max(map(len, said.splitlines())) <= 110
     for mph in SPEEDS:
         row = next(line for line in said.splitlines() if line.strip().startswith(f"{mph:.0f} mph"))
-        assert ("~" in row) == (92 <= mph <= 108)
+        assert ("toss-up" in row) == (92 <= mph <= 108)
         assert ("up by" in row) == (mph < 100) or mph == 100
