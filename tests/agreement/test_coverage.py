@@ -10,7 +10,7 @@ from tests.agreement.table import Agreement
 from tests.searches.find_coverage import FILE, SETTINGS
 
 SOURCE = "golfers drawn and measured by the tests' own code (tests/searches/find_coverage.py)"
-PART = "measuring"
+PART = "the job"
 
 
 @pytest.fixture(scope="module")

@@ -99,7 +99,7 @@ def ranks(trial: int) -> Floats:
 
 def test_true_values_stand_anywhere_among_the_draws() -> None:
     """Simulation-based calibration (Talts and others, arXiv:1804.06788, 2018): ranks are even from 0 to 1."""
-    found = np.array(parallel.share_out(ranks, 48))
+    found = np.array(parallel.share_out(ranks, 32))
     chances = [stats.kstest(column, "uniform").pvalue for column in found.T]
     assert min(chances) > 0.01 / len(chances)
     # Half of all lie in the middle half, and nine tenths in the middle nine tenths; numbers go together.

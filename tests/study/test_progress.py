@@ -63,6 +63,9 @@ def table(
     return replace(found, sessions=sessions, session_of=np.repeat(np.arange(len(counts)), counts))
 
 
+GOLFERS = 16
+
+
 def simulate(
     trial: int, *, lasting: float, lasting_spread: float, drives: int = 30
 ) -> list[tuple[NumberChange, float]]:
@@ -85,25 +88,25 @@ def simulate(
 
 
 def test_a_good_day_is_seldom_taken_for_a_change() -> None:
-    """100 golfers who differ from day to day and have not changed."""
-    found = parallel.share_out(lambda k: simulate(k, lasting=0, lasting_spread=0), 100)
+    """Golfers who differ from day to day and have not changed."""
+    found = parallel.share_out(lambda k: simulate(k, lasting=0, lasting_spread=0), GOLFERS)
     chances = np.array([[one.chance for one, _ in pair] for pair in found])
-    assert chances.shape == (100, len(NUMBERS))
+    assert chances.shape == (GOLFERS, len(NUMBERS))
     assert (chances >= 0.95).mean() < 0.03
     assert (chances >= 0.95).any(axis=1).mean() < 0.2
 
 
 def test_chances_are_as_often_right_as_they_say() -> None:
-    """100 golfers whose changes are drawn from the prior; 1,100 numbers err by chance by 0.015."""
+    """Golfers whose changes are drawn from the prior; 176 numbers err by chance by 0.04."""
     found = parallel.share_out(
-        lambda k: simulate(k, lasting=CHANGE_SHARE, lasting_spread=CHANGE_SPREAD_LOG_SD), 100
+        lambda k: simulate(k, lasting=CHANGE_SHARE, lasting_spread=CHANGE_SPREAD_LOG_SD), GOLFERS
     )
     said = np.array([[one.chance for one, _ in pair] for pair in found])
     right = np.array([[one.change * true > 0 for one, true in pair] for pair in found])
-    assert right.mean() == pytest.approx(said.mean(), abs=0.045)
+    assert right.mean() == pytest.approx(said.mean(), abs=0.06)
     sure = said >= 0.8
     assert sure.mean() > 0.15
-    assert right[sure].mean() == pytest.approx(said[sure].mean(), abs=0.06)
+    assert right[sure].mean() == pytest.approx(said[sure].mean(), abs=0.09)
 
 
 @pytest.fixture(scope="module")
