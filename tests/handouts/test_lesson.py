@@ -101,8 +101,7 @@ def odd(demo_course: Course, amateur: Player, tmp_path_factory: pytest.TempPathF
 HEAD = LessonHead(by=LONG, logo=png(900, 200), notes=f"{LONG}\n" * 20, day=date(2026, 5, 12))
 
 
-@pytest.mark.parametrize("head", [LessonHead(), HEAD])
-@pytest.mark.parametrize("practised", [False, True])
+@pytest.mark.parametrize(("head", "practised"), [(LessonHead(), False), (HEAD, True)])  # emptiest and fullest
 def test_one_page_is_one_page_for_a_dozen_odd_golfers(
     odd: list[PlanFile], head: LessonHead, *, practised: bool
 ) -> None:
