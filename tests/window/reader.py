@@ -19,7 +19,7 @@ from tests.browser import Place
 from tests.window.running import Said
 
 PATIENCE: Final = 60.0  # s
-START: Final = 90.0  # s: kernels may have to be compiled first
+START: Final = 240.0  # s: kernels may have to be compiled first
 ALL_DRIVES: Final = "4,096 drives"
 
 _ROLES: Final = {

@@ -20,7 +20,7 @@ from tests.files.command_outcomes import command_line
 from tests.files.drawn_courses import sound
 from tests.files.small_course import COURSE, PLAYER
 
-PATIENCE: Final = 90.0  # s: the first answer may have to wait for kernels to be compiled
+PATIENCE: Final = 240.0  # s: the first answer may have to wait for kernels to be compiled
 
 Said = dict[str, Any]
 

@@ -149,7 +149,7 @@ def board_of(chrome: Chrome, window: Window, hand: Callable[[Chrome], Hand], nam
         chrome.get(window.address)
         open_drawing(board)
     page.find("button", "hole 1").click()
-    board.until(lambda: "Hole 1, par" in page.text or "No plan" in page.text, 60)
+    board.until(lambda: "Hole 1, par" in page.text or "No plan" in page.text, 240)
     return board
 
 
@@ -370,7 +370,7 @@ def test_a_crossing_outline_gets_the_engines_error_at_the_crossing(board: Board)
     board.page.until_text("4 corners")
     board.control("z")
     board.until(lambda: "No plan" not in board.page.text and "Hole 1, par 4" in board.page.text)
-    board.until(lambda: re.search(r"Hole 1, par 4, \d+ yd: \w+ saves", board.page.text), 60)
+    board.until(lambda: re.search(r"Hole 1, par 4, \d+ yd: \w+ saves", board.page.text), 240)
 
 
 def test_a_guessed_pin_is_made_real(board: Board) -> None:
