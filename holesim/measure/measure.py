@@ -1,7 +1,7 @@
 """Measure: a player fitted to measured drives, strike by strike, and written as a player file."""
 
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final, Literal
 
@@ -126,6 +126,44 @@ def describe_player(
     raise InputError(drives.file, "", "has no speed of club or ball", remedy)
 
 
+def find_before(drives: DrivesTable, golfer: PlayerFile, names: Sequence[StrikeName]) -> Player:
+    """Return a golfer with strikes of those names, as known without the drives but for their median speed.
+
+    Raises
+    ------
+    InputError
+        If the golfer never errs.
+    """
+    speeds = drives.values.get("club_speed", np.empty(0))
+    known = speeds[np.isfinite(speeds)]
+    before = with_strikes(golfer, names, float(np.median(known)) if len(known) else None)
+    _check_spreads(before)
+    return before
+
+
+def fit_drives(
+    drives: DrivesTable,
+    strike_of: Integers,
+    before: Player,
+    names: Sequence[StrikeName],
+    *,
+    draws: int = 1024,
+    seed: int,
+) -> FitDraws:
+    """Return posterior draws of a golfer by all drives of a table; their order makes no difference."""
+    order = _sort_drives(drives.values, strike_of)
+    found = fit_deliveries(
+        {name: column[order] for name, column in drives.values.items()},
+        strike_of[order],
+        [before.driver(name) for name in names],
+        side=before.side,
+        session_of=np.unique(drives.session_of, return_inverse=True)[1][order],
+        draws=draws,
+        rng=np.random.default_rng(seed),
+    )
+    return replace(found, missed=found.missed[np.argsort(order)])
+
+
 def fit_player(
     drives: DrivesTable, golfer: PlayerFile, *, usual: StrikeName | None = None, seed: int = 1
 ) -> MeasuredPlayer:
@@ -151,19 +189,8 @@ def fit_player(
     names, strike_of = apart.names, apart.strike_of
     unassigned = drives.select(np.flatnonzero(strike_of < 0))
     drives, strike_of = drives.select(np.flatnonzero(strike_of >= 0)), strike_of[strike_of >= 0]
-    speeds = drives.values.get("club_speed", np.empty(0))
-    known = speeds[np.isfinite(speeds)]
-    before = with_strikes(golfer, names, float(np.median(known)) if len(known) else None)
-    _check_spreads(before)
-    order = sort_drives(drives.values, strike_of)
-    found = fit_deliveries(
-        {name: column[order] for name, column in drives.values.items()},
-        strike_of[order],
-        [before.driver(name) for name in names],
-        side=before.side,
-        session_of=drives.session_of[order],
-        rng=np.random.default_rng(seed),
-    )
+    before = find_before(drives, golfer, names)
+    found = fit_drives(drives, strike_of, before, names, seed=seed)
     # The flight of the ball may tell of another attack than the strike's name does.
     attacks = found.means[:, :, DELIVERY.index("attack")].mean(axis=0)
     names, place = order_names(
@@ -176,13 +203,12 @@ def fit_player(
         found,
         means=found.means[:, back],
         ratios=found.ratios[:, back],
-        missed=found.missed[np.argsort(order)],
     )
     usual = usual or (golfer.usual if golfer.usual in names else None)
     return MeasuredPlayer(drives, apart, unassigned, names, place[strike_of], usual, before, found)
 
 
-def sort_drives(values: Mapping[str, Floats], strike_of: Integers) -> Integers:
+def _sort_drives(values: Mapping[str, Floats], strike_of: Integers) -> Integers:
     """Return an order of drives that does not depend on their order in the file."""
     columns = [np.nan_to_num(values[name], nan=np.inf) for name in NOISE if name in values]
     return np.lexsort([*reversed(columns), strike_of])

@@ -8,10 +8,8 @@ from numpy.typing import NDArray
 
 from holesim.errors import InputError
 from holesim.measure.drives_table import DrivesTable
-from holesim.measure.fit import fit_deliveries
-from holesim.measure.measure import MeasuredPlayer, list_draws, sort_drives
+from holesim.measure.measure import MeasuredPlayer, find_before, fit_drives, list_draws
 from holesim.measure.strikes_apart import StrikesApart, separate_strikes
-from holesim.player.make_player import with_strikes
 from holesim.player.player import DragSlope, Player, Strike, path_shift
 from holesim.player.player_defaults import usual_tee_height
 from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS, PlayerFile
@@ -47,9 +45,7 @@ def fit_sessions(
         If a session has too few drives, or strikes cannot be told apart.
     """
     apart = separate_strikes(drives, golfer.usual)
-    speeds = drives.values.get("club_speed", np.empty(0))
-    known = speeds[np.isfinite(speeds)]
-    before = with_strikes(golfer, apart.names, float(np.median(known)) if len(known) else None)
+    before = find_before(drives, golfer, apart.names)
     return [_fit_session(drives, apart, k, before, draws, seed) for k in range(len(drives.sessions))]
 
 
@@ -65,16 +61,7 @@ def _fit_session(
     places = np.flatnonzero(own & np.isin(apart.strike_of, hit))
     used, strike_of = drives.select(places), np.searchsorted(hit, apart.strike_of[places])
     names = tuple(apart.names[k] for k in hit.tolist())
-    order = sort_drives(used.values, strike_of)
-    fit = fit_deliveries(
-        {name: column[order] for name, column in used.values.items()},
-        strike_of[order],
-        [before.driver(name) for name in names],
-        side=before.side,
-        draws=draws,
-        rng=np.random.default_rng(seed),
-    )
-    fit = replace(fit, missed=fit.missed[np.argsort(order)])
+    fit = fit_drives(used, strike_of, before, names, draws=draws, seed=seed)
     left_out = drives.select(np.flatnonzero(own & ~np.isin(apart.strike_of, hit)))
     usual = before.usual if before.usual in names else None
     return MeasuredPlayer(used, apart, left_out, names, strike_of, usual, before, fit)

@@ -1,31 +1,23 @@
 """The break-even file: tipping.json read again, for the sheet and the page of the same plan."""
 
-import json
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Final, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
-from holesim.common.toml_tables import Table, checked
-from holesim.errors import InputError, printable, read_input
 from holesim.plan.plan_tables import PlanFile
+from holesim.study.found_file import FoundTable, check_inputs, read_found
 
 LARGEST: Final = 5_000_000  # bytes
 
 
-class _Part(Table):
-    """A part of a break-even file; keys that nobody reads here are passed over."""
-
-    model_config = ConfigDict(extra="ignore", frozen=True, allow_inf_nan=False, strict=True)
-
-
-class _Curve(_Part):
+class _Curve(FoundTable):
     wind: str
     said: str
 
 
-class BreakEvenFile(_Part):
+class BreakEvenFile(FoundTable):
     """Where a choice changes, in the words of tipping.json."""
 
     version: Annotated[Literal[2], Field(alias="schema")]
@@ -50,15 +42,9 @@ def load_break_even(path: str | Path, plan: PlanFile) -> BreakEvenFile:
     InputError
         If it cannot be read, or was made from another course or player than the plan.
     """
-    file = printable(Path(path).name)
-    try:
-        content: Any = json.loads(read_input(path, largest=LARGEST).decode("utf-8-sig"))
-    except (UnicodeDecodeError, RecursionError, ValueError):
-        content = None
-    if not isinstance(content, dict) or "curves" not in content:
-        raise InputError(file, "", "is no tipping file (JSON)", "give the tipping.json of holesim tipping")
-    found = checked(content, BreakEvenFile, file=file, kind="tipping")
-    if set(found.inputs.values()) != set(plan.inputs.values()):
-        problem = "was made from another course or player than the plan"
-        raise InputError(file, "inputs", problem, "run holesim tipping again with the plan's own")
+    found = read_found(
+        path, BreakEvenFile, "tipping", keys={"curves"}, largest=LARGEST,
+        other=("is no tipping file (JSON)", "give the tipping.json of holesim tipping"),
+    )  # fmt: skip
+    check_inputs(path, found.inputs, plan, "tipping")
     return found

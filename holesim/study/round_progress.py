@@ -1,20 +1,20 @@
 """What changed between rounds: review.json files as sessions, by where drives finished."""
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import sqrt
 from pathlib import Path
-from typing import Annotated, Any, Final
+from typing import Annotated, Final
 
 from pydantic import ConfigDict, Field
 from scipy.stats import t as student_t
 
-from holesim.common.toml_tables import Table, checked
-from holesim.errors import InputError, printable, read_input
+from holesim.common.toml_tables import Table
+from holesim.errors import InputError, printable
 from holesim.measure.drives_table import Session
 from holesim.player.player_file import IsoDate
+from holesim.study.found_file import read_found
 from holesim.study.progress import NumberChange, Progress, check_golfer, find_change
 from holesim.study.session_golfers import Number
 from holesim.units import YARD
@@ -97,16 +97,12 @@ def load_round(path: str | Path) -> ReviewedRound:
     InputError
         If it cannot be read, or says nothing of direction or length.
     """
-    file = printable(Path(path).name)
-    try:
-        content: Any = json.loads(read_input(path, largest=LARGEST).decode("utf-8-sig"))
-    except (UnicodeDecodeError, RecursionError, ValueError):
-        content = None
-    if not isinstance(content, dict) or not {"bias", "spread"} <= content.keys():
-        raise InputError(file, "", "is no review file (JSON)", "give the review.json of holesim review")
-    found = checked(content, ReviewFile, file=file, kind="review")
+    found = read_found(
+        path, ReviewFile, "review", keys={"bias", "spread"}, largest=LARGEST,
+        other=("is no review file (JSON)", "give the review.json of holesim review"),
+    )  # fmt: skip
     day = None if found.day is None else date.fromisoformat(found.day)
-    return ReviewedRound(Session(found.day or file, day), found)
+    return ReviewedRound(Session(found.day or printable(Path(path).name), day), found)
 
 
 def compare_rounds(rounds: Sequence[ReviewedRound]) -> Progress:

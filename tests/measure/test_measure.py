@@ -42,14 +42,17 @@ def _each_fit_once() -> Iterator[None]:
         *,
         side: float,
         session_of: NDArray[np.int64],
+        draws: int,
         rng: np.random.Generator,
     ) -> FitDraws:
         arrays = {name: column.tobytes() for name, column in measured.items()}
         given = repr(
-            (arrays, strike_of.tobytes(), session_of.tobytes(), strikes, side, rng.bit_generator.state)
+            (arrays, strike_of.tobytes(), session_of.tobytes(), strikes, side, draws, rng.bit_generator.state)
         )
         if given not in known:
-            known[given] = fit_anew(measured, strike_of, strikes, side=side, session_of=session_of, rng=rng)
+            known[given] = fit_anew(
+                measured, strike_of, strikes, side=side, session_of=session_of, draws=draws, rng=rng
+            )
         return known[given]
 
     with pytest.MonkeyPatch.context() as patch:

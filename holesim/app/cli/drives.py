@@ -13,6 +13,16 @@ if TYPE_CHECKING:
     from holesim.measure.drives_table import DrivesTable
     from holesim.player.player_file import PlayerFile
 
+Name = Annotated[str | None, typer.Option("--name", help="Who it is, without --like.")]
+Hand = Annotated[Literal["right", "left"], typer.Option("--hand", help="Without --like.")]
+Sex = Annotated[Literal["man", "woman"] | None, typer.Option("--sex", help="Without --like.")]
+Handicap = Annotated[
+    float | None, typer.Option("--handicap", help="Handicap index, without --like; plus is negative.")
+]
+BallsHit = Annotated[
+    Literal["course", "range"] | None,
+    typer.Option("--balls", help="The player's own, or off the range: direction only."),
+]
 Dates = Annotated[
     list[str] | None,
     typer.Option("--date", metavar="DATE", help="A table's date, as 2026-05-12; repeat, in their order."),

@@ -5,7 +5,17 @@ from typing import Annotated, Literal
 
 import typer
 
-from holesim.app.cli.drives import Dates, DayFirst, describe_golfer, read_drives
+from holesim.app.cli.drives import (
+    BallsHit,
+    Dates,
+    DayFirst,
+    Hand,
+    Handicap,
+    Name,
+    Sex,
+    describe_golfer,
+    read_drives,
+)
 from holesim.app.cli.feedback import compiling
 from holesim.app.cli.options import Metric, Seed, required
 from holesim.errors import InputError
@@ -22,16 +32,11 @@ def measure(
     like: Annotated[
         Path | None, typer.Option("--like", metavar="PLAYER", help="A player file that says who it is.")
     ] = None,
-    name: Annotated[str | None, typer.Option("--name", help="Who it is, without --like.")] = None,
-    hand: Annotated[Literal["right", "left"], typer.Option("--hand", help="Without --like.")] = "right",
-    sex: Annotated[Literal["man", "woman"] | None, typer.Option("--sex", help="Without --like.")] = None,
-    handicap: Annotated[
-        float | None, typer.Option("--handicap", help="Handicap index, without --like; plus is negative.")
-    ] = None,
-    balls: Annotated[
-        Literal["course", "range"] | None,
-        typer.Option("--balls", help="The player's own, or off the range: direction only."),
-    ] = None,
+    name: Name = None,
+    hand: Hand = "right",
+    sex: Sex = None,
+    handicap: Handicap = None,
+    balls: BallsHit = None,
     columns: Annotated[
         Path | None,
         typer.Option("--columns", metavar="FILE", help="What each column is, as --show-columns writes it."),

@@ -2,11 +2,21 @@
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from holesim.app.cli.drives import Dates, DayFirst, describe_golfer, read_drives
+from holesim.app.cli.drives import (
+    BallsHit,
+    Dates,
+    DayFirst,
+    Hand,
+    Handicap,
+    Name,
+    Sex,
+    describe_golfer,
+    read_drives,
+)
 from holesim.app.cli.feedback import compiling, say, working
 from holesim.app.cli.options import ROUND, FoundJson, Holes, Metric, OneTee, with_round
 from holesim.errors import InputError
@@ -28,16 +38,11 @@ def progress(
         Path | None,
         typer.Option("--like", metavar="PLAYER", help="Of tables: a player file that says who it is."),
     ] = None,
-    name: Annotated[str | None, typer.Option("--name", help="Who it is, without --like.")] = None,
-    hand: Annotated[Literal["right", "left"], typer.Option("--hand", help="Without --like.")] = "right",
-    sex: Annotated[Literal["man", "woman"] | None, typer.Option("--sex", help="Without --like.")] = None,
-    handicap: Annotated[
-        float | None, typer.Option("--handicap", help="Handicap index, without --like; plus is negative.")
-    ] = None,
-    balls: Annotated[
-        Literal["course", "range"] | None,
-        typer.Option("--balls", help="The player's own, or off the range: direction only."),
-    ] = None,
+    name: Name = None,
+    hand: Hand = "right",
+    sex: Sex = None,
+    handicap: Handicap = None,
+    balls: BallsHit = None,
     columns: Annotated[
         Path | None,
         typer.Option("--columns", metavar="FILE", help="What each column is, as for measure."),
