@@ -42,6 +42,9 @@ SETTINGS: Final[Mapping[str, tuple[int, tuple[str, ...] | None]]] = {
 }
 """How many drives of each strike, and which columns besides the strike; all for None."""
 
+_APART: Final = 1000  # from the numbers of one setting's golfers to those of the next
+_BY_SPEED: Final = ("face", "path", "toe", "high")
+
 
 def make_golfer(number: int, setting: str, folder: Path) -> Golfer:
     """Return a golfer whose mean face, path and speed differ from the default, too."""
@@ -110,11 +113,10 @@ def compare(found: MeasuredPlayer, who: Golfer, setting: str) -> dict[str, list[
             note(field.replace("_", " "), found.means[field][:, s], getattr(strike, field))
         for field, _ in SPREAD_UNITS.values():
             if field in found.spreads:
-                note(
-                    f"spread of {field.replace('_', ' ')}",
-                    found.spreads[field][:, s],
-                    getattr(strike.spread, field),
-                )
+                # The fit tells the spread at the golfer's own speed.
+                harder = (strike.club_speed / strike.spread.at_speed) ** 0.5 if field in _BY_SPEED else 1.0
+                size = harder * getattr(strike.spread, field)
+                note(f"spread of {field.replace('_', ' ')}", found.spreads[field][:, s], size)
     spread = drivers[0].spread
     note("correlation of face and path", found.fit.correlation, spread.face_path_correlation)
     if setting != "five tops in forty":  # whose rate is five in forty and their own
@@ -146,7 +148,12 @@ def write_shares(folder: Path) -> None:
 
 def main(folder: str, golfers: int = 200) -> None:
     Path(folder).mkdir(parents=True, exist_ok=True)
-    jobs = [(folder, setting, number) for number in range(golfers) for setting in SETTINGS]
+    # Golfers of their own for each setting: what is luck of the golfers in one is not in another.
+    jobs = [
+        (folder, setting, number + _APART * k)
+        for number in range(golfers)
+        for k, setting in enumerate(SETTINGS)
+    ]
     with ProcessPoolExecutor() as pool:
         list(pool.map(_one, jobs))
     write_shares(Path(folder))

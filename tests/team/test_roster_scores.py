@@ -15,7 +15,8 @@ from tests.team.teams import OTHERS, chances, in_a_row, strike_scores
 
 def test_a_captain_and_each_member_who_plans_alone_find_the_same_strikes() -> None:
     """But for strikes that differ by hardly anything: a captain's grid is coarser, the drives fewer."""
-    holes, team = [4, 9, 15], load_team(find("teams/skerry.toml"))
+    holes, team = [4, 15], load_team(find("teams/skerry.toml"))
+    team = replace(team, players=team.players[::2])
     whole = load_course(find("demo.geojson"))
     course = replace(whole, holes=tuple(hole for hole in whole.holes if hole.number in holes))
     plan = plan_team(course, replace(team, opponents=()), "stroke", RoundOptions(draws=1024))
