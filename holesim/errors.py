@@ -1,6 +1,7 @@
 """The error for inputs that the user can correct, and reading files that the user names."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
@@ -30,7 +31,75 @@ class InputError(Exception):
 
     def __init__(self, file: str, place: str, problem: str, remedy: str) -> None:
         self.file, self.place, self.problem, self.remedy = file, place, problem, remedy
+        self.also: tuple[InputError, ...] = ()
+        """Further faults of the same table, which most readers leave until the first is corrected."""
         super().__init__(_line(file, place, problem, remedy))
+
+    @property
+    def faults(self) -> "tuple[InputError, ...]":
+        """The faults to tell, each one line."""
+        return (self,)
+
+
+class FaultsError(InputError):
+    """Several faults told at once, each one line."""
+
+    def __init__(self, faults: Sequence[InputError]) -> None:
+        first = faults[0]
+        super().__init__(first.file, first.place, first.problem, first.remedy)
+        self._faults = tuple(faults)
+
+    @property
+    def faults(self) -> tuple[InputError, ...]:
+        """The faults to tell, each one line."""
+        return self._faults
+
+    def __str__(self) -> str:
+        return "\n".join(map(str, self._faults))
+
+
+class Faults:
+    """Faults that are gathered, so that all of them are told at once.
+
+    Examples
+    --------
+    >>> faults = Faults()
+    >>> for place in ("hand", "sex"):
+    ...     with faults.gather():
+    ...         raise InputError("vale.toml", place, "is missing", "add it")
+    >>> faults.tell()
+    Traceback (most recent call last):
+        ...
+    holesim.errors.FaultsError: vale.toml: hand: is missing; add it
+    vale.toml: sex: is missing; add it
+    """
+
+    def __init__(self) -> None:
+        self._found: dict[str, InputError] = {}
+
+    @contextmanager
+    def gather(self) -> Iterator[None]:
+        """Keep the faults that are raised within."""
+        try:
+            yield
+        except InputError as error:
+            self.add(*(one for fault in error.faults for one in (fault, *fault.also)))
+
+    def add(self, *faults: InputError) -> None:
+        """Keep faults, each once."""
+        self._found |= {str(fault): fault for fault in faults}
+
+    def tell(self) -> None:
+        """Raise what was gathered, if anything was.
+
+        Raises
+        ------
+        InputError
+            If there are faults; `FaultsError` if there are several.
+        """
+        found = list(self._found.values())
+        if found:
+            raise found[0] if len(found) == 1 else FaultsError(found)
 
 
 @dataclass(frozen=True)

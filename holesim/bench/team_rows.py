@@ -57,6 +57,6 @@ def _team(members: int) -> Team:
         for k, t in enumerate(np.linspace(0, 1, members))
     )
     return Team(
-        name="Vantle Skerry", players=players, opponents=(), order_known=False, allowance=None, tees={},
+        name="Vantle Skerry", players=players, opponents=(), order_known=False, allowances={}, tees={},
         ratings={}, file="team.toml", sha256="",
     )  # fmt: skip

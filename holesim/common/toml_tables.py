@@ -1,4 +1,4 @@
-"""TOML files of known keys: they are read strictly, and the first fault is reported in one line."""
+"""TOML files of known keys: they are read strictly, and each fault is one line."""
 
 import hashlib
 import json
@@ -27,6 +27,9 @@ class Table(BaseModel):
 
     SIGNS: ClassVar[dict[str, str]] = {}
     """Keys of files of other kinds, and the kind."""
+
+    REPLACED: ClassVar[dict[str, str]] = {}
+    """Keys of former versions, and what to write instead."""
 
 
 T = TypeVar("T", bound=Table)
@@ -102,19 +105,34 @@ def checked(content: dict[str, Any], model: type[T], *, file: str, kind: str, pl
 
 
 def explain(error: ValidationError, model: type[Table], *, file: str, kind: str, place: str) -> InputError:
-    """Return the first error as one line; a misspelt key comes first, as it causes others."""
+    """Return the first error as one line, the others beside it; a misspelt key comes first.
+
+    A key that is missing because it is misspelt is not told.
+    """
     problems = sorted(error.errors(), key=lambda e: e["type"] != "extra_forbidden")
-    first = problems[0]
     other = next((model.SIGNS[key] for e in problems if (key := _dotted(e["loc"])) in model.SIGNS), "")
     if other and any(e["type"] == "missing" for e in problems):
         return InputError(file, place, f"is a {other} file, not a {kind} file", f"give a {kind} file")
+    first, *others = (_explain_one(e, model, file=file, kind=kind, place=place) for e in problems)
+    misspelt = [fault.remedy for fault in (first, *others) if fault.remedy.startswith(_MEANT)]
+    first.also = tuple(
+        fault for fault in others if f"{_MEANT}{fault.place.rpartition('.')[2]}?" not in misspelt
+    )
+    return first
+
+
+_MEANT: Final = "did you mean "
+
+
+def _explain_one(first: Any, model: type[Table], *, file: str, kind: str, place: str) -> InputError:  # noqa: ANN401 - pydantic's details of one error
+    """Return one error as one line."""
     key = _dotted(first["loc"])
     where = ", ".join(part for part in (place, key) if part)
     if first["type"] == "extra_forbidden":
         *table, word = first["loc"]
         known = _table_at(model, table)
         meant = known.SYNONYMS.get(str(word)) or suggest(str(word), _keys(known))
-        remedy = f"did you mean {meant}?" if meant else "take it out"
+        remedy = known.REPLACED.get(str(word)) or (f"{_MEANT}{meant}?" if meant else "take it out")
         # A key of the whole file: below the header of a table it belongs to that table.
         if word in _keys(model) and not isinstance(first["input"], dict):
             remedy = "move it above the first table"
@@ -130,7 +148,7 @@ def explain(error: ValidationError, model: type[Table], *, file: str, kind: str,
         return InputError(file, where, f"has {count} of {limit} entries", "correct the list")
     options = re.findall(r"'(\w+)'", first.get("ctx", {}).get("expected", ""))
     meant = suggest(str(first["input"]), options) if isinstance(first["input"], str) else ""
-    otherwise = _lower(first["msg"]), f"did you mean {meant}?" if meant else "correct the value"
+    otherwise = _lower(first["msg"]), f"{_MEANT}{meant}?" if meant else "correct the value"
     problem, remedy = _KINDS.get(first["type"], otherwise)
     return InputError(file, where, f"{problem}, not {_shown(first['input'])}", remedy)
 

@@ -5,9 +5,12 @@ from typing import Any, Final
 from holesim._version import __version__
 from holesim.reports.team_words import comparison_text, notes, when_text
 from holesim.team.benefit import Benefit
-from holesim.team.team_plan import Change, HolePlan, PlannedDrive, SidePlan, TeamPlan
+from holesim.team.handicap import PlayingHandicap
+from holesim.team.team_plan import Change, HolePlan, Meeting, PlannedDrive, SidePlan, TeamPlan
 
-SCHEMA: Final = 2
+SCHEMA: Final = 3
+
+_RESULTS: Final = ("won", "halved", "lost")
 
 
 def team_dict(plan: TeamPlan) -> dict[str, Any]:
@@ -29,6 +32,7 @@ def team_dict(plan: TeamPlan) -> dict[str, Any]:
         "draws": plan.draws,
         "total": {plan.unit: plan.total, "spread": plan.sd},
         "gains": [_benefit_dict(benefit) for benefit in plan.benefits],
+        "handicaps": [_handicap_dict(one) for one in plan.handicaps],
         "notes": notes(plan),
         "sides": [_side_dict(side) for side in plan.sides],
         "chances": [
@@ -50,8 +54,25 @@ def _benefit_dict(benefit: Benefit) -> dict[str, Any]:
     }
 
 
+def _handicap_dict(one: PlayingHandicap) -> dict[str, Any]:
+    return {
+        "players": list(one.names),
+        "course_handicaps": list(one.course),
+        "allowance": list(one.shares),
+        "playing_handicap": one.playing,
+    }
+
+
+def _meeting_dict(meeting: Meeting) -> dict[str, Any]:
+    return {
+        "against": list(meeting.against),
+        "received": [list(strokes) for strokes in meeting.received],
+        "they_receive": [list(strokes) for strokes in meeting.they_receive],
+        "match": dict(zip(_RESULTS, meeting.result, strict=True)),
+    }
+
+
 def _side_dict(side: SidePlan) -> dict[str, Any]:
-    chances = ("won", "halved", "lost")
     return {
         "players": list(side.names),
         "received": list(side.received),
@@ -59,7 +80,9 @@ def _side_dict(side: SidePlan) -> dict[str, Any]:
         "they_receive": [sum(strokes) for strokes in side.they_receive],
         "strokes": side.strokes,
         "spread": side.sd,
-        "match": None if side.result is None else dict(zip(chances, side.result, strict=True)),
+        "match": None if side.result is None else dict(zip(_RESULTS, side.result, strict=True)),
+        "match_strikes": None if side.match_strikes is None else _benefit_dict(side.match_strikes),
+        "meetings": [_meeting_dict(meeting) for meeting in side.meetings],
         "holes": [
             _hole_dict(plan, [strokes[h] for strokes in side.they_receive])
             for h, plan in enumerate(side.holes)

@@ -8,7 +8,15 @@ from typing import Final, get_args
 from holesim.course.holes import Hole, Tee
 from holesim.plan import explain
 from holesim.player.player import StrikeName
-from holesim.reports.team_words import change_text, findings, numbers_text
+from holesim.reports.team_words import (
+    HandicapRow,
+    allowance_text,
+    change_text,
+    findings,
+    handicap_rows,
+    meeting_text,
+    numbers_text,
+)
 from holesim.team.team_plan import PlannedDrive, SidePlan, TeamPlan
 from holesim.units import YARD
 
@@ -17,9 +25,9 @@ _MOST_TOLD: Final = 4  # holes where a strike matters most
 
 LEGEND: Final = (
     "Give or take is one standard deviation: two rounds in three are within it. After each saving or gain "
-    "stand its 95 % interval and how sure it is; under 0.02 strokes or 0.005 points it does not matter. "
-    "~ marks a toss-up, or a difference under 0.02 strokes: there the usual strike is chosen if it is as "
-    "good."
+    "stand its 95 % interval and how sure it is. Under 0.02 strokes, or 0.005 points of a match, it does not "
+    "matter. ~ marks a toss-up, or a difference under 0.02 strokes: there the usual strike is chosen if it "
+    "is as good."
 )
 _STRIPS: Final = (
     "Beside each strike stand the strokes that the next best would cost the side on average; ~ marks a "
@@ -39,6 +47,7 @@ def team_text(plan: TeamPlan) -> str:
         "",
         *(line for number, side in enumerate(plan.sides, 1) for line in _side(plan, side, number)),
         *_points_table(plan),
+        *_handicaps(plan),
         *_wrapped(LEGEND, 0),
         *_wrapped(assumed_text(plan), 0),
         f"! {explain.CAUTIONS[0]}",
@@ -145,18 +154,28 @@ class TeeLine:
 
 @dataclass(frozen=True)
 class PlayerStrip:
-    """What one player needs: with and against whom, each tee, and what changes a strike."""
+    """What one player needs: with and against whom, each tee, and what changes a strike.
+
+    `meetings` says where strokes fall against each opponent, where that is not known yet.
+    """
 
     name: str
     company: str
     tees: tuple[TeeLine, ...]
     changes: tuple[str, ...]
+    meetings: tuple[str, ...] = ()
 
 
 def player_strips(plan: TeamPlan) -> list[PlayerStrip]:
     """Return a strip for each player, in the order of the sides."""
     return [
-        PlayerStrip(name, _company(side, name), _tees(side, name), tuple(_changes(side, name)))
+        PlayerStrip(
+            name,
+            _company(side, name),
+            _tees(side, name),
+            tuple(_changes(side, name)),
+            tuple(_meetings(side, name)),
+        )
         for side in plan.sides
         for name in side.names
     ]
@@ -186,12 +205,30 @@ def _company(side: SidePlan, name: str) -> str:
     if any(side.received):
         own = side.received[0] if shared else side.received[side.names.index(name)]
         parts += [f"{'the pair ' if shared else ''}{strokes_text(own)}"] if own else []
+    return "; ".join([*parts, *_they_receive(side, side.against, side.they_receive)])
+
+
+def _meetings(side: SidePlan, name: str) -> Iterator[str]:
+    """Yield on which holes a player and the opponent receive strokes, for each who may be met."""
     numbers = [plan.hole.number for plan in side.holes]
-    whose = side.against if len(side.they_receive) == len(side.against) else ("their pair",)
-    for who, strokes in zip(whose, side.they_receive, strict=False):
+    for meeting in side.meetings:
+        shared = len(meeting.received) < len(side.names)
+        own = meeting.received[0 if shared else side.names.index(name)]
+        said = list(_they_receive(side, meeting.against, meeting.they_receive))
+        if any(own):
+            who = "the pair " if shared else ""
+            said = [f"{who}{strokes_text(sum(own))} ({_where(numbers, own)})", *said]
+        if said:
+            yield f"against {' and '.join(meeting.against)}: {'; '.join(said)}"
+
+
+def _they_receive(side: SidePlan, against: Sequence[str], received: Sequence[Sequence[int]]) -> Iterator[str]:
+    """Yield how many strokes each opponent receives, and where."""
+    numbers = [plan.hole.number for plan in side.holes]
+    whose = against if len(received) == len(against) else ("their pair",)
+    for who, strokes in zip(whose, received, strict=False):
         if any(strokes):
-            parts.append(f"{who} {strokes_text(sum(strokes))} ({_where(numbers, strokes)})")
-    return "; ".join(parts)
+            yield f"{who} {strokes_text(sum(strokes))} ({_where(numbers, strokes)})"
 
 
 def _where(numbers: Sequence[int], strokes: Sequence[int]) -> str:
@@ -228,6 +265,7 @@ def _side(plan: TeamPlan, side: SidePlan, number: int) -> Iterator[str]:
     """Yield a side, what it may expect, and its strikes."""
     yield from wrap(f"{number}  {side_text(side)}", _WIDTH, subsequent_indent="   ")
     yield f"   {expected_text(side, plan.unit)}"
+    yield from (line for meeting in side.meetings for line in _wrapped(meeting_text(side, meeting), 3))
     yield from (line for text in tees_text(side) for line in _wrapped(text, 3))
     yield ""
 
@@ -241,7 +279,7 @@ def tees_text(side: SidePlan) -> list[str]:
         for hole, drive in drives:
             close = drive.worth is not None and drive.worth.close
             by_strike.setdefault(drive.strike + " ~" * close, []).append(hole)
-        said = "; ".join(f"{strike} {numbers_text(holes)}" for strike, holes in by_strike.items())
+        said = "; ".join(f"{strike} at {numbers_text(holes)}" for strike, holes in by_strike.items())
         turn = {("even", "odd")[hole % 2] for hole, _ in drives} if side.drive_in_turn else ()
         at = "".join(f", at {holes} holes" for holes in turn)
         alone = len(side.names) == 1
@@ -259,7 +297,9 @@ def _matter_most(drives: Sequence[tuple[int, PlannedDrive]]) -> str:
     ]
     most = sorted(worths, reverse=True)[:_MOST_TOLD]
     told = [f"{hole} ({worth:.2f}{'' if k else ' strokes'})" for k, (worth, hole) in enumerate(most)]
-    return f". The driver strike matters most at {', '.join(told)}" if told else ""
+    return (
+        f". The driver strike matters most at hole{'s' * (len(told) > 1)} {', '.join(told)}" if told else ""
+    )
 
 
 def _points_table(plan: TeamPlan) -> Iterator[str]:
@@ -277,11 +317,27 @@ def _points_table(plan: TeamPlan) -> Iterator[str]:
     yield ""
 
 
+def _handicaps(plan: TeamPlan) -> Iterator[str]:
+    """Yield each player's or pair's course handicap, allowance and playing handicap."""
+    rows = handicap_rows(plan)
+    if not rows:
+        return
+    yield f"handicaps: the allowance is {allowance_text(plan)}"
+    heads = HandicapRow("", "course handicap", "allowance", "playing handicap")
+    table = [(row.who, row.course, row.share, row.playing) for row in (heads, *rows)]
+    wide = [max(map(len, column)) for column in zip(*table, strict=True)]
+    for who, *numbers in table:
+        yield f"{who:<{wide[0]}}" + "".join(
+            f"  {text:>{width}}" for text, width in zip(numbers, wide[1:], strict=True)
+        )
+    yield ""
+
+
 def assumed_text(plan: TeamPlan) -> str:
     """Return how many numbers were assumed, by player; team.json lists them all."""
     files = [player for player in plan.team.players if player.sha256 and player.assumed]
     people = [f"{player.name} {len(player.assumed)}" for player in files]
     others = len(plan.assumed) - sum(len(player.assumed) for player in files)
     said = [f"numbers missing from players' files ({', '.join(people)})"] if people else []
-    said += [f"{others} things about opponents and tees"] if others else []
+    said += [f"{others} things about opponents, tees and players without a file"] if others else []
     return f"Assumed, and listed in team.json: {'; '.join(said)}." if said else ""

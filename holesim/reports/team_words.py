@@ -1,24 +1,24 @@
 """The sentences of a captain's plan, wherever it is read."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from holesim.common.text_format import minus
 from holesim.plan.estimate import sure_text
-from holesim.team.benefit import Benefit, Choice
+from holesim.team.benefit import CLOSE, Benefit, Choice
 from holesim.team.roster_checks import DayStrikePlayer, HandicapMisfit
-from holesim.team.team_plan import Change, DriveInTrouble, Standings, TeamPlan
+from holesim.team.team_plan import Change, DriveInTrouble, Meeting, SidePlan, Standings, TeamPlan
 
 _DIGITS: Final = {"strokes": 2, "points": 3}
+_GAINS: Final = {"strokes": "save", "points": "gain"}
 
 
 @dataclass(frozen=True)
 class _ChoiceWords:
-    """How a choice is told: what is chosen and its verb, the plain alternative, and that this stays."""
+    """How a choice is told: what is chosen, what it is compared with, and that this stays."""
 
     chosen: str
-    verb: str
     plain: str
     stays: str
     others: str
@@ -27,66 +27,176 @@ class _ChoiceWords:
 _CHOICES: Final[dict[Choice, _ChoiceWords]] = {
     "pairs": _ChoiceWords(
         "these pairs",
-        "save",
-        "handicap order, the two lowest together",
+        "pairs in handicap order, the two lowest together",
         "the pairs are in handicap order, the two lowest together",
-        "others save",
+        "the best other pairs",
     ),
     "drivers": _ChoiceWords(
         "these drivers at odd and even holes",
-        "save",
-        "the lower handicap at odd holes",
-        "the lower handicap of each pair drives the odd holes",
-        "another choice saves",
+        "the lower handicap of each pair at odd holes",
+        "the lower handicap of each pair drives at odd holes",
+        "the best other choice of drivers",
     ),
     "strikes": _ChoiceWords(
         "these strikes",
-        "save",
-        "everyone's own best",
+        "everyone's own best strikes",
         "everyone hits their own best strikes",
-        "others save",
+        "the best other strikes",
     ),
     "order": _ChoiceWords(
-        "this order",
-        "gains",
+        "sides in this order",
         "handicap order, the lowest first",
-        "the order is that of handicaps, the lowest first",
-        "another gains",
+        "the sides are in handicap order, the lowest first",
+        "the best other order",
     ),
     "match strikes": _ChoiceWords(
-        "strikes by the state of the match",
-        "gain",
-        "everyone's own best",
-        "strikes do not depend on the state of the match",
-        "choosing them by it gains",
+        "strikes chosen for the match",
+        "everyone's own best strikes",
+        "everyone hits their own best strikes",
+        "strikes chosen for the match",
+    ),
+    "points": _ChoiceWords(
+        "these pairs",
+        "the pairs of fewest strokes",
+        "these pairs need the fewest strokes, too",
+        "pairs of fewest strokes",
     ),
 }
 
 
 def findings(plan: TeamPlan) -> list[str]:
     """Return what each choice gains, and what else a captain should know."""
-    return [*map(_benefit_text, plan.benefits), *notes(plan)]
+    return [*map(_benefit_text, plan.benefits), *_match_strikes(plan), *notes(plan)]
 
 
 def _benefit_text(benefit: Benefit) -> str:
     """Return what a choice gains, or that the plain alternative stays."""
-    words, digits = _CHOICES[benefit.choice], _DIGITS[benefit.unit]
-    # Adding nought drops the sign of a rounded minus nought.
-    low, high = (round(bound, digits) + 0.0 for bound in (benefit.low, benefit.high))
-    interval = minus(f"{low:.{digits}f} to {high:.{digits}f}")
-    if benefit.matters:
-        gain = f"{words.chosen} {words.verb} {benefit.value:.{digits}f} {benefit.unit}"
-        return f"{gain} compared with {words.plain} ({interval}; {benefit.sure})"
-    if low == high == 0:
+    words, gain = _CHOICES[benefit.choice], f"{_GAINS[benefit.unit]} {_amount(benefit)}"
+    if _changes_nothing(benefit):
         return words.stays
-    chance = f"{100 * benefit.chance:.0f} in 100 that it is a gain"
-    return f"{words.stays}: {words.others} nothing that matters ({interval} {benefit.unit}; {chance})"
+    interval = f"({_interval(benefit)}; {benefit.sure})"
+    if benefit.choice == "points":
+        if benefit.value < 0:
+            other = replace(benefit, low=-benefit.high, high=-benefit.low, chance=1 - benefit.chance)
+            amount = _amount(replace(benefit, value=-benefit.value))
+            return f"{words.others} would win {amount} more ({_interval(other)}; {other.sure})"
+        return f"{words.others} would win {_amount(benefit)} less {interval}"
+    if benefit.matters:
+        return f"{words.chosen} {gain} compared with {words.plain} {interval}"
+    least = f"less than the {CLOSE[benefit.unit]:g} that matter"
+    return f"{words.stays}: {words.others} would {gain} ({_interval(benefit)}), {least}"
+
+
+def _match_strikes(plan: TeamPlan) -> Iterator[str]:
+    """Yield what strikes chosen for the match gain, match by match."""
+    gains = [(number, side.match_strikes) for number, side in enumerate(plan.sides, 1) if side.match_strikes]
+    told = [
+        f"{_amount(gain)} in match {number} ({_interval(gain)}; {gain.sure})"
+        for number, gain in gains
+        if gain.matters
+    ]
+    words, close = _CHOICES["match strikes"], f"less than {CLOSE['points']:g} points"
+    if told:
+        others = f"; in the other matches they would gain {close}" if len(told) < len(gains) else ""
+        yield f"{words.chosen} gain {', '.join(told)}{others}"
+    elif gains:
+        yield f"{words.stays}: {words.others} would gain {close} in every match"
+
+
+def _amount(benefit: Benefit) -> str:
+    return minus(f"{benefit.value:.{_DIGITS[benefit.unit]}f} {benefit.unit}")
+
+
+def _bounds(benefit: Benefit) -> tuple[float, float]:
+    # Adding nought drops the sign of a rounded minus nought.
+    digits = _DIGITS[benefit.unit]
+    return round(benefit.low, digits) + 0.0, round(benefit.high, digits) + 0.0
+
+
+def _interval(benefit: Benefit) -> str:
+    low, high = _bounds(benefit)
+    digits = _DIGITS[benefit.unit]
+    return minus(f"{low:.{digits}f} to {high:.{digits}f}")
+
+
+def _changes_nothing(benefit: Benefit) -> bool:
+    return _bounds(benefit) == (0, 0)
 
 
 def comparison_text(choice: Choice) -> str:
     """Return what a choice is, and what it is compared with."""
     words = _CHOICES[choice]
     return f"{words.chosen} compared with {words.plain}"
+
+
+# --- handicaps ----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class HandicapRow:
+    """A player's handicap, or that of a pair with one ball, in words."""
+
+    who: str
+    course: str
+    share: str
+    playing: str
+
+
+def handicap_rows(plan: TeamPlan) -> list[HandicapRow]:
+    """Return each player's or pair's course handicap, the share of it that counts, and playing handicap."""
+    return [
+        HandicapRow(
+            who=" and ".join(one.names),
+            course=" and ".join(_handicap(course, 1) for course in one.course),
+            share=_shares(one.shares),
+            playing=_handicap(one.playing, 0),
+        )
+        for one in plan.handicaps
+    ]
+
+
+def allowance_text(plan: TeamPlan) -> str:
+    """Return what share of a course handicap counts, and who says so; an empty text without handicaps."""
+    if not plan.handicaps:
+        return ""
+    stated = plan.format in plan.team.allowances
+    whose = "stated by the committee" if stated else "the usual one of the Rules of Handicapping"
+    shares = sorted(set(plan.handicaps[0].shares), reverse=True)
+    told = [f"{100 * share:g} %" for share in shares]
+    pair = len(plan.handicaps[0].names) > 1
+    if len(told) > 1:
+        what = f"{told[0]} of the lower course handicap and {told[1]} of the higher"
+    else:
+        what = f"{told[0]} of {'both course handicaps' if pair else 'the course handicap'}"
+    return f"{what}, {whose}"
+
+
+def _handicap(value: float, digits: int) -> str:
+    """Return a handicap as golfers write it: better than scratch is a plus."""
+    text = f"{abs(value):.{digits}f}"
+    return f"+{text}" if value < 0 and float(text) else text
+
+
+def _shares(shares: Sequence[float]) -> str:
+    told = [f"{100 * share:g} %" for share in shares]
+    return told[0] + " of each" * (len(told) > 1) if len(set(told)) == 1 else " and ".join(told)
+
+
+def meeting_text(side: SidePlan, meeting: Meeting) -> str:
+    """Return what a side may expect against one of the opponents that it may meet, and who receives what."""
+    said = [f"against {' and '.join(meeting.against)}: {meeting.points:.2f} points"]
+    said += _receive(side.names, [sum(strokes) for strokes in meeting.received], "the pair")
+    said += _receive(meeting.against, [sum(strokes) for strokes in meeting.they_receive], "their pair")
+    return "; ".join(said)
+
+
+def _receive(names: Sequence[str], received: Sequence[int], pair: str) -> list[str]:
+    """Return who receives how many strokes in a match; a pair with one ball has one number."""
+    whose = names if len(received) == len(names) else (pair,)
+    return [f"{who} receives {strokes}" for who, strokes in zip(whose, received, strict=True) if strokes]
+
+
+# --- what else a captain should know ----------------------------------------------------------------------
 
 
 def notes(plan: TeamPlan) -> list[str]:
@@ -96,15 +206,29 @@ def notes(plan: TeamPlan) -> list[str]:
         found.append("every score counts, so everyone hits their own best strikes")
     if plan.opponents and not plan.team.order_known:
         found.append(
-            "the opponents' order is not known: each side is as likely to meet any of them, so that its own "
-            "order does not matter"
+            "the opponents' order is not known, so each side is as likely to meet any of them: its points "
+            "and what each strike costs are means over all"
         )
-    if not all(side.received for side in plan.sides):
-        found.append("the strokes that a side receives depend on whom it meets, so they are not shown")
-    for why, assumed in (("as their files say", False), ("assumed where a file does not say", True)):
-        if told := [_day_strike_text(one) for one in plan.one_strike if one.assumed is assumed]:
-            found.append(f"one driver strike all day, {why}: {', '.join(told)}")
+    for why, words in _DAY_STRIKES.items():
+        if told := [_day_strike_text(one) for one in plan.one_strike if _why_one_strike(one) == why]:
+            found.append(f"{words}: {', '.join(told)}")
     return [*found, *map(_misfit_text, plan.misfits)]
+
+
+_BEST_ALL_DAY: Final = "the best over the round is"
+_DAY_STRIKES: Final = {
+    "file": f"by their own files these players hit one driver strike all day; {_BEST_ALL_DAY}",
+    "assumed": (
+        "no file says whether these players choose the driver strike by the hole, so one all day is assumed; "
+        f"{_BEST_ALL_DAY}"
+    ),
+    "only": "these players have one driver strike only",
+}
+"""Why players hit the driver one way all day."""
+
+
+def _why_one_strike(one: DayStrikePlayer) -> str:
+    return "only" if len(one.player.drivers) == 1 else "assumed" if one.assumed else "file"
 
 
 def _day_strike_text(one: DayStrikePlayer) -> str:

@@ -14,10 +14,11 @@ from holesim.team.strike_scores import HOLDOUT_SETS
 
 Floats = NDArray[np.float64]
 Unit = Literal["strokes", "points"]
-Choice = Literal["pairs", "drivers", "strikes", "order", "match strikes", "strike"]
-"""What is chosen: the pairs, who drives the odd holes, all strikes, the order against the opponents, strikes
-by the state of the match, or one strike on one hole. It is compared with handicap order (pairs, drivers,
-order), everyone's own best strikes (strikes), or the next best strike (strike)."""
+Choice = Literal["pairs", "drivers", "strikes", "order", "points", "match strikes", "strike"]
+"""What is chosen: the pairs, who drives the odd holes, all strikes, the order against the opponents, pairs by
+points, strikes for the match and its state, or one strike on one hole. It is compared with handicap order
+(pairs, drivers, order), pairs of fewest strokes (points), everyone's own best strikes (strikes, match
+strikes), or the next best strike (strike)."""
 
 CLOSE: Final[dict[Unit, float]] = {"strokes": MEAN.close, "points": 0.005}
 """The least gain for which a choice is worth making."""

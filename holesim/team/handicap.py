@@ -1,7 +1,7 @@
 """Handicaps: the strokes that a player or a pair receives on each hole, by the Rules of Handicapping.
 
-The World Handicap System's Rules of Handicapping (The R&A and USGA, 2024): 6.1 course handicap, 6.2 playing
-handicap, appendix C the allowances, appendix E the stroke index; from memory.
+The Rules of Handicapping (The R&A and USGA, 2024), from memory: 6.1 course handicap, 6.2 playing handicap,
+appendix C the allowances, appendix E the stroke index.
 """
 
 from collections.abc import Mapping, Sequence
@@ -9,33 +9,36 @@ from dataclasses import dataclass
 from math import floor
 from typing import Final, Literal
 
+import numpy as np
+
 from holesim.course.holes import ROUND
 
 Format = Literal["stroke", "singles", "four-ball", "foursomes", "greensomes"]
 
 NEUTRAL_SLOPE: Final = 113  # of a course of standard difficulty
 
-STROKE_ALLOWANCES: Final[dict[Format, float]] = {
+Allowance = float | tuple[float, float]
+"""The share of a handicap that counts in a format. With one ball it is the share of the sum of the pair's two
+course handicaps, or the shares of the lower and of the higher."""
+
+STROKE_ALLOWANCES: Final[dict[Format, Allowance]] = {
     "stroke": 0.95,
     "four-ball": 0.85,
-    "foursomes": 1.00,
-    "greensomes": 1.00,
+    "foursomes": 0.50,
+    "greensomes": (0.60, 0.40),
 }
-"""Share of a course handicap, or of a pair's with one ball, that counts in stroke play (appendix C)."""
+"""Usual allowances in stroke play (appendix C)."""
 
-MATCH_ALLOWANCES: Final[dict[Format, float]] = {
+MATCH_ALLOWANCES: Final[dict[Format, Allowance]] = {
     "singles": 1.00,
     "four-ball": 0.90,
-    "foursomes": 1.00,
-    "greensomes": 1.00,
+    "foursomes": 0.50,
+    "greensomes": (0.60, 0.40),
 }
-"""Share that counts in a match (appendix C)."""
+"""Usual allowances in matches (appendix C)."""
 
-BEST_OF_FOUR: Final = {1: 0.75, 2: 0.85, 3: 1.00, 4: 1.00}
-"""Share that counts in a team of four, by the number of scores that count (appendix C)."""
-
-PAIR_SHARES: Final[dict[Format, tuple[float, float]]] = {"foursomes": (0.5, 0.5), "greensomes": (0.6, 0.4)}
-"""Shares of the lower and of the higher course handicap in that of a pair with one ball (appendix C)."""
+TEAM_ALLOWANCES: Final = {1: 0.75, 2: 0.85, 3: 1.00, 4: 1.00}
+"""Usual allowance in a team of four, by the number of scores that count (appendix C)."""
 
 
 @dataclass(frozen=True)
@@ -72,10 +75,71 @@ def playing_handicap(course: float, allowance: float) -> int:
     return floor(round(course * allowance, 6) + 0.5)
 
 
-def pair_handicap(first: float, second: float, shares: tuple[float, float], allowance: float = 1.0) -> int:
-    """Return the playing handicap of a pair with one ball, from its two course handicaps."""
-    low, high = sorted((first, second))
-    return playing_handicap(shares[0] * low + shares[1] * high, allowance)
+def shares_of_pair(first: float, second: float, allowance: Allowance) -> tuple[float, float]:
+    """Return the shares that count of the course handicaps of two players with one ball.
+
+    Examples
+    --------
+    >>> shares_of_pair(18.0, 10.0, (0.6, 0.4))
+    (0.4, 0.6)
+    >>> shares_of_pair(18.0, 10.0, 0.5)
+    (0.5, 0.5)
+    """
+    lower, higher = (allowance, allowance) if isinstance(allowance, float) else allowance
+    return (lower, higher) if first <= second else (higher, lower)
+
+
+def pair_handicap(first: float, second: float, allowance: Allowance) -> int:
+    """Return the playing handicap of a pair with one ball, from its two course handicaps.
+
+    Examples
+    --------
+    >>> pair_handicap(18.0, 10.0, (0.6, 0.4))  # 6 and 7.2
+    13
+    >>> pair_handicap(10.0, 17.0, 0.5)  # half of 27
+    14
+    """
+    one, other = shares_of_pair(first, second, allowance)
+    return playing_handicap(one * first + other * second, 1.0)
+
+
+def team_allowance(count: int, players: int) -> float:
+    """Return the usual allowance in team stroke play, where the best `count` of so many scores count.
+
+    Notes
+    -----
+    Of four players it is that of appendix C. For other teams it goes by the share of scores that count,
+    linear between those of four, rounded to a hundredth: our assumption.
+
+    Examples
+    --------
+    >>> team_allowance(2, 4), team_allowance(3, 8), team_allowance(1, 6)
+    (0.85, 0.8, 0.75)
+    """
+    shares, allowances = [scores / 4 for scores in TEAM_ALLOWANCES], list(TEAM_ALLOWANCES.values())
+    return round(float(np.interp(count / players, shares, allowances)), 2)
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlayingHandicap:
+    """The playing handicap of a player, or of a pair with one ball, and how it comes about.
+
+    Attributes
+    ----------
+    names
+        Of the player, or of the pair.
+    course
+        The course handicap of each, unrounded.
+    shares
+        The share of each that counts.
+    playing
+        The handicap strokes of the round in stroke play. In a match the difference to the lowest counts.
+    """
+
+    names: tuple[str, ...]
+    course: tuple[float, ...]
+    shares: tuple[float, ...]
+    playing: int
 
 
 def strokes_by_hole(handicap: int, stroke_indices: Mapping[int, int]) -> dict[int, int]:

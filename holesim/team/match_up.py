@@ -1,7 +1,7 @@
 """One side's match against another, and what to do in it when."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
@@ -21,7 +21,7 @@ _SELDOM: Final = 0.005  # share of drives in trouble, below which nothing is sai
 
 @dataclass(frozen=True)
 class MatchUp:
-    """A side against another, which plays everyone's own best; both net of the strokes they receive."""
+    """A side against another that keeps to one option on each hole; both net of the strokes they receive."""
 
     mine: Side
     theirs: Side
@@ -31,7 +31,7 @@ class MatchUp:
         """The match with strikes chosen by its state; on each hole those chosen while even, if as good."""
         mine, theirs = (
             [mean_chances(chances, SELECTION_SETS) for chances in side]
-            for side in (self.mine.chances, self._their_chances)
+            for side in (self._my_chances, self._their_chances)
         )
         policy = find_policy(mine, theirs, self.mine.own_best, worth=_WORTH)
         even = policy[:, len(mine)].tolist()
@@ -40,15 +40,28 @@ class MatchUp:
     @cached_property
     def own_best(self) -> Match:
         """The match with everyone's own best strikes."""
-        holes = len(self.mine.holes)
-        return self._play(np.zeros((holes, 2 * holes + 1), dtype=np.int64))
+        return self.by(self.mine.own_best)
+
+    def by(self, options: Sequence[int]) -> Match:
+        """Return the match with one option on each hole, whatever its state."""
+        played = [chances[None] for chances in self.mine.chances_by(options)]
+        match = play_match(np.zeros((len(played), self._states), dtype=np.int64), played, self._their_chances)
+        return replace(match, policy=np.repeat(np.array(options)[:, None], self._states, axis=1))
 
     def _play(self, policy: NDArray[np.int64]) -> Match:
-        return play_match(policy, self.mine.chances, self._their_chances)
+        return play_match(policy, self._my_chances, self._their_chances)
 
     @property
+    def _states(self) -> int:
+        return 2 * len(self.mine.holes) + 1
+
+    @cached_property
+    def _my_chances(self) -> list[Floats]:
+        return self.mine.chances
+
+    @cached_property
     def _their_chances(self) -> list[Floats]:
-        """The chance of each score on each hole by their own best."""
+        """The chance of each score of the other side on each hole."""
         return self.theirs.chances_by(self.theirs.own_best)
 
     def other_options(self, hole: int, usual: int) -> Iterator[tuple[SideOption, tuple[int, ...]]]:

@@ -1,56 +1,88 @@
-"""Who plays with whom, and who meets whom, by solvers of matching and of assignment."""
+"""Who plays with whom, and who meets whom, by a solver of integer programs."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Sequence
+from typing import Final
 
-import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import linear_sum_assignment
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import csr_array, vstack
+
+from holesim.team.side_options import Group
 
 Floats = NDArray[np.float64]
-Pair = tuple[int, int]
+
+_EXACT: Final = {"mip_rel_gap": 0.0}
 
 
-def best_pairs(costs: Mapping[Pair, float]) -> tuple[Pair, ...]:
-    """Return the pairs of least total cost, each player in one of them: a matching of least weight.
+def best_assignment(
+    values: Floats, groups: Sequence[Group], places: Sequence[int]
+) -> tuple[tuple[int, int], ...]:
+    """Return who plays together and in which column each group stands, for the greatest sum of values.
+
+    Parameters
+    ----------
+    values
+        Of each group, a row, in each column: against an opponent, say; shape (groups, columns).
+    groups
+        The players of each group; a player may stand in several, of which at most one is chosen.
+    places
+        How many groups each column takes.
+
+    Returns
+    -------
+    Pairs of a group's row and its column, by column, then by row.
+
+    Raises
+    ------
+    ValueError
+        If there are too few players to fill the places.
+
+    Notes
+    -----
+    An integer program: one variable of nought or one for each group in each column.
 
     Examples
     --------
-    >>> best_pairs({(0, 1): 4.0, (0, 2): 1.0, (0, 3): 3.0, (1, 2): 2.0, (1, 3): 1.5, (2, 3): 4.0})
-    ((0, 2), (1, 3))
+    Of four players two pairs, the first against one opponent and the second against the other:
+
+    >>> pairs = [(0, 1), (0, 2), (0, 3), (1, 2), (1, 3), (2, 3)]
+    >>> values = np.array([[0.0, 0.0], [0.0, 0.0], [0.9, 0.1], [0.2, 0.6], [0.0, 0.0], [0.0, 0.0]])
+    >>> best_assignment(values, pairs, (1, 1))
+    ((2, 0), (3, 1))
     """
-    graph: nx.Graph[int] = nx.Graph()
-    graph.add_weighted_edges_from((a, b, cost) for (a, b), cost in costs.items())
-    return _sorted_pairs(nx.min_weight_matching(graph))
+    rows, columns = values.shape
+    players = sorted({player for group in groups for player in group})
+    of_player = np.array([[player in group for group in groups] for player in players], dtype=float)
+    at_most_once = csr_array(np.repeat(of_player, columns, axis=1))
+    in_column = csr_array(np.tile(np.eye(columns), rows))
+    least = np.concatenate([np.zeros(len(players)), places])
+    most = np.concatenate([np.ones(len(players)), places])
+    found = milp(
+        -values.ravel(),
+        integrality=np.ones(values.size),
+        bounds=Bounds(0, 1),
+        constraints=LinearConstraint(vstack([at_most_once, in_column]), least, most),
+        options=_EXACT,
+    )
+    if found.x is None:
+        raise ValueError("too few players for the places")
+    taken = np.argwhere(np.round(found.x).reshape(values.shape) > 0)
+    return tuple(sorted(((int(row), int(column)) for row, column in taken), key=lambda one: one[::-1]))
 
 
-def handicap_pairs(indices: Sequence[float]) -> tuple[Pair, ...]:
-    """Return the pairs in handicap order: the two lowest play together, then the next two.
+def handicap_groups(indices: Sequence[float], size: int, places: int) -> tuple[Group, ...]:
+    """Return so many groups of players in handicap order: the lowest play together, then the next.
 
     Examples
     --------
-    >>> handicap_pairs([12.0, -2.0, 5.0, 3.0])
-    ((0, 2), (1, 3))
+    >>> handicap_groups([12.0, -2.0, 5.0, 3.0], 2, 2)
+    ((1, 3), (0, 2))
     """
     order = handicap_order(indices)
-    return _sorted_pairs(zip(order[::2], order[1::2], strict=True))
+    return tuple(tuple(sorted(order[k : k + size])) for k in range(0, size * places, size))
 
 
 def handicap_order(indices: Sequence[float]) -> tuple[int, ...]:
     """Return the players' places, the lowest handicap first."""
     return tuple(sorted(range(len(indices)), key=lambda i: indices[i]))
-
-
-def best_order(points: Floats) -> tuple[int, ...]:
-    """Return which opponent each side should meet, for the most points: an assignment.
-
-    Parameters
-    ----------
-    points
-        Expected points of each side, a row, against each opponent, a column; as many sides as opponents.
-    """
-    return tuple(int(column) for column in linear_sum_assignment(points, maximize=True)[1])
-
-
-def _sorted_pairs(pairs: Iterable[tuple[int, int]]) -> tuple[Pair, ...]:
-    return tuple(sorted((min(a, b), max(a, b)) for a, b in pairs))

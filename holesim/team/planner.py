@@ -1,6 +1,7 @@
 """The captain's plan: who plays with and against whom, each tee's strike, and what the choices gain."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from holesim.course.course import Course
@@ -13,7 +14,7 @@ from holesim.team.formats.shared_ball_formats import Foursomes, Greensomes
 from holesim.team.handicap import Format
 from holesim.team.partner_drives import Partner, make_partner
 from holesim.team.roster_checks import find_day_strikes, find_misfits
-from holesim.team.roster_scores import PlayerHole, RosterScores, play_course, rank_strikes
+from holesim.team.roster_scores import PlayerHole, RosterScores, Round, play_course, rank_strikes
 from holesim.team.strike_scores import StrikeScores
 from holesim.team.team_file import USUAL, Team
 from holesim.team.team_plan import TeamPlan
@@ -72,34 +73,91 @@ def plan_team(
     kind = _FORMATS[format_]
     kind.check(team, count)
     players = (*team.players, *(team.opponents if kind.meets_opponents else ()))
-    tees = find_tees(course, team, players)
-    handicaps, assumed = find_handicaps(course, team, players, tees) if net else ((0.0,) * len(players), [])
-
-    def summarise(played: PlayerHole) -> tuple[tuple[StrikeScores, ...], Partner | None]:
-        strikes = tuple(strike.scores() for strike in played.strikes)
-        return strikes, make_partner(played) if kind.shares_ball else None
-
-    by_hole = play_course(course, players, tees, summarise, options, progress=progress)
-    rounds = [[on_hole[i][0] for on_hole in by_hole] for i in range(len(players))]
-    gross = tuple(rank_strikes(*one, course.holes) for one in zip(rounds, players, strict=True))
-    roster = RosterScores(players, course.holes, tees, gross, handicaps)
-    partners = [[one for _, one in on_hole if one is not None] for on_hole in by_hole]
-    found = kind(roster, team, partners, count or len(team.players)).plan()
+    played = play_roster(
+        course, team, players, options, net=net, shares_ball=kind.shares_ball, progress=progress
+    )
+    found = make_format(format_, team, played, count).plan()
     return TeamPlan(
         team=team,
         course=course,
         format=format_,
         net=net,
         count=count,
-        players=roster.to_dict(),
+        players=played.roster.to_dict(),
         options=options.as_used(options.ground or course.firmness),
         seed=options.seed,
         draws=options.draws,
-        assumed=(*assumed, *(text for player in players for text in _assumed(player))),
-        one_strike=tuple(find_day_strikes(team.players, rounds, course.holes)),
-        misfits=tuple(find_misfits(roster, team)),
-        **vars(found),
+        assumed=(*played.assumed, *(text for player in players for text in _assumed(player))),
+        one_strike=tuple(find_day_strikes(team.players, played.rounds, course.holes)),
+        misfits=tuple(find_misfits(played.roster, team)),
+        **vars(found if net else replace(found, handicaps=())),
     )
+
+
+@dataclass(frozen=True)
+class PlayedCourse:
+    """What every player may score on a course, for any format.
+
+    Attributes
+    ----------
+    rounds
+        Of each player, all strikes tried on each hole, also those that the player does not hit.
+    partners
+        By hole, then by player, what each brings to a shared ball, if that was asked for.
+    assumed
+        What was assumed about tees.
+    """
+
+    roster: RosterScores
+    rounds: Sequence[Round]
+    partners: Sequence[Sequence[Partner]]
+    assumed: tuple[str, ...]
+
+
+def play_roster(
+    course: Course,
+    team: Team,
+    players: Sequence[Player],
+    options: RoundOptions,
+    *,
+    net: bool,
+    shares_ball: bool,
+    progress: Callable[[int, int], None] | None = None,
+) -> PlayedCourse:
+    """Return what players may score on a course: the long part of a plan, the same for all formats.
+
+    Parameters
+    ----------
+    players
+        The team's, then the opponents.
+    net
+        Whether handicap strokes count.
+    shares_ball
+        Whether a format with one ball is to be planned.
+
+    Raises
+    ------
+    InputError
+        If a tee is not on the course, or a hole cannot be played.
+    """
+    tees = find_tees(course, team, players)
+    handicaps, assumed = find_handicaps(course, team, players, tees) if net else ((0.0,) * len(players), [])
+
+    def summarise(played: PlayerHole) -> tuple[tuple[StrikeScores, ...], Partner | None]:
+        strikes = tuple(strike.scores() for strike in played.strikes)
+        return strikes, make_partner(played) if shares_ball else None
+
+    by_hole = play_course(course, players, tees, summarise, options, progress=progress)
+    rounds = [[on_hole[i][0] for on_hole in by_hole] for i in range(len(players))]
+    gross = tuple(rank_strikes(*one, course.holes) for one in zip(rounds, players, strict=True))
+    roster = RosterScores(tuple(players), course.holes, tees, gross, handicaps)
+    partners = [[one for _, one in on_hole if one is not None] for on_hole in by_hole]
+    return PlayedCourse(roster, rounds, partners, tuple(assumed))
+
+
+def make_format(format_: Format, team: Team, played: PlayedCourse, count: int | None = None) -> RoundFormat:
+    """Return a format for a team on a course, ready to be planned, or tabulated by `tabulate_sides`."""
+    return _FORMATS[format_](played.roster, team, played.partners, count)
 
 
 def _assumed(player: Player) -> list[str]:

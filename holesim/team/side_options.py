@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,6 +65,11 @@ class Side:
         """The option of everyone's own best strikes on each hole."""
         return (0,) * len(self.holes)
 
+    def keeping(self, options: Sequence[int]) -> "Side":
+        """Return the side with one option on each hole and no others."""
+        holes = tuple((of_hole[i],) for of_hole, i in zip(self.holes, options, strict=True))
+        return replace(self, holes=holes)
+
     def choose_options(self) -> tuple[int, ...]:
         """Return the option of fewest strokes on each hole; own best strikes where no other is worth it."""
         return tuple(choose_least(mean_score(c, SELECTION_SETS), worth=_WORTH) for c in self.chances)
@@ -93,44 +98,93 @@ def make_single_side(
     return Side((player,), (name,), holes, received)
 
 
-def make_four_ball_side(
+class Received(NamedTuple):
+    """Handicap strokes of each of several players: of the round, and on each hole."""
+
+    strokes: tuple[int, ...]
+    by_hole: tuple[Sequence[int], ...]
+
+
+def make_four_ball_sides(
     players: Group,
     names: tuple[str, str],
-    first: Sequence[Sequence[StrikeScores]],
-    second: Sequence[Sequence[StrikeScores]],
-    received: tuple[int, ...] = (),
-) -> Side:
-    """Return the side of two players, the better of whose balls counts."""
-    by_hole = zip(first, second, strict=True)
-    holes = tuple(tuple(_four_ball_options(names, *both)) for both in by_hole)
-    return Side(players, names, holes, received)
+    gross: tuple[Sequence[Sequence[StrikeScores]], Sequence[Sequence[StrikeScores]]],
+    rounds: Sequence[Received],
+) -> tuple[Side, ...]:
+    """Return the side of two players, the better of whose balls counts, by the strokes they receive.
+
+    All sides have the same options, those worth trying in any of the rounds.
+
+    Parameters
+    ----------
+    gross
+        The strikes of both on each hole, own best first.
+    rounds
+        The strokes that they receive.
+    """
+    found: list[list[tuple[SideOption, ...]]] = [[] for _ in rounds]
+    for h, (one, other) in enumerate(zip(*gross, strict=True)):
+        received = [(first[h], second[h]) for _, (first, second) in rounds]
+        net = {
+            (a, b): ([strike.net(a) for strike in one], [strike.net(b) for strike in other])
+            for a, b in dict.fromkeys(received)
+        }
+        choices = list(dict.fromkeys(choice for both in net.values() for choice in _four_ball_choices(*both)))
+        options = {
+            strokes: tuple(_four_ball_option(names, both, choice) for choice in choices)
+            for strokes, both in net.items()
+        }
+        for holes, strokes in zip(found, received, strict=True):
+            holes.append(options[strokes])
+    return tuple(
+        Side(players, names, tuple(holes), one.strokes) for holes, one in zip(found, rounds, strict=True)
+    )
 
 
-def _four_ball_options(
-    names: tuple[str, str], one: Sequence[StrikeScores], other: Sequence[StrikeScores]
-) -> Iterator[SideOption]:
+class _FourBallChoice(NamedTuple):
+    """The places of both strikes, of who waits for the other's drive, and of the strike after trouble."""
+
+    strikes: tuple[int, int]
+    waits: int | None = None
+    after_trouble: int = 0
+
+
+def _four_ball_choices(
+    one: Sequence[StrikeScores], other: Sequence[StrikeScores]
+) -> Iterator[_FourBallChoice]:
     """Yield everyone's own best, and for each strike of who tees off first the other's best replies.
 
     The second sees whether the first is in trouble, and may play accordingly.
     """
-    yield SideOption((one[0].label, other[0].label), better_ball(one[0].chances, other[0].chances))
+    yield _FourBallChoice((0, 0))
     for first, (mine, theirs) in enumerate(((one, other), (other, one))):
         replies = np.stack([_chances_above(reply.chances) for reply in theirs])
         safe, saving = (
             [choose_least(costs) for costs in _chances_above(np.stack(parts)) @ replies.T]
             for parts in zip(*((strike.in_play, strike.in_trouble) for strike in mine), strict=True)
         )
-        for strike, reply, after_trouble in zip(mine, safe, saving, strict=True):
-            strikes = strike.label, theirs[reply].label
-            in_play = better_ball(strike.in_play, theirs[reply].chances)
-            in_trouble = better_ball(strike.in_trouble, theirs[after_trouble].chances)
-            differs = after_trouble != reply
-            yield SideOption(
-                strikes[:: -1 if first else 1],
-                in_play + in_trouble,
-                first=names[first] if differs else "",
-                reply=theirs[after_trouble].label if differs else "",
-            )
+        for k, (reply, after_trouble) in enumerate(zip(safe, saving, strict=True)):
+            strikes = (reply, k) if first else (k, reply)
+            if reply == after_trouble:
+                yield _FourBallChoice(strikes)
+            else:
+                yield _FourBallChoice(strikes, 1 - first, after_trouble)
+
+
+def _four_ball_option(
+    names: tuple[str, str],
+    both: tuple[Sequence[StrikeScores], Sequence[StrikeScores]],
+    choice: _FourBallChoice,
+) -> SideOption:
+    one, other = (strikes[k] for strikes, k in zip(both, choice.strikes, strict=True))
+    labels = one.label, other.label
+    if choice.waits is None:
+        return SideOption(labels, better_ball(one.chances, other.chances))
+    second, saving = choice.waits, both[choice.waits][choice.after_trouble]
+    first, reply = (one, other) if second else (other, one)
+    in_play = better_ball(first.in_play, reply.chances)
+    in_trouble = better_ball(first.in_trouble, saving.chances)
+    return SideOption(labels, in_play + in_trouble, first=names[1 - second], reply=saving.label)
 
 
 def _chances_above(chances: Floats) -> Floats:
@@ -139,6 +193,21 @@ def _chances_above(chances: Floats) -> Floats:
     The product of two balls', summed over the scores, is the mean of the better ball, but for a constant.
     """
     return _above(mean_chances(chances, SELECTION_SETS))
+
+
+def mean_side(sides: Sequence[Side]) -> Side:
+    """Return the side with the mean of the chances of several, each of the same options."""
+    if len(sides) == 1:
+        return sides[0]
+    holes = tuple(
+        tuple(
+            replace(options[0], chances=np.mean([one.chances for one in options], axis=0))
+            for options in zip(*of_hole, strict=True)
+        )
+        for of_hole in zip(*(side.holes for side in sides), strict=True)
+    )
+    received = {side.received for side in sides}
+    return replace(sides[0], holes=holes, received=received.pop() if len(received) == 1 else ())
 
 
 def apply_strokes(side: Side, received: int, by_hole: Sequence[int]) -> Side:

@@ -1,20 +1,24 @@
 """The team: a captain's file names the players, the opponents as far as known, and the tees."""
 
+import tomllib
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, ClassVar, Final, Literal
+from typing import Annotated, Any, ClassVar, Final, Literal, get_args
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, PlainValidator
+from pydantic_core import PydanticCustomError
 
 from holesim.common.toml_tables import Table, read_toml
-from holesim.errors import InputError, printable
+from holesim.course.course import Course
+from holesim.errors import Faults, InputError, printable, rather, suggest
+from holesim.plan.round_tees import own_tee
 from holesim.player.make_player import typical_player
 from holesim.player.player import Player
 from holesim.player.player_file import ClubSpeed, HandicapIndex, Name
 from holesim.shot.club_speeds import load_player
-from holesim.team.handicap import NEUTRAL_SLOPE
+from holesim.team.handicap import NEUTRAL_SLOPE, Allowance, Format
 from holesim.units import MPH
 
 Sex = Literal["man", "woman"]
@@ -24,14 +28,51 @@ USUAL: Final = "a usual golfer of that handicap and club speed"
 """What an opponent without a player file is assumed to be."""
 
 
-class OpponentFile(Table):
-    """An opponent as written: a player file, or what the captain knows."""
+class PersonFile(Table):
+    """A player or an opponent as written: a player file, or what the captain knows."""
 
     file: str | None = None
     name: Name | None = None
     handicap_index: HandicapIndex | None = None
     club_speed_mph: ClubSpeed | None = None
     sex: Sex = "man"
+
+
+_LARGEST_SHARE: Final = 1.5
+
+
+def _share_or_two(value: Any) -> Allowance:  # noqa: ANN401 - whatever TOML holds
+    shares = value if isinstance(value, list) else [value]
+    numbers = [float(one) for one in shares if isinstance(one, int | float) and not isinstance(one, bool)]
+    if len(numbers) == len(shares) and all(0 < one <= _LARGEST_SHARE for one in numbers):
+        if len(shares) == 2:
+            return numbers[0], numbers[1]
+        if not isinstance(value, list):
+            return numbers[0]
+    raise PydanticCustomError("share", "should be a share such as 0.5, or two such as [0.6, 0.4]")
+
+
+_Share = Annotated[float, Field(gt=0, le=_LARGEST_SHARE)]
+_PairShares = Annotated[Allowance, PlainValidator(_share_or_two)]
+
+
+class AllowancesTable(Table):
+    """The committee's allowance for each format."""
+
+    stroke: _Share | None = None
+    singles: _Share | None = None
+    four_ball: Annotated[_Share | None, Field(alias="four-ball")] = None
+    foursomes: _PairShares | None = None
+    greensomes: _PairShares | None = None
+
+    def stated(self) -> dict[Format, Allowance]:
+        """Return the allowances that the file states."""
+        found: dict[Format, Allowance] = {}
+        for format_ in get_args(Format):
+            value = getattr(self, format_.replace("-", "_"))
+            if value is not None:
+                found[format_] = value
+        return found
 
 
 class RatingFile(Table):
@@ -45,24 +86,31 @@ class _TeesTable(Table):
     man: str | None = None
     woman: str | None = None
 
+    def stated(self) -> dict[str, str]:
+        """Return the tees that the file names, by sex."""
+        return self.model_dump(exclude_none=True)
+
 
 def _as_file(value: Any) -> Any:  # noqa: ANN401 - whatever TOML holds
     return {"file": value} if isinstance(value, str) else value
+
+
+_Person = Annotated[PersonFile, BeforeValidator(_as_file)]
 
 
 class TeamFile(Table):
     """A captain's file as written."""
 
     SIGNS: ClassVar[dict[str, str]] = {"handicap_index": "player", "courses": "jobs"}
+    REPLACED: ClassVar[dict[str, str]] = {
+        "allowance": "write [allowances] below the other keys, and a line for each format: foursomes = 0.5"
+    }
 
     name: Name
-    players: Annotated[list[str], Field(min_length=1, max_length=MOST)]
-    opponents: Annotated[
-        list[Annotated[OpponentFile, BeforeValidator(_as_file)]],
-        Field(max_length=MOST, default_factory=list),
-    ]
+    players: Annotated[list[_Person], Field(min_length=1, max_length=MOST)]
+    opponents: Annotated[list[_Person], Field(max_length=MOST, default_factory=list)]
     order_known: bool = False
-    allowance: Annotated[float, Field(gt=0, le=1.5)] | None = None
+    allowances: AllowancesTable = AllowancesTable()
     tees: _TeesTable = _TeesTable()
     ratings: dict[str, RatingFile] = Field(default_factory=dict)
 
@@ -75,8 +123,8 @@ class Team:
     ----------
     order_known
         Whether the opponents play in the order given.
-    allowance
-        The committee's share of a handicap that counts; none where it is the usual one.
+    allowances
+        The committee's allowances, by format; those that it does not state are the usual ones.
     tees
         Names of tees by sex.
     ratings
@@ -87,20 +135,26 @@ class Team:
     players: tuple[Player, ...]
     opponents: tuple[Player, ...]
     order_known: bool
-    allowance: float | None
+    allowances: Mapping[Format, Allowance]
     tees: Mapping[str, str]
     ratings: Mapping[str, RatingFile]
     file: str
     sha256: str
 
 
-def load_team(path: str | Path) -> Team:
+def load_team(path: str | Path, course: Course | None = None) -> Team:
     """Read a captain's file and the players' files that it names, relative to its own folder.
+
+    Parameters
+    ----------
+    course
+        The course to be played, if it is known: tees that are not on it are told with all other faults.
 
     Raises
     ------
     InputError
-        If one of the files cannot be read or makes no sense, or two players have the same name.
+        If one of the files cannot be read or makes no sense, or two players have the same name. All faults of
+        all files are told at once.
 
     Examples
     --------
@@ -109,36 +163,102 @@ def load_team(path: str | Path) -> Team:
     >>> team.name, len(team.players), team.opponents[0].name
     ('Vantle Skerry mixed six', 6, 'Perrin Ash')
     """
-    model, sha256 = read_toml(path, TeamFile, "team")
-    file, folder = printable(Path(path).name), Path(path).parent
-    players = tuple(load_player(folder / name) for name in model.players)
-    opponents = tuple(
-        _opponent(given, folder, file, number) for number, given in enumerate(model.opponents, 1)
-    )
-    for place, people in (("players", players), ("opponents", opponents)):
-        name, count = Counter(player.name for player in people).most_common(1)[0] if people else ("", 0)
-        if count > 1:
-            problem = f"{count} are called {name}"
-            raise InputError(file, place, problem, "give each a name of their own, or take one out")
+    file, folder, faults = printable(Path(path).name), Path(path).parent, Faults()
+    model, sha256 = None, ""
+    with faults.gather():
+        model, sha256 = read_toml(path, TeamFile, "team")
+    if model is None:
+        for name in _named_files(path):
+            with faults.gather():
+                load_player(folder / name)
+        faults.tell()
+    assert model is not None  # noqa: S101 - else its faults have been told
+    people: dict[str, list[Player]] = {"players": [], "opponents": []}
+    for place, given in (("players", model.players), ("opponents", model.opponents)):
+        for number, one in enumerate(given, 1):
+            with faults.gather():
+                people[place].append(_person(one, folder, file, place, number))
+        faults.add(*_namesakes(people[place], file, place))
+    if course is not None:
+        faults.add(*course_faults(course, model.tees.stated(), model.ratings, file))
+        for player in (*people["players"], *people["opponents"]):
+            if player.sex not in model.tees.stated():
+                with faults.gather():
+                    own_tee(course, course.holes[0], player)
+    faults.tell()
     return Team(
         name=model.name,
-        players=players,
-        opponents=opponents,
+        players=tuple(people["players"]),
+        opponents=tuple(people["opponents"]),
         order_known=model.order_known,
-        allowance=model.allowance,
-        tees=model.tees.model_dump(exclude_none=True),
+        allowances=model.allowances.stated(),
+        tees=model.tees.stated(),
         ratings=model.ratings,
         file=file,
         sha256=sha256,
     )
 
 
-def _opponent(given: OpponentFile, folder: Path, file: str, number: int) -> Player:
+def course_faults(
+    course: Course, tees: Mapping[str, str], ratings: Collection[str], file: str
+) -> Iterator[InputError]:
+    """Yield the tees of a team that are not on every hole of a course, and ratings of misspelt tees.
+
+    Parameters
+    ----------
+    tees
+        Names of tees by sex.
+    ratings
+        Names of tees. One that the course does not have may be another course's, unless it is nearly the name
+        of one.
+    file
+        Name of the team file.
+    """
+    for sex, name in tees.items():
+        for hole in course.holes:
+            known = [tee.name for tee in hole.tees]
+            if name not in known:
+                remedy = rather(name, known, f"its tees are {', '.join(known)}")
+                yield InputError(file, f"tees.{sex}", f"hole {hole.number} has no tee {name}", remedy)
+                break
+    known = list(dict.fromkeys(tee.name for hole in course.holes for tee in hole.tees))
+    for name in ratings:
+        if name not in known and (meant := suggest(name, known)) and meant not in ratings:
+            yield InputError(file, f"ratings.{name}", "is not a tee of the course", f"did you mean {meant}?")
+
+
+def _namesakes(people: Sequence[Player], file: str, place: str) -> Iterator[InputError]:
+    for name, count in Counter(player.name for player in people).items():
+        if count > 1:
+            problem = f"{count} are called {name}"
+            yield InputError(file, place, problem, "give each a name of their own, or take one out")
+
+
+def _named_files(path: str | Path) -> list[str]:
+    """Return the player files that a team file names, though it has faults."""
+    try:
+        content = tomllib.loads(Path(path).read_text(encoding="utf-8-sig"))
+    except (OSError, ValueError, RecursionError):
+        return []
+    listed = [content.get(place) for place in ("players", "opponents")]
+    people = [one for given in listed if isinstance(given, list) for one in given[:MOST]]
+    return [one for one in people if isinstance(one, str)]
+
+
+def _person(given: PersonFile, folder: Path, file: str, place: str, number: int) -> Player:
     if given.file is not None:
         return load_player(folder / given.file)
-    place = f"opponents {number}"
-    if given.handicap_index is None or given.club_speed_mph is None:
-        missing = "handicap_index" if given.handicap_index is None else "club_speed_mph"
-        raise InputError(file, f"{place}.{missing}", "is missing", "add it, or name a player file")
+    needed: dict[str, object] = {
+        "handicap_index": given.handicap_index,
+        "club_speed_mph": given.club_speed_mph,
+    }
+    if place == "players":
+        needed["name"] = given.name  # an opponent may have none
+    faults = Faults()
+    for key in (key for key, value in needed.items() if value is None):
+        faults.add(InputError(file, f"{place} {number}.{key}", "is missing", "add it, or name a player file"))
+    faults.tell()
+    assert given.handicap_index is not None  # noqa: S101 - else it has been told
+    assert given.club_speed_mph is not None  # noqa: S101 - likewise
     name = given.name or f"opponent {number}"
     return typical_player(name, given.sex, given.handicap_index, given.club_speed_mph * MPH)

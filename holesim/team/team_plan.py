@@ -7,7 +7,7 @@ from holesim.course.course import Course
 from holesim.course.holes import Hole, Tee
 from holesim.plan.sights import Mark
 from holesim.team.benefit import Benefit, Unit
-from holesim.team.handicap import Format
+from holesim.team.handicap import Format, PlayingHandicap
 from holesim.team.match import HALF
 from holesim.team.roster_checks import DayStrikePlayer, HandicapMisfit
 from holesim.team.team_file import Team
@@ -76,6 +76,34 @@ class HolePlan:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Meeting:
+    """A match against one of the opponents that a side may meet.
+
+    Attributes
+    ----------
+    received, they_receive
+        Handicap strokes on each hole, of each player or of a pair with one ball: the side's, and theirs.
+    result
+        The chances to win, to halve and to lose the match.
+    """
+
+    against: tuple[str, ...]
+    received: tuple[tuple[int, ...], ...]
+    they_receive: tuple[tuple[int, ...], ...]
+    result: tuple[float, float, float]
+
+    @property
+    def points(self) -> float:
+        """Expected points of the match."""
+        return points_of(self.result)
+
+
+def points_of(result: tuple[float, float, float]) -> float:
+    """Return the expected points of a match by the chances to win, to halve and to lose it."""
+    return result[0] + HALF * result[1]
+
+
+@dataclass(frozen=True, kw_only=True)
 class SidePlan:
     """The plan of a player or a pair.
 
@@ -84,11 +112,17 @@ class SidePlan:
     received
         Handicap strokes of each player, or of a pair with one ball; empty where they depend on the opponent.
     strokes, sd
-        Mean and standard deviation of the round's total.
+        Mean and standard deviation of the round's total, net of strokes received.
+    against
+        The opponent; empty in stroke play, and where it is not known.
     they_receive
-        The opponents' handicap strokes on each hole, of each of them or of their pair.
+        The opponent's handicap strokes on each hole, of each of them or of their pair.
     result
-        The chances to win, to halve and to lose the match.
+        The chances to win, to halve and to lose the match; the mean of all meetings where there are any.
+    match_strikes
+        What strikes chosen for the match gain compared with own best strikes, where the opponent is known.
+    meetings
+        Where the opponent is not known, each that may be met, with the same chance.
     """
 
     names: tuple[str, ...]
@@ -99,6 +133,8 @@ class SidePlan:
     against: tuple[str, ...] = ()
     they_receive: tuple[tuple[int, ...], ...] = ()
     result: tuple[float, float, float] | None = None
+    match_strikes: Benefit | None = None
+    meetings: tuple[Meeting, ...] = ()
 
     @property
     def drive_in_turn(self) -> bool:
@@ -108,7 +144,7 @@ class SidePlan:
     @property
     def points(self) -> float:
         """Expected points of the match."""
-        return 0.0 if self.result is None else self.result[0] + HALF * self.result[1]
+        return 0.0 if self.result is None else points_of(self.result)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -125,6 +161,9 @@ class FormatPlan:
         Mean and standard deviation of the team's strokes or points.
     rows, opponents, points
         The expected points of each side, a row, against each opponent, where there are any.
+    handicaps
+        Playing handicaps of all players, or of pairs with one ball, in the order of the sides, then of the
+        opponents; all nought where handicap strokes do not count.
     """
 
     sides: tuple[SidePlan, ...]
@@ -135,6 +174,7 @@ class FormatPlan:
     rows: tuple[tuple[str, ...], ...] = ()
     opponents: tuple[tuple[str, ...], ...] = ()
     points: tuple[tuple[float, ...], ...] = ()
+    handicaps: tuple[PlayingHandicap, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

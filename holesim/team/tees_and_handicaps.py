@@ -5,11 +5,11 @@ from typing import Final
 
 from holesim.course.course import Course
 from holesim.course.holes import Tee
-from holesim.errors import InputError, rather
+from holesim.errors import InputError
 from holesim.plan.round_tees import own_tee
 from holesim.player.player import Player
 from holesim.team.handicap import NEUTRAL_SLOPE, Rating, course_handicap
-from holesim.team.team_file import Team
+from holesim.team.team_file import Team, course_faults
 
 Tees = tuple[tuple[Tee, ...], ...]
 """By player, then by hole."""
@@ -23,12 +23,8 @@ def find_tees(course: Course, team: Team, players: Sequence[Player]) -> Tees:
     InputError
         If a tee that a file names is not on every hole.
     """
-    for sex, name in team.tees.items():
-        for hole in course.holes:
-            known = [tee.name for tee in hole.tees]
-            if name not in known:
-                remedy = rather(name, known, f"its tees are {', '.join(known)}")
-                raise InputError(team.file, f"tees.{sex}", f"hole {hole.number} has no tee {name}", remedy)
+    for fault in course_faults(course, team.tees, (), team.file):
+        raise fault
     return tuple(
         tuple(
             next((tee for tee in hole.tees if tee.name == team.tees.get(player.sex)), None)

@@ -96,7 +96,7 @@ def test_every_player_has_every_hole() -> None:
     assert words.count("partner drives") == 6 * 18  # of the two one drives
     assert words.count("10 yd left of the left edge") == 6 * 18
     assert words.count("\n~\n") == words.count("\n0.20\n") == 6 * 9
-    assert "nothing that matters" in words
+    assert "less than the 0.02 that matter" in words
     assert "Rule 4.3a" in words
 
 

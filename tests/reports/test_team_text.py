@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from holesim.data.examples import find
+from holesim.reports.team_json import team_dict
 from holesim.reports.team_text import in_hundred, player_strips, side_text, team_text
+from holesim.reports.team_words import allowance_text, handicap_rows
 from holesim.team.team_plan import Change, DriveInTrouble
 from tests.conftest import Run
 from tests.team.teams import LONG, OTHERS, TWO_HOLES, planned, team_of
@@ -56,12 +58,42 @@ def test_the_report_says_what_does_not_matter() -> None:
     assert "Rule 4.3a" in said
 
 
-def test_strokes_that_depend_on_the_opponent_are_on_no_strip() -> None:
+def test_strokes_against_each_who_may_be_met_are_on_the_strip() -> None:
     rivals = [replace(one, name=f"Rival {k}") for k, one in enumerate(OTHERS[::3])]  # scratch, and nine
     team = team_of(*OTHERS[2:], opponents=rivals, order_known=False)
     plan = planned(TWO_HOLES, team, "singles", net=True)
-    assert all("receives" not in strip.company for strip in player_strips(plan))
-    assert "depend on whom it meets" in team_text(plan)
+    strips = {strip.name: strip for strip in player_strips(plan)}
+    assert "receives" not in strips["Player 2"].company
+    assert strips["Player 2"].meetings == ("against Rival 0: receives 1 (on hole 1)",)
+    said = team_text(plan)
+    (meeting, other) = plan.sides[0].meetings
+    assert f"against Rival 0: {meeting.points:.2f} points; Player 2 receives 1\n" in said
+    assert f"against Rival 1: {other.points:.2f} points\n" in said
+    assert "as likely to meet any of them" in said
+
+
+def test_handicaps_stand_beside_the_allowance() -> None:
+    """Course handicaps by hand, over two holes of 18: par 7, an index of 20 is 2.2, one of 45 is 5.0."""
+    pair = [replace(OTHERS[0], handicap_index=45.0), replace(OTHERS[1], handicap_index=20.0)]
+    rows = [
+        (row.who, row.course, row.share, row.playing)
+        for row in handicap_rows(planned(TWO_HOLES, team_of(*pair), "greensomes", net=True))
+    ]
+    assert rows == [("Player 0 and Player 1", "5.0 and 2.2", "40 % and 60 %", "3")]  # 2.0 and 1.33
+    plan = planned(TWO_HOLES, replace(team_of(*pair), allowances={"stroke": 0.5}), "stroke", net=True)
+    assert [(row.course, row.share, row.playing) for row in handicap_rows(plan)] == [
+        ("5.0", "50 %", "3"),
+        ("2.2", "50 %", "1"),
+    ]
+    assert allowance_text(plan) == "50 % of the course handicap, stated by the committee"
+    assert "handicaps: the allowance is 50 % of the course handicap" in team_text(plan)
+    assert team_dict(plan)["handicaps"][1] == {
+        "players": ["Player 1"], "course_handicaps": [pytest.approx(20 / 9)], "allowance": [0.5],
+        "playing_handicap": 1,
+    }  # fmt: skip
+    gross = planned(TWO_HOLES, team_of(*pair), "stroke")
+    assert handicap_rows(gross) == []
+    assert allowance_text(gross) == ""
 
 
 def test_the_command(run: Run, tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ import pytest
 from holesim.plan.estimate import estimate
 from holesim.player.make_player import typical_player
 from holesim.reports.team_words import findings, numbers_text, when_text
-from holesim.team.benefit import Benefit
+from holesim.team.benefit import Benefit, Choice
 from holesim.team.roster_checks import DayStrikePlayer, HandicapMisfit
 from holesim.team.roster_scores import DayChoice
 from holesim.team.team_plan import DriveInTrouble, Standings
@@ -40,36 +40,61 @@ def test_whose_drive_is_in_trouble() -> None:
     assert when_text(DriveInTrouble(None)) == "once the other side's drive is in trouble"
 
 
+def benefit(choice: Choice, value: float) -> Benefit:
+    return Benefit(
+        choice=choice, value=value, low=value - 0.2, high=value + 0.2, chance=0.9 if value >= 0 else 0.1,
+        unit="points",
+    )  # fmt: skip
+
+
+GAINS = "sides in this order gain 0.300 points compared with handicap order, the lowest first"
+STAYS = "the sides are in handicap order, the lowest first: the best other order would gain 0.001 points"
+LESS = "pairs of fewest strokes would win 0.070 points less"
+MORE = "pairs of fewest strokes would win 0.070 points more"
+WIDE = "(\N{MINUS SIGN}0.130 to 0.270; likely, 90 in 100)"
+
+
 @pytest.mark.parametrize(
-    ("value", "said"),
+    ("choice", "value", "said"),
     [
-        (
-            0.3,
-            (
-                "this order gains 0.300 points compared with handicap order, the lowest first "
-                "(0.100 to 0.500; likely, 90 in 100)"
-            ),
-        ),
-        (
-            0.0,
-            (
-                "the order is that of handicaps, the lowest first: another gains nothing that matters "
-                "(\N{MINUS SIGN}0.200 to 0.200 points; 90 in 100 that it is a gain)"
-            ),
-        ),
+        ("order", 0.3, f"{GAINS} (0.100 to 0.500; likely, 90 in 100)"),
+        ("order", 0.001, f"{STAYS} (\N{MINUS SIGN}0.199 to 0.201), less than the 0.005 that matter"),
+        ("points", 0.07, f"{LESS} {WIDE}"),
+        ("points", -0.07, f"{MORE} {WIDE}"),
     ],
 )
-def test_what_a_choice_gains(value: float, said: str) -> None:
-    benefit = Benefit(
-        choice="order", value=value, low=value - 0.2, high=value + 0.2, chance=0.9, unit="points"
-    )
-    assert findings(replace(MADE_UP, benefits=(benefit,), one_strike=(), misfits=()))[0] == said
+def test_what_a_choice_gains(choice: Choice, value: float, said: str) -> None:
+    plan = replace(MADE_UP, benefits=(benefit(choice, value),), one_strike=(), misfits=())
+    assert findings(plan)[0] == said
 
 
 def test_a_choice_that_changes_nothing_has_no_interval() -> None:
-    benefit = Benefit(choice="order", value=0.0, low=-1e-9, high=0.0, chance=0.5, unit="points")
-    (said, *_) = findings(replace(MADE_UP, benefits=(benefit,)))
-    assert said == "the order is that of handicaps, the lowest first"
+    told: list[tuple[Choice, str]] = [
+        ("order", "the sides are in handicap order, the lowest first"),
+        ("points", "these pairs need the fewest strokes, too"),
+    ]
+    for choice, stays in told:
+        same = replace(benefit(choice, 0.0), low=-1e-9, high=0.0)
+        (said, *_) = findings(replace(MADE_UP, benefits=(same,)))
+        assert said == stays
+
+
+def test_the_match_in_which_strikes_chosen_for_it_matter_is_named() -> None:
+    gains = (0.03, 0.001)
+    sides = tuple(
+        replace(side, match_strikes=benefit("match strikes", gain))
+        for side, gain in zip(MADE_UP.sides, gains, strict=True)
+    )
+    (said, *_) = findings(replace(MADE_UP, sides=sides, benefits=()))
+    assert said == (
+        "strikes chosen for the match gain 0.030 points in match 1 (\N{MINUS SIGN}0.170 to 0.230; likely, 90 "
+        "in 100); in the other matches they would gain less than 0.005 points"
+    )
+    (said, *_) = findings(replace(MADE_UP, sides=sides[1:], benefits=()))
+    assert said == (
+        "everyone hits their own best strikes: strikes chosen for the match would gain less than 0.005 "
+        "points in every match"
+    )
 
 
 def test_who_hits_one_strike_all_day() -> None:
@@ -78,12 +103,20 @@ def test_who_hits_one_strike_all_day() -> None:
         DayStrikePlayer(PLAYER, DayChoice("up", over), assumed=False),
         DayStrikePlayer(PLAYER, DayChoice("down", None), assumed=True),
         DayStrikePlayer(replace(PLAYER, name="Hal Marrin"), None, assumed=True),
+        DayStrikePlayer(
+            replace(PLAYER, name="Ana Reith", strikes=PLAYER.strikes[:1]),
+            DayChoice("up", None),
+            assumed=False,
+        ),
     )
     said = findings(replace(MADE_UP, one_strike=kept))
     sure = "1.8 strokes better than the usual down; nearly sure, over 99 in 100"
-    assert f"one driver strike all day, as their files say: Una Thessaly up ({sure})" in said
-    assumed = "one driver strike all day, assumed where a file does not say: Una Thessaly down, Hal Marrin"
-    assert assumed in said
+    best = "the best over the round is"
+    own = "by their own files these players hit one driver strike all day"
+    assert f"{own}; {best}: Una Thessaly up ({sure})" in said
+    no_file = "no file says whether these players choose the driver strike by the hole"
+    assert f"{no_file}, so one all day is assumed; {best}: Una Thessaly down, Hal Marrin" in said
+    assert "these players have one driver strike only: Ana Reith up" in said
 
 
 def test_whose_handicap_does_not_fit() -> None:

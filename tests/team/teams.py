@@ -62,7 +62,7 @@ TWO_HOLES = in_a_row((4, 410), (3, 160))
 def team_of(*players: Player, opponents: Sequence[Player] = (), order_known: bool = True) -> Team:
     return Team(
         name="Vantle Skerry", players=players, opponents=tuple(opponents), order_known=order_known,
-        allowance=None, tees={}, ratings={}, file="team.toml", sha256="0" * 64,
+        allowances={}, tees={}, ratings={}, file="team.toml", sha256="0" * 64,
     )  # fmt: skip
 
 

@@ -3,9 +3,11 @@
 import numpy as np
 import pytest
 
-from holesim.team.side_options import better_ball, make_four_ball_side
+from holesim.team.side_options import Received, better_ball, make_four_ball_sides, mean_side
 from holesim.team.strike_scores import SCORES
 from tests.team.teams import chances, drawn, strike_scores
+
+GROSS = Received((0, 0), ([0], [0]))
 
 
 def test_better_ball_of_independent_equals_is_as_order_statistics_have_it() -> None:
@@ -22,7 +24,8 @@ def test_the_second_dares_while_the_first_is_safe() -> None:
     steady, wild = chances(0, 0, 0, 1), chances(0, 0, 0.45, 0, 0, 0.55)
     first = [strike_scores("down", 0.8 * steady, 0.2 * chances(0, 0, 0, 0, 0, 0, 1))]
     second = [strike_scores("down", steady), strike_scores("up", wild)]
-    ((plain, *options),) = make_four_ball_side((0, 1), ("A", "B"), [first], [second]).holes
+    (side,) = make_four_ball_sides((0, 1), ("A", "B"), ([first], [second]), [GROSS])
+    ((plain, *options),) = side.holes
     assert plain.strikes == ("down", "down")
     best = min(options, key=lambda option: float(option.chances[0] @ SCORES))
     assert (best.strikes, best.first, best.reply) == (("down", "up"), "A", "down")
@@ -41,7 +44,8 @@ def test_replies_are_the_best_there_are() -> None:
             sides.append(
                 [strike_scores(f"{k}", (1 - q) * drawn(rng), q * drawn(rng)) for k, q in enumerate(shares)]
             )
-        (options,) = make_four_ball_side((0, 1), ("A", "B"), [sides[0]], [sides[1]]).holes
+        (side,) = make_four_ball_sides((0, 1), ("A", "B"), ([sides[0]], [sides[1]]), [GROSS])
+        (options,) = side.holes
         found = min(float(option.chances[0] @ SCORES) for option in options)
         expected = min(
             float(
@@ -54,3 +58,26 @@ def test_replies_are_the_best_there_are() -> None:
             for saving in theirs
         )
         assert found == pytest.approx(expected)
+
+
+def test_one_way_to_play_against_all_who_may_be_met() -> None:
+    """Strokes received differ by opponent, options do not, and chances are averaged."""
+    rng = np.random.default_rng(9)
+    gross = tuple(
+        [[strike_scores(f"{k}", 0.8 * drawn(rng), 0.2 * drawn(rng)) for k in range(3)]] for _ in "AB"
+    )
+    strokes = [Received((a, b), ([a], [b])) for a, b in ((0, 0), (0, 2), (1, 0))]
+    sides = make_four_ball_sides((0, 1), ("A", "B"), (gross[0], gross[1]), strokes)
+    assert [side.received for side in sides] == [(0, 0), (0, 2), (1, 0)]
+    for options in zip(*(side.holes[0] for side in sides), strict=True):
+        assert len({(one.strikes, one.first, one.reply) for one in options}) == 1
+    mean = mean_side(sides)
+    assert mean.received == ()
+    for k, option in enumerate(mean.holes[0]):
+        by_hand = sum(side.holes[0][k].chances for side in sides) / 3
+        np.testing.assert_allclose(option.chances, by_hand)
+    # Against each the best of one's own is among the options of all.
+    for side, one in zip(sides, strokes, strict=True):
+        (alone,) = make_four_ball_sides((0, 1), ("A", "B"), (gross[0], gross[1]), [one])
+        least = min(float(option.chances[0] @ SCORES) for option in alone.holes[0])
+        assert min(float(option.chances[0] @ SCORES) for option in side.holes[0]) <= least + 1e-12

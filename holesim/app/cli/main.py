@@ -89,7 +89,7 @@ def main() -> None:
         try:
             code = app(standalone_mode=False)
         except InputError as error:
-            _fail(as_option(error))
+            _fail(*map(as_option, error.faults))
         except typer.TyperException as error:
             _fail(_usage(error))
         except typer.Abort:
@@ -136,6 +136,7 @@ def _usage(error: typer.TyperException) -> str:
     return f"{message.rstrip('.')}. See holesim --help."
 
 
-def _fail(message: str) -> None:
-    typer.echo(f"holesim: {message}", err=True)
+def _fail(*messages: str) -> None:
+    for message in messages:
+        typer.echo(f"holesim: {message}", err=True)
     sys.exit(2)

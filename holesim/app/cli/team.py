@@ -38,6 +38,7 @@ def team(
     """
     from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
     from holesim.course.course_file import load_course  # noqa: PLC0415
+    from holesim.errors import Faults  # noqa: PLC0415
     from holesim.reports.team_json import team_dict  # noqa: PLC0415
     from holesim.reports.team_text import team_text  # noqa: PLC0415
     from holesim.team.planner import plan_team  # noqa: PLC0415
@@ -45,7 +46,14 @@ def team(
 
     if out is not None:
         check_folder(out)
-    where, who = load_course(course, name=layout), load_team(team)
+    faults, where, who = Faults(), None, None
+    with faults.gather():
+        where = load_course(course, name=layout)
+    with faults.gather():
+        who = load_team(team, where)
+    faults.tell()
+    assert where is not None  # noqa: S101 - else its faults have been told
+    assert who is not None  # noqa: S101 - likewise
     say("guessed", where.file, where.guesses)
     (options,) = rounds
     with working("playing") as progress:

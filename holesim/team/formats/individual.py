@@ -8,7 +8,7 @@ import numpy as np
 from holesim.errors import InputError
 from holesim.team.formats.match_play import plan_matches
 from holesim.team.formats.round_format import RoundFormat, side_totals
-from holesim.team.handicap import BEST_OF_FOUR, Format
+from holesim.team.handicap import Allowance, Format, team_allowance
 from holesim.team.line_up import choose_strikes
 from holesim.team.round_totals import mean_of_best, sd_of_best
 from holesim.team.side_options import Group, Side, make_single_side
@@ -18,6 +18,8 @@ from holesim.team.team_plan import FormatPlan
 
 class _IndividualFormat(RoundFormat, ABC):
     """A format in which each side is one player."""
+
+    size: ClassVar[int] = 1
 
     def sides(self, group: Group, received: tuple[int, ...]) -> tuple[Side, ...]:
         """Return the only side that a player makes."""
@@ -47,28 +49,27 @@ class StrokePlay(_IndividualFormat):
             raise InputError("", "count", problem, "give how many scores count")
 
     @property
-    def stroke_allowance(self) -> float:
-        """The share of a handicap that counts: of a team of four by the number of scores that count."""
-        if self.team.allowance is None and len(self.ours) == _FOUR:
-            return BEST_OF_FOUR[self.count]
-        return super().stroke_allowance
+    def usual_allowance(self) -> Allowance:
+        """The usual allowance: that of individual stroke play, or of the scores that count for the team."""
+        if self.count is None:
+            return super().usual_allowance
+        return team_allowance(self.count, len(self.ours))
 
     def plan(self) -> FormatPlan:
         """Return the plan: each player's strikes for the best team total."""
         sides = [self.stroke_sides((i,))[0] for i in self.ours]
-        options, benefits = choose_strikes(sides, self.count)
+        count = len(sides) if self.count is None else self.count
+        options, benefits = choose_strikes(sides, count)
         plans = [self.plan_side(*one) for one in zip(sides, options, strict=True)]
         totals = [side_totals(*one) for one in zip(sides, options, strict=True)]
         return FormatPlan(
             sides=tuple(sorted(plans, key=lambda plan: plan.strokes)),
             benefits=tuple(benefits),
-            total=float(mean_of_best(totals, self.count)),
-            sd=sd_of_best(totals, self.count, np.random.default_rng(0)),
+            total=float(mean_of_best(totals, count)),
+            sd=sd_of_best(totals, count, np.random.default_rng(0)),
             unit="strokes",
+            handicaps=tuple(one for i in self.ours for one in self.handicaps((i,))),
         )
-
-
-_FOUR = 4
 
 
 class Singles(_IndividualFormat):
@@ -92,4 +93,4 @@ class Singles(_IndividualFormat):
 
     def plan(self) -> FormatPlan:
         """Return the plan: the order, and strikes for each match."""
-        return plan_matches(self, {(i,): 0 for i in self.ours})
+        return plan_matches(self)

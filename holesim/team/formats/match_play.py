@@ -1,87 +1,95 @@
 """Matches of each side against another: who meets whom, and strikes by the state of the match."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from holesim.team.benefit import Benefit
+from holesim.team.benefit import Benefit, estimate_benefit
 from holesim.team.formats.round_format import RoundFormat
-from holesim.team.line_up import choose_order, match_strikes_benefit
+from holesim.team.formats.tabulate import (
+    Meetings,
+    choose_sides,
+    find_meetings,
+    tabulate_sides,
+)
 from holesim.team.match import Match
 from holesim.team.match_up import MatchUp
-from holesim.team.side_options import Group, Side, SideOption
-from holesim.team.team_plan import Change, DriveInTrouble, FormatPlan, HolePlan, SidePlan, Standings
+from holesim.team.side_options import Side, SideOption
+from holesim.team.side_table import SideTable, Way
+from holesim.team.team_plan import (
+    Change,
+    DriveInTrouble,
+    FormatPlan,
+    HolePlan,
+    Meeting,
+    SidePlan,
+    Standings,
+)
 
 
-def plan_matches(
-    format_: RoundFormat, groups: Mapping[Group, int], benefits: Sequence[Benefit] = ()
-) -> FormatPlan:
-    """Return the plan where each side meets another.
-
-    Parameters
-    ----------
-    groups
-        The groups that play together, and which of its sides each makes.
-    benefits
-        Of the choice of these.
-    """
-    size = len(next(iter(groups)))
-    others = [format_.theirs[i : i + size] for i in range(0, len(format_.theirs), size)]
-    match_ups = [[_match_up(format_, group, other, k) for other in others] for group, k in groups.items()]
-    if format_.team.order_known:
-        indices = [sum(format_.roster.handicap_indices[i] for i in group) for group in groups]
-        order, by_order = choose_order(match_ups, indices)
-        met = [match_ups[i][j] for i, j in enumerate(order)]
-        by_strikes = match_strikes_benefit(met)
-        matches = [[_match(match_up, by_strikes) for match_up in row] for row in match_ups]
-        plans = [_plan_match(format_, met[i], matches[i][j]) for i, j in enumerate(order)]
-        plans = [plans[i] for i in np.argsort(order)]
-        benefits = (*benefits, by_order, by_strikes)
-    else:
-        matches = [[match_up.own_best for match_up in row] for row in match_ups]
-        plans = [_plan_any_match(format_, row) for row in match_ups]
-    variances = [plan.result[0] + plan.result[1] / 4 - plan.points**2 for plan in plans if plan.result]
+def plan_matches(format_: RoundFormat) -> FormatPlan:
+    """Return the plan where each side meets another: the draw of most points, and strikes for the matches."""
+    table = tabulate_sides(format_)
+    draw = choose_sides(format_, table)
+    plan = _plan_known if format_.team.order_known else _plan_unknown
+    sides, benefits = plan(format_, draw.ways)
+    results = [side.result for side in sides if side.result]
+    variances = [won + halved / 4 - (won + halved / 2) ** 2 for won, halved, _ in results]
+    everyone = (*(way.group for way in draw.ways), *format_.opponents)
     return FormatPlan(
-        sides=tuple(plans),
-        benefits=tuple(benefits),
-        total=sum(plan.points for plan in plans),
+        sides=sides,
+        benefits=(*draw.benefits, *benefits),
+        total=sum(side.points for side in sides),
         sd=float(np.sqrt(sum(variances))),
         unit="points",
-        rows=tuple(map(format_.names, groups)),
-        opponents=tuple(map(format_.names, others)),
-        points=tuple(tuple(float(match.points.mean()) for match in row) for row in matches),
+        rows=tuple(format_.names(way.group) for way in draw.ways),
+        opponents=tuple(map(format_.names, format_.opponents)),
+        points=_points(table, draw.ways),
+        handicaps=tuple(one for group in everyone for one in format_.handicaps(group)),
     )
 
 
-def _match_up(format_: RoundFormat, group: Group, other: Group, k: int) -> MatchUp:
-    mine, theirs = format_.match_strokes(group, other)
-    return MatchUp(format_.sides(group, mine)[k], format_.sides(other, theirs)[0])
+def _points(table: SideTable, ways: Sequence[Way]) -> tuple[tuple[float, ...], ...]:
+    """Return the expected points of each way against each opponent."""
+    rows = table.points[[table.ways.index(way) for way in ways]].mean(axis=-1)
+    return tuple(tuple(row) for row in rows.tolist())
 
 
-def _match(match_up: MatchUp, by_strikes: Benefit) -> Match:
-    """Return the match as it is played: by its state where that gains anything."""
-    return match_up.by_state if by_strikes.matters else match_up.own_best
+# --- opponents in known order ---------------------------------------------------------------------------
 
 
-def _plan_match(format_: RoundFormat, match_up: MatchUp, match: Match) -> SidePlan:
-    """Return the plan of a side that meets a known opponent."""
+def _plan_known(
+    format_: RoundFormat, ways: Sequence[Way]
+) -> tuple[tuple[SidePlan, ...], tuple[Benefit, ...]]:
+    """Return the plans where the first side meets the first opponent, and so on."""
+    match_ups = [find_meetings(format_, group)[k].match_ups[at] for at, (group, k) in enumerate(ways)]
+    return tuple(_plan_match(format_, one) for one in match_ups), ()
+
+
+def _plan_match(format_: RoundFormat, match_up: MatchUp) -> SidePlan:
+    """Return the plan of a side that meets a known opponent, with strikes for the match if they gain."""
+    gained = match_up.by_state.points - match_up.own_best.points
+    gain = estimate_benefit("match strikes", gained, "points")
+    match = match_up.by_state if gain.matters else match_up.own_best
     options = [match.option(h, 0) for h in range(len(match_up.mine.holes))]
     plan = format_.plan_side(match_up.mine, options)
     return replace(
         plan,
         holes=tuple(
-            _with_changes(hole, h, k, match_up, match)
-            for h, (hole, k) in enumerate(zip(plan.holes, options, strict=True))
+            _with_changes(hole, k, match_up, match)
+            for hole, k in zip(enumerate(plan.holes), options, strict=True)
         ),
         against=match_up.theirs.names,
-        they_receive=format_.strokes_by_hole(match_up.theirs.received),
+        they_receive=format_.strokes_by_hole(match_up.theirs),
         result=_result([match]),
+        match_strikes=gain,
     )
 
 
-def _with_changes(plan: HolePlan, h: int, k: int, match_up: MatchUp, match: Match) -> HolePlan:
+def _with_changes(numbered: tuple[int, HolePlan], k: int, match_up: MatchUp, match: Match) -> HolePlan:
     """Return a hole's plan with what changes a side's option `k`."""
+    h, plan = numbered
     side, reached = match_up.mine, match_up.reached(h)
     usual = side.holes[h][k]
     standing = tuple(
@@ -105,13 +113,44 @@ def _differences(side: Side, usual: SideOption, option: SideOption) -> Iterator[
             yield who, strike
 
 
-def _plan_any_match(format_: RoundFormat, match_ups: Sequence[MatchUp]) -> SidePlan:
+# --- opponents in unknown order -------------------------------------------------------------------------
+
+
+def _plan_unknown(
+    format_: RoundFormat, ways: Sequence[Way]
+) -> tuple[tuple[SidePlan, ...], tuple[Benefit, ...]]:
+    """Return the plans where each side is as likely to meet any opponent, and what their strikes gain."""
+    meetings = [find_meetings(format_, group)[k] for group, k in ways]
+    gain = [
+        one.points.mean(axis=0) - np.mean([match.points for match in one.by(one.side.own_best)], axis=0)
+        for one in meetings
+    ]
+    strikes = estimate_benefit("strikes", np.sum(gain, axis=0), "points")
+    differ = any(one.fewest != one.side.own_best for one in meetings)
+    plans = (
+        _plan_meetings(format_, one, one.fewest if strikes.matters else one.side.own_best) for one in meetings
+    )
+    return tuple(plans), (strikes,) * differ
+
+
+def _plan_meetings(format_: RoundFormat, meetings: Meetings, options: Sequence[int]) -> SidePlan:
     """Return the plan of a side that meets each opponent with the same chance."""
-    side = match_ups[0].mine
-    if len({match_up.mine.received for match_up in match_ups}) > 1:
-        side = replace(side, received=())
-    plan = format_.plan_side(side, side.own_best)
-    return replace(plan, result=_result([match_up.own_best for match_up in match_ups]))
+    matches, totals = meetings.by(options), meetings.totals(options)
+    return replace(
+        format_.plan_side(meetings.side, options),
+        strokes=float(totals.mean()),
+        sd=totals.sd(),
+        result=_result(matches),
+        meetings=tuple(
+            Meeting(
+                against=match_up.theirs.names,
+                received=format_.strokes_by_hole(match_up.mine),
+                they_receive=format_.strokes_by_hole(match_up.theirs),
+                result=_result([match]),
+            )
+            for match_up, match in zip(meetings.match_ups, matches, strict=True)
+        ),
+    )
 
 
 def _result(matches: Sequence[Match]) -> tuple[float, float, float]:

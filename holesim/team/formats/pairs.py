@@ -1,23 +1,26 @@
 """Formats of pairs: what they share, and four-ball."""
 
 from abc import ABC
-from itertools import combinations
+from collections.abc import Sequence
 from typing import ClassVar
 
 import numpy as np
 
 from holesim.errors import InputError
+from holesim.team.benefit import estimate_benefit
 from holesim.team.formats.match_play import plan_matches
 from holesim.team.formats.round_format import RoundFormat
+from holesim.team.formats.tabulate import choose_sides, tabulate_sides
 from holesim.team.handicap import Format
-from holesim.team.line_up import choose_pairs
-from holesim.team.side_options import Group, Side, make_four_ball_side
+from holesim.team.side_options import Group, Received, Side, make_four_ball_sides
 from holesim.team.team_file import Team
 from holesim.team.team_plan import FormatPlan
 
 
 class PairFormat(RoundFormat, ABC):
     """A format in which each side is a pair, in stroke play or against the opponents' pairs."""
+
+    size: ClassVar[int] = 2
 
     @classmethod
     def check(cls, team: Team, count: int | None) -> None:
@@ -36,18 +39,27 @@ class PairFormat(RoundFormat, ABC):
 
     def plan(self) -> FormatPlan:
         """Return the plan: who plays with whom, and how; against opponents also the order."""
-        sides = {pair: self.stroke_sides(pair) for pair in combinations(self.ours, 2)}
-        plays, benefits = choose_pairs(sides, [self.roster.handicap_indices[i] for i in self.ours])
-        if self.theirs:
-            # Strikes chosen for the fewest strokes are not those chosen for a match: their benefit goes.
-            return plan_matches(self, {pair: play.side for pair, play in plays.items()}, benefits[:-1])
-        plans = [self.plan_side(sides[pair][play.side], play.options) for pair, play in plays.items()]
+        return plan_matches(self) if self.theirs else self._plan_strokes()
+
+    def _plan_strokes(self) -> FormatPlan:
+        """Return the plan in stroke play."""
+        draw = choose_sides(self, tabulate_sides(self))
+        sides = [self.stroke_sides(group)[k] for group, k in draw.ways]
+        own_best, fewest = [side.own_best for side in sides], [side.choose_options() for side in sides]
+        by_own_best, by_fewest = (
+            np.sum([side.strokes_by(one) for side, one in zip(sides, options, strict=True)], axis=0)
+            for options in (own_best, fewest)
+        )
+        strikes = estimate_benefit("strikes", by_own_best - by_fewest, "strokes")
+        options = fewest if strikes.matters else own_best
+        plans = [self.plan_side(*one) for one in zip(sides, options, strict=True)]
         return FormatPlan(
             sides=tuple(sorted(plans, key=lambda plan: plan.strokes)),
-            benefits=tuple(benefits),
+            benefits=(*draw.benefits, strikes),
             total=sum(plan.strokes for plan in plans),
             sd=float(np.hypot.reduce([plan.sd for plan in plans])),
             unit="strokes",
+            handicaps=tuple(one for side in sides for one in self.handicaps(side.players)),
         )
 
 
@@ -58,6 +70,14 @@ class FourBall(PairFormat):
 
     def sides(self, group: Group, received: tuple[int, ...]) -> tuple[Side, ...]:
         """Return the only side that a pair makes."""
-        first, second = (self.roster.net(i, strokes) for i, strokes in zip(group, received, strict=True))
+        (sides,) = self.aligned_sides(group, [received])
+        return sides
+
+    def aligned_sides(
+        self, group: Group, received: Sequence[tuple[int, ...]]
+    ) -> tuple[tuple[Side, ...], ...]:
+        """Return the side of a pair with each of several numbers of strokes received."""
+        gross = self.roster.gross[group[0]], self.roster.gross[group[1]]
+        rounds = [Received(strokes, tuple(map(self.roster.strokes_by_hole, strokes))) for strokes in received]
         one, other = self.names(group)
-        return (make_four_ball_side(group, (one, other), first, second, received),)
+        return tuple((side,) for side in make_four_ball_sides(group, (one, other), gross, rounds))

@@ -3,6 +3,8 @@
 from abc import ABC, abstractmethod
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations
 from typing import ClassVar
 
 from holesim.errors import InputError
@@ -10,7 +12,9 @@ from holesim.team.benefit import Benefit, estimate_benefit
 from holesim.team.handicap import (
     MATCH_ALLOWANCES,
     STROKE_ALLOWANCES,
+    Allowance,
     Format,
+    PlayingHandicap,
     off_the_lowest,
     playing_handicap,
 )
@@ -34,15 +38,19 @@ class RoundFormat(ABC):
     partners
         By hole, then by player, what each brings to a shared ball; empty where each plays their own.
     count
-        In stroke play, how many of the players' totals count.
+        In team stroke play, how many of the players' totals count; none in individual stroke play.
     """
 
     roster: RosterScores
     team: Team
     partners: Sequence[Sequence[Partner]]
-    count: int
+    count: int | None
 
     name: ClassVar[Format]
+    size: ClassVar[int]
+    """Players of a side."""
+    driver_orders: ClassVar[int] = 1
+    """Sides that a group can make, by who drives where."""
     meets_opponents: ClassVar[bool] = True
     shares_ball: ClassVar[bool] = False
 
@@ -68,25 +76,48 @@ class RoundFormat(ABC):
 
     @abstractmethod
     def sides(self, group: Group, received: tuple[int, ...]) -> tuple[Side, ...]:
-        """Return the sides that a group can make, the plain one first, net of strokes received."""
+        """Return the sides that a group can make, the plain one first, net of strokes received.
 
-    def handicaps(self, group: Group, allowance: float) -> tuple[int, ...]:
+        There are `driver_orders` of them.
+        """
+
+    def aligned_sides(
+        self, group: Group, received: Sequence[tuple[int, ...]]
+    ) -> tuple[tuple[Side, ...], ...]:
+        """Return the sides that a group can make with each of several numbers of strokes received.
+
+        Those of one way to play have the same options on each hole.
+        """
+        return tuple(self.sides(group, strokes) for strokes in received)
+
+    def handicaps(self, group: Group) -> tuple[PlayingHandicap, ...]:
         """Return the playing handicap of each player of a group, or of a pair with one ball."""
-        return tuple(playing_handicap(self.roster.course_handicaps[i], allowance) for i in group)
+        allowance = self.allowance
+        assert isinstance(allowance, float)  # noqa: S101 - shares of lower and higher are for one ball
+        return tuple(
+            PlayingHandicap(
+                names=(self.roster.names[i],),
+                course=(self.roster.course_handicaps[i],),
+                shares=(allowance,),
+                playing=playing_handicap(self.roster.course_handicaps[i], allowance),
+            )
+            for i in group
+        )
 
     def alternatives(self, options: Sequence[SideOption], k: int, driver: int) -> list[SideOption]:
         """Return the options in which one of the drivers hits another strike than by option `k`."""
         return [one for one in options if one.strikes[driver] != options[k].strikes[driver]]
 
     @property
-    def stroke_allowance(self) -> float:
-        """The share of a handicap that counts in stroke play: the committee's, or the usual one."""
-        return self.team.allowance or STROKE_ALLOWANCES[self.name]
+    def allowance(self) -> Allowance:
+        """The share of a handicap that counts: the committee's, or the usual one."""
+        stated = self.team.allowances.get(self.name)
+        return self.usual_allowance if stated is None else stated
 
     @property
-    def match_allowance(self) -> float:
-        """The share of a handicap that counts in a match: the committee's, or the usual one."""
-        return self.team.allowance or MATCH_ALLOWANCES[self.name]
+    def usual_allowance(self) -> Allowance:
+        """The allowance where the committee states none: that of matches, or of stroke play."""
+        return (MATCH_ALLOWANCES if self.theirs else STROKE_ALLOWANCES)[self.name]
 
     @property
     def ours(self) -> Group:
@@ -95,30 +126,54 @@ class RoundFormat(ABC):
 
     @property
     def theirs(self) -> Group:
-        """The opponents."""
-        return tuple(range(len(self.team.players), len(self.roster.players)))
+        """The opponents, where the format meets them."""
+        return tuple(range(len(self.team.players), len(self.roster.players) * self.meets_opponents))
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        """The groups of the team's players that can make a side."""
+        return tuple(combinations(self.ours, self.size))
+
+    @cached_property
+    def opponents(self) -> tuple[Group, ...]:
+        """The opponents' sides, in the order of the team file."""
+        return tuple(self.theirs[i : i + self.size] for i in range(0, len(self.theirs), self.size))
 
     def names(self, group: Group) -> tuple[str, ...]:
         """Return the names of a group."""
         return tuple(self.roster.names[i] for i in group)
 
     def stroke_sides(self, group: Group) -> tuple[Side, ...]:
-        """Return the sides that a group can make in stroke play, the plain one first."""
-        return self.sides(group, self.handicaps(group, self.stroke_allowance))
+        """Return the sides that a group can make off its playing handicaps, the plain one first."""
+        return self.sides(group, tuple(one.playing for one in self.handicaps(group)))
 
     def match_strokes(self, group: Group, other: Group) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """Return the strokes received by each side of a match: all play off the lowest handicap."""
-        mine, theirs = (self.handicaps(one, self.match_allowance) for one in (group, other))
-        received = off_the_lowest((*mine, *theirs))
+        mine, theirs = (self.handicaps(one) for one in (group, other))
+        received = off_the_lowest([one.playing for one in (*mine, *theirs)])
         return received[: len(mine)], received[len(mine) :]
 
-    def strokes_by_hole(self, received: Sequence[int]) -> tuple[tuple[int, ...], ...]:
-        """Return on which holes the strokes of each player, or of a pair, fall."""
-        return tuple(tuple(self.roster.strokes_by_hole(strokes)) for strokes in received)
+    def opposing_side(self, other: Group, received: tuple[int, ...]) -> Side:
+        """Return an opponent's side of fewest strokes, with no options but those of fewest strokes."""
+        known = self._opposing_sides
+        if (other, received) not in known:
+            tried = [side.keeping(side.choose_options()) for side in self.sides(other, received)]
+            known[other, received] = min(
+                tried, key=lambda side: float(side.strokes_by(side.own_best)[SELECTION_SETS].mean())
+            )
+        return known[other, received]
+
+    @cached_property
+    def _opposing_sides(self) -> dict[tuple[Group, tuple[int, ...]], Side]:
+        return {}
+
+    def strokes_by_hole(self, side: Side) -> tuple[tuple[int, ...], ...]:
+        """Return on which holes the strokes of each player of a side, or of a pair with one ball, fall."""
+        return tuple(tuple(self.roster.strokes_by_hole(strokes)) for strokes in side.received)
 
     def plan_side(self, side: Side, options: Sequence[int]) -> SidePlan:
         """Return the plan of a side by its option on each hole."""
-        totals, by_hole = side_totals(side, options), self.strokes_by_hole(side.received)
+        totals, by_hole = side_totals(side, options), self.strokes_by_hole(side)
         return SidePlan(
             names=side.names,
             received=side.received,

@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from holesim.common.parallel import share_out_by_size
 from holesim.team.formats.pairs import PairFormat
-from holesim.team.handicap import PAIR_SHARES, Format, pair_handicap
+from holesim.team.handicap import Format, PlayingHandicap, pair_handicap, shares_of_pair
 from holesim.team.shared_ball import PairHole, make_pair_holes
 from holesim.team.side_options import Group, Side, SideOption, apply_strokes
 
@@ -30,10 +30,17 @@ class _SharedBallFormat(PairFormat, ABC):
     def _pair_sides(self, pair: Group, by_hole: Sequence[list[Options]]) -> tuple[Side, ...]:
         """Return the sides that a pair can make, the plain one first, gross."""
 
-    def handicaps(self, group: Group, allowance: float) -> tuple[int, ...]:
+    def handicaps(self, group: Group) -> tuple[PlayingHandicap, ...]:
         """Return the playing handicap of a pair."""
-        one, other = (self.roster.course_handicaps[i] for i in group)
-        return (pair_handicap(one, other, PAIR_SHARES[self.name], allowance),)
+        one, other = course = tuple(self.roster.course_handicaps[i] for i in group)
+        return (
+            PlayingHandicap(
+                names=self.names(group),
+                course=course,
+                shares=shares_of_pair(one, other, self.allowance),
+                playing=pair_handicap(one, other, self.allowance),
+            ),
+        )
 
     def sides(self, group: Group, received: tuple[int, ...]) -> tuple[Side, ...]:
         """Return the sides that a pair can make by who drives where, the plain one first."""
@@ -44,7 +51,7 @@ class _SharedBallFormat(PairFormat, ABC):
     @cached_property
     def _gross_sides(self) -> dict[Group, tuple[Side, ...]]:
         """The sides that each pair of the team, and each pair of opponents, can make, gross."""
-        groups = [self.ours, *zip(self.theirs[::2], self.theirs[1::2], strict=True)]
+        groups = [self.ours, *self.opponents]
 
         def options(h: int) -> list[list[Options]]:
             labels = [[strike.label for strike in round_[h]] for round_ in self.roster.gross]
@@ -65,6 +72,7 @@ class Foursomes(_SharedBallFormat):
     """Foursomes: one of a pair drives the odd holes, the other the even ones."""
 
     name: ClassVar[Format] = "foursomes"
+    driver_orders: ClassVar[int] = 2
 
     @staticmethod
     def _hole_options(hole: PairHole) -> list[Options]:

@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 
 from holesim.errors import InputError
+from holesim.team.formats.individual import StrokePlay
+from holesim.team.roster_scores import RosterScores
 from tests.team.teams import LONG, OTHERS, TWO_HOLES, planned, team_of
 
 
@@ -38,11 +40,44 @@ def test_the_order_matters_where_it_is_known_only() -> None:
     assert unknown.total == pytest.approx(points.mean() * 3, abs=0.02)
 
 
-def test_strokes_that_depend_on_the_opponent_are_left_out() -> None:
+def test_each_opponent_in_unknown_order_counts_alike() -> None:
+    """Against each opponent as against that one alone; what a strike costs is the mean over both."""
     rivals = [replace(one, name=f"Rival {k}") for k, one in enumerate(OTHERS[::3])]  # scratch, and nine
-    team = team_of(*OTHERS[2:], opponents=rivals, order_known=False)
-    plan = planned(TWO_HOLES, team, "singles", net=True)
-    assert [side.received for side in plan.sides] == [(), ()]
+    pair = OTHERS[2:]
+    plan = planned(TWO_HOLES, team_of(*pair, opponents=rivals, order_known=False), "singles", net=True)
+    (side, _) = plan.sides
+    assert side.received == ()
+    assert [meeting.against for meeting in side.meetings] == [("Rival 0",), ("Rival 1",)]
+    # Handicaps of 6 and 9 receive strokes of a scratch player; one of 9 receives them of a 6.
+    totals = [(sum(one.received[0]), sum(one.they_receive[0])) for one in side.meetings]
+    by_name = {one.names[0]: one.playing for one in plan.handicaps}
+    mine = by_name["Player 2"]
+    assert totals == [(mine - by_name["Rival 0"], 0), (0, by_name["Rival 1"] - mine)]
+    points = [meeting.points for meeting in side.meetings]
+    assert side.points == pytest.approx(np.mean(points))
+    assert points == pytest.approx(plan.points[0])
+    gross = planned(TWO_HOLES, team_of(pair[0]), "stroke").sides[0]
+    assert side.strokes == pytest.approx(
+        gross.strokes - mine / 2, abs=1e-6
+    )  # net of the mean of what it receives
+    for hole, alone in zip(side.holes, gross.holes, strict=True):
+        assert hole.drives[0].worth is not None
+        assert alone.drives[0].worth is not None
+        assert hole.drives[0].worth.value == pytest.approx(alone.drives[0].worth.value)
+
+
+@pytest.mark.parametrize(
+    ("count", "players", "allowance"),
+    [(None, 4, 0.95), (None, 3, 0.95), (4, 4, 1.0), (2, 4, 0.85), (1, 4, 0.75), (2, 3, 0.95)],
+)
+def test_individual_and_team_stroke_play_have_their_own_allowances(
+    count: int | None, players: int, allowance: float
+) -> None:
+    team = team_of(*(replace(one, handicap_index=20.0) for one in OTHERS[:players]))
+    kind = StrokePlay(RosterScores(team.players, (), (), (), (20.0,) * players), team, (), count)
+    assert kind.handicaps((0,))[0].shares == (allowance,)
+    stated = replace(team, allowances={"stroke": 0.8})
+    assert StrokePlay(kind.roster, stated, (), count).handicaps((0,))[0].playing == 16
 
 
 def test_teams_that_do_not_fit() -> None:

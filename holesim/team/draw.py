@@ -1,0 +1,150 @@
+"""Who plays with whom, who drives where and who meets whom: the draw, and what each choice gains.
+
+In matches these are chosen for the most points, in stroke play for the fewest strokes. A choice is made with
+the selection sets and its gain estimated with the holdout sets (`strike_scores`), compared with handicap
+order. Where the gain is too small to matter handicap order stays.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from holesim.team.benefit import Benefit, Choice, estimate_benefit
+from holesim.team.pairing import best_assignment, handicap_groups, handicap_order
+from holesim.team.side_options import Group
+from holesim.team.side_table import SideTable, Way
+from holesim.team.strike_scores import SELECTION_SETS
+
+Floats = NDArray[np.float64]
+_Drawn = tuple[tuple[int, int], ...]  # a group's place and its column
+
+
+@dataclass(frozen=True)
+class Draw:
+    """The ways that are played, and the benefits of choosing them.
+
+    Where the opponents' order is known the ways stand in it: the first meets the first opponent.
+    """
+
+    ways: tuple[Way, ...]
+    benefits: tuple[Benefit, ...]
+
+
+def choose_draw(table: SideTable, indices: Sequence[float], *, places: int, order_known: bool) -> Draw:
+    """Return the draw of most points, or of fewest strokes without opponents.
+
+    Parameters
+    ----------
+    indices
+        Handicap index of each player of the table, in the order of `SideTable.players`.
+    places
+        How many sides play.
+    order_known
+        Whether the opponents' order is known. If so pairs and order are chosen together; else each side is as
+        likely to meet any opponent.
+
+    Raises
+    ------
+    ValueError
+        If there are too few players to fill the places.
+    """
+    return _Chooser(table, tuple(indices), places, order_known and bool(table.opponents)).choose()
+
+
+@dataclass(frozen=True)
+class _Chooser:
+    table: SideTable
+    indices: tuple[float, ...]
+    places: int
+    order_known: bool
+
+    def choose(self) -> Draw:
+        table, found = self.table, list[Benefit]()
+
+        def gains(choice: Choice, chosen: Floats, other: Floats) -> bool:
+            found.append(estimate_benefit(choice, chosen - other, table.unit))
+            return found[-1].matters
+
+        rows, everyone = self._best_rows, tuple(range(len(table.groups)))
+        drawn, plain = self._draw(everyone, rows), self._draw(self._plain_groups, rows)
+        pairs = len(table.groups[0]) > 1
+        if _groups(drawn) != _groups(plain) and not gains(
+            "pairs", self._total(drawn, rows), self._total(plain, rows)
+        ):
+            drawn = plain
+        if any(len(of_group) > 1 for of_group in table.rows.values()) and not gains(
+            "drivers", self._total(drawn, rows), self._total(drawn, self._plain_rows)
+        ):
+            rows = self._plain_rows
+            drawn = self._draw(_groups(drawn), rows)
+        if self.order_known:
+            in_order = self._handicap_order(_groups(drawn))
+            if not gains("order", self._total(drawn, rows), self._total(in_order, rows)):
+                drawn = in_order
+        if pairs and table.opponents:
+            by_strokes = self._draw(self._groups_of_fewest_strokes, rows)
+            gains("points", self._total(drawn, rows), self._total(by_strokes, rows))
+        return Draw(tuple(table.ways[rows[one]] for one in drawn), tuple(found))
+
+    @cached_property
+    def _values(self) -> Floats:
+        """What is made as great as can be: of each way in each column, shape (ways, columns, draw sets)."""
+        if not self.table.opponents:
+            return -self.table.strokes[:, None]
+        points = self.table.points
+        return points if self.order_known else np.asarray(points.mean(axis=1, keepdims=True))
+
+    @cached_property
+    def _selected(self) -> Floats:
+        return np.asarray(self._values[..., SELECTION_SETS].mean(axis=-1))
+
+    @cached_property
+    def _best_rows(self) -> NDArray[np.int64]:
+        """The best way of each group in each column."""
+        rows = [np.array(self.table.rows[group]) for group in self.table.groups]
+        return np.stack([of_group[self._selected[of_group].argmax(axis=0)] for of_group in rows])
+
+    @cached_property
+    def _plain_rows(self) -> NDArray[np.int64]:
+        plain = np.array([self.table.rows[group][0] for group in self.table.groups])
+        return np.repeat(plain[:, None], self._values.shape[1], axis=1)
+
+    def _draw(self, among: Sequence[int], rows: NDArray[np.int64]) -> _Drawn:
+        """Return the best draw among some groups, by their places."""
+        columns = np.arange(self._values.shape[1])
+        values = self._selected[rows[list(among)], columns]
+        places = (1,) * len(columns) if self.order_known else (self.places,)
+        drawn = best_assignment(values, [self.table.groups[k] for k in among], places)
+        return tuple((among[k], column) for k, column in drawn)
+
+    def _total(self, drawn: _Drawn, rows: NDArray[np.int64]) -> Floats:
+        return np.asarray(np.sum([self._values[rows[one], one[1]] for one in drawn], axis=0))
+
+    @cached_property
+    def _plain_groups(self) -> tuple[int, ...]:
+        """The groups in handicap order."""
+        size, players = len(self.table.groups[0]), self.table.players
+        in_order = handicap_groups(self.indices, size, self.places)
+        return tuple(sorted(self.table.groups.index(tuple(players[i] for i in group)) for group in in_order))
+
+    def _handicap_order(self, groups: Sequence[int]) -> _Drawn:
+        """Return the draw in which the group of the lowest handicaps meets the first opponent, and so on."""
+        order = handicap_order([self._index(self.table.groups[k]) for k in groups])
+        return tuple((groups[i], column) for column, i in enumerate(order))
+
+    def _index(self, group: Group) -> float:
+        return sum(self.indices[self.table.players.index(i)] for i in group)
+
+    @cached_property
+    def _groups_of_fewest_strokes(self) -> tuple[int, ...]:
+        strokes = self.table.strokes[:, SELECTION_SETS].mean(axis=1)
+        least = [strokes[list(self.table.rows[group])].min() for group in self.table.groups]
+        drawn = best_assignment(-np.array(least)[:, None], self.table.groups, (self.places,))
+        return _groups(drawn)
+
+
+def _groups(drawn: _Drawn) -> tuple[int, ...]:
+    return tuple(sorted(k for k, _ in drawn))
