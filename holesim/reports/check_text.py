@@ -15,8 +15,10 @@ from holesim.errors import Guess
 from holesim.plan import explain
 from holesim.player.player import Player
 from holesim.player.setup import set_ups
+from holesim.reports.team_words import share_text
 from holesim.shot.air import make_air
 from holesim.shot.single_drive import fly_shot, from_player
+from holesim.team.handicap import Allowance, Format
 from holesim.team.team_file import USUAL, Team
 from holesim.units import MPH, YARD
 
@@ -123,6 +125,7 @@ def team_text(team: Team) -> str:
         plural = {"man": "men", "woman": "women"}
         lines += ["", *(f"{plural[sex]} play from the {tee} tees" for sex, tee in team.tees.items())]
     lines += [f"{tee} tees: course rating {r.course:g}, slope {r.slope:g}" for tee, r in team.ratings.items()]
+    lines += [f"{format_}: {_allowance_text(format_, share)}" for format_, share in team.allowances.items()]
     everyone = (*team.players, *team.opponents)
     lacking = [f"  {p.file}: {_count(len(p.assumed), 'thing')}" for p in everyone if p.sha256 and p.assumed]
     if lacking:
@@ -130,6 +133,13 @@ def team_text(team: Team) -> str:
     if not all(p.sha256 for p in everyone):
         lines += ["", f"a player without a file is {USUAL}"]
     return "\n".join(lines)
+
+
+def _allowance_text(format_: Format, allowance: Allowance) -> str:
+    """Return the allowance of a format that the committee states."""
+    pair = format_ in ("foursomes", "greensomes")
+    shares = [allowance] * (1 + pair) if isinstance(allowance, float) else allowance
+    return share_text(shares)
 
 
 def notes_text(notes: Notes) -> str:

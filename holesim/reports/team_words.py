@@ -161,14 +161,31 @@ def allowance_text(plan: TeamPlan) -> str:
         return ""
     stated = plan.format in plan.team.allowances
     whose = "stated by the committee" if stated else "the usual one of the Rules of Handicapping"
-    shares = sorted(set(plan.handicaps[0].shares), reverse=True)
-    told = [f"{100 * share:g} %" for share in shares]
-    pair = len(plan.handicaps[0].names) > 1
-    if len(told) > 1:
-        what = f"{told[0]} of the lower course handicap and {told[1]} of the higher"
-    else:
-        what = f"{told[0]} of {'both course handicaps' if pair else 'the course handicap'}"
-    return f"{what}, {whose}"
+    one = plan.handicaps[0]
+    lower_first = sorted(range(len(one.course)), key=lambda k: one.course[k])
+    return f"{share_text([one.shares[k] for k in lower_first])}, {whose}"
+
+
+def share_text(shares: Sequence[float]) -> str:
+    """Return what share of a course handicap counts, or of the lower and the higher of a pair.
+
+    Examples
+    --------
+    >>> share_text([0.9])
+    '90 % of the course handicap'
+    >>> share_text([0.6, 0.4])
+    '60 % of the lower course handicap and 40 % of the higher'
+    """
+    told = [_percent(share) for share in shares]
+    if len(told) == 1:
+        return f"{told[0]} of the course handicap"
+    if told[0] == told[1]:
+        return f"{told[0]} of both course handicaps"
+    return f"{told[0]} of the lower course handicap and {told[1]} of the higher"
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:g} %"
 
 
 def _handicap(value: float, digits: int) -> str:
@@ -178,7 +195,7 @@ def _handicap(value: float, digits: int) -> str:
 
 
 def _shares(shares: Sequence[float]) -> str:
-    told = [f"{100 * share:g} %" for share in shares]
+    told = list(map(_percent, shares))
     return told[0] + " of each" * (len(told) > 1) if len(set(told)) == 1 else " and ".join(told)
 
 

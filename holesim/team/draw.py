@@ -70,7 +70,6 @@ class _Chooser:
 
         rows, everyone = self._best_rows, tuple(range(len(table.groups)))
         drawn, plain = self._draw(everyone, rows), self._draw(self._plain_groups, rows)
-        pairs = len(table.groups[0]) > 1
         if _groups(drawn) != _groups(plain) and not gains(
             "pairs", self._total(drawn, rows), self._total(plain, rows)
         ):
@@ -80,11 +79,11 @@ class _Chooser:
         ):
             rows = self._plain_rows
             drawn = self._draw(_groups(drawn), rows)
-        if self.order_known:
+        if self.order_known and self.places > 1:
             in_order = self._handicap_order(_groups(drawn))
             if not gains("order", self._total(drawn, rows), self._total(in_order, rows)):
                 drawn = in_order
-        if pairs and table.opponents:
+        if table.opponents and len(table.groups) > self.places:  # else they can play in one way only
             by_strokes = self._draw(self._groups_of_fewest_strokes, rows)
             gains("points", self._total(drawn, rows), self._total(by_strokes, rows))
         return Draw(tuple(table.ways[rows[one]] for one in drawn), tuple(found))

@@ -66,6 +66,10 @@ def team_of(*players: Player, opponents: Sequence[Player] = (), order_known: boo
     )  # fmt: skip
 
 
+def renamed(player: Player, name: str) -> Player:
+    return replace(player, name=name)
+
+
 def planned(course: Course, team: Team, format_: Format, **options: Any) -> TeamPlan:  # noqa: ANN401 - of any kind
     return plan_team(course, team, format_, FEW, **options)
 

@@ -8,7 +8,7 @@ from holesim.plan.round_options import RoundOptions
 from holesim.reports.team_text import tees_text
 from holesim.team.planner import plan_team
 from holesim.team.roster_scores import RosterScores
-from tests.team.teams import LONG, OTHERS, SHORT, TWO_HOLES, in_a_row, planned, team_of
+from tests.team.teams import LONG, OTHERS, SHORT, TWO_HOLES, in_a_row, planned, renamed, team_of
 
 
 def test_where_the_par_3s_fall_decides_who_drives_at_odd_holes() -> None:
@@ -24,6 +24,21 @@ def test_where_the_par_3s_fall_decides_who_drives_at_odd_holes() -> None:
         for line in tees_text(side):
             assert line.startswith(f"{side.holes['odd' not in line].first}, at ")
     assert drivers == ["Tobias Wren", "Bram Orrel"]
+
+
+@pytest.mark.parametrize("order_known", [False, True])
+def test_both_sides_choose_who_drives(*, order_known: bool) -> None:
+    """Where the higher handicap should drive at odd holes, a pair against itself is even, as both know it."""
+    course = in_a_row((4, 440), (3, 150))
+    long_but_worse = replace(LONG, handicap_index=SHORT.handicap_index + 5)
+    twins = [renamed(one, f"{one.name}'s twin") for one in (long_but_worse, SHORT)]
+    team = team_of(long_but_worse, SHORT, opponents=twins, order_known=order_known)
+    plan = planned(course, team, "foursomes")
+    (side,) = plan.sides
+    assert side.holes[0].first == LONG.name
+    assert side.points == pytest.approx(0.5, abs=0.02)
+    assert plan.benefits[0].choice == "drivers"
+    assert plan.benefits[0].matters
 
 
 def test_two_alike_play_one_ball_as_either_plays_it_alone() -> None:
