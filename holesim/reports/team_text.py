@@ -231,10 +231,14 @@ def _they_receive(side: SidePlan, against: Sequence[str], received: Sequence[Seq
             yield f"{who} {strokes_text(sum(strokes))} ({_where(numbers, strokes)})"
 
 
+_COUNTS: Final = ("none", "one", "two", "three", "four", "five")
+"""Strokes on a hole in words: no hole has more (`MOST_RECEIVED`)."""
+
+
 def _where(numbers: Sequence[int], strokes: Sequence[int]) -> str:
     """Return on which holes strokes fall."""
     least, most = min(strokes, key=abs), max(strokes, key=abs)
-    said = [f"{abs(least)} on every hole"] if least else []
+    said = [f"{_COUNTS[abs(least)]} on every hole"] if least else []
     if most != least:
         where = [n for n, s in zip(numbers, strokes, strict=True) if s == most]
         said.append(f"{'one more ' if least else ''}on hole{'s' * (len(where) > 1)} {numbers_text(where)}")

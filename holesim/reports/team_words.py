@@ -7,6 +7,7 @@ from typing import Final
 from holesim.common.text_format import minus
 from holesim.plan.estimate import sure_text
 from holesim.team.benefit import CLOSE, Benefit, Choice
+from holesim.team.handicap import RULED_TEAM
 from holesim.team.roster_checks import DayStrikePlayer, HandicapMisfit
 from holesim.team.team_plan import Change, DriveInTrouble, Meeting, SidePlan, Standings, TeamPlan
 
@@ -159,8 +160,11 @@ def allowance_text(plan: TeamPlan) -> str:
     """Return what share of a course handicap counts, and who says so; an empty text without handicaps."""
     if not plan.handicaps:
         return ""
-    stated = plan.format in plan.team.allowances
-    whose = "stated by the committee" if stated else "the usual one of the Rules of Handicapping"
+    whose = "the usual one of the Rules of Handicapping"
+    if plan.format in plan.team.allowances:
+        whose = "stated by the committee"
+    elif plan.count is not None and len(plan.team.players) != RULED_TEAM:
+        whose = "our assumption: the Rules of Handicapping state it for teams of four only"
     one = plan.handicaps[0]
     lower_first = sorted(range(len(one.course)), key=lambda k: one.course[k])
     return f"{share_text([one.shares[k] for k in lower_first])}, {whose}"
@@ -255,7 +259,8 @@ def _day_strike_text(one: DayStrikePlayer) -> str:
     hits, over = f"{one.player.name} {one.choice.label}", one.choice.over_usual
     if over is None:
         return hits
-    saved = f"{-over.mean:.1f} strokes better than the usual {one.player.usual}"
+    strokes = f"{-over.mean:.1f}" if -over.mean >= 0.1 else f"{-over.mean:.2f}"
+    saved = f"{strokes} strokes better than the usual {one.player.usual}"
     return f"{hits} ({saved}; {sure_text(over.chance_below)})"
 
 

@@ -50,6 +50,18 @@ def choose_draw(table: SideTable, indices: Sequence[float], *, places: int, orde
     ------
     ValueError
         If there are too few players to fill the places.
+
+    Examples
+    --------
+    Two singles players: the second does better against the first opponent.
+
+    >>> from holesim.team.strike_scores import DRAW_SETS
+    >>> points = np.array([[0.5, 0.6], [0.4, 0.3]])[:, :, None] * np.ones(DRAW_SETS)
+    >>> ways = (Way((0,), 0), Way((1,), 0))
+    >>> table = SideTable(ways, ((2,), (3,)), np.full((2, DRAW_SETS), 72.0), points)
+    >>> draw = choose_draw(table, [5.0, 9.0], places=2, order_known=True)
+    >>> [way.group for way in draw.ways], round(draw.benefits[0].value, 3)
+    ([(1,), (0,)], 0.2)
     """
     return _Chooser(table, tuple(indices), places, order_known and bool(table.opponents)).choose()
 

@@ -37,6 +37,7 @@ MATCH_ALLOWANCES: Final[dict[Format, Allowance]] = {
 }
 """Usual allowances in matches (appendix C)."""
 
+RULED_TEAM: Final = 4  # players of a team whose allowance the Rules of Handicapping state
 TEAM_ALLOWANCES: Final = {1: 0.75, 2: 0.85, 3: 1.00, 4: 1.00}
 """Usual allowance in a team of four, by the number of scores that count (appendix C)."""
 
@@ -116,7 +117,7 @@ def team_allowance(count: int, players: int) -> float:
     >>> team_allowance(2, 4), team_allowance(3, 8), team_allowance(1, 6)
     (0.85, 0.8, 0.75)
     """
-    shares, allowances = [scores / 4 for scores in TEAM_ALLOWANCES], list(TEAM_ALLOWANCES.values())
+    shares, allowances = [scores / RULED_TEAM for scores in TEAM_ALLOWANCES], list(TEAM_ALLOWANCES.values())
     return round(float(np.interp(count / players, shares, allowances)), 2)
 
 

@@ -111,7 +111,8 @@ def play_match(policy: NDArray[np.int64], mine: Sequence[Floats], theirs: Sequen
     holes = len(mine)
     won, halved = (np.where(ends, 1.0, 0.0)[:, None] for ends in (_states(holes) > 0, _states(holes) == 0))
     for hole in reversed(range(holes)):
-        chances = hole_chances(mine[hole], theirs[hole])[:, policy[hole]]
+        taken, at = np.unique(policy[hole], return_inverse=True)
+        chances = hole_chances(mine[hole][taken], theirs[hole])[:, at]
         won, halved = (_value_before(chances, value) for value in (won, halved))
     return Match(policy, won[holes], halved[holes])
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -125,10 +126,7 @@ def make_four_ball_sides(
     found: list[list[tuple[SideOption, ...]]] = [[] for _ in rounds]
     for h, (one, other) in enumerate(zip(*gross, strict=True)):
         received = [(first[h], second[h]) for _, (first, second) in rounds]
-        net = {
-            (a, b): ([strike.net(a) for strike in one], [strike.net(b) for strike in other])
-            for a, b in dict.fromkeys(received)
-        }
+        net = {(a, b): (_Balls.net(one, a), _Balls.net(other, b)) for a, b in dict.fromkeys(received)}
         choices = list(dict.fromkeys(choice for both in net.values() for choice in _four_ball_choices(*both)))
         options = {
             strokes: tuple(_four_ball_option(names, both, choice) for choice in choices)
@@ -149,20 +147,54 @@ class _FourBallChoice(NamedTuple):
     after_trouble: int = 0
 
 
-def _four_ball_choices(
-    one: Sequence[StrikeScores], other: Sequence[StrikeScores]
-) -> Iterator[_FourBallChoice]:
+@dataclass(frozen=True)
+class _Balls:
+    """The strikes of one player on a hole: the part of their chances above each score.
+
+    The product of two balls' is that of the better of them.
+
+    Attributes
+    ----------
+    in_play, in_trouble
+        With the drive in play, and in trouble, shape (strikes, draw sets, scores).
+    """
+
+    labels: tuple[str, ...]
+    in_play: Floats
+    in_trouble: Floats
+
+    @classmethod
+    def net(cls, strikes: Sequence[StrikeScores], received: int) -> "_Balls":
+        """Return strikes net of strokes received on the hole."""
+        parts = (
+            np.roll(np.stack(part), -received, axis=-1)
+            for part in zip(*((strike.in_play, strike.in_trouble) for strike in strikes), strict=True)
+        )
+        return cls(tuple(strike.label for strike in strikes), *map(_above, parts))
+
+    @cached_property
+    def whole(self) -> Floats:
+        """With the drive anywhere."""
+        return self.in_play + self.in_trouble
+
+    @cached_property
+    def selected(self) -> tuple[Floats, Floats, Floats]:
+        """Means over the selection sets, shape (strikes, scores): in play, in trouble, and anywhere."""
+        in_play, in_trouble = (mean_chances(part, SELECTION_SETS) for part in (self.in_play, self.in_trouble))
+        return in_play, in_trouble, in_play + in_trouble
+
+
+def _four_ball_choices(one: _Balls, other: _Balls) -> Iterator[_FourBallChoice]:
     """Yield everyone's own best, and for each strike of who tees off first the other's best replies.
 
     The second sees whether the first is in trouble, and may play accordingly.
     """
     yield _FourBallChoice((0, 0))
     for first, (mine, theirs) in enumerate(((one, other), (other, one))):
-        replies = np.stack([_chances_above(reply.chances) for reply in theirs])
-        safe, saving = (
-            [choose_least(costs) for costs in _chances_above(np.stack(parts)) @ replies.T]
-            for parts in zip(*((strike.in_play, strike.in_trouble) for strike in mine), strict=True)
-        )
+        in_play, in_trouble, _ = mine.selected
+        _, _, replies = theirs.selected
+        # The sum over the scores is the mean of the better ball, but for a constant.
+        safe, saving = ([choose_least(costs) for costs in part @ replies.T] for part in (in_play, in_trouble))
         for k, (reply, after_trouble) in enumerate(zip(safe, saving, strict=True)):
             strikes = (reply, k) if first else (k, reply)
             if reply == after_trouble:
@@ -172,27 +204,18 @@ def _four_ball_choices(
 
 
 def _four_ball_option(
-    names: tuple[str, str],
-    both: tuple[Sequence[StrikeScores], Sequence[StrikeScores]],
-    choice: _FourBallChoice,
+    names: tuple[str, str], both: tuple[_Balls, _Balls], choice: _FourBallChoice
 ) -> SideOption:
-    one, other = (strikes[k] for strikes, k in zip(both, choice.strikes, strict=True))
-    labels = one.label, other.label
+    second = 1 if choice.waits is None else choice.waits
+    first, waiting = both[1 - second], both[second]
+    strike, reply = choice.strikes[1 - second], choice.strikes[second]
+    saving = reply if choice.waits is None else choice.after_trouble
+    above = first.in_play[strike] * waiting.whole[reply] + first.in_trouble[strike] * waiting.whole[saving]
+    chances = -np.diff(above, axis=-1, prepend=1.0)
+    labels = both[0].labels[choice.strikes[0]], both[1].labels[choice.strikes[1]]
     if choice.waits is None:
-        return SideOption(labels, better_ball(one.chances, other.chances))
-    second, saving = choice.waits, both[choice.waits][choice.after_trouble]
-    first, reply = (one, other) if second else (other, one)
-    in_play = better_ball(first.in_play, reply.chances)
-    in_trouble = better_ball(first.in_trouble, saving.chances)
-    return SideOption(labels, in_play + in_trouble, first=names[1 - second], reply=saving.label)
-
-
-def _chances_above(chances: Floats) -> Floats:
-    """Return the chance of more than each score, in the selection sets.
-
-    The product of two balls', summed over the scores, is the mean of the better ball, but for a constant.
-    """
-    return _above(mean_chances(chances, SELECTION_SETS))
+        return SideOption(labels, chances)
+    return SideOption(labels, chances, first=names[1 - second], reply=waiting.labels[saving])
 
 
 def mean_side(sides: Sequence[Side]) -> Side:
@@ -219,23 +242,6 @@ def apply_strokes(side: Side, received: int, by_hole: Sequence[int]) -> Side:
         for options, strokes in zip(side.holes, by_hole, strict=True)
     )
     return replace(side, holes=holes, received=(received,))
-
-
-def better_ball(one: Floats, other: Floats) -> Floats:
-    """Return the chance of each score by the better of two balls, independent of each other.
-
-    Where chances add to less than one, as those of a ball in trouble, the result adds to their product.
-
-    Examples
-    --------
-    Two balls that each make a four or a five, as likely:
-
-    >>> better_ball(np.array([0.5, 0.5]), np.array([0.5, 0.5])).tolist()
-    [0.75, 0.25]
-    """
-    both_above = _above(one) * _above(other)
-    total = one.sum(axis=-1, keepdims=True) * other.sum(axis=-1, keepdims=True)
-    return np.asarray(-np.diff(both_above, axis=-1, prepend=total))
 
 
 def _above(chances: Floats) -> Floats:

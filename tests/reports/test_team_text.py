@@ -32,7 +32,7 @@ def test_a_strip_says_where_strokes_fall() -> None:
     other = replace(OTHERS[1], name="Rival", handicap_index=17.0)
     plan = planned(TWO_HOLES, team_of(plus, opponents=[other]), "singles", net=True)
     (strip,) = player_strips(plan)
-    assert strip.company == "against Rival; Rival receives 3 (1 on every hole and one more on hole 1)"
+    assert strip.company == "against Rival; Rival receives 3 (one on every hole and one more on hole 1)"
     assert [tee.dots for tee in strip.tees] == ["", ""]
     (strip,) = player_strips(planned(TWO_HOLES, team_of(other, opponents=[plus]), "singles", net=True))
     assert strip.company == "against Player 0; receives 3"

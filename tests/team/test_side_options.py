@@ -1,21 +1,34 @@
 """What two balls make of a hole, the better of which counts."""
 
+from itertools import product
+
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
-from holesim.team.side_options import Received, better_ball, make_four_ball_sides, mean_side
+from holesim.team.side_options import Received, make_four_ball_sides, mean_side
 from holesim.team.strike_scores import SCORES
 from tests.team.teams import chances, drawn, strike_scores
 
+Floats = NDArray[np.float64]
 GROSS = Received((0, 0), ([0], [0]))
 
 
-def test_better_ball_of_independent_equals_is_as_order_statistics_have_it() -> None:
+def better_ball(one: Floats, other: Floats) -> Floats:
+    """Return the chance of each score by the better of two balls: every pair of scores."""
+    found = np.zeros(len(SCORES))
+    for a, b in product(range(len(SCORES)), repeat=2):
+        found[min(a, b)] += one[a] * other[b]
+    return found
+
+
+def test_the_better_ball_of_independent_equals_is_as_order_statistics_have_it() -> None:
     """The lower of two draws from one distribution: P(more than s) is squared."""
-    rng = np.random.default_rng(1)
-    ball = drawn(rng)
+    ball = drawn(np.random.default_rng(1))
     above = 1 - np.cumsum(ball[0])
-    found = better_ball(ball, ball)
+    both = [strike_scores("up", ball)], [strike_scores("up", ball)]
+    (side,) = make_four_ball_sides((0, 1), ("A", "B"), ([both[0]], [both[1]]), [GROSS])
+    found = side.holes[0][0].chances
     np.testing.assert_allclose(1 - np.cumsum(found[0]), above**2, atol=1e-12)
     assert found.sum(axis=1) == pytest.approx(1)
 
@@ -49,7 +62,10 @@ def test_replies_are_the_best_there_are() -> None:
         found = min(float(option.chances[0] @ SCORES) for option in options)
         expected = min(
             float(
-                (better_ball(one.in_play, safe.chances) + better_ball(one.in_trouble, saving.chances))[0]
+                (
+                    better_ball(one.in_play[0], safe.chances[0])
+                    + better_ball(one.in_trouble[0], saving.chances[0])
+                )
                 @ SCORES
             )
             for mine, theirs in ((sides[0], sides[1]), (sides[1], sides[0]))
