@@ -25,6 +25,7 @@ _LONGEST_FOR_SIZE: Final = 40.0  # length over extent; no line on the ground win
 _PLACES_SHOWN: Final = 3  # features named in a message that holds for many
 _READ: Final = (
     *KINDS, "ref", "par", "handicap", "name", "tee", "colour", "width", "height", "ele", "firmness", "@id",
+    "par:men", "par:women", "handicap:men", "handicap:women",
 )  # fmt: skip
 # How older files name longitude and latitude; newer ones may not name any system (RFC 7946, 4).
 _WGS84: Final = ("crs84", "epsg:4326", "epsg::4326", "epsg:4979", "epsg::4979")

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from operator import itemgetter
-from typing import Final, cast
+from typing import Final, Literal, cast
 
 import numpy as np
 import shapely
@@ -20,8 +20,11 @@ from holesim.units import YARD
 FAR_FROM_LINE: Final = 60.0  # m, beyond which a tee or green belongs to another hole
 SHORTEST: Final = 30 * YARD  # m, the shortest hole
 _SAME_LINE: Final = 20.0  # m, within which two lines are one hole drawn twice, or a tee belongs to a line
+PARS: Final = (3, 7)
+STROKE_INDICES: Final = (1, 18)
 ROUND: Final = 18  # holes; further lines without a number belong to a practice loop
 _LONGEST_NAME: Final = 40  # letters kept of a tee's name
+Sex = Literal["man", "woman"]
 LONGEST: Final = (250 * YARD, 470 * YARD, 690 * YARD)
 """Lengths [m] of the longest par 3, 4 and 5: the middles of the ranges in which the Rules of Handicapping
 allow either par (appendix F, for men, from memory)."""
@@ -42,8 +45,19 @@ class Tee:
 
 
 @dataclass(frozen=True)
+class CardEntry:
+    """A hole's par and stroke index as one sex has them; none where nothing says that they are its own."""
+
+    par: int | None = None
+    stroke_index: int | None = None
+
+
+@dataclass(frozen=True)
 class Hole:
-    """A hole: its line from the back tee to the pin [m, x east, y north], its tees and its green."""
+    """A hole: its line from the back tee to the pin [m, x east, y north], its tees and its green.
+
+    `par` and `stroke_index` hold for everyone, unless `men` or `women` have their own.
+    """
 
     number: int
     par: int
@@ -52,6 +66,20 @@ class Hole:
     tees: tuple[Tee, ...]
     green: Polygon
     pin: tuple[float, float]
+    men: CardEntry = CardEntry()
+    women: CardEntry = CardEntry()
+
+    def own(self, sex: Sex) -> CardEntry:
+        """Return what one sex has of its own."""
+        return self.men if sex == "man" else self.women
+
+    def par_of(self, sex: Sex) -> int:
+        """Return the par of one sex."""
+        return self.own(sex).par or self.par
+
+    def stroke_index_of(self, sex: Sex) -> int | None:
+        """Return the stroke index of one sex."""
+        return self.own(sex).stroke_index or self.stroke_index
 
 
 def read_holes(reading: Reading, pieces: list[Piece], own: Sequence[Piece]) -> tuple[Hole, ...]:
@@ -306,17 +334,27 @@ def _hole(
     return Hole(
         number=number,
         par=_par(reading, number, line, placed[0].length),
-        stroke_index=_whole_number(reading, line, "handicap", 1, 18) if "handicap" in line.tags else None,
+        stroke_index=_number_if_tagged(reading, line, "handicap", *STROKE_INDICES),
         line=cast("LineString", line.shape),
         tees=placed,
         green=green,
         pin=(pin.x, pin.y),
+        men=_card_entry(reading, line, "men"),
+        women=_card_entry(reading, line, "women"),
     )
+
+
+def _card_entry(reading: Reading, line: Piece, who: str) -> CardEntry:
+    """Return the par and the stroke index that a hole's tags state for one sex."""
+    par = _number_if_tagged(reading, line, f"par:{who}", *PARS)
+    return CardEntry(par, _number_if_tagged(reading, line, f"handicap:{who}", *STROKE_INDICES))
 
 
 def _par(reading: Reading, number: int, line: Piece, length: float) -> int:
     if _has_tag(reading, line, "par"):
-        return _whole_number(reading, line, "par", 3, 7)
+        return _whole_number(reading, line, "par", *PARS)
+    if "par:men" in line.tags:
+        return _whole_number(reading, line, "par:men", *PARS)
     par = 3 + sum(length > most for most in LONGEST)
     place = f"hole {number} ({line.label})"
     reading.guess(place, f"has no par, and was taken for a par {par} by its length", "add its par")
@@ -332,6 +370,10 @@ def _has_tag(reading: Reading, piece: Piece, key: str) -> bool:
     if meant:
         raise InputError(reading.file, piece.label, f"has no {key}", f"is {meant!r} meant to be {key!r}?")
     return False
+
+
+def _number_if_tagged(reading: Reading, piece: Piece, key: str, low: int, high: int) -> int | None:
+    return _whole_number(reading, piece, key, low, high) if key in piece.tags else None
 
 
 def _whole_number(reading: Reading, piece: Piece, key: str, low: int, high: int) -> int:

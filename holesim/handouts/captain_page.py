@@ -101,7 +101,7 @@ def _strip(strip: PlayerStrip) -> Iterator[str]:
 
 def _tee(tee: TeeLine) -> str:
     """Return a hole, the strokes received there, the strike, what the next best costs more, and the aim."""
-    length = f'<span class="quiet">par {tee.hole.par}, {tee.yards} yd</span>'
+    length = f'<span class="quiet">par {tee.par}, {tee.yards} yd</span>'
     hole = f"<b>{tee.hole.number}</b>{tee.dots} {length}"
     if tee.drive is None:
         return f"<li class=quiet>{hole}; partner drives</li>"

@@ -196,7 +196,7 @@ def _write_tee(sheet: Canvas, left: float, y: float, tee: TeeLine) -> None:
     """Write a hole, the strokes received there, the strike, what the next best costs more, and the aim."""
     sheet.write(left, y, f"{tee.hole.number}", size=SMALL, bold=True)
     sheet.write(left + 11, y, tee.dots, size=SMALL)
-    sheet.write_right(left + _PAR, y, f"{tee.hole.par}", size=SMALL)
+    sheet.write_right(left + _PAR, y, f"{tee.par}", size=SMALL)
     sheet.write_right(left + _YARDS, y, tee.yards, size=SMALL)
     if tee.drive is None:
         sheet.write(left + _HIT - 1, y, "partner drives", size=SMALL, colour=QUIET)

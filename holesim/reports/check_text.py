@@ -1,7 +1,7 @@
 """What `holesim check` says of a file: what was found in it, what had to be guessed and what is missing."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from scipy.spatial import KDTree
@@ -9,7 +9,8 @@ from shapely import Point, union_all
 from shapely.ops import substring
 
 from holesim.course.course import NAMES, TREE_HEIGHT, Course, Ground
-from holesim.course.holes import FAR_FROM_LINE, Hole
+from holesim.course.holes import FAR_FROM_LINE, Hole, Sex
+from holesim.course.stroke_indices import GROUPS
 from holesim.course.yardage_notes import Notes
 from holesim.errors import Guess
 from holesim.plan import explain
@@ -19,7 +20,7 @@ from holesim.reports.team_words import share_text
 from holesim.shot.air import make_air
 from holesim.shot.single_drive import fly_shot, from_player
 from holesim.team.handicap import Allowance, Format
-from holesim.team.team_file import USUAL, Team
+from holesim.team.team_file import USUAL, RatingFile, Team
 from holesim.units import MPH, YARD
 
 _WIDTH = 110
@@ -89,8 +90,21 @@ def course_text(course: Course, *, metric: bool = False) -> str:
         lines.append(f"{hole.number:>4} {hole.par:>3} {cells}")
     areas = Counter(area.ground for area in course.areas)
     outlines = ", ".join(_count_areas(areas[ground], NAMES[ground]) for ground in Ground if areas[ground])
-    lines += ["", *wrap(f"outlines: {outlines}", _WIDTH, subsequent_indent="  ")]
+    lines += ["", *(line for sex in GROUPS for line in _card_lines(course.holes, sex))]
+    lines += wrap(f"outlines: {outlines}", _WIDTH, subsequent_indent="  ")
     return "\n".join([*lines, *_list("guessed", course.guesses), *_list("missing", find_gaps(course))])
+
+
+def _card_lines(holes: Sequence[Hole], sex: Sex) -> Iterator[str]:
+    """Yield the par and the stroke indices that one sex has of its own."""
+    pars = [hole for hole in holes if hole.own(sex).par not in (None, hole.par)]
+    if pars:
+        told = ", ".join(f"hole {hole.number} is a par {hole.par_of(sex)}" for hole in pars)
+        yield f"{GROUPS[sex]} have par {sum(hole.par_of(sex) for hole in holes)}: {told}"
+    indices = [hole for hole in holes if hole.own(sex).stroke_index is not None]
+    if indices:
+        where = "" if len(indices) == len(holes) else f" on {_count(len(indices), 'hole')} of {len(holes)}"
+        yield f"{GROUPS[sex]} have their own stroke indices{where}"
 
 
 def player_text(player: Player) -> str:
@@ -124,7 +138,8 @@ def team_text(team: Team) -> str:
     if team.tees:
         plural = {"man": "men", "woman": "women"}
         lines += ["", *(f"{plural[sex]} play from the {tee} tees" for sex, tee in team.tees.items())]
-    lines += [f"{tee} tees: course rating {r.course:g}, slope {r.slope:g}" for tee, r in team.ratings.items()]
+    lines += [f"{tee} tees: {_rating_text(rated)}" for tee, rated in team.ratings.items()]
+    lines += [line for sex in GROUPS for line in _team_card_lines(team, sex)]
     lines += [f"{format_}: {_allowance_text(format_, share)}" for format_, share in team.allowances.items()]
     everyone = (*team.players, *team.opponents)
     lacking = [f"  {p.file}: {_count(len(p.assumed), 'thing')}" for p in everyone if p.sha256 and p.assumed]
@@ -140,6 +155,21 @@ def _allowance_text(format_: Format, allowance: Allowance) -> str:
     pair = format_ in ("foursomes", "greensomes")
     shares = [allowance] * (1 + pair) if isinstance(allowance, float) else allowance
     return share_text(shares)
+
+
+def _rating_text(rated: RatingFile) -> str:
+    return f"course rating {rated.course:g}, slope {rated.slope:g}"
+
+
+def _team_card_lines(team: Team, sex: Sex) -> Iterator[str]:
+    """Yield what a team file states for one sex alone."""
+    card, who = team.card(sex), GROUPS[sex]
+    for tee, rated in card.ratings.items():
+        yield f"{tee} tees for {who}: {_rating_text(rated)}"
+    if card.par:
+        yield f"{who} have par {sum(card.par)} over {_count(len(card.par), 'hole')}"
+    if card.stroke_index:
+        yield f"{who} have their own stroke indices of {_count(len(card.stroke_index), 'hole')}"
 
 
 def notes_text(notes: Notes) -> str:

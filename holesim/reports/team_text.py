@@ -134,10 +134,14 @@ def in_hundred(chances: Sequence[float]) -> list[int]:
 
 @dataclass(frozen=True)
 class TeeLine:
-    """One hole on a player's strip: the tee, strokes received, and the drive unless the partner drives."""
+    """One hole on a player's strip: the player's tee and par, strokes received, and the drive.
+
+    `drive` is none where the partner drives.
+    """
 
     hole: Hole
     tee: Tee
+    par: int
     received: int
     drive: PlannedDrive | None
 
@@ -252,7 +256,7 @@ def _tees(side: SidePlan, name: str) -> tuple[TeeLine, ...]:
         drive = next((one for one in plan.drives if one.who == name), None)
         # Of a pair with one ball both have the pair's strokes.
         received = plan.received[min(who, len(plan.received) - 1)] if plan.received else 0
-        found.append(TeeLine(plan.hole, plan.tees[who], received, drive))
+        found.append(TeeLine(plan.hole, plan.tees[who], plan.pars[who], received, drive))
     return tuple(found)
 
 

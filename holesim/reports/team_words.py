@@ -5,11 +5,20 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from holesim.common.text_format import minus
+from holesim.course.stroke_indices import GROUPS
 from holesim.plan.estimate import sure_text
 from holesim.team.benefit import CLOSE, Benefit, Choice
 from holesim.team.handicap import RULED_TEAM
-from holesim.team.roster_checks import DayStrikePlayer, HandicapMisfit
+from holesim.team.roster_checks import (
+    DayStrikePlayer,
+    HandicapMisfit,
+    PlayerSuspect,
+    RatingSuspect,
+    SpeedSuspect,
+    TeeSuspect,
+)
 from holesim.team.team_plan import Change, DriveInTrouble, Meeting, SidePlan, Standings, TeamPlan
+from holesim.units import MPH
 
 _DIGITS: Final = {"strokes": 2, "points": 3}
 _GAINS: Final = {"strokes": "save", "points": "gain"}
@@ -233,7 +242,7 @@ def notes(plan: TeamPlan) -> list[str]:
     for why, words in _DAY_STRIKES.items():
         if told := [_day_strike_text(one) for one in plan.one_strike if _why_one_strike(one) == why]:
             found.append(f"{words}: {', '.join(told)}")
-    return [*found, *map(_misfit_text, plan.misfits)]
+    return [*found, *misfit_texts(plan.misfits)]
 
 
 _BEST_ALL_DAY: Final = "the best over the round is"
@@ -264,14 +273,48 @@ def _day_strike_text(one: DayStrikePlayer) -> str:
     return f"{hits} ({saved}; {sure_text(over.chance_below)})"
 
 
-def _misfit_text(misfit: HandicapMisfit) -> str:
-    """Return that a player's scores do not fit the handicap."""
-    player = misfit.player
-    source = "file" if player.sha256 else "club speed"
-    return (
-        f"{player.name}'s {source} gives the scores of a handicap of about {misfit.index:.0f}, not "
-        f"{player.handicap}: correct one of the two, or the plan misleads"
-    )
+def misfit_texts(misfits: Sequence[HandicapMisfit]) -> list[str]:
+    """Return whose scores do not fit their handicaps, and what to check: an entry for each suspect."""
+    told: dict[tuple[object, str], list[HandicapMisfit]] = {}
+    for one in misfits:
+        shared = isinstance(one.suspect, RatingSuspect | TeeSuspect)
+        told.setdefault((one.suspect, one.player.sex if shared else one.player.name), []).append(one)
+    found = []
+    for first, *others in told.values():
+        player, suspect = first.player, first.suspect
+        who, index = GROUPS[player.sex], _index_text(first.index)
+        scores = f"{player.name}'s scores are those of a handicap of about {index}, not {player.handicap}"
+        for one in others:
+            scores += f"; {one.player.name}'s of {_index_text(one.index)}, not {one.player.handicap}"
+        match suspect:
+            case RatingSuspect():
+                stated, bare, possible = suspect.stated, suspect.by_length, suspect.possible
+                said = (
+                    f"The rating of the {suspect.tee} tees for {who} does not fit their length: it is "
+                    f"{stated.course:.1f} with a slope of {stated.slope:.0f}. By length alone it would be "
+                    f"{bare.scratch:.1f} with {bare.slope:.0f}, with obstacles "
+                    f"{possible.course[0]:.1f} to {possible.course[1]:.1f} with "
+                    f"{possible.slope[0]:.0f} to {possible.slope[1]:.0f}. Check the rating"
+                )
+            case TeeSuspect():
+                said = (
+                    f"Most {who} who play from the {suspect.tee} tees are off the same way, so the tees "
+                    "do not suit them or are rated wrongly. Check the rating, or choose other tees"
+                )
+            case SpeedSuspect():
+                speed, usual = (f"{v / MPH:.0f} mph" for v in (player.club_speed, suspect.usual_speed))
+                said = (
+                    f"A club speed of {speed} is low for that handicap, where {usual} is usual, and the "
+                    "model may err for so slow a golfer. Check the club speed, or expect better scores"
+                )
+            case PlayerSuspect():
+                said = f"Check the handicap and the {'player file' if player.sha256 else 'club speed'}"
+        found.append(f"{scores}. {said}")
+    return found
+
+
+def _index_text(index: float) -> str:
+    return f"{index:.0f}" if round(index) >= 0 else f"+{-index:.0f}"
 
 
 def change_text(change: Change) -> str:

@@ -6,17 +6,19 @@ and what they score. A golfer's skill is the one that gives the score of their h
 
 from dataclasses import dataclass
 from functools import cache
-from typing import Final, Literal
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from holesim.course.course import Ground
-from holesim.course.ground_map import GroundMap, strip
+from holesim.course.ground_map import GroundMap, plain, strip
+from holesim.course.holes import Sex
 from holesim.player.make_player import standard_player
 from holesim.player.player import Strike
 from holesim.scoring import shot_dispersion, strokes_table
+from holesim.scoring.ratings import TeeRating, rate_length
 from holesim.shot.air import make_air
 from holesim.shot.bounce import Finishes, run
 from holesim.shot.deliveries import make_draws, mean_delivery, sample
@@ -26,7 +28,6 @@ from holesim.shot.relief import Lie
 from holesim.units import MPH, YARD
 
 Floats = NDArray[np.float64]
-Sex = Literal["man", "woman"]
 
 TOUR_SPEED: Final = 113 * MPH
 """Club speed of the tour's strokes table: the average of the men's tour (radar, from memory)."""
@@ -42,21 +43,28 @@ _DRAWS: Final = 512
 
 @dataclass(frozen=True)
 class _Anchor:
-    """The Course Rating System's scratch and bogey golfer of one sex on a course of one length.
+    """The Course Rating System's scratch and bogey golfer of one sex on a plain course of one length [yd].
 
-    Ratings before obstacles, by length in yards: men's scratch rating length/220 + 40.9, bogey rating
-    length/160 + 50.7 (the second from memory); women's length/180 + 40.1 and length/120 + 51.3 (from memory).
+    `drives` are the total of a scratch and of a bogey golfer's drive [yd].
+
+    Notes
+    -----
+    The slope rating says what index a bogey golfer has. On a course of slope 113 the better half of a bogey
+    man's scores is 113/5.381 = 21.0 strokes above the course rating, and a bogey woman's 113/4.24 = 26.7.
+    When these factors were set an index was 0.96 of that (USGA Handicap System, from memory): 20.2 and 25.6.
+    For men that is the Course Rating System's "about 20". By its "about 24" for women, a woman of 24 would
+    score 2.7 strokes more than her index times the slope over 113.
     """
 
-    length: float  # yd
-    scratch_rating: float
-    bogey_rating: float
+    length: float
+    rated: TeeRating
     bogey_handicap: float
+    drives: tuple[float, float]
 
 
 _ANCHORS: Final[dict[Sex, _Anchor]] = {
-    "man": _Anchor(6600, 6600 / 220 + 40.9, 6600 / 160 + 50.7, 20),
-    "woman": _Anchor(5600, 5600 / 180 + 40.1, 5600 / 120 + 51.3, 24),
+    "man": _Anchor(6600, rate_length(6600, "man"), 20, (250, 200)),
+    "woman": _Anchor(5600, rate_length(5600, "woman"), 0.96 * 113 / 4.24, (210, 150)),
 }
 
 
@@ -72,7 +80,41 @@ def better_half_score(handicap_index: float, sex: Sex) -> float:
     above the course rating by the index times the slope over 113.
     """
     a = _ANCHORS[sex]
-    return a.scratch_rating + (a.bogey_rating - a.scratch_rating) * handicap_index / a.bogey_handicap
+    scratch, bogey = a.rated.scratch, a.rated.bogey
+    return scratch + (bogey - scratch) * handicap_index / a.bogey_handicap
+
+
+def usual_club_speed(handicap_index: float, sex: Sex) -> float:
+    """Return the driver speed [m/s] that goes with a handicap index.
+
+    It is linear in the index, through the speeds whose level drive without errors goes as far as a scratch
+    and a bogey golfer's drive (Course Rating System).
+
+    Examples
+    --------
+    >>> round(usual_club_speed(0, "man") / MPH), round(usual_club_speed(20, "man") / MPH)
+    (98, 81)
+    """
+    scratch, bogey = _rated_speeds(sex)
+    return scratch + (bogey - scratch) * handicap_index / _ANCHORS[sex].bogey_handicap
+
+
+@cache
+def _rated_speeds(sex: Sex) -> tuple[float, float]:
+    """Return the driver speeds [m/s] of the scratch and of the bogey golfer of one sex."""
+    a = _ANCHORS[sex]
+
+    def speed(handicap_index: float, drive: float) -> float:
+        def excess(club_speed: float) -> float:
+            strike = standard_player(handicap_index, club_speed, sex).driver("level")
+            launches = impact(mean_delivery(strike), choose_head("driver", club_speed), side=1.0)
+            landings, _ = fly(launches, make_air())
+            return float(run(landings, plain(Ground.FAIRWAY)).x[0]) - drive * YARD
+
+        return float(brentq(excess, 45 * MPH, 125 * MPH, xtol=1e-3))
+
+    scratch, bogey = a.drives
+    return speed(0, scratch), speed(a.bogey_handicap, bogey)
 
 
 @cache

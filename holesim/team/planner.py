@@ -18,7 +18,7 @@ from holesim.team.roster_scores import PlayerHole, RosterScores, Round, play_cou
 from holesim.team.strike_scores import StrikeScores
 from holesim.team.team_file import USUAL, Team
 from holesim.team.team_plan import TeamPlan
-from holesim.team.tees_and_handicaps import find_handicaps, find_tees
+from holesim.team.tees_and_handicaps import add_cards, find_handicaps, find_tees
 
 USUAL_TEAM: Final = RoundOptions(draws=1024)
 """A calm day, 1,024 drives of each strike of each player."""
@@ -64,7 +64,7 @@ def plan_team(
     >>> from holesim.data.examples import find
     >>> from holesim.team.team_file import load_team
     >>> team = load_team(find("teams/skerry.toml"))
-    >>> two = replace(team, players=team.players[:2], opponents=(), tees={})
+    >>> two = replace(team, players=team.players[:2], opponents=(), tees={}, cards={})
     >>> plan = plan_team(load_course(find("template.geojson")), two, "stroke", RoundOptions(draws=256))
     >>> [side.names for side in plan.sides]
     [('Bram Orrel',), ('Corin Vale',)]
@@ -73,6 +73,7 @@ def plan_team(
     kind = _FORMATS[format_]
     kind.check(team, count)
     players = (*team.players, *(team.opponents if kind.meets_opponents else ()))
+    course = add_cards(course, team)
     played = play_roster(
         course, team, players, options, net=net, shares_ball=kind.shares_ball, progress=progress
     )

@@ -8,7 +8,7 @@ import numpy as np
 
 from holesim.common.parallel import counter, share_out, share_out_by_size
 from holesim.course.course import Course
-from holesim.course.holes import Hole
+from holesim.course.holes import Hole, Sex
 from holesim.plan.conditions import map_in
 from holesim.plan.decision import least_loss
 from holesim.plan.estimate import Estimate, estimate
@@ -90,18 +90,31 @@ class RosterScores:
             for player, round_ in zip(self.players, self.gross, strict=True)
         ]
 
-    def strokes_by_hole(self, strokes: int) -> list[int]:
-        """Return on which holes a number of handicap strokes falls, in the order of the holes."""
-        found = handicap.strokes_by_hole(
-            strokes, {hole.number: hole.stroke_index or 0 for hole in self.holes}
-        )
+    def strokes_by_hole(self, strokes: int, ball: Sequence[int]) -> list[int]:
+        """Return on which holes a number of handicap strokes falls, in the order of the holes.
+
+        Parameters
+        ----------
+        ball
+            The players who play the ball that receives the strokes: one, or a pair in turn.
+
+        Notes
+        -----
+        Strokes fall by the stroke index of the player's sex. With one ball a man and a woman go by the men's,
+        so that both sides of a match of mixed pairs receive strokes in one order: our assumption.
+        """
+        sex: Sex = "man" if any(self.players[i].sex == "man" for i in ball) else "woman"
+        indices = {hole.number: hole.stroke_index_of(sex) or 0 for hole in self.holes}
+        found = handicap.strokes_by_hole(strokes, indices)
         return [found[hole.number] for hole in self.holes]
 
     def net(self, player: int, strokes: int) -> list[tuple[StrikeScores, ...]]:
         """Return a player's strikes on each hole, net of a number of handicap strokes."""
         return [
             tuple(strike.net(received) for strike in strikes)
-            for received, strikes in zip(self.strokes_by_hole(strokes), self.gross[player], strict=True)
+            for received, strikes in zip(
+                self.strokes_by_hole(strokes, (player,)), self.gross[player], strict=True
+            )
         ]
 
 

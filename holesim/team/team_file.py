@@ -3,15 +3,17 @@
 import tomllib
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Annotated, Any, ClassVar, Final, Literal, get_args
+from typing import Annotated, Any, ClassVar, Final, get_args
 
 from pydantic import BeforeValidator, Field, PlainValidator
 from pydantic_core import PydanticCustomError
 
 from holesim.common.toml_tables import Table, read_toml
 from holesim.course.course import Course
+from holesim.course.holes import PARS, STROKE_INDICES, Sex
+from holesim.course.stroke_indices import GROUPS
 from holesim.errors import Faults, InputError, printable, rather, suggest
 from holesim.plan.round_tees import own_tee
 from holesim.player.make_player import typical_player
@@ -20,8 +22,6 @@ from holesim.player.player_file import ClubSpeed, HandicapIndex, Name
 from holesim.shot.club_speeds import load_player
 from holesim.team.handicap import NEUTRAL_SLOPE, Allowance, Format
 from holesim.units import MPH
-
-Sex = Literal["man", "woman"]
 
 MOST: Final = 24  # players or opponents
 USUAL: Final = "a usual golfer of that handicap and club speed"
@@ -82,6 +82,18 @@ class RatingFile(Table):
     slope: Annotated[float, Field(ge=55, le=155)] = NEUTRAL_SLOPE
 
 
+_Par = Annotated[int, Field(ge=PARS[0], le=PARS[1])]
+_StrokeIndex = Annotated[int, Field(ge=STROKE_INDICES[0], le=STROKE_INDICES[1])]
+
+
+class CardFile(Table):
+    """The card of one sex: par and stroke index in the order of the holes, and ratings of tees by name."""
+
+    par: list[_Par] = Field(default_factory=list)
+    stroke_index: list[_StrokeIndex] = Field(default_factory=list)
+    ratings: dict[str, RatingFile] = Field(default_factory=dict)
+
+
 class _TeesTable(Table):
     man: str | None = None
     woman: str | None = None
@@ -113,6 +125,8 @@ class TeamFile(Table):
     allowances: AllowancesTable = AllowancesTable()
     tees: _TeesTable = _TeesTable()
     ratings: dict[str, RatingFile] = Field(default_factory=dict)
+    men: CardFile = CardFile()
+    women: CardFile = CardFile()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,7 +142,9 @@ class Team:
     tees
         Names of tees by sex.
     ratings
-        By name of the tee.
+        By name of the tee, for whom `cards` has no other.
+    cards
+        By sex, what the file states for it alone.
     """
 
     name: str
@@ -140,6 +156,18 @@ class Team:
     ratings: Mapping[str, RatingFile]
     file: str
     sha256: str
+    cards: Mapping[Sex, CardFile] = field(default_factory=dict)
+
+    def card(self, sex: Sex) -> CardFile:
+        """Return what the file states for one sex alone."""
+        return self.cards.get(sex, _NO_CARD)
+
+    def rating(self, tee: str, sex: Sex) -> RatingFile | None:
+        """Return the rating of tees for one sex, if the file states it."""
+        return self.card(sex).ratings.get(tee) or self.ratings.get(tee)
+
+
+_NO_CARD: Final = CardFile()
 
 
 def load_team(path: str | Path, course: Course | None = None) -> Team:
@@ -153,8 +181,8 @@ def load_team(path: str | Path, course: Course | None = None) -> Team:
     Raises
     ------
     InputError
-        If one of the files cannot be read or makes no sense, or two players have the same name. All faults of
-        all files are told at once.
+        If one of the files cannot be read or makes no sense, two players have the same name, or two holes
+        the same stroke index. All faults of all files are told at once.
 
     Examples
     --------
@@ -179,6 +207,10 @@ def load_team(path: str | Path, course: Course | None = None) -> Team:
             with faults.gather():
                 people[place].append(_person(one, folder, file, place, number))
         faults.add(*_namesakes(people[place], file, place))
+    cards: dict[Sex, CardFile] = {"man": model.men, "woman": model.women}
+    for sex, card in cards.items():
+        with faults.gather():
+            _check_all_different(card.stroke_index, file, f"{GROUPS[sex]}.stroke_index")
     if course is not None:
         faults.add(*course_faults(course, model.tees.stated(), model.ratings, file))
         for player in (*people["players"], *people["opponents"]):
@@ -196,6 +228,7 @@ def load_team(path: str | Path, course: Course | None = None) -> Team:
         ratings=model.ratings,
         file=file,
         sha256=sha256,
+        cards=cards,
     )
 
 
@@ -243,6 +276,13 @@ def _named_files(path: str | Path) -> list[str]:
     listed = [content.get(place) for place in ("players", "opponents")]
     people = [one for given in listed if isinstance(given, list) for one in given[:MOST]]
     return [one for one in people if isinstance(one, str)]
+
+
+def _check_all_different(indices: Sequence[int], file: str, place: str) -> None:
+    """Make sure that no stroke index stands twice."""
+    index, count = Counter(indices).most_common(1)[0] if indices else (0, 0)
+    if count > 1:
+        raise InputError(file, place, f"has stroke index {index} {count} times", "give each hole its own")
 
 
 def _person(given: PersonFile, folder: Path, file: str, place: str, number: int) -> Player:

@@ -56,7 +56,7 @@ class HolePlan:
 
     Attributes
     ----------
-    tees
+    tees, pars
         Of each player.
     received
         Handicap strokes received there, of each player or of a pair with one ball.
@@ -68,6 +68,7 @@ class HolePlan:
 
     hole: Hole
     tees: tuple[Tee, ...]
+    pars: tuple[int, ...]
     drives: tuple[PlannedDrive, ...]
     received: tuple[int, ...]
     first: str = ""

@@ -1,10 +1,12 @@
-"""The tee that each player of a team plays from, and their course handicaps."""
+"""The tee that each player of a team plays from, the par and stroke index of men and women, and handicaps."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 from holesim.course.course import Course
-from holesim.course.holes import Tee
+from holesim.course.holes import CardEntry, Hole, Sex, Tee
+from holesim.course.stroke_indices import GROUPS, check_complete
 from holesim.errors import InputError
 from holesim.plan.round_tees import own_tee
 from holesim.player.player import Player
@@ -35,6 +37,54 @@ def find_tees(course: Course, team: Team, players: Sequence[Player]) -> Tees:
     )
 
 
+def add_cards(course: Course, team: Team) -> Course:
+    """Return the course with the pars and stroke indices that a team file states for men and for women.
+
+    Where the map does not state them either, those of the hole hold for everyone.
+
+    Raises
+    ------
+    InputError
+        If the file does not have one value for each hole, or another than the map has for that sex.
+    """
+    entries = {sex: _entries(course, team, sex) for sex in GROUPS}
+    holes = zip(course.holes, entries["man"], entries["woman"], strict=True)
+    return replace(course, holes=tuple(replace(hole, men=men, women=women) for hole, men, women in holes))
+
+
+def _entries(course: Course, team: Team, sex: Sex) -> list[CardEntry]:
+    """Return what each hole has for one sex alone, by the map and the team file."""
+    card = team.card(sex)
+    columns = {"par": card.par, "stroke_index": card.stroke_index}
+    for key, values in columns.items():
+        if values and len(values) != len(course.holes):
+            problem = f"has {len(values)} values for {len(course.holes)} holes"
+            raise InputError(team.file, f"{GROUPS[sex]}.{key}", problem, "give one for each hole")
+        for hole, value in zip(course.holes, values, strict=False):
+            mapped = getattr(hole.own(sex), key)
+            if mapped not in (None, value):
+                problem = f"has {value} for hole {hole.number}, where the map has {mapped}"
+                raise InputError(team.file, f"{GROUPS[sex]}.{key}", problem, "correct one of the two")
+    return [
+        CardEntry(
+            card.par[h] if card.par else hole.own(sex).par,
+            card.stroke_index[h] if card.stroke_index else hole.own(sex).stroke_index,
+        )
+        for h, hole in enumerate(course.holes)
+    ]
+
+
+def find_rating(team: Team, sex: Sex, tee: str, holes: Sequence[Hole]) -> Rating | None:
+    """Return the rating of tees for one sex, with its par; none where the team file has no rating."""
+    stated = team.rating(tee, sex)
+    return None if stated is None else Rating(stated.course, stated.slope, total_par(holes, sex))
+
+
+def total_par(holes: Sequence[Hole], sex: Sex) -> int:
+    """Return the par of one sex over all holes."""
+    return sum(hole.par_of(sex) for hole in holes)
+
+
 def find_handicaps(
     course: Course, team: Team, players: Sequence[Player], tees: Tees
 ) -> tuple[tuple[float, ...], list[str]]:
@@ -43,33 +93,19 @@ def find_handicaps(
     Raises
     ------
     InputError
-        If a hole has no stroke index, or two have the same.
+        If a hole has no stroke index for a player's sex, or two have the same.
     """
-    _check_stroke_indices(course)
-    par = sum(hole.par for hole in course.holes)
+    for sex in sorted({player.sex for player in players}):
+        check_complete(course, sex)
     found, assumed = [], dict[str, None]()
     for player, (tee, *_) in zip(players, tees, strict=True):
-        stated = team.ratings.get(tee.name)
-        if stated is None:
+        rating = find_rating(team, player.sex, tee.name, course.holes)
+        if rating is None:
+            par = total_par(course.holes, player.sex)
             rating = Rating(par, NEUTRAL_SLOPE, par)
             assumed[_UNRATED.format(tee=tee.name, par=par)] = None
-        else:
-            rating = Rating(stated.course, stated.slope, par)
         found.append(course_handicap(player.handicap_index, rating, len(course.holes)))
     return tuple(found), list(assumed)
 
 
 _UNRATED: Final = f"the {{tee}} tees: a course rating of par, {{par}}, and a slope of {NEUTRAL_SLOPE}"
-
-
-def _check_stroke_indices(course: Course) -> None:
-    seen = dict[int, int]()
-    for hole in course.holes:
-        place = f"hole {hole.number}"
-        if hole.stroke_index is None:
-            problem = "has no stroke index, which net play needs"
-            raise InputError(course.file, place, problem, "add its handicap key")
-        if hole.stroke_index in seen:
-            problem = f"has the same stroke index as hole {seen[hole.stroke_index]}"
-            raise InputError(course.file, place, problem, "correct one of them")
-        seen[hole.stroke_index] = hole.number

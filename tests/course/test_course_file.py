@@ -291,6 +291,21 @@ def test_numbers_for_tags_heights_and_a_byte_order_mark(course_file: Write) -> N
     assert course.holes[0].line == load_course(course_file(sound())).holes[0].line
 
 
+def test_men_and_women_may_have_their_own_par_and_stroke_index(read: Callable[..., Course]) -> None:
+    (hole,) = read(tag(HOLE, "handicap", 7), tag(HOLE, "par:women", 5), tag(HOLE, "handicap:women", 3)).holes
+    assert (hole.par, hole.par_of("man"), hole.par_of("woman")) == (4, 4, 5)
+    assert (hole.stroke_index_of("man"), hole.stroke_index_of("woman")) == (7, 3)
+    (hole,) = read(tag(HOLE, "handicap", 7)).holes
+    assert (hole.par_of("woman"), hole.stroke_index_of("woman")) == (4, 7)
+
+
+def test_a_hole_with_the_par_of_men_alone_has_it_for_all_who_have_no_other(
+    read: Callable[..., Course],
+) -> None:
+    (hole,) = read(rename(HOLE, "par", "par:men")).holes
+    assert (hole.par, hole.par_of("man"), hole.par_of("woman")) == (4, 4, 4)
+
+
 def test_a_tee_whose_ref_is_no_hole_goes_by_distance(read: Callable[..., Course]) -> None:
     for ref in ("9" * 5000, "12", "front", 1.5):
         assert read(tag(FRONT, "ref", ref)).holes == read().holes
@@ -350,6 +365,14 @@ SECOND_HOLE = feature("h2", "LineString", [at(0, 0), at(0, 300)], golf="hole", r
         (
             tag(HOLE, "handicap", "9" * 5000),
             f"golf=hole h1: handicap={'9' * 30} is not a number from 1 to 18; correct handicap",
+        ),
+        (
+            tag(HOLE, "handicap:women", 19),
+            "golf=hole h1: handicap:women=19 is not a number from 1 to 18; correct handicap:women",
+        ),
+        (
+            tag(HOLE, "par:men", 2),
+            "golf=hole h1: par:men=2 is not a number from 3 to 7; correct par:men",
         ),
         (tag(HOLE, "handicap", 0), "golf=hole h1: handicap=0 is not a number from 1 to 18; correct handicap"),
         # Values of keys.

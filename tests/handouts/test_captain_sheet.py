@@ -30,7 +30,7 @@ def plan(names: list[str], *, one_ball: bool = False, matched: bool = False) -> 
         side = tuple(names[first : first + size])
         holes = tuple(
             HolePlan(
-                hole=hole, tees=hole.tees * size, received=(k % 3 == 0,),
+                hole=hole, tees=hole.tees * size, pars=(hole.par,) * size, received=(k % 3 == 0,),
                 drives=(
                     PlannedDrive(
                         who=side[k % size], strike=("up", "down", "level", "4-hybrid, soft")[k % 4], mark=AIM,

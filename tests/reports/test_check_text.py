@@ -11,6 +11,7 @@ from holesim.course.course import Area, Course, Ground, Spot
 from holesim.course.course_file import load_course
 from holesim.course.geojson import KINDS
 from holesim.course.golf_tags import GOLF, NATURAL
+from holesim.course.holes import CardEntry
 from holesim.data.examples import COURSE, find
 from holesim.player.player import Player
 from holesim.reports.check_text import course_text, find_gaps, player_text
@@ -133,6 +134,29 @@ def test_notes_are_checked_too(run: Run) -> None:
     )
 
 
+def test_what_women_have_of_their_own_is_said(demo_course: Course) -> None:
+    first, *others = demo_course.holes
+    women = replace(first, women=CardEntry(par=5, stroke_index=13))
+    text = course_text(replace(demo_course, holes=(women, *others)))
+    assert "\nwomen have par 72: hole 1 is a par 5\n" in text
+    assert "\nwomen have their own stroke indices on 1 hole of 18\n" in text
+    assert "women" not in course_text(demo_course)
+
+
+@pytest.mark.parametrize(("key", "who"), [("handicap", ""), ("handicap:women", " for women")])
+def test_two_equal_stroke_indices_of_one_sex_are_refused(
+    run: Run, tmp_path: Path, key: str, who: str
+) -> None:
+    course, _ = DEMO
+    content = json.loads(Path(course).read_text(encoding="utf-8"))
+    lines = {f["properties"]["ref"]: f for f in content["features"] if f["properties"].get("golf") == "hole"}
+    lines["2"]["properties"][key] = "13"  # hole 1 has it
+    (tmp_path / "equal.geojson").write_text(json.dumps(content), encoding="utf-8")
+    code, out, err = run("check", str(tmp_path / "equal.geojson"))
+    place = "holesim: equal.geojson: hole 2: has the same stroke index"
+    assert (code, out, err) == (2, "", f"{place}{who} as hole 1, 13; correct one of them\n")
+
+
 def test_teams_are_checked_too(run: Run, tmp_path: Path) -> None:
     file = find(COURSE).parent / "teams" / "skerry.toml"
     code, out, err = run("check", str(file))
@@ -144,6 +168,7 @@ def test_teams_are_checked_too(run: Run, tmp_path: Path) -> None:
         "\nmen play from the back tees\nwomen play from the middle tees\nback tees: course rating 72.8, slope"
         in out
     )
+    assert "\nmiddle tees for women: course rating 76.3, slope 135\nwomen have par 73 over 18 holes\n" in out
     assert "\nassumed (to see what, check the player's file):\n  good_amateur.toml: 5 things\n" in out
     assert out.endswith("\n\na player without a file is a usual golfer of that handicap and club speed\n")
     (tmp_path / "team.toml").write_text('name = "Nobody"\nplayers = ["nowhere.toml"]\n', encoding="utf-8")

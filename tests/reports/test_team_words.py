@@ -7,9 +7,18 @@ import pytest
 
 from holesim.plan.estimate import estimate
 from holesim.player.make_player import typical_player
-from holesim.reports.team_words import findings, numbers_text, when_text
+from holesim.reports.team_words import findings, misfit_texts, numbers_text, when_text
+from holesim.scoring.ratings import rate_length, rating_range
 from holesim.team.benefit import Benefit, Choice
-from holesim.team.roster_checks import DayStrikePlayer, HandicapMisfit
+from holesim.team.handicap import Rating
+from holesim.team.roster_checks import (
+    DayStrikePlayer,
+    HandicapMisfit,
+    PlayerSuspect,
+    RatingSuspect,
+    SpeedSuspect,
+    TeeSuspect,
+)
 from holesim.team.roster_scores import DayChoice
 from holesim.team.team_plan import DriveInTrouble, Standings
 from holesim.units import MPH
@@ -119,9 +128,56 @@ def test_who_hits_one_strike_all_day() -> None:
     assert "these players have one driver strike only: Ana Reith up" in said
 
 
-def test_whose_handicap_does_not_fit() -> None:
-    (*_, said) = findings(replace(MADE_UP, misfits=(HandicapMisfit(PLAYER, 18.6),)))
-    assert said.startswith("Una Thessaly's club speed gives the scores of a handicap of about 19, not 12: ")
+WOMAN = replace(PLAYER, name="Ottilie Fenn", sex="woman")
+BY_LENGTH = rate_length(6397, "woman")
+RATED = RatingSuspect("middle", Rating(74.1, 128, 73), BY_LENGTH, rating_range(6397, "woman"))
+
+
+RED = TeeSuspect("red")
+
+
+@pytest.mark.parametrize(
+    ("misfits", "who", "what"),
+    [
+        (
+            [HandicapMisfit(WOMAN, 18.6, RATED)],
+            "Ottilie Fenn's scores are those of a handicap of about 19, not 12",
+            (
+                "The rating of the middle tees for women does not fit their length: it is 74.1 with a slope "
+                "of 128. By length alone it would be 75.6 with 123, with obstacles 74.6 to 78.4 with 117 to "
+                "139. Check the rating"
+            ),
+        ),
+        (
+            [HandicapMisfit(WOMAN, 18.6, RED), HandicapMisfit(replace(WOMAN, name="Ana Reith"), 20.1, RED)],
+            "Ottilie Fenn's scores are those of a handicap of about 19, not 12; Ana Reith's of 20, not 12",
+            (
+                "Most women who play from the red tees are off the same way, so the tees do not suit them or "
+                "are rated wrongly. Check the rating, or choose other tees"
+            ),
+        ),
+        (
+            [HandicapMisfit(PLAYER, 18.6, SpeedSuspect(95 * MPH))],
+            "Una Thessaly's scores are those of a handicap of about 19, not 12",
+            (
+                "A club speed of 80 mph is low for that handicap, where 95 mph is usual, and the model may "
+                "err for so slow a golfer. Check the club speed, or expect better scores"
+            ),
+        ),
+        (
+            [HandicapMisfit(PLAYER, -1.2, PlayerSuspect())],
+            "Una Thessaly's scores are those of a handicap of about +1, not 12",
+            "Check the handicap and the club speed",
+        ),
+    ],
+)
+def test_whose_handicap_does_not_fit_and_what_to_check(
+    misfits: list[HandicapMisfit], who: str, what: str
+) -> None:
+    (*_, said) = findings(replace(MADE_UP, misfits=tuple(misfits)))
+    assert said == f"{who}. {what}"
+    assert misfit_texts(misfits) == [said]
+    assert misfit_texts([]) == []
 
 
 def test_ranges_of_numbers() -> None:

@@ -15,6 +15,7 @@ from scipy.optimize import brentq
 
 from holesim.course.course import Ground
 from holesim.course.ground_map import map_ground, plain, strip
+from holesim.course.holes import Sex
 from holesim.player.make_player import standard_player
 from holesim.player.player import Strike
 from holesim.player.player_defaults import default_spread
@@ -22,7 +23,6 @@ from holesim.scoring.shot_dispersion import plain_hole_table
 from holesim.scoring.skill import (
     FAIRWAY_WIDTH,
     TOUR_SPEED,
-    Sex,
     better_half_mean,
     better_half_score,
     find_dispersion_skill,
@@ -32,6 +32,7 @@ from holesim.scoring.skill import (
     plain_hole_lengths,
     round_chances,
     tour_handicap,
+    usual_club_speed,
 )
 from holesim.scoring.strokes_table import DISTANCES, Skill, make_score_chances, make_strokes_table
 from holesim.shot.air import make_air
@@ -150,12 +151,14 @@ class Golfer:
         return yards / self.per_yard + self.constant
 
 
-# Bogey formulas, and the women's, from memory.
+# Bogey formulas, and the women's, from memory. A bogey woman's handicap follows from the women's slope
+# factor: on a course of slope 113 an index is 0.96 of 113/4.24 strokes (USGA Handicap System, from memory).
+BOGEY_WOMAN = 25.6
 GOLFERS = [
     Golfer("scratch man", "man", 0, 250, 220, 40.9, 0.5),
     Golfer("bogey man", "man", 20, 200, 160, 50.7, 1.0),
     Golfer("scratch woman", "woman", 0, 210, 180, 40.1, 0.5),
-    Golfer("bogey woman", "woman", 24, 150, 120, 51.3, 1.0),
+    Golfer("bogey woman", "woman", BOGEY_WOMAN, 150, 120, 51.3, 1.0),
 ]
 # Women's lengths are the men's by the ratio of the anchors, 5,600 to 6,600 yd.
 LENGTHS: dict[Sex, tuple[float, float, float]] = {"man": (6000, 6600, 7200), "woman": (5100, 5600, 6100)}
@@ -298,6 +301,11 @@ def test_the_tour_table_stands_for_a_plus_handicap() -> None:
     assert -6 < tour_handicap() < -3
 
 
+@pytest.mark.parametrize("golfer", GOLFERS, ids=lambda golfer: golfer.name)
+def test_the_usual_speed_drives_as_far_as_the_rating_systems_golfers(golfer: Golfer) -> None:
+    assert usual_club_speed(golfer.handicap, golfer.sex) == pytest.approx(speed_of(golfer), rel=1e-3)
+
+
 def test_handicap_and_speed_trade_length_for_skill() -> None:
     assert (
         find_skill(10, 90 * MPH, "man").short_game_factor > find_skill(0, 90 * MPH, "man").short_game_factor
@@ -310,4 +318,22 @@ def test_handicap_and_speed_trade_length_for_skill() -> None:
 def test_scratch_and_bogey_are_the_rating_systems() -> None:
     assert better_half_score(0, "man") == 6600 / 220 + 40.9
     assert better_half_score(20, "man") == 6600 / 160 + 50.7
-    assert better_half_score(24, "woman") == 5600 / 120 + 51.3
+    assert better_half_score(0.96 * 113 / 4.24, "woman") == pytest.approx(5600 / 120 + 51.3)
+
+
+@pytest.mark.parametrize("sex", ["man", "woman"])
+@pytest.mark.parametrize("index", [0, 5, 15, 25])
+def test_scores_are_what_an_index_promises(sex: Sex, index: float) -> None:
+    """By today's rule an index is the mean of the best 8 of 20 (Rules of Handicapping, 5.2, from memory).
+
+    On a course of slope 113 that is the index above the course rating. Golfers swing at the usual speed, and
+    are set by an older rule, 0.96 of the better half.
+    """
+    speed = usual_club_speed(index, sex)
+    drives, who = plain_drives(index, speed, sex), find_skill(index, speed, sex)
+    length = LENGTHS[sex][1]
+    chance = round_chances(make_strokes_table(who), make_score_chances(who), drives, length)
+    rounds = np.random.default_rng(6).choice(len(chance), (20000, 20), p=chance / chance.sum())
+    best = np.sort(rounds, axis=1)[:, :8].mean()
+    scratch = next(golfer for golfer in GOLFERS if golfer.sex == sex and golfer.handicap == 0)
+    assert best == pytest.approx(scratch.rating(length) + index, abs=0.75)

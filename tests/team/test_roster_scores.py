@@ -19,7 +19,7 @@ def test_a_captain_and_each_member_who_plans_alone_find_the_same_strikes() -> No
     team = replace(team, players=team.players[::2])
     whole = load_course(find("demo.geojson"))
     course = replace(whole, holes=tuple(hole for hole in whole.holes if hole.number in holes))
-    plan = plan_team(course, replace(team, opponents=()), "stroke", RoundOptions(draws=1024))
+    plan = plan_team(course, replace(team, opponents=(), cards={}), "stroke", RoundOptions(draws=1024))
     tees = find_tees(course, team, team.players)
     for player, own_tees in zip(team.players, tees, strict=True):
         (side,) = (side for side in plan.sides if side.names == (player.name,))

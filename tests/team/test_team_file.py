@@ -46,6 +46,15 @@ from tests.conftest import Run
         ('name = "A"\nplayers = ["{}"]\n[allowances]\nfourballs = 0.9', "did you mean four-ball?"),
         ('name = "A"\nplayers = ["{}"]\n[allowances]\nfoursomes = 50', "foursomes: should be a share"),
         ('name = "A"\nplayers = ["{}"]\n[ratings.back]\nslope = 120', "ratings.back.course: is missing"),
+        (
+            'name = "A"\nplayers = ["{}"]\n[women]\nstroke_index = [1, 3, 3]',
+            "team.toml: women.stroke_index: has stroke index 3 2 times; give each hole its own",
+        ),
+        ('name = "A"\nplayers = ["{}"]\n[women]\npar = [8]', "women.par"),
+        (
+            'name = "A"\nplayers = ["{}"]\n[women.ratings.back]\nslope = 120',
+            "women.ratings.back.course: is missing",
+        ),
     ],
 )
 def test_faults_of_a_team_file(tmp_path: Path, text: str, message: str) -> None:

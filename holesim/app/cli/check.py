@@ -29,6 +29,7 @@ def check(
     from holesim.common.toml_tables import LARGEST  # noqa: PLC0415
     from holesim.course.course_file import load_course  # noqa: PLC0415
     from holesim.course.notes_file import load_notes  # noqa: PLC0415
+    from holesim.course.stroke_indices import check_stroke_indices  # noqa: PLC0415
     from holesim.errors import read_input  # noqa: PLC0415
     from holesim.handouts.plan_folder import write_charts  # noqa: PLC0415
     from holesim.reports.check_text import course_text, find_gaps, notes_text, player_text, team_text  # noqa: PLC0415
@@ -58,6 +59,7 @@ def check(
             guessed |= bool(player.assumed)
         else:
             course = load_course(file, name=layout)
+            check_stroke_indices(course)
             typer.echo(course_text(course, metric=metric))
             guessed |= bool(course.guesses or find_gaps(course))
             if out is not None:

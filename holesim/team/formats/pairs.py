@@ -78,6 +78,12 @@ class FourBall(PairFormat):
     ) -> tuple[tuple[Side, ...], ...]:
         """Return the side of a pair with each of several numbers of strokes received."""
         gross = self.roster.gross[group[0]], self.roster.gross[group[1]]
-        rounds = [Received(strokes, tuple(map(self.roster.strokes_by_hole, strokes))) for strokes in received]
+        rounds = [
+            Received(
+                strokes,
+                tuple(self.roster.strokes_by_hole(n, (i,)) for n, i in zip(strokes, group, strict=True)),
+            )
+            for strokes in received
+        ]
         one, other = self.names(group)
         return tuple((side,) for side in make_four_ball_sides(group, (one, other), gross, rounds))

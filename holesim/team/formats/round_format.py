@@ -168,8 +168,15 @@ class RoundFormat(ABC):
         return {}
 
     def strokes_by_hole(self, side: Side) -> tuple[tuple[int, ...], ...]:
-        """Return on which holes the strokes of each player of a side, or of a pair with one ball, fall."""
-        return tuple(tuple(self.roster.strokes_by_hole(strokes)) for strokes in side.received)
+        """Return on which holes the strokes of each player of a side, or of a pair with one ball, fall.
+
+        There are none where the strokes depend on the opponent.
+        """
+        balls = [side.players] if self.shares_ball else [(i,) for i in side.players]
+        return tuple(
+            tuple(self.roster.strokes_by_hole(strokes, ball))
+            for strokes, ball in zip(side.received, balls, strict=False)
+        )
 
     def plan_side(self, side: Side, options: Sequence[int]) -> SidePlan:
         """Return the plan of a side by its option on each hole."""
@@ -181,6 +188,7 @@ class RoundFormat(ABC):
                 HolePlan(
                     hole=hole,
                     tees=tuple(self.roster.tees[i][h] for i in side.players),
+                    pars=tuple(hole.par_of(self.roster.players[i].sex) for i in side.players),
                     drives=self._drives(h, side, k),
                     received=tuple(strokes[h] for strokes in by_hole),
                     first=side.holes[h][k].first,

@@ -45,7 +45,7 @@ class _SharedBallFormat(PairFormat, ABC):
     def sides(self, group: Group, received: tuple[int, ...]) -> tuple[Side, ...]:
         """Return the sides that a pair can make by who drives where, the plain one first."""
         (strokes,) = received
-        by_hole = self.roster.strokes_by_hole(strokes)
+        by_hole = self.roster.strokes_by_hole(strokes, group)
         return tuple(apply_strokes(side, strokes, by_hole) for side in self._gross_sides[group])
 
     @cached_property

@@ -72,7 +72,7 @@ def test_strokes_fall_on_the_holes_of_the_lowest_index() -> None:
         replace(hole, stroke_index=index) for hole, index in zip(TWO_HOLES.holes, (9, 2), strict=True)
     )
     roster = RosterScores(tuple(OTHERS), holes, (), (), (0.0,) * 4)
-    assert [roster.strokes_by_hole(strokes) for strokes in (1, 3, -1)] == [[0, 1], [1, 2], [-1, 0]]
+    assert [roster.strokes_by_hole(strokes, (0, 1)) for strokes in (1, 3, -1)] == [[0, 1], [1, 2], [-1, 0]]
     course = replace(TWO_HOLES, holes=holes)
     pair, rivals = OTHERS[:2], [replace(one, name=f"Rival {k}") for k, one in enumerate(OTHERS[:2])]
     # One stroke on the par 3 wins that hole more often than one on the par 4 would the other.
