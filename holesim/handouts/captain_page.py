@@ -1,110 +1,212 @@
-"""The captain's page: the sheet in one HTML file that fetches nothing, for a phone and for print."""
+"""The captain's page: the draw first, in one HTML file that fetches nothing, for a phone and for print."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 from pathlib import Path
+from typing import Final
 
-from holesim._version import __version__
 from holesim.common.text_format import sentence
+from holesim.handouts.captain_blocks import (
+    captain_style,
+    foot_html,
+    foot_texts,
+    match_html,
+    player_page,
+    strip_html,
+)
+from holesim.handouts.captain_parts import (
+    MatchSheet,
+    dots_legend,
+    draw_rows,
+    gain_texts,
+    handicap_tables,
+    headline,
+    match_sheets,
+    page_names,
+)
 from holesim.handouts.captain_sheet import write_captain_sheet
-from holesim.handouts.web_page import html_document, marker_svg
-from holesim.pictures.hole_picture import CLUB_STYLE, DRIVER_STYLES
-from holesim.plan import explain
+from holesim.handouts.web_page import html_document, read_asset
 from holesim.reports.team_text import (
     LEGEND,
     PlayerStrip,
-    TeeLine,
     assumed_text,
     conditions_text,
-    expected_text,
-    format_text,
     player_strips,
-    side_text,
     strip_legend,
-    tees_text,
     total_text,
-    worth_text,
 )
-from holesim.reports.team_words import findings
-from holesim.team.team_plan import SidePlan, TeamPlan
+from holesim.reports.team_words import allowance_text, notes
+from holesim.team.team_plan import TeamPlan
+
+_FILES: Final = "Each player's strip is also a page of its own, to send: strip-NAME.html, in the same folder."
+_PARTS: Final = ("draw", "strips", "matches", "gains", "points", "notes")
+_MORE_PARTS: Final = ("handicaps",)  # beside the notes, so that contents stay on one line
 
 
 def write_captain_files(plan: TeamPlan, folder: Path) -> None:
-    """Write captain.html, and captain.pdf beside it; the same plan gives the same bytes."""
-    (folder / "captain.html").write_text(captain_page(plan), encoding="utf-8")
+    """Write captain.html, captain.pdf and a page for each player; the same plan gives the same bytes."""
     write_captain_sheet(plan, folder / "captain.pdf")
+    for name, text in html_pages(plan).items():
+        (folder / name).write_text(text, encoding="utf-8")
+
+
+def html_pages(plan: TeamPlan) -> dict[str, str]:
+    """Return the HTML of the captain's page and of each player's, by file name: strip-bram-orrel.html."""
+    strips = zip(_strip_names(plan), player_strips(plan), strict=True)
+    return {
+        "captain.html": captain_page(plan),
+        **{f"strip-{name}.html": player_page(plan, strip) for name, strip in strips},
+    }
+
+
+def _strip_names(plan: TeamPlan) -> list[str]:
+    """Return the names of the players' parts of the page, none of which is that of another part."""
+    matches = (f"match-{number}" for number in range(1, len(plan.sides) + 1))
+    return page_names((name for side in plan.sides for name in side.names), {*_PARTS, *_MORE_PARTS, *matches})
 
 
 def captain_page(plan: TeamPlan) -> str:
     """Return the HTML of a captain's plan."""
-    title, strips = escape(f"{plan.course.name}, for {plan.team.name}"), player_strips(plan)
-    said = sentence(f"{format_text(plan)}; {conditions_text(plan)}")
+    title = escape(f"{plan.course.name}, for {plan.team.name}")
+    strips, sheets = player_strips(plan), match_sheets(plan)
+    links = {strip.name: name for strip, name in zip(strips, _strip_names(plan), strict=True)}
     body = [
-        f"<header><h1>{title}</h1>",
-        f'<p class="quiet">{escape(said)}</p></header>',
+        f"<header><h1>{escape(plan.team.name)}</h1>",
+        f"<p>{escape(sentence(headline(plan)))}</p></header>",
+        *_contents(plan, matches=bool(sheets)),
         "<main>",
-        f"<p><strong>{escape(sentence(total_text(plan)))}</strong></p>",
-        "<ul>",
-        *(f"<li>{escape(sentence(text))}</li>" for text in findings(plan)),
-        "</ul>",
-        "<h2>Sides</h2><ol>",
-        *(f"<li>{_side(side, plan.unit)}</li>" for side in plan.sides),
-        "</ol>",
-        f'<p class="quiet">{escape(LEGEND)}</p>',
-        *_points_table(plan),
-        "<h2>A strip for each player</h2>",
-        f'<p class="quiet">{escape(strip_legend(strips))}</p>',
-        *(text for strip in strips for text in _strip(strip)),
+        *_draw(plan, links, matches=bool(sheets)),
+        *_gains(plan),
+        *_points(plan),
+        *_handicaps(plan),
+        *_notes(plan),
+        *_strips(strips, links),
+        *_matches(sheets),
         "</main>",
-        f'<footer class="quiet"><p>{escape(" ".join(explain.CAUTIONS))}</p>',
-        f"<p>{escape(assumed_text(plan))}</p>",
-        f"<p>Made before the round with holesim {__version__}.</p></footer>",
+        *foot_html(),
     ]
-    return html_document(title, body)
+    return html_document(title, body, head=captain_style(), script=read_asset("captain.js"))
 
 
-def _side(side: SidePlan, unit: str) -> str:
-    """Return who a side is and what it may expect, and below that who hits what where."""
-    expected, below = (
-        escape(sentence(expected_text(side, unit))),
-        "<br>".join(escape(sentence(text)) for text in tees_text(side)),
-    )
-    who = f"<strong>{escape(side_text(side))}</strong><br>{expected}"
-    return f'{who}<br><span class="quiet">{below}</span>'
-
-
-def _points_table(plan: TeamPlan) -> Iterator[str]:
-    """Yield the points that each side may expect against each opponent."""
-    if not plan.points:
+def _matches(sheets: Sequence[MatchSheet]) -> Iterator[str]:
+    """Yield a sheet for each match."""
+    if not sheets:
         return
-    heads = "".join(f'<th scope="col">{escape(" and ".join(names))}</th>' for names in plan.opponents)
-    yield '<div class="wide"><table><caption>Expected points against</caption>'
-    yield f"<thead><tr><td></td>{heads}</tr></thead><tbody>"
-    for names, row in zip(plan.rows, plan.points, strict=True):
-        cells = "".join(f"<td>{points:.2f}</td>" for points in row)
-        yield f'<tr><th scope="row">{escape(" and ".join(names))}</th>{cells}</tr>'
-    yield "</tbody></table></div>"
+    single = "" if any(len(sheet.ours) > 1 for sheet in sheets) else " single"
+    yield '<section aria-labelledby="matches"><div class="head"><h2 id="matches">Matches</h2>'
+    yield f'<p class="quiet">{escape(dots_legend(sheets))}</p></div><div class="matches{single}">'
+    for number, sheet in enumerate(sheets, 1):
+        yield from match_html(sheet, number)
+    yield "</div></section>"
 
 
-def _strip(strip: PlayerStrip) -> Iterator[str]:
-    """Yield what one player needs."""
-    yield f"<section><h3>{escape(strip.name)}</h3>"
-    if strip.company:
-        yield f"<p>{escape(sentence(strip.company))}</p>"
-    yield '<ul class="tees">'
-    yield from map(_tee, strip.tees)
-    yield "</ul>"
-    for change in strip.changes:
-        yield f"<p>{escape(sentence(change))}</p>"
+def _strips(strips: Sequence[PlayerStrip], links: Mapping[str, str]) -> Iterator[str]:
+    """Yield the players' names, which lead to their strips, and the strips."""
+    yield '<section aria-labelledby="strips"><div class="head"><h2 id="strips">A strip for each player</h2>'
+    yield f'<p class="quiet screen">{_FILES}</p><ul class="players">'
+    yield from (f'<li><a href="#{name}">{escape(who)}</a></li>' for who, name in links.items())
+    yield f'</ul><p class="quiet">{escape(strip_legend(strips))}</p></div>'
+    for strip in strips:
+        yield from strip_html(strip, links[strip.name])
     yield "</section>"
 
 
-def _tee(tee: TeeLine) -> str:
-    """Return a hole, the strokes received there, the strike, what the next best costs more, and the aim."""
-    length = f'<span class="quiet">par {tee.par}, {tee.yards} yd</span>'
-    hole = f"<b>{tee.hole.number}</b>{tee.dots} {length}"
-    if tee.drive is None:
-        return f"<li class=quiet>{hole}; partner drives</li>"
-    strike = tee.drive.strike
-    hit = f"{marker_svg(DRIVER_STYLES.get(strike, CLUB_STYLE))} {escape(strike)} {worth_text(tee.drive)}"
-    return f'<li>{hole} {hit.strip()} <span class="quiet">{escape(tee.drive.mark.text())}</span></li>'
+def _contents(plan: TeamPlan, *, matches: bool) -> Iterator[str]:
+    """Yield links to the parts of the page."""
+    shown = {"matches": matches, "gains": bool(gain_texts(plan)), "points": bool(plan.points)}
+    yield '<nav class="contents" aria-label="Contents"><ul>'
+    for part in _PARTS:
+        if shown.get(part, True):
+            yield f'<li><a href="#{part}">{part.capitalize()}</a></li>'
+    yield "</ul></nav>"
+
+
+def _draw(plan: TeamPlan, links: Mapping[str, str], *, matches: bool) -> Iterator[str]:
+    """Yield who goes out with and against whom, in which order, and what to expect; names lead to strips."""
+    against = any(side.against for side in plan.sides)
+    heads = ["", "ours", *(["theirs"] if against else []), plan.unit]
+    yield '<section id="draw" aria-label="Draw"><table class="draw"><thead><tr>'
+    yield "".join(f'<th scope="col">{head}</th>' if head else "<td></td>" for head in heads)
+    yield "</tr></thead><tbody>"
+    for number, row in enumerate(draw_rows(plan), 1):
+        to_match = f'<a href="#match-{number}" aria-label="Match {number}">{number}</a>'
+        ours = "".join(f'<a href="#{links[name]}">{_noted(name, said)}</a>' for name, said in row.ours)
+        theirs = "".join(f'<span class="one">{_noted(name, said)}</span>' for name, said in row.theirs)
+        spread = f'<span class="quiet">{row.spread}</span>' if row.spread else ""
+        yield f'<tr><td class="number">{to_match if matches else number}</td>'
+        yield f'<th scope="row" class="name">{ours}</th>'
+        yield f'<td class="name">{theirs}</td>' if against else ""
+        yield f"<td>{row.expected}{spread}</td></tr>"
+    yield f'</tbody></table><p class="total">{escape(sentence(total_text(plan)))}</p></section>'
+
+
+def _noted(name: str, said: str) -> str:
+    note = f'<span class="quiet">{escape(said)}</span>' if said else ""
+    return f"<span>{escape(name)}</span>{note}"
+
+
+def _folded(part: str, head: str, body: Sequence[str]) -> Iterator[str]:
+    """Yield a part to be unfolded; a link to it unfolds it."""
+    yield f'<details><summary><h2>{head}</h2></summary><div id="{part}">'
+    yield from body
+    yield "</div></details>"
+
+
+def _gains(plan: TeamPlan) -> Iterator[str]:
+    """Yield what each choice gains."""
+    texts = gain_texts(plan)
+    if texts:
+        items = [f"<li>{escape(sentence(text))}</li>" for text in texts]
+        yield from _folded("gains", "What choices gain", ["<ul>", *items, "</ul>"])
+
+
+def _handicaps(plan: TeamPlan) -> Iterator[str]:
+    """Yield each player's or pair's course handicap, the share of it that counts, and playing handicap."""
+    tables = handicap_tables(plan)
+    if not tables:
+        return
+    body = [f"<p>{escape(sentence(f'The allowance is {allowance_text(plan)}'))}</p>", '<div class="halves">']
+    for whose, rows in tables:
+        heads = (whose, "course handicap", "allowance", "playing handicap")
+        body.append('<table class="handicaps"><thead><tr>')
+        body += [f'<th scope="col">{head}</th>' for head in heads]
+        body.append("</tr></thead><tbody>")
+        for row in rows:
+            cells = "".join(f"<td>{escape(cell)}</td>" for cell in (row.course, row.share, row.playing))
+            body.append(f'<tr><th scope="row" class="name">{escape(row.who)}</th>{cells}</tr>')
+        body.append("</tbody></table>")
+    yield from _folded("handicaps", "Handicaps", [*body, "</div>"])
+
+
+def _notes(plan: TeamPlan) -> Iterator[str]:
+    """Yield what else a captain should know, what numbers mean, and what was assumed."""
+    items = [f"<li>{escape(sentence(text))}</li>" for text in notes(plan)]
+    below = (LEGEND, assumed_text(plan), sentence(conditions_text(plan)))
+    texts = [f'<p class="quiet">{escape(text)}</p>' for text in below if text]
+    texts += [f'<p class="quiet paper">{escape(text)}</p>' for text in foot_texts()]
+    yield from _folded("notes", "Notes", [*(["<ul>", *items, "</ul>"] if items else []), *texts])
+
+
+def _points(plan: TeamPlan) -> Iterator[str]:
+    """Yield the points that each side may expect against each opponent."""
+    if not plan.points:
+        return
+    numbered = [f"{number} {' and '.join(names)}" for number, names in enumerate(plan.opponents, 1)]
+    drawn = {(side.names, side.against) for side in plan.sides}
+    body = [
+        f'<p class="quiet">{escape(sentence("; ".join(numbered)))}</p>',
+        '<div class="wide" role="region" aria-label="Expected points" tabindex="0"><table class="points">',
+        "<caption>those of the draw in bold</caption>",
+        '<thead><tr><th scope="col">ours</th>',
+    ]
+    for number, names in enumerate(plan.opponents, 1):
+        who = escape(" and ".join(names))
+        body.append(f'<th scope="col"><abbr title="{who}">{number}</abbr></th>')
+    body.append("</tr></thead><tbody>")
+    for names, row in zip(plan.rows, plan.points, strict=True):
+        body.append(f'<tr><th scope="row" class="name">{escape(" and ".join(names))}</th>')
+        for opponents, points in zip(plan.opponents, row, strict=True):
+            bold = ' class="drawn"' if (names, opponents) in drawn else ""
+            body.append(f"<td{bold}>{points:.2f}</td>")
+        body.append("</tr>")
+    yield from _folded("points", "Points against each", [*body, "</tbody></table></div>"])

@@ -108,17 +108,16 @@ def plan_page(plans: Sequence[PlanFile], break_evens: Sequence[BreakEvenFile], *
         f'<footer class="quiet"><p>{escape(" ".join(explain.CAUTIONS))}</p>',
         f"<p>{made}</p></footer>",
     ]
-    return html_document(title, body, _read_asset("page.js"))
+    return html_document(title, body, head=f"\n{_WITHOUT_SCRIPTS}", script=read_asset("page.js"))
 
 
-def html_document(title: str, body: Iterable[str], script: str = "") -> str:
-    """Return a page that fetches nothing, from its title and the parts of its body, all of it HTML."""
+def html_document(title: str, body: Iterable[str], *, head: str = "", script: str = "") -> str:
+    """Return a page that fetches nothing, from its title, parts of its body and more of its head, in HTML."""
     rules = "default-src 'none'; style-src 'unsafe-inline'"
-    head = f"<title>{title}</title>\n<style>\n{_read_asset('page.css')}</style>"
+    head = f"<title>{title}</title>\n<style>\n{read_asset('page.css')}</style>{head}"
     parts = [*body]
     if script:
         rules += "; script-src 'unsafe-inline'"
-        head += f"\n{_WITHOUT_SCRIPTS}"
         parts.append(f"<script>\n{script}</script>")
     return "\n".join(
         [
@@ -132,7 +131,8 @@ def html_document(title: str, body: Iterable[str], script: str = "") -> str:
     )
 
 
-def _read_asset(name: str) -> str:
+def read_asset(name: str) -> str:
+    """Return the text of a style sheet or a script of this package."""
     return (files("holesim.handouts") / name).read_text(encoding="utf-8")
 
 

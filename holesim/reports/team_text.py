@@ -1,6 +1,6 @@
 """A captain's plan in a terminal, and the parts of it that handouts show too."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from textwrap import wrap
 from typing import Final, get_args
@@ -70,12 +70,17 @@ def format_text(plan: TeamPlan) -> str:
     return f"{kind}, {'net' if plan.net else 'gross'}{count}"
 
 
-def conditions_text(plan: TeamPlan) -> str:
-    """Return the conditions and the drives of a plan."""
+def day_text(plan: TeamPlan) -> str:
+    """Return the wind and the ground of the day."""
     options = plan.options
     mph = options["wind_mph"]
     wind = f"wind {mph:g} mph from {options['wind_from_deg']:g}°" if mph else "calm"
-    return f"{wind}, {options['ground']} ground, {plan.draws:,} drives a strike, seed {plan.seed}"
+    return f"{wind}, {options['ground']} ground"
+
+
+def conditions_text(plan: TeamPlan) -> str:
+    """Return the conditions and the drives of a plan."""
+    return f"{day_text(plan)}, {plan.draws:,} drives a strike, seed {plan.seed}"
 
 
 def total_text(plan: TeamPlan) -> str:
@@ -153,7 +158,7 @@ class TeeLine:
     @property
     def dots(self) -> str:
         """A full dot for each stroke received, an open dot for each given back."""
-        return abs(self.received) * (_RECEIVED if self.received > 0 else _GIVEN)
+        return received_dots(self.received)
 
 
 @dataclass(frozen=True)
@@ -187,10 +192,20 @@ def player_strips(plan: TeamPlan) -> list[PlayerStrip]:
 
 def strip_legend(strips: Sequence[PlayerStrip]) -> str:
     """Return what the numbers and signs on the strips mean."""
-    dots = {tee.dots[:1] for strip in strips for tee in strip.tees}
-    said = [f"{_RECEIVED} a stroke received."] if _RECEIVED in dots else []
-    said += [f"{_GIVEN} a stroke given back."] if _GIVEN in dots else []
-    return " ".join([_STRIPS, *said])
+    return f"{_STRIPS} {dots_text(tee.dots for strip in strips for tee in strip.tees)}".strip()
+
+
+def received_dots(received: int) -> str:
+    """Return a full dot for each stroke received, an open dot for each given back."""
+    return abs(received) * (_RECEIVED if received > 0 else _GIVEN)
+
+
+def dots_text(dots: Iterable[str]) -> str:
+    """Return what the dots among these mean."""
+    signs = {one[:1] for one in dots}
+    said = [f"{_RECEIVED} a stroke received."] if _RECEIVED in signs else []
+    said += [f"{_GIVEN} a stroke given back."] if _GIVEN in signs else []
+    return " ".join(said)
 
 
 def worth_text(drive: PlannedDrive) -> str:

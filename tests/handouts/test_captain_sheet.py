@@ -6,15 +6,18 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from matplotlib.text import Text
 
 from holesim.handouts.captain_page import captain_page, write_captain_files
 from holesim.handouts.captain_sheet import captain_pages
+from holesim.handouts.captain_sheet_blocks import pack
 from holesim.pictures.typesetting import matplotlib_defaults
 from holesim.plan.sights import Mark, Sight
 from holesim.team.benefit import Benefit
 from holesim.team.team_plan import Change, HolePlan, PlannedDrive, SidePlan, Standings, TeamPlan
-from tests.paper import check_words, drawn, texts
+from tests.paper import check_words, drawn, drawn_pages, texts
 from tests.team.teams import in_a_row, team_of
 
 HARMFUL = "<script>alert('x')</script> & \"Sons\" of the Very Long Name"
@@ -89,6 +92,35 @@ def test_no_words_overlap_or_are_cut(names: list[str], *, one_ball: bool) -> Non
     assert count > 12 * 18
 
 
+@given(st.lists(st.floats(1.0, 100.0), max_size=30), st.floats(0.0, 100.0))
+def test_blocks_are_packed_tallest_first_where_they_first_fit(heights: list[float], first: float) -> None:
+    pages = pack(heights, first, 100.0)
+    assert sorted(block for page in pages for block in page) == list(range(len(heights)))
+    rooms = [first] + [100.0] * (len(pages) - 1)
+    for page, room in zip(pages, rooms, strict=True):
+        assert sum(heights[block] for block in page) <= room + 1e-9
+    for later, page in enumerate(pages):
+        for block in page:
+            for earlier, room in zip(pages[:later], rooms[:later], strict=True):
+                before = sum(heights[other] for other in earlier if heights[other] >= heights[block])
+                assert before + heights[block] > room - 1e-9
+
+
+@pytest.mark.parametrize("count", [2, 6, 12])
+def test_no_page_but_the_last_is_half_empty(count: int) -> None:
+    *full, _ = drawn_pages(captain_pages(plan(SHORT_NAMES[:count], matched=True)))
+    for figure in full:
+        # The page is 842 pt high; its foot, cautions, stands below 40 pt.
+        assert min(box.y0 for _, box in texts(figure) if box.y0 > 40) < 842 / 2
+
+
+def test_heads_say_what_is_on_each_page() -> None:
+    pages = drawn_pages(captain_pages(plan(SHORT_NAMES, one_ball=True, matched=True)))
+    heads = [max(texts(figure), key=lambda one: one[1].y1)[0].get_text() for figure in pages]
+    assert len(set(heads)) == len(heads) > 2
+    assert all(sum(name in re.split("[;:] ", head) for head in heads) == 1 for name in SHORT_NAMES[1:])
+
+
 def test_every_player_has_every_hole() -> None:
     words = ""
     for figure in captain_pages(plan(SHORT_NAMES, one_ball=True)):
@@ -114,15 +146,15 @@ def test_the_page_is_whole_and_names_stay_text() -> None:
     page = captain_page(plan([HARMFUL, *SHORT_NAMES[1:]], matched=True))
     parsed = _Words()
     parsed.feed(page)
-    assert "script" not in parsed.tags
-    assert len(re.findall("<h3>", page)) == 12
-    assert len(re.findall("<li><b>", page)) == 12 * 18
+    assert parsed.tags.count("script") == 1  # the page's own
+    assert len(re.findall("<h3 ", page)) == 12 + 12  # matches and strips
+    assert len(re.findall(r'<th scope="row">\d', page)) == (12 + 12) * 18
     assert "default-src 'none'" in page
 
 
 def test_the_same_plan_gives_the_same_bytes(tmp_path: Path) -> None:
     for name in ("one", "two"):
         (tmp_path / name).mkdir()
-        write_captain_files(plan(SHORT_NAMES, matched=True), tmp_path / name)
-    for name in ("captain.pdf", "captain.html"):
+        write_captain_files(plan(SHORT_NAMES[:3], matched=True), tmp_path / name)
+    for name in ("captain.pdf", "captain.html", "strip-player-2.html"):
         assert (tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes()

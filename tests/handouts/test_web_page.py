@@ -14,7 +14,6 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
 from holesim.course.course import Course
-from holesim.handouts.captain_page import captain_page
 from holesim.handouts.lesson_words import MEASURES, number_row, three_sentences
 from holesim.handouts.plan_folder import plans_json
 from holesim.handouts.plan_words import round_notes, round_rows
@@ -26,8 +25,6 @@ from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from tests.browser import browser, console, resize
 from tests.conftest import Run
-from tests.handouts.test_captain_sheet import LONG_NAMES
-from tests.handouts.test_captain_sheet import plan as captains_plan
 
 HOSTILE = "<script>document.title='broken'</script> & \"Sons\""
 HOLES, TEES = (4, 6, 12), ("back", "middle")
@@ -91,21 +88,6 @@ def check_opened(chrome: Chrome) -> None:
 def test_it_opens_without_an_error_and_fits(opened: Chrome) -> None:
     check_opened(opened)
     assert place(opened) == (4, "back", 0)
-
-
-@pytest.mark.parametrize("wide", [390, 1280])
-@pytest.mark.parametrize("one_ball", [False, True])
-def test_a_captains_page_opens_without_an_error_and_fits(
-    chrome: Chrome, folder: Path, *, one_ball: bool, wide: int
-) -> None:
-    path = folder / "captain.html"
-    made = captains_plan([HOSTILE, *LONG_NAMES[1:]], one_ball=one_ball, matched=True)
-    path.write_text(captain_page(made), encoding="utf-8")
-    resize(chrome, wide)
-    chrome.get(path.as_uri())
-    check_opened(chrome)
-    assert HOSTILE in chrome.find_element(By.TAG_NAME, "h1").text
-    assert len(shown(chrome, "h3")) == len(LONG_NAMES)
 
 
 def test_every_control_does_what_it_says(opened: Chrome, plans: list[PlanFile]) -> None:
