@@ -1,13 +1,14 @@
 """Batches: a plan, and the sheets that are asked for, for each of many players on each of many courses.
 
-A plan is done when its file says that it is of the same inputs, options and tees, so a batch that was stopped
-goes on where it stopped.
+A plan is kept if it was made from the same inputs, options and tees, so a batch that was stopped goes on
+where it stopped.
 """
 
 import os
 from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any, Final
 
@@ -15,9 +16,9 @@ import pandas as pd
 from filelock import FileLock, Timeout
 
 from holesim.app.batch_jobs import SUMMARY, Job
-from holesim.app.batch_sheets import Ledger, SheetWork, make_sheet, practice_digest, sheets_of
+from holesim.app.batch_sheets import Ledger, SheetWork, inputs_digest, make_sheet, sheets_of
 from holesim.common import parallel
-from holesim.common.processes import share_out_to_processes
+from holesim.common.processes import Workers
 from holesim.common.safe_files import check_folder, json_text, write_text
 from holesim.course.course_file import parse_course
 from holesim.errors import InputError
@@ -27,7 +28,10 @@ from holesim.study.practice import find_practice_worth
 
 PATIENCE: Final = "10s"  # for a cluster to answer
 _LOCK: Final = ".batch-lock"
-_DIED: Final = "its worker was killed twice, perhaps for want of memory; run the batch again"
+_DIED: Final = (
+    "its worker process was killed twice, perhaps because memory ran out; run the batch again, with "
+    "HOLESIM_THREADS=1 to use less memory"
+)
 
 
 @dataclass(frozen=True)
@@ -66,44 +70,47 @@ def run_batch(
     dask
         Address of a Dask cluster that makes the plans; by default the processors of this machine.
     replace
-        Whether plans of other inputs, options or tees may be replaced.
+        Whether plans of other inputs, options or tees may be replaced; the sheets made from them go.
     progress
         Called with the number of plans and sheets that are done, and of all.
 
     Raises
     ------
     InputError
-        If the folder cannot be written to or holds other plans, another batch writes there, or the cluster
-        does not answer.
+        If the folder cannot be written to or holds plans of other inputs, another batch writes there, or the
+        cluster does not answer.
     """
     for place in dict.fromkeys((folder, *(folder / job.path.parent for job in jobs))):
         check_folder(place)
     folder.mkdir(parents=True, exist_ok=True)
-    with _alone_in(folder):
-        todo = [job for job in jobs if job.plan(folder) is None]
+    with _alone_in(folder), Workers(parallel.count()) as workers, _planner(dask, workers) as share_out:
+        ledger = Ledger(folder)
+        todo = [job for job in jobs if ledger.plan_of(job) is None]
         if not replace:
             _keep_others(todo, folder)
-        ledger = Ledger(folder)
         asked = len(jobs) + sum(len(job.sheets) + (job.practice_path is not None) for job in jobs)
         steps = _Steps(parallel.counter(progress, asked))
         failed = [f"{job.player} on {job.course}: {job.fault}" for job in todo if job.fault]
         due = [_Piece(job) for job in todo if not job.fault]
         steps.skip(len(jobs) - len(due))
-        with _planner(dask) as share_out:
-            for piece, text in _worked(share_out, due, failed, steps):
-                write_text(folder / piece.job.path, text)
-            made, there = len(todo) - len(failed), [job for job in jobs if job.plan(folder) is not None]
-            practices = [_Piece(job, practice=True) for job in there if job.practice_path is not None]
-            due = [piece for piece in practices if not ledger.has(piece.path, practice_digest(piece.job))]
-            steps.skip(len(practices) - len(due))
-            for piece, text in _worked(share_out, due, failed, steps):
-                write_text(folder / piece.path, text)
-                ledger.note(piece.path, practice_digest(piece.job))
+        if due and (folder / SUMMARY).is_file():
+            (folder / SUMMARY).unlink()
+        for piece, text in _worked(share_out, due, failed, steps):
+            ledger.remove_made_from_plan(piece.job)
+            write_text(folder / piece.path, text)
+            ledger.note_plan(piece.job)
+        made, there = len(todo) - len(failed), [job for job in jobs if ledger.plan_of(job) is not None]
+        practices = [_Piece(job, practice=True) for job in there if job.practice_path is not None]
+        due = [piece for piece in practices if not ledger.has(piece.path, inputs_digest(piece.job))]
+        steps.skip(len(practices) - len(due))
+        for piece, text in _worked(share_out, due, failed, steps):
+            write_text(folder / piece.path, text)
+            ledger.note(piece.path, inputs_digest(piece.job))
         sheets = [work for job in there for work in sheets_of(job, folder, ledger)]
         todo_sheets = [work for work in sheets if not ledger.has(work.path, work.digest)]
         steps.skip(len(sheets) - len(todo_sheets))
-        faults = _make_sheets(todo_sheets, ledger, steps)
-        write_text(folder / SUMMARY, _summary(jobs, folder))
+        faults = _make_sheets(workers, todo_sheets, ledger, steps)
+        write_text(folder / SUMMARY, _summary(jobs, ledger))
     return Batch(
         before=len(jobs) - len(todo),
         made=made,
@@ -130,7 +137,7 @@ def _keep_others(todo: Sequence[Job], folder: Path) -> None:
     others = [str(job.path) for job in todo if not job.fault and (folder / job.path).exists()]
     if others:
         more = f" and {len(others) - 1} more" if len(others) > 1 else ""
-        problem = f"{others[0]:.60}{more} there: of other files, options or tees, or another version"
+        problem = f"has {others[0]:.60}{more}, made from other files, options or tees, or by another version"
         raise InputError("--out", "", problem, "give another folder, or add --replace")
 
 
@@ -162,11 +169,13 @@ def _work(piece: _Piece) -> tuple[str, str]:
         course = parse_course(job.course, job.course_content)
         player = parse_player(job.player, job.player_content)
         if not piece.practice:
-            return make_plan(course, player, job.options, tees=job.tees).to_json(), ""
-        tee = job.tees[0] if job.tees else None
-        return json_text(find_practice_worth(course, player, job.options, tee=tee).to_dict()), ""
+            tees = None if job.tee is None else [job.tee]
+            return make_plan(course, player, job.options, tees=tees).to_json(), ""
+        return json_text(find_practice_worth(course, player, job.options, tee=job.tee).to_dict()), ""
     except InputError as error:
         return "", str(error)
+    except MemoryError:
+        raise
     except Exception as error:  # noqa: BLE001 - our bug, which costs this job alone
         return "", f"this is a bug: {type(error).__name__}: {error}"
 
@@ -186,15 +195,11 @@ def _worked(
             steps.tick()
 
 
-def _work_here(pieces: Sequence[_Piece]) -> _Found:
-    return share_out_to_processes(_work, pieces, parallel.count())
-
-
 @contextmanager
-def _planner(dask: str | None) -> Iterator[_ShareOut]:
+def _planner(dask: str | None, workers: Workers) -> Iterator[_ShareOut]:
     """Give a function that yields each piece's number and what `_work` returns of it; None if it died."""
     if dask is None:
-        yield _work_here
+        yield partial(workers.share_out, _work)
         return
     try:
         from distributed import Client, KilledWorker, as_completed  # noqa: PLC0415 - an extra
@@ -211,7 +216,7 @@ def _planner(dask: str | None) -> Iterator[_ShareOut]:
         for future in as_completed(list(number_of)):  # type: ignore[no-untyped-call]
             try:
                 yield number_of[future], future.result()
-            except KilledWorker:
+            except (KilledWorker, MemoryError):
                 yield number_of[future], None
 
     with client:
@@ -221,10 +226,10 @@ def _planner(dask: str | None) -> Iterator[_ShareOut]:
 # --- sheets ---------------------------------------------------------------------------------------
 
 
-def _make_sheets(due: Sequence[SheetWork], ledger: Ledger, steps: "_Steps") -> list[str]:
+def _make_sheets(workers: Workers, due: Sequence[SheetWork], ledger: Ledger, steps: "_Steps") -> list[str]:
     """Make sheets, each noted as it is done; return what went wrong."""
     faults = []
-    with closing(share_out_to_processes(make_sheet, due, parallel.count())) as results:
+    with closing(workers.share_out(make_sheet, due)) as results:
         for number, fault in results:
             work = due[number]
             if fault is None or fault:
@@ -252,7 +257,7 @@ def _alone_in(folder: Path) -> Iterator[None]:
         lock.release()
 
 
-def _summary(jobs: Sequence[Job], folder: Path) -> str:
+def _summary(jobs: Sequence[Job], ledger: Ledger) -> str:
     """Return the strokes of each policy and how sure the plan is, a row for each player, course and tees."""
     rows = [
         {
@@ -262,7 +267,7 @@ def _summary(jobs: Sequence[Job], folder: Path) -> str:
             "chance": round_chance(plan, tee),
             **totals,
         }
-        for plan in (job.plan(folder) for job in jobs)
+        for plan in map(ledger.plan_of, jobs)
         if plan is not None
         for tee, totals in plan["totals"].items()
     ]

@@ -18,7 +18,7 @@ from holesim.errors import InputError, printable, read_input
 from holesim.handouts.lesson_head import LessonHead, read_lesson_head
 from holesim.plan.plan_tables import VERSION
 from holesim.plan.round_options import RoundOptions
-from holesim.plan.round_tees import find_own_tees, named_tee, tees_meant_for
+from holesim.plan.round_tees import find_own_tees, named_tee, tee_names, tees_meant_for
 from holesim.player.player import Player
 from holesim.shot.club_speeds import parse_player
 
@@ -30,11 +30,7 @@ SHEET_SUFFIXES: Final[dict[SheetStyle, str]] = {
     "pocket": ".pdf", "lesson": ".pdf", "coach": ".pdf", "page": ".html",
 }  # fmt: skip
 
-
-class BatchOptions(RoundOptions):
-    """The options of every round of a batch, and the names of the tees that everyone plays."""
-
-    tees: list[str] = Field(default_factory=list)
+PRACTICE_SUFFIX: Final = ".practice.json"
 
 
 class TeesBySex(Table):
@@ -56,7 +52,7 @@ class JobsFile(Table):
     notes: str | None = None
     date: str = ""
     tees: TeesBySex = TeesBySex()
-    options: BatchOptions = BatchOptions()
+    options: RoundOptions = RoundOptions()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,10 +65,10 @@ class Job:
         Names of their files.
     course_content, player_content
         Content of the files, so that workers on other machines need no files.
-    tees
-        Names of the tees to play; None for those that the player's file names, or else the longest.
+    tee
+        Name of the tees to play; None for those that the player's file names, or else the longest.
     longest
-        Whether the longest tees are played because nobody says from which the golfer plays.
+        Whether the longest of several tees are played because nothing says which the golfer plays.
     says
         What the plan must say of itself.
     places
@@ -88,7 +84,7 @@ class Job:
     course_content: bytes
     player_content: bytes
     options: RoundOptions
-    tees: tuple[str, ...] | None
+    tee: str | None
     longest: bool
     says: Mapping[str, Any]
     places: tuple[tuple[int, str], ...]
@@ -113,7 +109,7 @@ class Job:
         It can be found for the goal of the fewest strokes alone; a lesson for another says so.
         """
         asked = "lesson" in self.sheets and self.options.goal == "mean" and self.options.precision is None
-        return self.path.with_suffix(".practice.json") if asked else None
+        return self.path.with_suffix(PRACTICE_SUFFIX) if asked else None
 
     @property
     def paths(self) -> list[Path]:
@@ -122,7 +118,7 @@ class Job:
         return found if self.practice_path is None else [*found, self.practice_path]
 
     def plan(self, folder: Path) -> dict[str, Any] | None:
-        """Return the plan that is there, if it is of the same inputs, options and tees."""
+        """Return the plan that is there, if it says that it is of the same inputs, options and tees."""
         try:
             content = json.loads((folder / self.path).read_text(encoding="utf-8"))
             same = all(content.get(key) == value for key, value in self.says.items())
@@ -223,7 +219,7 @@ def _jobs_on(
 ) -> Iterator[Job]:
     """Yield a job for each golfer on a course."""
     name, content, course = played
-    options = RoundOptions(**{key: value for key, value in model.options if key != "tees"})
+    options = model.options
     says = {
         "schema": VERSION,
         "holesim": __version__,
@@ -234,14 +230,16 @@ def _jobs_on(
     sheets = tuple(dict.fromkeys(model.sheets))
     for golfer in golfers:
         player, fault = golfer.player, golfer.fault
-        tees: tuple[str, ...] | None = None
+        tee: str | None = None
+        longest = False
         places: tuple[tuple[int, str], ...] = ()
         if player is not None:
             says = says | {"inputs": {course.file: course.sha256, player.file: player.sha256}}
             try:
-                tees = _choose_tees(model, file, course, player)
-                found = find_own_tees(course, player, None, tees)
-                places = tuple((hole.number, tee.name) for hole, tee in found)
+                tee = _choose_tee(model, file, course, player)
+                found = find_own_tees(course, player, None, None if tee is None else [tee])
+                places = tuple((hole.number, played.name) for hole, played in found)
+                longest = tee is None and player.tee is None and len(tee_names(course)) > 1
             except InputError as error:
                 fault = str(error)
         yield Job(
@@ -250,8 +248,8 @@ def _jobs_on(
             course_content=content,
             player_content=golfer.content,
             options=options,
-            tees=tees,
-            longest=player is not None and tees is None and player.tee is None,
+            tee=tee,
+            longest=longest,
             says=says,
             places=places,
             sheets=sheets,
@@ -261,20 +259,17 @@ def _jobs_on(
         )
 
 
-def _choose_tees(model: JobsFile, file: str, course: Course, player: Player) -> tuple[str, ...] | None:
-    """Return the names of the tees that a player plays; None for their own, or else the longest.
+def _choose_tee(model: JobsFile, file: str, course: Course, player: Player) -> str | None:
+    """Return the name of the tees that a player plays; None for their own, or else the longest.
 
     Raises
     ------
     InputError
         If the tees of their sex are not on every hole.
     """
-    if model.options.tees:
-        return tuple(model.options.tees)
     by_sex: str | None = getattr(model.tees, player.sex)
     if by_sex is not None:
         for hole in course.holes:
             named_tee(course, hole, by_sex, file=file, place=f"tees.{player.sex}")
-        return (by_sex,)
-    meant = None if player.tee is not None else tees_meant_for(course, player.sex)
-    return None if meant is None else (meant,)
+        return by_sex
+    return None if player.tee is not None else tees_meant_for(course, player.sex)

@@ -3,13 +3,14 @@
 import hashlib
 import json
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from holesim._version import __version__
-from holesim.app.batch_jobs import Job, SheetStyle
+from holesim.app.batch_jobs import PRACTICE_SUFFIX, SHEET_SUFFIXES, Job, SheetStyle
 from holesim.common.safe_files import json_text, write_file, write_text
 from holesim.errors import InputError
 from holesim.handouts.lesson_head import LessonHead
@@ -24,7 +25,7 @@ _OF_A_COACH: Final = ("lesson", "coach")
 
 
 class Ledger:
-    """What each file in a folder was made from, as a digest: a sheet does not say it of itself."""
+    """What each file in a folder was made from, as a digest: sheets do not say it, plans not all of it."""
 
     def __init__(self, folder: Path) -> None:
         self._folder, self._path = folder, folder / _LEDGER
@@ -32,7 +33,7 @@ class Ledger:
             found: Any = json.loads(self._path.read_text(encoding="utf-8"))
         except (OSError, ValueError):
             found = {}
-        self._digests: dict[str, str] = found if isinstance(found, dict) else {}
+        self._digests = {k: str(v) for k, v in found.items()} if isinstance(found, dict) else {}
 
     def has(self, path: Path, digest: str) -> bool:
         """Return whether a file is there and was made from the same."""
@@ -41,12 +42,42 @@ class Ledger:
     def note(self, path: Path, digest: str) -> None:
         """Note that a file has been made."""
         self._digests[path.as_posix()] = digest
+        self._write()
+
+    def plan_of(self, job: Job) -> dict[str, Any] | None:
+        """Return a job's plan if it is there and was made from the same inputs, options and tees."""
+        plan = job.plan(self._folder)
+        if plan is None:
+            return None
+        inputs, _, content = self._digests.get(job.path.as_posix(), "").partition(" ")
+        noted = content == _file_digest(self._folder / job.path)  # a batch may stop before it notes a plan
+        return None if noted and inputs != inputs_digest(job) else plan
+
+    def note_plan(self, job: Job) -> None:
+        """Note from what a job's plan has been made."""
+        self.note(job.path, f"{inputs_digest(job)} {_file_digest(self._folder / job.path)}")
+
+    def remove_made_from_plan(self, job: Job) -> None:
+        """Remove what was made from an earlier plan of a job: it would disagree with the plan beside it."""
+        made = [*map(job.sheet_path, SHEET_SUFFIXES), job.path.with_suffix(PRACTICE_SUFFIX)]
+        known = [path for path in made if path.as_posix() in self._digests]
+        for path in known:
+            with suppress(OSError):
+                (self._folder / path).unlink()
+            del self._digests[path.as_posix()]
+        if known:
+            self._write()
+
+    def _write(self) -> None:
         write_text(self._path, json_text(dict(sorted(self._digests.items()))))
 
 
-def practice_digest(job: Job) -> str:
-    """Return a digest of all that decides what practice would pay."""
-    return _digest(json.dumps(job.says, sort_keys=True), str(job.places))
+def inputs_digest(job: Job) -> str:
+    """Return a digest of all that decides a job's plan, and what practice would pay.
+
+    A plan says its air to five digits; two forecasts may agree in them.
+    """
+    return _digest(json.dumps(job.says, sort_keys=True), str(job.places), repr(job.options.conditions.air))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -74,13 +105,11 @@ class SheetWork:
 def sheets_of(job: Job, folder: Path, ledger: Ledger) -> Iterator[SheetWork]:
     """Yield the sheets of a job whose plan is there."""
     practice = job.practice_path
-    if practice is not None and not ledger.has(practice, practice_digest(job)):
+    if practice is not None and not ledger.has(practice, inputs_digest(job)):
         practice = None
     for style in job.sheets:
         more = (practice, job.head) if style in _OF_A_COACH else (None, LessonHead())
-        contents = [
-            hashlib.sha256((folder / path).read_bytes()).hexdigest() for path in (job.path, more[0]) if path
-        ]
+        contents = [_file_digest(folder / path) for path in (job.path, more[0]) if path]
         yield SheetWork(
             folder=folder,
             style=style,
@@ -114,6 +143,8 @@ def make_sheet(work: SheetWork) -> str:
         write_file(path, lambda folder: make([plan], folder / path.name, metric=work.metric))
     except InputError as error:
         return str(error)
+    except MemoryError:
+        raise
     except Exception as error:  # noqa: BLE001 - our bug, which costs this sheet alone
         return f"this is a bug: {type(error).__name__}: {error}"
     return ""
@@ -121,3 +152,7 @@ def make_sheet(work: SheetWork) -> str:
 
 def _digest(*parts: str) -> str:
     return hashlib.sha256("\n".join(parts).encode()).hexdigest()
+
+
+def _file_digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()

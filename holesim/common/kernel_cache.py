@@ -12,12 +12,13 @@ from contextlib import contextmanager, suppress
 from hashlib import blake2b
 from pathlib import Path
 from shutil import rmtree
-from tempfile import TemporaryDirectory
+from tempfile import TemporaryDirectory, gettempdir
 from typing import Any, Final
 
 import numba
 
 from holesim.common.disk_cache import folder
+from holesim.common.safe_files import remove_leftovers, work_name
 
 _PACKAGE: Final = Path(__file__).parents[1]
 _KEPT_DAYS: Final = 30  # after its last use
@@ -27,7 +28,8 @@ _temporary: list[TemporaryDirectory[str]] = []
 def set_cache_folder() -> str:
     """Let numba keep compiled kernels in a folder of this version, or in NUMBA_CACHE_DIR; return the folder.
 
-    The folder is in the `disk_cache` or, where that cannot be written to, a temporary one of this process.
+    The folder is in the `disk_cache` or, where that cannot be written to, a temporary one of this process and
+    those that it starts. Those that killed processes left are removed.
     This must be called before any kernel is decorated.
     """
     config: Any = numba.config
@@ -61,7 +63,10 @@ def _folder() -> Path:
             _remove_unused(kernels)
         os.utime(own)
     except (OSError, RuntimeError):  # RuntimeError: the user has no home
-        _temporary.append(TemporaryDirectory(prefix="holesim-", ignore_cleanup_errors=True))
+        with suppress(OSError):  # another user's
+            remove_leftovers(Path(gettempdir()))
+        _temporary.append(TemporaryDirectory(prefix=work_name(), ignore_cleanup_errors=True))
+        os.environ["NUMBA_CACHE_DIR"] = _temporary[-1].name
         return Path(_temporary[-1].name)
     return own
 

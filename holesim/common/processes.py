@@ -1,14 +1,18 @@
 """Worker processes: pieces of work that take much memory, shared out so that a killed worker costs little."""
 
+import ctypes
 import multiprocessing
 import os
 import signal
+import sys
 from collections.abc import Callable, Generator, Sequence
 from contextlib import suppress
+from dataclasses import dataclass
 from multiprocessing.connection import Connection
-from queue import SimpleQueue
+from queue import Empty, SimpleQueue
 from threading import Lock, Thread
-from typing import TYPE_CHECKING, Final, Generic, TypeVar
+from types import TracebackType
+from typing import TYPE_CHECKING, Any, Final, Self, TypeVar
 
 if TYPE_CHECKING:
     from multiprocessing.process import BaseProcess
@@ -17,103 +21,128 @@ Piece = TypeVar("Piece")
 Result = TypeVar("Result")
 
 _TRIES: Final = 2  # of a piece whose worker dies
+_PATIENCE: Final = 5.0  # s, for a worker without work to clear up and end
+_PR_SET_PDEATHSIG: Final = 1  # of prctl(2)
 
 
-def share_out_to_processes(
-    work: Callable[[Piece], Result], pieces: Sequence[Piece], workers: int
-) -> Generator[tuple[int, Result | None]]:
-    """Yield the number and the result of each piece as it is done, each worker a process of its own.
+class Workers:
+    """Worker processes of one thread each, started as there is work for them; they end with their parent.
 
-    A piece whose worker dies is tried once more; the result of one whose worker dies again is None. Workers
-    end with their parent, however that ends. Each uses one thread.
+    They stay until the end of the `with` statement: a process takes seconds to import what it works with.
 
     Parameters
     ----------
-    work
-        A function of a module; what it takes and returns can be pickled.
+    most
+        How many processes may work at a time.
 
     Examples
     --------
-    >>> sorted(share_out_to_processes(abs, [-3, 4], workers=1))
+    >>> with Workers(1) as workers:
+    ...     sorted(workers.share_out(abs, [-3, 4]))
     [(0, 3), (1, 4)]
     """
-    queue = _Queue(pieces)
-    done: SimpleQueue[tuple[int, Result | None] | BaseException] = SimpleQueue()
-    staff = [_Worker(work, queue, done) for _ in range(min(workers, len(pieces)))]
-    try:
-        for worker in staff:
-            worker.start()
-        for _ in pieces:
-            found = done.get()
-            if isinstance(found, BaseException):
-                raise found
-            yield found
-    finally:
-        queue.close()
-        for worker in staff:
-            worker.stop()
 
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._tasks: SimpleQueue[_Task | None] = SimpleQueue()
+        self._staff: list[_Worker] = []
 
-class _Queue(Generic[Piece]):
-    """The pieces that nobody has begun."""
+    def __enter__(self) -> Self:
+        return self
 
-    def __init__(self, pieces: Sequence[Piece]) -> None:
-        self._pieces, self._lock = list(enumerate(pieces)), Lock()
-
-    def take(self) -> tuple[int, Piece] | None:
-        with self._lock:
-            return self._pieces.pop(0) if self._pieces else None
-
-    def close(self) -> None:
-        with self._lock:
-            self._pieces.clear()
-
-
-class _Worker(Thread, Generic[Piece, Result]):
-    """A thread that hands pieces to a process, and starts another process where that one dies."""
-
-    def __init__(
-        self,
-        work: Callable[[Piece], Result],
-        queue: _Queue[Piece],
-        done: "SimpleQueue[tuple[int, Result | None] | BaseException]",
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
+        self._drop_tasks()
+        for _ in self._staff:
+            self._tasks.put(None)
+        for worker in self._staff:
+            worker.stop(at_once=kind is not None)
+
+    def share_out(
+        self, work: Callable[[Piece], Result], pieces: Sequence[Piece]
+    ) -> Generator[tuple[int, Result | None]]:
+        """Yield the number and the result of each piece as it is done.
+
+        A piece whose worker dies or runs out of memory is tried once more, by another; the result of one
+        whose worker dies again is None.
+
+        Parameters
+        ----------
+        work
+            A function of a module; what it takes and returns can be pickled.
+        """
+        done: SimpleQueue[tuple[int, Result | None] | Exception] = SimpleQueue()
+        for number, piece in enumerate(pieces):
+            self._tasks.put(_Task(work, piece, number, done))
+        while len(self._staff) < min(self._most, len(pieces)):
+            self._staff.append(_Worker(self._tasks))
+            self._staff[-1].start()
+        try:
+            for _ in pieces:
+                found = done.get()
+                if isinstance(found, Exception):
+                    raise found
+                yield found
+        finally:
+            self._drop_tasks()
+
+    def _drop_tasks(self) -> None:
+        with suppress(Empty):
+            while True:
+                self._tasks.get_nowait()
+
+
+@dataclass(frozen=True)
+class _Task:
+    """A piece of work, and where its number and result go."""
+
+    work: Callable[[Any], Any]
+    piece: Any
+    number: int
+    done: "SimpleQueue[Any]"
+
+
+class _Worker(Thread):
+    """A thread that hands tasks to a process, and starts another process where that one dies.
+
+    It lives as long as its processes: on Linux they would end with the thread that started them.
+    """
+
+    def __init__(self, tasks: "SimpleQueue[_Task | None]") -> None:
         super().__init__(daemon=True)
-        self._work, self._queue, self._done = work, queue, done
+        self._tasks = tasks
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
         self._stopped, self._lock = False, Lock()
 
     def run(self) -> None:
-        """Work on pieces until there are no more."""
-        try:
-            while (taken := self._queue.take()) is not None:
-                number, piece = taken
-                self._done.put((number, self._try(piece)))
-        except BaseException as error:  # noqa: BLE001 - the caller's thread raises it
-            self._done.put(error)
-        finally:
-            self._end()
+        """Work on tasks until there are no more."""
+        while (task := self._tasks.get()) is not None:
+            try:
+                task.done.put((task.number, self._try(task)))
+            except Exception as error:  # noqa: BLE001 - the caller's thread raises it
+                task.done.put(error)
+        self._end(_PATIENCE)
 
-    def stop(self) -> None:
-        """End the process, whatever it does."""
+    def stop(self, *, at_once: bool) -> None:
+        """End the process, at once or when it has cleared up."""
         with self._lock:
             self._stopped = True
-        self._end()
+        if at_once:
+            self._end(0.0)
         self.join()
 
-    def _try(self, piece: Piece) -> Result | None:
+    def _try(self, task: _Task) -> Any:  # noqa: ANN401 - whatever the work returns
         for _ in range(_TRIES):
-            pipe = self._start()
-            if pipe is None:
-                return None
             try:
-                pipe.send(piece)
-                found: Result = pipe.recv()
-            except (EOFError, OSError):
-                self._end()
-            else:
-                return found
+                pipe = self._start()
+                if pipe is None:
+                    return None
+                pipe.send((task.work, task.piece))
+                return pipe.recv()
+            except (EOFError, OSError):  # it died, or could not be started
+                self._end(0.0)
         return None
 
     def _start(self) -> Connection | None:
@@ -123,34 +152,53 @@ class _Worker(Thread, Generic[Piece, Result]):
                 return None
             if self._pipe is None:
                 spawn = multiprocessing.get_context("spawn")
-                self._pipe, theirs = spawn.Pipe()
-                self._process = spawn.Process(target=_serve, args=(theirs, self._work), daemon=True)
-                self._process.start()
-                theirs.close()
+                ours, theirs = spawn.Pipe()
+                with theirs:
+                    process = spawn.Process(target=_serve, args=(theirs,), daemon=True)
+                    process.start()
+                self._process, self._pipe = process, ours
             return self._pipe
 
-    def _end(self) -> None:
+    def _end(self, patience: float) -> None:
         with self._lock:
             process, pipe, self._process, self._pipe = self._process, self._pipe, None, None
-        if process is not None:
-            process.kill()
-            process.join()
-        if pipe is not None:
-            pipe.close()
+        if process is None or pipe is None:
+            return
+        if patience:
+            pipe.close()  # which ends it
+            process.join(patience)
+        process.kill()
+        process.join()
+        pipe.close()
 
 
-def _serve(pipe: Connection, work: Callable[[Piece], Result]) -> None:
+def _serve(pipe: Connection) -> None:
     """Work on what comes through a pipe, in a worker's process."""
+    _end_with_parent()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent ends its workers
     os.environ["HOLESIM_THREADS"] = "1"  # the processes share the processors
-    Thread(target=_end_with_parent, daemon=True).start()
     with suppress(EOFError, OSError):
         while True:
-            pipe.send(work(pipe.recv()))
+            work, piece = pipe.recv()
+            try:
+                found = work(piece)
+            except MemoryError:
+                os._exit(1)  # a new process has more
+            pipe.send(found)
 
 
 def _end_with_parent() -> None:
+    """See to it that this process ends with its parent, whatever it computes then."""
     parent = multiprocessing.parent_process()
-    if parent is not None:
+    if parent is None:
+        return
+    if sys.platform == "linux" and ctypes.CDLL(None).prctl(_PR_SET_PDEATHSIG, signal.SIGKILL, 0, 0, 0) == 0:
+        if os.getppid() != parent.pid:  # it died before
+            os._exit(1)
+        return
+
+    def wait() -> None:
         parent.join()
-    os._exit(1)
+        os._exit(1)
+
+    Thread(target=wait, daemon=True).start()

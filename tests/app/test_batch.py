@@ -1,84 +1,30 @@
-"""Batches: a killed one goes on where it stopped, and a Dask cluster makes the same plans."""
+"""Batches: which plans are kept, who plays which tees, sheets, and faults of files."""
 
 import json
-import os
 import shutil
-import signal
-import subprocess
-import sys
-import time
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 import pytest
 
 from holesim.app import batch
 from holesim.app.batch import run_batch
-from holesim.app.batch_jobs import SUMMARY, load_jobs
+from holesim.app.batch_jobs import SUMMARY, Job, load_jobs
+from holesim.app.batch_sheets import Ledger
 from holesim.course.course_file import load_course
 from holesim.data.examples import COURSE, find
 from holesim.errors import InputError
 from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
-from tests.common.test_processes import alive
+from tests.app.conftest import PLAYERS, plans, written
 from tests.conftest import Run
 
-PLAYERS = ("good_amateur", "club_golfer", "wild_man")
 
-
-@pytest.fixture
-def jobs(tmp_path: Path) -> Path:
-    """Three players on a course of one hole."""
-    return written(tmp_path / "jobs.toml")
-
-
-def written(path: Path, *options: str) -> Path:
-    players = [str(find(f"players/{name}.toml")) for name in PLAYERS]
-    lines = [
-        f"courses = {json.dumps([str(find('template.geojson'))])}",
-        f"players = {json.dumps(players)}",
-        "[options]",
-        "draws = 256",
-        *options,
-    ]
-    path.write_text("\n".join(lines), encoding="utf-8")
-    return path
-
-
-def plans(folder: Path) -> dict[str, bytes]:
-    # Not what is being written, in a hidden folder beside them.
-    return {path.name: path.read_bytes() for path in sorted(folder.glob("*/*.json"))}
-
-
-def test_a_killed_batch_goes_on_where_it_stopped(jobs: Path, tmp_path: Path) -> None:
-    out = tmp_path / "out"
-    command = [sys.executable, "-m", "holesim", "batch", str(jobs), "--out", str(out)]
-    environment = os.environ | {"HOLESIM_THREADS": "1"}
-    with subprocess.Popen(command, env=environment, stderr=subprocess.DEVNULL) as first:  # noqa: S603
-        end = time.monotonic() + 120
-        while not plans(out) and time.monotonic() < end:
-            time.sleep(0.01)
-        first.kill()
-    begun = {path: path.stat().st_mtime_ns for path in out.glob("*/*.json")}
-    assert 1 <= len(begun) < len(PLAYERS)
-    again = subprocess.run(command, env=environment, capture_output=True, text=True, check=True)  # noqa: S603
-    made = len(PLAYERS) - len(begun)
-    assert again.stdout == f"{len(begun)} plans were there, {made} made; 0 failed\n"
-    assert {path: path.stat().st_mtime_ns for path in begun} == begun
-    assert len(plans(out)) == len(PLAYERS)
-    assert len((out / SUMMARY).read_text(encoding="utf-8").splitlines()) == 1 + len(PLAYERS)
-    # Nothing half-written is left, and a third run has nothing to do.
-    assert {path.suffix for path in out.rglob("*") if path.is_file()} <= {".json", ".csv", ""}
-    found = run_batch(load_jobs(jobs), out)
-    assert (found.before, found.made) == (len(PLAYERS), 0)
-
-
-def test_the_summary_has_what_each_policy_costs_and_how_sure_the_plan_is(jobs: Path, tmp_path: Path) -> None:
-    out = tmp_path / "out"
-    run_batch(load_jobs(jobs), out)
+def test_the_summary_has_what_each_policy_costs_and_how_sure_the_plan_is(out: Path) -> None:
     table = pd.read_csv(out / SUMMARY)
     assert len(table) == len(PLAYERS)
     for row in table.to_dict("records"):
@@ -100,47 +46,91 @@ def test_for_a_golfer_who_chooses_the_chance_is_that_of_beating_one_strike_all_d
     assert batch.round_chance(content, tee["tee"]) == pytest.approx(tee["choice"]["chance"])
 
 
-def test_an_older_ball_is_an_option_of_a_batch(jobs: Path, tmp_path: Path) -> None:
-    out = tmp_path / "out"
-    run_batch(load_jobs(written(jobs, 'ball_flight = "older"'))[:1], out)
-    (content,) = map(json.loads, plans(out).values())
-    assert content["options"]["ball_flight"] == "older"
-
-
-def test_plans_of_other_options_stay_unless_they_may_be_replaced(jobs: Path, tmp_path: Path) -> None:
-    out = tmp_path / "out"
-    assert run_batch(load_jobs(jobs), out).made == len(PLAYERS)
+@pytest.mark.usefixtures("here")
+def test_plans_of_other_options_stay_unless_they_may_be_replaced(jobs: Path, out: Path) -> None:
     calm = plans(out)
-    blown = load_jobs(written(jobs, "wind_mph = 12.0"))
+    blown = load_jobs(written(jobs, wind_mph=12.0, ball_flight="older"))
     with pytest.raises(InputError) as refused:
         run_batch(blown, out)
     assert str(refused.value) == (
-        "--out: template/good_amateur.json and 2 more there: of other files, options or tees, or another "
-        "version; give another folder, or add --replace"
+        "--out: has template/good_amateur.json and 2 more, made from other files, options or tees, or by "
+        "another version; give another folder, or add --replace"
     )
     assert plans(out) == calm
-    assert run_batch(blown, out, replace=True).made == len(PLAYERS)
-    assert all(plans(out)[name] != content for name, content in calm.items())
     (out / "template" / "wild_man.json").write_text("mine", encoding="utf-8")
-    with pytest.raises(InputError, match=r"template/wild_man.json there: of other files"):
-        run_batch(blown, out)
-    assert run_batch(blown, out, replace=True).made == 1
+    with pytest.raises(InputError, match=r"has template/wild_man\.json, made from other files"):
+        run_batch(load_jobs(written(jobs)), out)
+    assert run_batch(blown[1:], out, replace=True).made == 2
+    found = plans(out)
+    assert [name for name in calm if found[name] == calm[name]] == ["good_amateur.json"]
+    assert json.loads(found["wild_man.json"])["options"]["wind_mph"] == 12.0
+    assert json.loads(found["wild_man.json"])["options"]["ball_flight"] == "older"
 
 
-def test_two_workers_of_a_dask_cluster_make_the_same_plans(jobs: Path, tmp_path: Path) -> None:
+OTHER_OPTIONS: dict[str, Any] = {
+    "wind_mph": 5.2, "wind_from_deg": 90.0, "wind_height_ft": 20.0, "temperature_f": 75.001,
+    "altitude_ft": 1.0, "ground": "firm", "ball_flight": "older", "unmapped": "heavy",
+    "out_of_bounds": "drop", "table": True, "goal": "par", "draws": 512, "precision": 0.01, "seed": 2,
+}  # fmt: skip
+
+
+@pytest.fixture
+def blown(jobs: Path, out: Path) -> Job:
+    """A job in a wind, whose plan is in the folder."""
+    job = load_jobs(written(jobs, wind_mph=5.0))[0]
+    content = json.loads((out / job.path).read_text(encoding="utf-8")) | job.says
+    (out / job.path).write_text(json.dumps(content), encoding="utf-8")
+    ledger = Ledger(out)
+    ledger.note_plan(job)
+    assert ledger.plan_of(job) == content
+    return job
+
+
+@pytest.mark.parametrize("option", RoundOptions.model_fields)
+def test_a_plan_of_any_other_option_is_not_kept(jobs: Path, out: Path, blown: Job, option: str) -> None:
+    options: dict[str, Any] = {"wind_mph": 5.0, option: OTHER_OPTIONS[option]}
+    other = load_jobs(written(jobs, **options))[0]
+    assert other.path == blown.path
+    assert Ledger(out).plan_of(other) is None
+
+
+def test_a_plan_of_other_files_or_another_version_is_not_kept(
+    jobs: Path, out: Path, blown: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    files = {"course": find("template.geojson"), "player": find("players/good_amateur.toml")}
+    same = jobs.read_text(encoding="utf-8")
+    for file in files.values():
+        (tmp_path / file.name).write_bytes(file.read_bytes() + b"\n")
+        jobs.write_text(same.replace(str(file), file.name), encoding="utf-8")
+        other = load_jobs(jobs)[0]
+        assert other.path == blown.path
+        assert Ledger(out).plan_of(other) is None
+    jobs.write_text(same, encoding="utf-8")
+    assert Ledger(out).plan_of(load_jobs(jobs)[0]) is not None
+    monkeypatch.setattr("holesim.app.batch_jobs.__version__", "0.0.0")
+    assert Ledger(out).plan_of(load_jobs(jobs)[0]) is None
+
+
+def test_a_plan_of_which_nothing_is_noted_is_kept_by_what_it_says(out: Path, blown: Job) -> None:
+    """A batch may stop between the plan and the note."""
+    content = json.loads((out / blown.path).read_text(encoding="utf-8"))
+    (out / blown.path).write_text(json.dumps(content, indent=2), encoding="utf-8")
+    assert Ledger(out).plan_of(blown) == content
+
+
+def test_two_workers_of_a_dask_cluster_make_the_same_plans(jobs: Path, planned: Path, tmp_path: Path) -> None:
     distributed = pytest.importorskip("distributed")
-    here, there = tmp_path / "here", tmp_path / "there"
-    assert run_batch(load_jobs(jobs), here).made == len(PLAYERS)
+    there = tmp_path / "there"
     with distributed.LocalCluster(
         n_workers=2, threads_per_worker=1, host="127.0.0.1", dashboard_address=None
     ) as cluster:
-        found = run_batch(load_jobs(jobs), there, dask=cluster.scheduler_address)
-    assert (found.before, found.made, found.failed) == (0, len(PLAYERS), ())
-    assert plans(there) == plans(here)
+        found = run_batch(load_jobs(jobs)[:2], there, dask=cluster.scheduler_address)
+    assert (found.before, found.made, found.failed) == (0, 2, ())
+    assert plans(there) == {name: text for name, text in plans(planned).items() if name != "wild_man.json"}
 
 
-def test_two_batches_do_not_share_a_folder(jobs: Path, tmp_path: Path) -> None:
-    todo, out = load_jobs(jobs), tmp_path / "out"
+def test_two_batches_do_not_share_a_folder(jobs: Path, out: Path) -> None:
+    todo = load_jobs(jobs)
 
     def meanwhile(_done: int, _all: int) -> None:
         with pytest.raises(InputError, match="another batch writes there"):
@@ -150,11 +140,12 @@ def test_two_batches_do_not_share_a_folder(jobs: Path, tmp_path: Path) -> None:
 
 
 def test_a_job_that_fails_is_named_and_the_others_are_done(run: Run, tmp_path: Path) -> None:
-    path = written(tmp_path / "jobs.toml", 'tees = ["red"]')
+    path = written(tmp_path / "jobs.toml", 'tees = { man = "red" }')
     code, said, err = run("batch", str(path), "--out", str(tmp_path / "out"))
     assert code == 2
     assert said == "0 plans were there, 0 made; 3 failed\n"
-    assert "holesim: club_golfer.toml on template.geojson: template.geojson: has no red tee; " in err
+    fault = "jobs.toml: tees.man: hole 1 of template.geojson has no red tee; its tees are back, front"
+    assert f"holesim: club_golfer.toml on template.geojson: {fault}\n" in err
     assert "Traceback" not in err
 
 
@@ -165,6 +156,10 @@ def test_a_job_that_fails_is_named_and_the_others_are_done(run: Run, tmp_path: P
         ('courses = ["no.geojson"]\nplayers = ["{}"]', "no.geojson: no such file or directory"),
         ('courses = ["a.geojson"]\nplayers = ["{}", "{}"]', "players: has two files called good_amateur"),
         ('courses = ["a.geojson"]\nplayers = ["{}"]\n[options]\ndraw = 3', "did you mean draws?"),
+        (
+            'courses = ["a.geojson"]\nplayers = ["{}"]\n[options]\ntees = ["back"]',
+            "jobs.toml: tees: is not a key of a round's options",
+        ),
     ],
 )
 def test_faults_of_a_jobs_file(tmp_path: Path, text: str, message: str) -> None:
@@ -214,9 +209,8 @@ def test_each_plays_from_their_own_tees_or_those_of_their_sex(tmp_path: Path) ->
     assert not any(job.longest for job in load_jobs(path))
     jobs = on_the_demo(path, by_sex, players=both)
     assert tees_of(jobs) == [{"back"}, {"middle"}]  # the jobs file says otherwise
-    with jobs.open("a", encoding="utf-8") as more:
-        more.write('\ntees = ["forward", "back"]\n')
-    assert tees_of(jobs) == [{"back", "forward"}] * 2
+    assert tees_of(on_the_demo(path, 'tees = { woman = "middle" }')) == [{"back"}, {"middle"}]
+    assert [job.longest for job in load_jobs(path)] == [True, False]
 
 
 def test_tees_named_for_men_and_women_are_theirs(tmp_path: Path) -> None:
@@ -230,51 +224,48 @@ def test_tees_named_for_men_and_women_are_theirs(tmp_path: Path) -> None:
     assert tees_of(jobs) == [{"men"}, {"women"}]
 
 
-def test_other_tees_make_another_plan(jobs: Path, tmp_path: Path) -> None:
+def test_nobody_is_told_of_the_longest_tees_of_a_course_with_one_set(jobs: Path, tmp_path: Path) -> None:
+    collection = json.loads(find("template.geojson").read_text(encoding="utf-8"))
+    features = [f for f in collection["features"] if f["properties"].get("tee") != "front"]
+    (tmp_path / "one.geojson").write_text(json.dumps(collection | {"features": features}), encoding="utf-8")
+    jobs.write_text(
+        jobs.read_text(encoding="utf-8").replace(str(find("template.geojson")), "one.geojson"),
+        encoding="utf-8",
+    )
+    assert not any(job.longest for job in load_jobs(jobs))
+
+
+def test_other_tees_make_another_plan(jobs: Path, out: Path) -> None:
     """A plan says from which tees it is, so that it does not stay when those change."""
-    (job, *_), out = load_jobs(jobs), tmp_path / "out"
-    run_batch([job], out)
+    job, *_ = load_jobs(jobs)
     assert job.plan(out) is not None
     ((hole, tee),) = job.places
     assert replace(job, places=((hole, "another"),)).plan(out) is None
-    with pytest.raises(InputError, match="of other files, options or tees"):
+    with pytest.raises(InputError, match="made from other files, options or tees"):
         run_batch([replace(job, places=((hole, tee), (hole, "another")))], out)
 
 
-def test_it_is_said_who_plays_from_the_longest_tees(run: Run, jobs: Path, tmp_path: Path) -> None:
-    _, _, err = run("batch", str(jobs), "--out", str(tmp_path / "out"))
-    assert "from the longest tees, as nothing names others: good_amateur.toml and 2 more; state tee" in err
+def test_it_is_said_who_plays_from_the_longest_tees(run: Run, jobs: Path, out: Path) -> None:
+    _, _, err = run("batch", str(jobs), "--out", str(out))
+    assert "no file names the tees of good_amateur.toml and 2 more: they play the longest; write tees" in err
 
 
 # --- sheets ---------------------------------------------------------------------------------------
 
-SHEETS = 'sheets = ["pocket", "page"]\n'
-
-
-def with_sheets(jobs: Path, line: str = SHEETS) -> Path:
-    jobs.write_text(line + jobs.read_text(encoding="utf-8"), encoding="utf-8")
-    return jobs
+SHEETS = 'sheets = ["pocket", "page"]'
 
 
 @pytest.fixture
 def one(tmp_path: Path) -> Path:
     """A player on a course of one hole, with two sheets."""
-    course, player = str(find("template.geojson")), str(find("players/wild_man.toml"))
-    path = tmp_path / "one.toml"
-    lines = [
-        f"courses = {json.dumps([course])}",
-        f"players = {json.dumps([player])}",
-        "[options]",
-        "draws = 256",
-    ]
-    path.write_text("\n".join(lines), encoding="utf-8")
-    return with_sheets(path)
+    return written(tmp_path / "one.toml", SHEETS, players=["wild_man"])
 
 
 def times(folder: Path) -> dict[str, int]:
     return {path.name: path.stat().st_mtime_ns for path in folder.glob("*/*") if path.is_file()}
 
 
+@pytest.mark.usefixtures("here")
 def test_sheets_lie_beside_plans_and_are_made_once(run: Run, one: Path, tmp_path: Path) -> None:
     out, command = tmp_path / "out", ("batch", str(one), "--out", str(tmp_path / "out"))
     assert run(*command)[:2] == (0, "0 plans were there, 1 made; 0 sheets were there, 2 made; 0 failed\n")
@@ -289,7 +280,7 @@ def test_sheets_lie_beside_plans_and_are_made_once(run: Run, one: Path, tmp_path
     (out / "template" / "wild_man.pocket.pdf").unlink()
     assert run_batch(load_jobs(one), out).sheets_made == 1
     # All are made anew in other units, without a new plan.
-    found = run_batch(load_jobs(with_sheets(one, "metric = true\n")), out)
+    found = run_batch(load_jobs(written(one, f"metric = true\n{SHEETS}", players=["wild_man"])), out)
     assert (found.made, found.sheets_before, found.sheets_made) == (0, 0, 2)
     # Those of a new plan are made anew.
     one.write_text(one.read_text(encoding="utf-8") + "\nseed = 2", encoding="utf-8")
@@ -297,6 +288,7 @@ def test_sheets_lie_beside_plans_and_are_made_once(run: Run, one: Path, tmp_path
     assert (found.made, found.sheets_before, found.sheets_made) == (1, 0, 2)
 
 
+@pytest.mark.usefixtures("here")
 def test_sheets_of_an_interrupted_batch_are_made_by_the_next(one: Path, tmp_path: Path) -> None:
     todo, out = load_jobs(one), tmp_path / "out"
 
@@ -311,6 +303,7 @@ def test_sheets_of_an_interrupted_batch_are_made_by_the_next(one: Path, tmp_path
     assert (found.sheets_made, found.failed) == (1, ())
 
 
+@pytest.mark.usefixtures("here")
 def test_a_fault_of_a_sheet_is_told_and_the_others_are_made(one: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
     (out / "template" / "wild_man.pocket.pdf").mkdir(parents=True)
@@ -321,10 +314,11 @@ def test_a_fault_of_a_sheet_is_told_and_the_others_are_made(one: Path, tmp_path:
     assert "is a folder; give a file" in found.failed[0]
 
 
+@pytest.mark.usefixtures("here")
 def test_a_lesson_has_what_practice_pays_and_what_the_coach_adds(run: Run, one: Path, tmp_path: Path) -> None:
     (tmp_path / "notes.txt").write_text("Ball forward, head still.", encoding="utf-8")
     lines = 'by = "Tova Lind"\nnotes = "notes.txt"\ndate = "2026-05-12"\n'
-    text = one.read_text(encoding="utf-8").replace(SHEETS, f'{lines}sheets = ["lesson"]\n')
+    text = one.read_text(encoding="utf-8").replace(SHEETS, f'{lines}sheets = ["lesson"]')
     one.write_text(text, encoding="utf-8")
     out, made = tmp_path / "out", tmp_path / "out" / "template"
     found = run_batch(load_jobs(one), out)
@@ -351,9 +345,9 @@ def test_a_lesson_has_what_practice_pays_and_what_the_coach_adds(run: Run, one: 
     assert json.loads((made / "wild_man.practice.json").read_text(encoding="utf-8"))["seed"] == 2
 
 
+@pytest.mark.usefixtures("here")
 def test_a_lesson_for_birdies_does_without_practice(one: Path, tmp_path: Path) -> None:
-    text = one.read_text(encoding="utf-8").replace(SHEETS, 'sheets = ["lesson"]\n') + '\ngoal = "birdie"'
-    one.write_text(text, encoding="utf-8")
+    written(one, 'sheets = ["lesson"]', players=["wild_man"], goal="birdie")
     out = tmp_path / "out"
     assert run_batch(load_jobs(one), out).failed == ()
     assert set(times(out)) == {"wild_man.json", "wild_man.lesson.pdf"}
@@ -369,22 +363,24 @@ def test_a_lesson_for_birdies_does_without_practice(one: Path, tmp_path: Path) -
     ],
 )
 def test_faults_of_what_a_coach_adds(one: Path, lines: str, message: str) -> None:
-    one.write_text(one.read_text(encoding="utf-8").replace(SHEETS, lines + "\n"), encoding="utf-8")
+    one.write_text(one.read_text(encoding="utf-8").replace(SHEETS, lines), encoding="utf-8")
     with pytest.raises(InputError) as caught:
         load_jobs(one)
     assert message in str(caught.value)
 
 
-# --- faults and killed processes ------------------------------------------------------------------
+# --- faults ---------------------------------------------------------------------------------------
 
 
-def test_a_players_fault_costs_that_players_jobs_alone(run: Run, jobs: Path, tmp_path: Path) -> None:
+@pytest.mark.usefixtures("here")
+def test_a_players_fault_costs_that_players_jobs_alone(run: Run, tmp_path: Path) -> None:
+    jobs = written(tmp_path / "jobs.toml", players=["wild_man"])
     bad = tmp_path / "bad.toml"
     bad.write_text('name = "Nobody"\n', encoding="utf-8")
     text = jobs.read_text(encoding="utf-8").replace("players = [", 'players = ["bad.toml", "gone.toml", ')
     jobs.write_text(text, encoding="utf-8")
     code, said, err = run("batch", str(jobs), "--out", str(tmp_path / "out"))
-    assert (code, said) == (2, "0 plans were there, 3 made; 2 failed\n")
+    assert (code, said) == (2, "0 plans were there, 1 made; 2 failed\n")
     assert "holesim: bad.toml on template.geojson: bad.toml: " in err
     assert "holesim: gone.toml on template.geojson: " in err
 
@@ -408,69 +404,3 @@ def test_two_files_that_would_be_one_are_refused(tmp_path: Path) -> None:
     jobs.write_text(f'courses = [{course}]\nplayers = ["vale.toml", "Vale.toml"]\n', encoding="utf-8")
     with pytest.raises(InputError, match=r"two files would be template/Vale\.json"):
         load_jobs(jobs)
-
-
-linux = pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="reads /proc")
-
-
-def workers_of(process: int) -> list[int]:
-    """Return the worker processes of a batch that runs, without those that have ended."""
-    found = []
-    for stat in Path("/proc").glob("[0-9]*/stat"):
-        try:
-            state, parent = stat.read_text().rpartition(")")[2].split()[:2]
-            command = (stat.parent / "cmdline").read_bytes()
-        except OSError:
-            continue
-        if int(parent) == process and state != "Z" and b"spawn_main" in command:
-            found.append(int(stat.parent.name))
-    return found
-
-
-def wait_for(find_them: Callable[[], list[int]], count: int, seconds: float = 60.0) -> list[int]:
-    end = time.monotonic() + seconds
-    while len(found := find_them()) != count:
-        assert time.monotonic() < end, found
-        time.sleep(0.02)
-    return found
-
-
-@linux
-@pytest.mark.parametrize("kills", [1, 2])
-def test_the_job_of_a_killed_worker_is_tried_once_more(jobs: Path, tmp_path: Path, kills: int) -> None:
-    out = tmp_path / "out"
-    command = [sys.executable, "-m", "holesim", "batch", str(jobs), "--out", str(out)]
-    with subprocess.Popen(  # noqa: S603
-        command,
-        env=os.environ | {"HOLESIM_THREADS": "1"},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-    ) as running:
-        killed: list[int] = []
-        for _ in range(kills):
-            (worker,) = wait_for(lambda: [w for w in workers_of(running.pid) if w not in killed], 1)
-            os.kill(worker, signal.SIGKILL)
-            killed.append(worker)
-        said, err = running.communicate(timeout=120)
-    if kills == 1:
-        assert (running.returncode, said) == (0, "0 plans were there, 3 made; 0 failed\n")
-        assert len(plans(out)) == 3
-    else:
-        assert (running.returncode, said) == (2, "0 plans were there, 2 made; 1 failed\n")
-        assert "good_amateur.toml on template.geojson: its worker was killed twice" in err
-
-
-@linux
-def test_a_killed_batch_leaves_no_worker_and_no_files(jobs: Path, tmp_path: Path) -> None:
-    out, temporary = tmp_path / "out", tmp_path / "temporary"
-    temporary.mkdir()
-    command = [sys.executable, "-m", "holesim", "batch", str(jobs), "--out", str(out)]
-    environment = os.environ | {"HOLESIM_THREADS": "2", "TMPDIR": str(temporary)}
-    with subprocess.Popen(command, env=environment, stderr=subprocess.DEVNULL) as running:  # noqa: S603
-        workers = wait_for(lambda: workers_of(running.pid), 2)
-        time.sleep(1.0)  # they have begun
-        running.kill()
-    wait_for(lambda: [worker for worker in workers if alive(worker)], 0)
-    left = [path for path in temporary.rglob("*") if path.is_file()]
-    assert not left

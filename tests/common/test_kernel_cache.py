@@ -38,7 +38,8 @@ def package(tmp_path: Path) -> Path:
     """Return a copy of the package with no kernels but two small ones."""
     copy = tmp_path / "site" / "holesim"
     for file in ("__init__.py", "_version.py", "errors.py", "common/__init__.py", "common/_simd_kernel.py",
-                 "common/kernel_cache.py", "common/disk_cache.py", "shot/__init__.py"):  # fmt: skip
+                 "common/kernel_cache.py", "common/disk_cache.py", "common/safe_files.py",
+                 "shot/__init__.py"):  # fmt: skip
         (copy / file).parent.mkdir(parents=True, exist_ok=True)
         shutil.copy(PACKAGE / file, copy / file)
     (copy / "shot" / "_point_kernel.py").write_text(POINT)
@@ -83,6 +84,33 @@ def test_where_nothing_can_be_written_it_is_compiled_for_the_process(package: Pa
     variables = {"HOLESIM_CACHE": str(tmp_path / "file" / "below"), "TMPDIR": str(tmp_path / "temporary")}
     assert called(package, **variables) == "3.0 0"
     assert [*package.rglob("*.nb[ci]")] == [*(tmp_path / "temporary").iterdir()] == []
+
+
+def test_processes_share_such_a_folder_and_that_of_a_killed_one_is_removed(
+    package: Path, tmp_path: Path
+) -> None:
+    """A batch's workers would each compile for half a minute, and be killed with their folders left."""
+    (tmp_path / "file").touch()
+    temporary = tmp_path / "temporary"
+    temporary.mkdir()
+    ask = "import subprocess, sys; from holesim.common.kernel_cache import set_cache_folder; "
+    own = "import os; print(set_cache_folder(), flush=True); os.kill(os.getpid(), 9)"
+    more = f"print(set_cache_folder(), flush=True); subprocess.run([sys.executable, '-c', {ask + own!r}])"
+    cut_off = f"{more}; import os; os.kill(os.getpid(), 9)"
+    rest = {name: value for name, value in os.environ.items() if name != "NUMBA_CACHE_DIR"}
+    variables = {"HOLESIM_CACHE": str(tmp_path / "file" / "below"), "TMPDIR": str(temporary)}
+    done = subprocess.run(  # noqa: S603
+        [sys.executable, "-B", "-c", ask + cut_off],
+        cwd=package.parent,
+        env=rest | variables,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    folder, of_its_child = done.stdout.split()
+    assert [*temporary.iterdir()] == [Path(folder)] == [Path(of_its_child)]
+    assert called(package, **variables) == "3.0 0"
+    assert [*temporary.iterdir()] == []
 
 
 def test_a_folder_that_the_user_names_is_used(package: Path, tmp_path: Path) -> None:

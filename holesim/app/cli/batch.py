@@ -12,10 +12,10 @@ def batch(
     jobs: Annotated[Path, typer.Argument(metavar="JOBS", help="Courses, players and sheets (TOML).")],
     *,
     out: Annotated[
-        Path, typer.Option("--out", metavar="DIR", help="Plans and sheets go here; plans there stay.")
+        Path, typer.Option("--out", metavar="DIR", help="Folder for plans and sheets; plans there stay.")
     ],
     replace: Annotated[
-        bool, typer.Option("--replace", help="Replace plans of other inputs, options or tees.")
+        bool, typer.Option("--replace", help="Replace plans made from other files, options or tees.")
     ] = False,
     dask: Annotated[
         str | None, typer.Option("--dask", metavar="ADDRESS", help="Work on this Dask cluster.")
@@ -29,8 +29,8 @@ def batch(
     longest = list(dict.fromkeys(job.player for job in todo if job.longest))
     if longest:
         who = f"{longest[0]} and {len(longest) - 1} more" if len(longest) > 1 else longest[0]
-        remedy = "state tee in a player's file, or [tees] man and woman in the jobs file"
-        typer.echo(f"holesim: from the longest tees, as nothing names others: {who}; {remedy}", err=True)
+        remedy = "write tees = { man = ..., woman = ... } in the jobs file, or tee = ... in a player file"
+        typer.echo(f"holesim: no file names the tees of {who}: they play the longest; {remedy}", err=True)
     with working("planning") as progress:
         found = run_batch(todo, out, dask=dask, replace=replace, progress=progress)
     for fault in found.failed:
