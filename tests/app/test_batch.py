@@ -5,7 +5,7 @@ import shutil
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 import pandas as pd
 import pytest
@@ -315,7 +315,12 @@ def test_a_fault_of_a_sheet_is_told_and_the_others_are_made(one: Path, tmp_path:
 
 
 @pytest.mark.usefixtures("here")
-def test_a_lesson_has_what_practice_pays_and_what_the_coach_adds(run: Run, one: Path, tmp_path: Path) -> None:
+def test_a_lesson_has_what_practice_pays_and_what_the_coach_adds(
+    run: Run, one: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def asked_again(_course: object, player: Player, options: RoundOptions, **_: object) -> NoReturn:
+        raise InputError(player.file, "", f"asked again, for seed {options.seed}", "wait")
+
     (tmp_path / "notes.txt").write_text("Ball forward, head still.", encoding="utf-8")
     lines = 'by = "Tova Lind"\nnotes = "notes.txt"\ndate = "2026-05-12"\n'
     text = one.read_text(encoding="utf-8").replace(SHEETS, f'{lines}sheets = ["lesson"]')
@@ -341,8 +346,14 @@ def test_a_lesson_has_what_practice_pays_and_what_the_coach_adds(run: Run, one: 
     assert (made / "wild_man.practice.json").stat().st_mtime_ns == practised
     # Other options make other practice.
     one.write_text(one.read_text(encoding="utf-8") + "\nseed = 2", encoding="utf-8")
-    assert run_batch(load_jobs(one), out, replace=True).sheets_made == 1
-    assert json.loads((made / "wild_man.practice.json").read_text(encoding="utf-8"))["seed"] == 2
+    monkeypatch.setattr(batch, "find_practice_worth", asked_again)
+    found = run_batch(load_jobs(one), out, replace=True)
+    assert (found.made, found.sheets_made) == (1, 1)
+    assert found.failed == (
+        "wild_man.toml on template.geojson: wild_man.toml: asked again, for seed 2; wait",
+    )
+    # The lesson does without what was found for the other options.
+    assert set(times(out)) == {"wild_man.json", "wild_man.lesson.pdf"}
 
 
 @pytest.mark.usefixtures("here")
