@@ -26,17 +26,50 @@ from tests.conftest import Run
 pytestmark = pytest.mark.usefixtures("planned")  # which compiles the kernels
 
 
-def test_a_killed_batch_goes_on_where_it_stopped(jobs: Path, planned: Path, tmp_path: Path) -> None:
-    out = tmp_path / "out"
+linux = pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="reads /proc")
+
+
+def workers_of(process: int) -> list[int]:
+    """Return the worker processes of a batch that runs, without those that have ended."""
+    found = []
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        try:
+            state, parent = stat.read_text().rpartition(")")[2].split()[:2]
+            command = (stat.parent / "cmdline").read_bytes()
+        except OSError:
+            continue
+        if int(parent) == process and state != "Z" and b"spawn_main" in command:
+            found.append(int(stat.parent.name))
+    return found
+
+
+def wait_for(find_them: Callable[[], list[int]], count: int, seconds: float = 60.0) -> list[int]:
+    end = time.monotonic() + seconds
+    while len(found := find_them()) != count:
+        assert time.monotonic() < end, found
+        time.sleep(0.02)
+    return found
+
+
+@linux
+def test_a_killed_batch_leaves_no_worker_and_the_next_goes_on(
+    jobs: Path, planned: Path, tmp_path: Path
+) -> None:
+    out, temporary = tmp_path / "out", tmp_path / "temporary"
+    temporary.mkdir()
     command = [sys.executable, "-m", "holesim", "batch", str(jobs), "--out", str(out)]
-    environment = os.environ | {"HOLESIM_THREADS": "1"}
+    environment = os.environ | {"HOLESIM_THREADS": "2", "TMPDIR": str(temporary)}
     with subprocess.Popen(command, env=environment, stderr=subprocess.DEVNULL) as first:  # noqa: S603
+        workers = wait_for(lambda: workers_of(first.pid), 2)
         end = time.monotonic() + 120
         while not plans(out) and time.monotonic() < end:
             time.sleep(0.01)
         first.kill()
+    wait_for(lambda: [worker for worker in workers if alive(worker)], 0, seconds=5.0)
+    assert not [*temporary.iterdir()]
     begun = {path: path.stat().st_mtime_ns for path in out.glob("*/*.json")}
     assert 1 <= len(begun) < len(PLAYERS)
+    environment["HOLESIM_THREADS"] = "1"
     again = subprocess.run(command, env=environment, capture_output=True, text=True, check=True)  # noqa: S603
     made = len(PLAYERS) - len(begun)
     assert again.stdout == f"{len(begun)} plans were there, {made} made; 0 failed\n"
@@ -131,69 +164,27 @@ def files(folder: Path) -> dict[Path, bytes]:
     return {path.relative_to(folder): path.read_bytes() for path in found}
 
 
-linux = pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="reads /proc")
-
-
-def workers_of(process: int) -> list[int]:
-    """Return the worker processes of a batch that runs, without those that have ended."""
-    found = []
-    for stat in Path("/proc").glob("[0-9]*/stat"):
-        try:
-            state, parent = stat.read_text().rpartition(")")[2].split()[:2]
-            command = (stat.parent / "cmdline").read_bytes()
-        except OSError:
-            continue
-        if int(parent) == process and state != "Z" and b"spawn_main" in command:
-            found.append(int(stat.parent.name))
-    return found
-
-
-def wait_for(find_them: Callable[[], list[int]], count: int, seconds: float = 60.0) -> list[int]:
-    end = time.monotonic() + seconds
-    while len(found := find_them()) != count:
-        assert time.monotonic() < end, found
-        time.sleep(0.02)
-    return found
-
-
 @linux
-@pytest.mark.parametrize("kills", [1, 2])
 def test_the_job_of_a_killed_worker_is_tried_once_more(
-    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, kills: int
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """Three workers are killed: the first job's both times, and the second job's first time."""
     monkeypatch.setenv("HOLESIM_THREADS", "1")
-    jobs = written(tmp_path / "jobs.toml", players=PLAYERS[:kills])
+    jobs, out = written(tmp_path / "jobs.toml", players=PLAYERS[:2]), tmp_path / "out"
     killed: list[int] = []
 
     def kill() -> None:
-        for _ in range(kills):
+        for _ in range(3):
             killed.extend(wait_for(lambda: [w for w in workers_of(os.getpid()) if w not in killed], 1))
             os.kill(killed[-1], signal.SIGKILL)
 
     killer = Thread(target=kill, daemon=True)
     killer.start()
-    code, said, err = run("batch", str(jobs), "--out", str(tmp_path / "out"))
+    code, said, err = run("batch", str(jobs), "--out", str(out))
     killer.join()
-    assert len(killed) == kills
-    if kills == 1:
-        assert (code, said) == (0, "0 plans were there, 1 made; 0 failed\n")
-    else:
-        assert (code, said) == (2, "0 plans were there, 1 made; 1 failed\n")
-        fault = "good_amateur.toml on template.geojson: its worker process was killed twice, perhaps because"
-        assert [line for line in err.splitlines() if fault in line]
-        assert "bug" not in err
-        assert [*plans(tmp_path / "out")] == ["club_golfer.json"]
-
-
-@linux
-def test_a_killed_batch_leaves_no_worker_and_no_files(jobs: Path, tmp_path: Path) -> None:
-    out, temporary = tmp_path / "out", tmp_path / "temporary"
-    temporary.mkdir()
-    command = [sys.executable, "-m", "holesim", "batch", str(jobs), "--out", str(out)]
-    environment = os.environ | {"HOLESIM_THREADS": "2", "TMPDIR": str(temporary)}
-    with subprocess.Popen(command, env=environment, stderr=subprocess.DEVNULL) as running:  # noqa: S603
-        workers = wait_for(lambda: workers_of(running.pid), 2)
-        time.sleep(1.0)  # they have begun
-        running.kill()
-    wait_for(lambda: [worker for worker in workers if alive(worker)], 0, seconds=5.0)
-    assert not [*temporary.iterdir()]
+    assert len(killed) == 3
+    assert (code, said) == (2, "0 plans were there, 1 made; 1 failed\n")
+    fault = "good_amateur.toml on template.geojson: its worker process was killed twice, perhaps because"
+    assert [line for line in err.splitlines() if fault in line]
+    assert "bug" not in err
+    assert [*plans(out)] == ["club_golfer.json"]
