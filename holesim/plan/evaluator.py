@@ -5,8 +5,9 @@ just the luckiest.
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from copy import copy, deepcopy
+from copy import copy
 from dataclasses import replace
+from functools import lru_cache
 from math import cos, sin
 from threading import Lock
 from typing import Final
@@ -49,6 +50,8 @@ REPLICATES: Final = 2
 """Independent sets of drives of each posterior draw: they tell the noise of sampling from the golfers."""
 
 _MOST_TO_CHOOSE: Final = 4096  # drives of a strike that find aims
+# Half as many drives find the aim, and some of those where to look for it; an independent set scores.
+_CHOOSING, _SCORING, _STREAMS = 0, 1, 3
 
 
 class Evaluator:
@@ -111,8 +114,7 @@ class Evaluator:
         self.shots = fit_longest(shots, self.player, self.reaches, reach)
         self.golfer = GolferDrives(self.player, conditions, seed)
         self.unknowns = Unknowns(self.golfer.golfers, self.golfer.drag_slopes)
-        # Half as many drives find the aim, and some of those where to look for it; an independent set scores.
-        self._choosing, self._scoring, _ = np.random.default_rng(seed).spawn(3)
+        self.seed = seed
         self.flown = self._to_fly(draws, room)
         self.between: Callable[[], None] = lambda: None
         self._lock = Lock()
@@ -122,7 +124,7 @@ class Evaluator:
     def _to_fly(self, draws: int, room: float) -> FlownDrives:
         """Return the drives that find aims, where `draws` are scored."""
         count = min(max(draws // 2, FEWEST_DRAWS), _MOST_TO_CHOOSE)
-        choosing = make_draws(count, POSTERIOR_DRAWS, deepcopy(self._choosing))
+        choosing = _seeded_draws(self.seed, _CHOOSING, count, POSTERIOR_DRAWS)
         return FlownDrives(self.golfer, choosing, self.ground.firmness, room=room)
 
     # --- the same with one thing changed, sharing all that stays ---
@@ -176,7 +178,7 @@ class Evaluator:
         """Return the drives of a strike to score, in `REPLICATES` sets by each golfer."""
         with self._lock:
             if (strike, draws) not in self._struck:
-                points = make_draws(draws, POSTERIOR_DRAWS * REPLICATES, deepcopy(self._scoring))
+                points = _seeded_draws(self.seed, _SCORING, draws, POSTERIOR_DRAWS * REPLICATES)
                 self._struck[strike, draws] = self.golfer.strike(strike, points)
             return self._struck[strike, draws]
 
@@ -308,6 +310,12 @@ _LIES: Final = {
     Finish.SAND: Lie.SAND,
     Finish.TREES: Lie.RECOVERY,
 }
+
+
+@lru_cache(maxsize=8)
+def _seeded_draws(seed: int, stream: int, draws: int, replicates: int) -> Draws:
+    """Return points of a seed, the same for every strike and golfer."""
+    return make_draws(draws, replicates, np.random.default_rng(seed).spawn(_STREAMS)[stream])
 
 
 def next_shot(drives: FinishedDrives, expected: ExpectedStrokes) -> NextShot | None:
