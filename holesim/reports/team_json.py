@@ -3,8 +3,9 @@
 from typing import Any, Final
 
 from holesim._version import __version__
-from holesim.reports.team_words import comparison_text, notes, when_text
-from holesim.team.benefit import Benefit
+from holesim.reports.benefit_words import benefit_dict
+from holesim.reports.selection_words import selection_dict
+from holesim.reports.team_words import notes, when_text
 from holesim.team.handicap import PlayingHandicap
 from holesim.team.team_plan import Change, HolePlan, Meeting, PlannedDrive, SidePlan, TeamPlan
 
@@ -31,7 +32,8 @@ def team_dict(plan: TeamPlan) -> dict[str, Any]:
         "seed": plan.seed,
         "draws": plan.draws,
         "total": {plan.unit: plan.total, "spread": plan.sd},
-        "gains": [_benefit_dict(benefit) for benefit in plan.benefits],
+        "selection": selection_dict(plan.selection, plan.squad),
+        "gains": [benefit_dict(benefit) for benefit in plan.benefits],
         "handicaps": [_handicap_dict(one) for one in plan.handicaps],
         "notes": notes(plan),
         "sides": [_side_dict(side) for side in plan.sides],
@@ -40,17 +42,6 @@ def team_dict(plan: TeamPlan) -> dict[str, Any]:
             for names, row in zip(plan.rows, plan.points, strict=True)
         ],
         "players": plan.players,
-    }
-
-
-def _benefit_dict(benefit: Benefit) -> dict[str, Any]:
-    return {
-        "what": comparison_text(benefit.choice),
-        benefit.unit: benefit.value,
-        "low": benefit.low,
-        "high": benefit.high,
-        "chance": benefit.chance,
-        "matters": benefit.matters,
     }
 
 
@@ -81,7 +72,7 @@ def _side_dict(side: SidePlan) -> dict[str, Any]:
         "strokes": side.strokes,
         "spread": side.sd,
         "match": None if side.result is None else dict(zip(_RESULTS, side.result, strict=True)),
-        "match_strikes": None if side.match_strikes is None else _benefit_dict(side.match_strikes),
+        "match_strikes": None if side.match_strikes is None else benefit_dict(side.match_strikes),
         "meetings": [_meeting_dict(meeting) for meeting in side.meetings],
         "holes": [
             _hole_dict(plan, [strokes[h] for strokes in side.they_receive])

@@ -1,13 +1,14 @@
 """The sentences of a captain's plan, wherever it is read."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
-from holesim.common.text_format import minus
 from holesim.course.stroke_indices import GROUPS
 from holesim.plan.estimate import sure_text
-from holesim.team.benefit import CLOSE, Benefit, Choice
+from holesim.reports.benefit_words import CHOICES, amount_text, benefit_text, interval_text
+from holesim.reports.selection_words import selection_texts
+from holesim.team.benefit import CLOSE
 from holesim.team.handicap import RULED_TEAM
 from holesim.team.roster_checks import (
     DayStrikePlayer,
@@ -20,123 +21,31 @@ from holesim.team.roster_checks import (
 from holesim.team.team_plan import Change, DriveInTrouble, Meeting, SidePlan, Standings, TeamPlan
 from holesim.units import MPH
 
-_DIGITS: Final = {"strokes": 2, "points": 3}
-_GAINS: Final = {"strokes": "save", "points": "gain"}
-
-
-@dataclass(frozen=True)
-class _ChoiceWords:
-    """How a choice is told: what is chosen, what it is compared with, and that this stays."""
-
-    chosen: str
-    plain: str
-    stays: str
-    others: str
-
-
-_CHOICES: Final[dict[Choice, _ChoiceWords]] = {
-    "pairs": _ChoiceWords(
-        "these pairs",
-        "pairs in handicap order, the two lowest together",
-        "the pairs are in handicap order, the two lowest together",
-        "the best other pairs",
-    ),
-    "drivers": _ChoiceWords(
-        "these drivers at odd and even holes",
-        "the lower handicap of each pair at odd holes",
-        "the lower handicap of each pair drives at odd holes",
-        "the best other choice of drivers",
-    ),
-    "strikes": _ChoiceWords(
-        "these strikes",
-        "everyone's own best strikes",
-        "everyone hits their own best strikes",
-        "the best other strikes",
-    ),
-    "order": _ChoiceWords(
-        "sides in this order",
-        "handicap order, the lowest first",
-        "the sides are in handicap order, the lowest first",
-        "the best other order",
-    ),
-    "match strikes": _ChoiceWords(
-        "strikes chosen for the match",
-        "everyone's own best strikes",
-        "everyone hits their own best strikes",
-        "strikes chosen for the match",
-    ),
-    "points": _ChoiceWords(
-        "these pairs",
-        "the pairs of fewest strokes",
-        "these pairs need the fewest strokes, too",
-        "pairs of fewest strokes",
-    ),
-}
-
 
 def findings(plan: TeamPlan) -> list[str]:
     """Return what each choice gains, and what else a captain should know."""
-    return [*map(_benefit_text, plan.benefits), *_match_strikes(plan), *notes(plan)]
-
-
-def _benefit_text(benefit: Benefit) -> str:
-    """Return what a choice gains, or that the plain alternative stays."""
-    words, gain = _CHOICES[benefit.choice], f"{_GAINS[benefit.unit]} {_amount(benefit)}"
-    if _changes_nothing(benefit):
-        return words.stays
-    interval = f"({_interval(benefit)}; {benefit.sure})"
-    if benefit.choice == "points":
-        if benefit.value < 0:
-            other = replace(benefit, low=-benefit.high, high=-benefit.low, chance=1 - benefit.chance)
-            amount = _amount(replace(benefit, value=-benefit.value))
-            return f"{words.others} would win {amount} more ({_interval(other)}; {other.sure})"
-        return f"{words.others} would win {_amount(benefit)} less {interval}"
-    if benefit.matters:
-        return f"{words.chosen} {gain} compared with {words.plain} {interval}"
-    least = f"less than the {CLOSE[benefit.unit]:g} that matter"
-    return f"{words.stays}: {words.others} would {gain} ({_interval(benefit)}), {least}"
+    return [
+        *selection_texts(plan.selection, plan.squad),
+        *map(benefit_text, plan.benefits),
+        *_match_strikes(plan),
+        *notes(plan),
+    ]
 
 
 def _match_strikes(plan: TeamPlan) -> Iterator[str]:
     """Yield what strikes chosen for the match gain, match by match."""
     gains = [(number, side.match_strikes) for number, side in enumerate(plan.sides, 1) if side.match_strikes]
     told = [
-        f"{_amount(gain)} in match {number} ({_interval(gain)}; {gain.sure})"
+        f"{amount_text(gain)} in match {number} ({interval_text(gain)}; {gain.sure})"
         for number, gain in gains
         if gain.matters
     ]
-    words, close = _CHOICES["match strikes"], f"less than {CLOSE['points']:g} points"
+    words, close = CHOICES["match strikes"], f"less than {CLOSE['points']:g} points"
     if told:
         others = f"; in the other matches they would gain {close}" if len(told) < len(gains) else ""
         yield f"{words.chosen} gain {', '.join(told)}{others}"
     elif gains:
         yield f"{words.stays}: {words.others} would gain {close} in every match"
-
-
-def _amount(benefit: Benefit) -> str:
-    return minus(f"{benefit.value:.{_DIGITS[benefit.unit]}f} {benefit.unit}")
-
-
-def _bounds(benefit: Benefit) -> tuple[float, float]:
-    # Adding nought drops the sign of a rounded minus nought.
-    digits = _DIGITS[benefit.unit]
-    return round(benefit.low, digits) + 0.0, round(benefit.high, digits) + 0.0
-
-
-def _interval(benefit: Benefit) -> str:
-    low, high = _bounds(benefit)
-    digits = _DIGITS[benefit.unit]
-    return minus(f"{low:.{digits}f} to {high:.{digits}f}")
-
-
-def _changes_nothing(benefit: Benefit) -> bool:
-    return _bounds(benefit) == (0, 0)
-
-
-def comparison_text(choice: Choice) -> str:
-    """Return what a choice is, and what it is compared with."""
-    words = _CHOICES[choice]
-    return f"{words.chosen} compared with {words.plain}"
 
 
 # --- handicaps ----------------------------------------------------------------------------------------

@@ -48,7 +48,7 @@ def choose_draw(table: SideTable, indices: Sequence[float], *, places: int, orde
 
     Raises
     ------
-    ValueError
+    TooFewError
         If there are too few players to fill the places.
 
     Examples
@@ -81,11 +81,11 @@ class _Chooser:
             return found[-1].matters
 
         rows, everyone = self._best_rows, tuple(range(len(table.groups)))
-        drawn, plain = self._draw(everyone, rows), self._draw(self._plain_groups, rows)
-        if _groups(drawn) != _groups(plain) and not gains(
-            "pairs", self._total(drawn, rows), self._total(plain, rows)
-        ):
-            drawn = plain
+        drawn, plain = self._draw(everyone, rows), self._plain_groups
+        if plain not in (None, _groups(drawn)):
+            in_handicap_order = self._draw(plain, rows)
+            if not gains("pairs", self._total(drawn, rows), self._total(in_handicap_order, rows)):
+                drawn = in_handicap_order
         if any(len(of_group) > 1 for of_group in table.rows.values()) and not gains(
             "drivers", self._total(drawn, rows), self._total(drawn, self._plain_rows)
         ):
@@ -102,11 +102,7 @@ class _Chooser:
 
     @cached_property
     def _values(self) -> Floats:
-        """What is made as great as can be: of each way in each column, shape (ways, columns, draw sets)."""
-        if not self.table.opponents:
-            return -self.table.strokes[:, None]
-        points = self.table.points
-        return points if self.order_known else np.asarray(points.mean(axis=1, keepdims=True))
+        return self.table.columns(order_known=self.order_known)
 
     @cached_property
     def _selected(self) -> Floats:
@@ -114,9 +110,7 @@ class _Chooser:
 
     @cached_property
     def _best_rows(self) -> NDArray[np.int64]:
-        """The best way of each group in each column."""
-        rows = [np.array(self.table.rows[group]) for group in self.table.groups]
-        return np.stack([of_group[self._selected[of_group].argmax(axis=0)] for of_group in rows])
+        return self.table.best_ways(self._values)
 
     @cached_property
     def _plain_rows(self) -> NDArray[np.int64]:
@@ -135,11 +129,14 @@ class _Chooser:
         return np.asarray(np.sum([self._values[rows[one], one[1]] for one in drawn], axis=0))
 
     @cached_property
-    def _plain_groups(self) -> tuple[int, ...]:
-        """The groups in handicap order."""
+    def _plain_groups(self) -> tuple[int, ...] | None:
+        """The groups in handicap order; none where they may not all play together."""
         size, players = len(self.table.groups[0]), self.table.players
         in_order = handicap_groups(self.indices, size, self.places)
-        return tuple(sorted(self.table.groups.index(tuple(players[i] for i in group)) for group in in_order))
+        groups = [tuple(players[i] for i in group) for group in in_order]
+        if not set(groups) <= set(self.table.groups):
+            return None
+        return tuple(sorted(map(self.table.groups.index, groups)))
 
     def _handicap_order(self, groups: Sequence[int]) -> _Drawn:
         """Return the draw in which the group of the lowest handicaps meets the first opponent, and so on."""

@@ -1,12 +1,13 @@
-"""Who plays with whom, and who meets whom, by a solver of integer programs."""
+"""Who plays, with whom, and who meets whom, by a solver of integer programs."""
 
-from collections.abc import Sequence
-from typing import Final
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import csr_array, vstack
+from scipy.sparse import block_diag, csr_array, hstack, vstack
 
 from holesim.team.side_options import Group
 
@@ -15,12 +16,14 @@ Floats = NDArray[np.float64]
 _EXACT: Final = {"mip_rel_gap": 0.0}
 
 
-def best_assignment(
-    values: Floats, groups: Sequence[Group], places: Sequence[int]
-) -> tuple[tuple[int, int], ...]:
-    """Return who plays together and in which column each group stands, for the greatest sum of values.
+class TooFewError(ValueError):
+    """Too few players may play, or play together, to fill the places."""
 
-    Parameters
+
+class Candidates(NamedTuple):
+    """What may be chosen in one session.
+
+    Attributes
     ----------
     values
         Of each group, a row, in each column: against an opponent, say; shape (groups, columns).
@@ -28,19 +31,47 @@ def best_assignment(
         The players of each group; a player may stand in several, of which at most one is chosen.
     places
         How many groups each column takes.
+    barred
+        The rows of groups that may not be chosen.
+    """
 
-    Returns
-    -------
-    Pairs of a group's row and its column, by column, then by row.
+    values: Floats
+    groups: Sequence[Group]
+    places: Sequence[int]
+    barred: tuple[int, ...] = ()
+
+    def bar(self, rows: Iterable[int]) -> "Candidates":
+        """Return these without some more groups."""
+        return self._replace(barred=(*self.barred, *rows))
+
+
+@dataclass(frozen=True)
+class Limits:
+    """In how many sessions a player plays, at least and at most; one who is not listed, in any number."""
+
+    least: Mapping[int, int] = field(default_factory=dict)
+    most: Mapping[int, int] = field(default_factory=dict)
+
+
+ANY: Final = Limits()
+"""No limits."""
+
+Assignment = tuple[tuple[int, int], ...]
+"""Pairs of a group's row and its column, by column, then by row."""
+
+
+def best_assignment(values: Floats, groups: Sequence[Group], places: Sequence[int]) -> Assignment:
+    """Return who plays together and in which column each group stands, for the greatest sum of values.
+
+    Parameters
+    ----------
+    values, groups, places
+        As in `Candidates`.
 
     Raises
     ------
-    ValueError
+    TooFewError
         If there are too few players to fill the places.
-
-    Notes
-    -----
-    An integer program: one variable of nought or one for each group in each column.
 
     Examples
     --------
@@ -51,23 +82,72 @@ def best_assignment(
     >>> best_assignment(values, pairs, (1, 1))
     ((2, 0), (3, 1))
     """
-    rows, columns = values.shape
-    players = sorted({player for group in groups for player in group})
-    of_player = np.array([[player in group for group in groups] for player in players], dtype=float)
-    at_most_once = csr_array(np.repeat(of_player, columns, axis=1))
-    in_column = csr_array(np.tile(np.eye(columns), rows))
-    least = np.concatenate([np.zeros(len(players)), places])
-    most = np.concatenate([np.ones(len(players)), places])
+    (found,) = best_assignments([Candidates(values, groups, places)])
+    return found
+
+
+def best_assignments(sessions: Sequence[Candidates], limits: Limits = ANY) -> tuple[Assignment, ...]:
+    """Return who plays in each of several sessions, for the greatest sum of values of all of them.
+
+    Raises
+    ------
+    TooFewError
+        If no choice fills the places within the limits.
+
+    Notes
+    -----
+    An integer program: one variable of nought or one for each group in each column of each session.
+
+    Examples
+    --------
+    Two sessions of one place, and nobody plays twice:
+
+    >>> one = Candidates(np.array([[0.9], [0.5]]), [(0,), (1,)], (1,))
+    >>> other = Candidates(np.array([[0.8], [0.6]]), [(0,), (1,)], (1,))
+    >>> best_assignments([one, other], Limits(most={0: 1, 1: 1}))
+    (((0, 0),), ((1, 0),))
+    """
+    players = sorted({player for session in sessions for group in session.groups for player in group})
+    plays = [_plays(session, players) for session in sessions]
+    in_column = [csr_array(np.tile(np.eye(s.values.shape[1]), s.values.shape[0])) for s in sessions]
+    places = np.concatenate([np.asarray(s.places, dtype=float) for s in sessions])
+    once = len(players) * len(sessions)
+    least = [np.zeros(once), places, np.array([limits.least.get(p, 0) for p in players])]
+    most = [np.ones(once), places, np.array([limits.most.get(p, len(sessions)) for p in players])]
     found = milp(
-        -values.ravel(),
-        integrality=np.ones(values.size),
-        bounds=Bounds(0, 1),
-        constraints=LinearConstraint(vstack([at_most_once, in_column]), least, most),
+        -np.concatenate([session.values.ravel() for session in sessions]),
+        integrality=np.ones(sum(session.values.size for session in sessions)),
+        bounds=Bounds(0, np.concatenate([_most(session) for session in sessions])),
+        constraints=LinearConstraint(
+            vstack([block_diag(plays), block_diag(in_column), hstack(plays)]),
+            np.concatenate(least),
+            np.concatenate(most),
+        ),
         options=_EXACT,
     )
     if found.x is None:
-        raise ValueError("too few players for the places")
-    taken = np.argwhere(np.round(found.x).reshape(values.shape) > 0)
+        raise TooFewError("too few players for the places")
+    ends = np.cumsum([session.values.size for session in sessions])[:-1]
+    return tuple(
+        _taken(part, session) for part, session in zip(np.split(found.x, ends), sessions, strict=True)
+    )
+
+
+def _plays(session: Candidates, players: Sequence[int]) -> csr_array:
+    """Return which of a session's variables each player, a row, plays in."""
+    of_player = np.array([[player in group for group in session.groups] for player in players], dtype=float)
+    return csr_array(np.repeat(of_player, session.values.shape[1], axis=1))
+
+
+def _most(session: Candidates) -> Floats:
+    """Return the greatest value of each of a session's variables."""
+    most = np.ones(session.values.shape)
+    most[list(session.barred)] = 0.0
+    return most.ravel()
+
+
+def _taken(x: Floats, session: Candidates) -> Assignment:
+    taken = np.argwhere(np.round(x).reshape(session.values.shape) > 0)
     return tuple(sorted(((int(row), int(column)) for row, column in taken), key=lambda one: one[::-1]))
 
 

@@ -1,7 +1,7 @@
 """The chance of each score by each strike of every player on every hole, each player's own best first."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final, TypeVar
 
 import numpy as np
@@ -76,6 +76,17 @@ class RosterScores:
     def handicap_indices(self) -> list[float]:
         """The players' handicap indices."""
         return [player.handicap_index for player in self.players]
+
+    def among(self, places: Sequence[int]) -> "RosterScores":
+        """Return the roster of some players alone, by their places in this one."""
+
+        def of(values: Sequence[Result]) -> tuple[Result, ...]:
+            return tuple(values[i] for i in places)
+
+        return replace(
+            self, players=of(self.players), tees=of(self.tees), gross=of(self.gross),
+            course_handicaps=of(self.course_handicaps),
+        )  # fmt: skip
 
     def to_dict(self) -> list[dict[str, Any]]:
         """Return each player's chance of each gross score on each hole, own best strike first."""

@@ -110,6 +110,9 @@ def _as_file(value: Any) -> Any:  # noqa: ANN401 - whatever TOML holds
 _Person = Annotated[PersonFile, BeforeValidator(_as_file)]
 
 
+_TwoNames = Annotated[list[Name], Field(min_length=2, max_length=2)]
+
+
 class TeamFile(Table):
     """A captain's file as written."""
 
@@ -122,6 +125,9 @@ class TeamFile(Table):
     players: Annotated[list[_Person], Field(min_length=1, max_length=MOST)]
     opponents: Annotated[list[_Person], Field(max_length=MOST, default_factory=list)]
     order_known: bool = False
+    places: Annotated[int, Field(ge=1, le=MOST)] | None = None
+    together: list[_TwoNames] = Field(default_factory=list)
+    apart: list[_TwoNames] = Field(default_factory=list)
     allowances: AllowancesTable = AllowancesTable()
     tees: _TeesTable = _TeesTable()
     ratings: dict[str, RatingFile] = Field(default_factory=dict)
@@ -137,6 +143,10 @@ class Team:
     ----------
     order_known
         Whether the opponents play in the order given.
+    places
+        How many of the players play; none where as many as there are opponents, or else all.
+    together, apart
+        Names of two who play with nobody else, and of two who do not play together, in formats of pairs.
     allowances
         The committee's allowances, by format; those that it does not state are the usual ones.
     tees
@@ -151,6 +161,9 @@ class Team:
     players: tuple[Player, ...]
     opponents: tuple[Player, ...]
     order_known: bool
+    places: int | None = None
+    together: tuple[tuple[str, ...], ...] = ()
+    apart: tuple[tuple[str, ...], ...] = ()
     allowances: Mapping[Format, Allowance]
     tees: Mapping[str, str]
     ratings: Mapping[str, RatingFile]
@@ -165,6 +178,19 @@ class Team:
     def rating(self, tee: str, sex: Sex) -> RatingFile | None:
         """Return the rating of tees for one sex, if the file states it."""
         return self.card(sex).ratings.get(tee) or self.ratings.get(tee)
+
+    @property
+    def handicap_indices(self) -> dict[int, float]:
+        """The handicap index of each player, by their place."""
+        return {place: player.handicap_index for place, player in enumerate(self.players)}
+
+    def allows(self, names: Collection[str]) -> bool:
+        """Return whether players may make a side."""
+        if len(names) < 2:
+            return True
+        return all(len({*two} & {*names}) != 1 for two in self.together) and not any(
+            {*two} <= {*names} for two in self.apart
+        )
 
 
 _NO_CARD: Final = CardFile()
@@ -211,6 +237,8 @@ def load_team(path: str | Path, course: Course | None = None) -> Team:
     for sex, card in cards.items():
         with faults.gather():
             _check_all_different(card.stroke_index, file, f"{GROUPS[sex]}.stroke_index")
+    for place in ("together", "apart"):
+        faults.add(*_strangers(getattr(model, place), people["players"], file, place))
     if course is not None:
         faults.add(*course_faults(course, model.tees.stated(), model.ratings, file))
         for player in (*people["players"], *people["opponents"]):
@@ -223,6 +251,9 @@ def load_team(path: str | Path, course: Course | None = None) -> Team:
         players=tuple(people["players"]),
         opponents=tuple(people["opponents"]),
         order_known=model.order_known,
+        places=model.places,
+        together=tuple(map(tuple, model.together)),
+        apart=tuple(map(tuple, model.apart)),
         allowances=model.allowances.stated(),
         tees=model.tees.stated(),
         ratings=model.ratings,
@@ -265,6 +296,20 @@ def _namesakes(people: Sequence[Player], file: str, place: str) -> Iterator[Inpu
         if count > 1:
             problem = f"{count} are called {name}"
             yield InputError(file, place, problem, "give each a name of their own, or take one out")
+
+
+def _strangers(
+    twos: Sequence[Sequence[str]], players: Sequence[Player], file: str, place: str
+) -> Iterator[InputError]:
+    """Yield names that are no player's, and players who are named with themselves."""
+    known = [player.name for player in players]
+    for number, two in enumerate(twos, 1):
+        for name in two:
+            if name not in known:
+                remedy = rather(name, known, "give the names of two players")
+                yield InputError(file, f"{place} {number}", f"{name!r:.60} is not a player", remedy)
+        if two[0] == two[1]:
+            yield InputError(file, f"{place} {number}", "names one player twice", "name two players")
 
 
 def _named_files(path: str | Path) -> list[str]:

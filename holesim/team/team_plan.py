@@ -10,6 +10,7 @@ from holesim.team.benefit import Benefit, Unit
 from holesim.team.handicap import Format, PlayingHandicap
 from holesim.team.match import HALF
 from holesim.team.roster_checks import DayStrikePlayer, HandicapMisfit
+from holesim.team.selection import Selection
 from holesim.team.team_file import Team
 
 
@@ -192,6 +193,9 @@ class TeamPlan(FormatPlan):
         Of the round, as `RoundOptions.as_used` returns them.
     assumed
         What was assumed about players and tees.
+    squad, selection
+        Names of all who could have played, and who of them plays, by their places in the squad; none where
+        everyone plays.
     one_strike, misfits
         Who hits the driver one way all day, and whose handicap does not fit their file.
     """
@@ -207,4 +211,6 @@ class TeamPlan(FormatPlan):
     draws: int
     assumed: tuple[str, ...]
     one_strike: tuple[DayStrikePlayer, ...]
+    squad: tuple[str, ...] = ()
+    selection: Selection | None = None
     misfits: tuple[HandicapMisfit, ...]

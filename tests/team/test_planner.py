@@ -8,6 +8,7 @@ import pytest
 
 from holesim.errors import InputError
 from holesim.reports.team_json import team_dict
+from holesim.reports.team_text import team_text
 from holesim.team.handicap import Format
 from holesim.team.team_file import Team, load_team
 from tests.team.teams import LONG, OTHERS, SHORT, TWO_HOLES, planned, team_of
@@ -39,7 +40,20 @@ def test_who_hits_the_driver_one_way_by_their_file_and_of_whom_it_is_assumed(tmp
 @pytest.mark.parametrize(
     ("team", "format_", "options", "message"),
     [
-        (team_of(*OTHERS, opponents=OTHERS[:2]), "singles", {}, "opponents: 2 do not match 4 players"),
+        (
+            team_of(*OTHERS[:2], opponents=OTHERS),
+            "singles",
+            {},
+            "opponents: 4 are more than the 2 who could play",
+        ),
+        (
+            replace(team_of(*OTHERS, opponents=OTHERS[:2]), places=3),
+            "singles",
+            {},
+            "opponents: 2 do not match 3 who play",
+        ),
+        (replace(team_of(LONG), places=2), "stroke", {}, "places: 2 are more than the 1 who could play"),
+        (replace(team_of(*OTHERS), places=3), "four-ball", {}, "places: 3 do not make pairs"),
         (team_of(*OTHERS), "foursomes", {"count": 2}, "count: does not go with foursomes"),
         (replace(team_of(LONG), tees={"man": "red"}), "stroke", {}, "tees.man: hole 1 has no tee red"),
     ],
@@ -48,3 +62,17 @@ def test_a_team_that_does_not_fit(team: Team, format_: Format, options: dict[str
     with pytest.raises(InputError) as caught:
         planned(TWO_HOLES, team, format_, **options)
     assert message in str(caught.value)
+
+
+def test_of_a_squad_some_play_and_the_others_stand_by() -> None:
+    """Two of four play; the others stand by, in order."""
+    squad = team_of(*OTHERS, opponents=OTHERS[:2], order_known=False)
+    plan = planned(TWO_HOLES, squad, "singles")
+    assert plan.selection is not None
+    assert len(plan.sides) == 2
+    chosen = plan.selection.playing[0]
+    assert {player.name for player in plan.team.players} == {plan.squad[i] for i in chosen}
+    assert set(range(4)) - set(chosen) == {one.player for one in plan.selection.reserves}
+    text = team_text(plan)
+    assert "reserve 1 is " in text
+    assert team_dict(plan)["selection"]["reserves"][0]["player"] in plan.squad

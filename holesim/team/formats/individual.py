@@ -12,6 +12,7 @@ from holesim.team.handicap import Allowance, Format, team_allowance
 from holesim.team.line_up import choose_strikes
 from holesim.team.round_totals import mean_of_best, sd_of_best
 from holesim.team.side_options import Group, Side, make_single_side
+from holesim.team.side_table import SideTable
 from holesim.team.team_file import Team
 from holesim.team.team_plan import FormatPlan
 
@@ -43,9 +44,12 @@ class StrokePlay(_IndividualFormat):
         InputError
             If not.
         """
-        players = len(team.players)
-        if count is not None and not 1 <= count <= players:
-            problem = f"{count} is not from 1 to {players}, the number of players"
+        playing = cls.playing(team)
+        if playing > len(team.players):
+            problem = f"{playing} are more than the {len(team.players)} who could play"
+            raise InputError(team.file, "places", problem, "add players, or correct it")
+        if count is not None and not 1 <= count <= playing:
+            problem = f"{count} is not from 1 to {playing}, the number who play"
             raise InputError("", "count", problem, "give how many scores count")
 
     @property
@@ -53,11 +57,11 @@ class StrokePlay(_IndividualFormat):
         """The usual allowance: that of individual stroke play, or of the scores that count for the team."""
         if self.count is None:
             return super().usual_allowance
-        return team_allowance(self.count, len(self.ours))
+        return team_allowance(self.count, self.playing(self.team))
 
-    def plan(self) -> FormatPlan:
+    def plan(self, table: SideTable) -> FormatPlan:
         """Return the plan: each player's strikes for the best team total."""
-        sides = [self.stroke_sides((i,))[0] for i in self.ours]
+        sides = [self.stroke_sides((i,))[0] for i in table.players]
         count = len(sides) if self.count is None else self.count
         options, benefits = choose_strikes(sides, count)
         plans = [self.plan_side(*one) for one in zip(sides, options, strict=True)]
@@ -68,7 +72,7 @@ class StrokePlay(_IndividualFormat):
             total=float(mean_of_best(totals, count)),
             sd=sd_of_best(totals, count, np.random.default_rng(0)),
             unit="strokes",
-            handicaps=tuple(one for i in self.ours for one in self.handicaps((i,))),
+            handicaps=tuple(one for i in table.players for one in self.handicaps((i,))),
         )
 
 
@@ -91,6 +95,6 @@ class Singles(_IndividualFormat):
             raise InputError(team.file, "opponents", problem, "add them")
         super().check(team, count)
 
-    def plan(self) -> FormatPlan:
+    def plan(self, table: SideTable) -> FormatPlan:
         """Return the plan: the order, and strikes for each match."""
-        return plan_matches(self)
+        return plan_matches(self, table)

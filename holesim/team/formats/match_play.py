@@ -11,7 +11,6 @@ from holesim.team.formats.tabulate import (
     Meetings,
     choose_sides,
     find_meetings,
-    tabulate_sides,
 )
 from holesim.team.match import Match
 from holesim.team.match_up import MatchUp
@@ -28,9 +27,8 @@ from holesim.team.team_plan import (
 )
 
 
-def plan_matches(format_: RoundFormat) -> FormatPlan:
+def plan_matches(format_: RoundFormat, table: SideTable) -> FormatPlan:
     """Return the plan where each side meets another: the draw of most points, and strikes for the matches."""
-    table = tabulate_sides(format_)
     draw = choose_sides(format_, table)
     plan = _plan_known if format_.team.order_known else _plan_unknown
     sides, benefits = plan(format_, draw.ways)

@@ -10,9 +10,10 @@ from holesim.errors import InputError
 from holesim.team.benefit import estimate_benefit
 from holesim.team.formats.match_play import plan_matches
 from holesim.team.formats.round_format import RoundFormat
-from holesim.team.formats.tabulate import choose_sides, tabulate_sides
+from holesim.team.formats.tabulate import choose_sides
 from holesim.team.handicap import Format
 from holesim.team.side_options import Group, Received, Side, make_four_ball_sides
+from holesim.team.side_table import SideTable
 from holesim.team.team_file import Team
 from holesim.team.team_plan import FormatPlan
 
@@ -31,19 +32,20 @@ class PairFormat(RoundFormat, ABC):
         InputError
             If not.
         """
-        for place, people in (("players", team.players), ("opponents", team.opponents)):
-            if len(people) % 2:
-                problem = f"{len(people)} do not make pairs"
+        playing = "players" if team.places is None else "places"
+        for place, people in (("opponents", len(team.opponents)), (playing, cls.playing(team))):
+            if people % 2:
+                problem = f"{people} do not make pairs"
                 raise InputError(team.file, place, problem, "add one or take one out")
         super().check(team, count)
 
-    def plan(self) -> FormatPlan:
+    def plan(self, table: SideTable) -> FormatPlan:
         """Return the plan: who plays with whom, and how; against opponents also the order."""
-        return plan_matches(self) if self.theirs else self._plan_strokes()
+        return plan_matches(self, table) if self.theirs else self._plan_strokes(table)
 
-    def _plan_strokes(self) -> FormatPlan:
+    def _plan_strokes(self, table: SideTable) -> FormatPlan:
         """Return the plan in stroke play."""
-        draw = choose_sides(self, tabulate_sides(self))
+        draw = choose_sides(self, table)
         sides = [self.stroke_sides(group)[k] for group, k in draw.ways]
         own_best, fewest = [side.own_best for side in sides], [side.choose_options() for side in sides]
         by_own_best, by_fewest = (

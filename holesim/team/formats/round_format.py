@@ -22,6 +22,7 @@ from holesim.team.partner_drives import Partner
 from holesim.team.roster_scores import RosterScores
 from holesim.team.round_totals import RoundTotals, add_holes
 from holesim.team.side_options import Group, Side, SideOption
+from holesim.team.side_table import SideTable
 from holesim.team.strike_scores import SCORES, SELECTION_SETS, mean_chances, mean_score
 from holesim.team.team_file import Team
 from holesim.team.team_plan import Change, DriveInTrouble, FormatPlan, HolePlan, PlannedDrive, SidePlan
@@ -63,16 +64,25 @@ class RoundFormat(ABC):
         InputError
             If not.
         """
-        players, opponents = len(team.players), len(team.opponents)
+        players, opponents, playing = len(team.players), len(team.opponents), cls.playing(team)
         if count is not None:
             raise InputError("", "count", f"does not go with {cls.name}", "leave it out, or plan stroke play")
-        if opponents not in (0, players):
-            problem = f"{opponents} do not match {players} players"
-            raise InputError(team.file, "opponents", problem, "name as many as there are players, or none")
+        if playing > players:
+            place = "opponents" if team.places is None else "places"
+            problem = f"{playing} are more than the {players} who could play"
+            raise InputError(team.file, place, problem, "add players, or name fewer")
+        if opponents not in (0, playing):
+            problem = f"{opponents} do not match {playing} who play"
+            raise InputError(team.file, "opponents", problem, "name as many as play, or none")
+
+    @classmethod
+    def playing(cls, team: Team) -> int:
+        """Return how many of a team's players play."""
+        return team.places or len(team.opponents) * cls.meets_opponents or len(team.players)
 
     @abstractmethod
-    def plan(self) -> FormatPlan:
-        """Return the plan."""
+    def plan(self, table: SideTable) -> FormatPlan:
+        """Return the plan, in which all players of a table play (`tabulate.tabulate_sides`)."""
 
     @abstractmethod
     def sides(self, group: Group, received: tuple[int, ...]) -> tuple[Side, ...]:
@@ -132,7 +142,8 @@ class RoundFormat(ABC):
     @property
     def groups(self) -> tuple[Group, ...]:
         """The groups of the team's players that can make a side."""
-        return tuple(combinations(self.ours, self.size))
+        groups = combinations(self.ours, self.size)
+        return tuple(group for group in groups if self.team.allows(self.names(group)))
 
     @cached_property
     def opponents(self) -> tuple[Group, ...]:

@@ -46,7 +46,7 @@ def tabulate_sides(format_: RoundFormat, groups: Sequence[Group] | None = None) 
 
 
 def choose_sides(format_: RoundFormat, table: SideTable) -> Draw:
-    """Return the draw of a table of all the team's players, who all play."""
+    """Return the draw of a table whose players all play."""
     return choose_draw(
         table,
         [format_.roster.handicap_indices[i] for i in table.players],

@@ -121,7 +121,7 @@ def test_singles_against_each_opponent() -> None:
         for k, other in enumerate(format_.opponents):
             by_hand = points_by_hand(group, other, 1.0, 6, net=True)
             assert table.points[row, k].mean() == pytest.approx(by_hand)
-    for side, (group, _) in zip(format_.plan().sides, table.ways, strict=True):
+    for side, (group, _) in zip(format_.plan(table).sides, table.ways, strict=True):
         for meeting, other in zip(side.meetings, format_.opponents, strict=True):
             strokes = received((*group, *other), 1.0, net=True)
             assert meeting.received == (tuple(strokes[group[0]]),)
