@@ -27,6 +27,7 @@ from holesim.app.cli.review import review
 from holesim.app.cli.shot import shot
 from holesim.app.cli.team import team
 from holesim.app.cli.tipping import tipping
+from holesim.app.cli.weekend import weekend
 from holesim.errors import InputError
 
 _CAUTION: Final = (
@@ -38,7 +39,7 @@ _CAUTION: Final = (
 _PANELS: Final[dict[str, tuple[Callable[..., None], ...]]] = {
     "Before a round": (demo, open_window, plan, card, check),
     "For a coach": (measure, progress, tipping, practice, review, shot),
-    "For a captain": (team, batch),
+    "For a captain": (team, weekend, batch),
     "For course files and developers": (draw, bench),
 }
 """The commands by who uses them."""

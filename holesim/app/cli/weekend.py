@@ -1,0 +1,51 @@
+"""`holesim weekend`: several sessions planned at once."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from holesim.app.cli.feedback import say, working
+from holesim.app.cli.options import FoundJson
+
+
+def weekend(
+    weekend: Annotated[Path, typer.Argument(metavar="WEEKEND", help="Weekend file (TOML).")],
+    *,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="DIR", help="Write each session's files here.")
+    ] = None,
+    as_json: FoundJson = False,
+) -> None:
+    """Choose who plays in which session of a weekend, and plan each.
+
+    Write what happened under `results` of a session, and run it again: the rest is planned anew.
+    """
+    from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
+    from holesim.reports.team_json import team_dict  # noqa: PLC0415
+    from holesim.reports.weekend_json import weekend_dict  # noqa: PLC0415
+    from holesim.reports.weekend_text import weekend_text  # noqa: PLC0415
+    from holesim.team.weekend import plan_weekend  # noqa: PLC0415
+    from holesim.team.weekend_file import load_weekend  # noqa: PLC0415
+
+    if out is not None:
+        check_folder(out)
+    asked = load_weekend(weekend)
+    for course in dict.fromkeys(one.session.course for one in asked.sessions):
+        say("guessed", course.file, course.guesses)
+    with working("playing") as progress:
+        found = plan_weekend(asked, progress)
+    if out is not None:
+        from holesim.handouts.captain_page import write_captain_files  # noqa: PLC0415 - only this needs matplotlib
+
+        written = write_found("weekend", weekend_dict(found), out, lambda _: None)
+        for number, plan in enumerate(found.plans, 1):
+            if plan is not None:
+                written += write_found(
+                    "team",
+                    team_dict(plan),
+                    out / f"session-{number}",
+                    lambda folder, plan=plan: write_captain_files(plan, folder),  # type: ignore[misc]
+                )
+        typer.echo(f"wrote {len(written)} files to {out}", err=True)
+    typer.echo(json_text(weekend_dict(found)).rstrip("\n") if as_json else weekend_text(found))

@@ -1,0 +1,46 @@
+"""The content of weekend.json."""
+
+from typing import Any, Final
+
+from holesim._version import __version__
+from holesim.reports.selection_words import selection_dict
+from holesim.reports.team_json import team_dict
+from holesim.reports.weekend_text import sits_out
+from holesim.team.team_plan import TeamPlan
+from holesim.team.weekend import WeekendPlan
+from holesim.team.weekend_file import WeekendSession
+
+SCHEMA: Final = 1
+
+
+def weekend_dict(plan: WeekendPlan) -> dict[str, Any]:
+    """Return the content of weekend.json."""
+    weekend = plan.weekend
+    sessions = zip(weekend.sessions, plan.plans, strict=True)
+    return {
+        "schema": SCHEMA,
+        "holesim": __version__,
+        "inputs": {weekend.file: weekend.sha256},
+        "weekend": weekend.name,
+        "team": weekend.team.name,
+        "won": weekend.won,
+        "total": {plan.unit: plan.total, "spread": plan.sd},
+        "points_needed": weekend.points_needed,
+        "chance_of_enough": plan.enough,
+        "selection": selection_dict(plan.selection, [player.name for player in weekend.team.players]),
+        "sessions": [_session_dict(plan, one, found) for one, found in sessions],
+    }
+
+
+def _session_dict(plan: WeekendPlan, one: WeekendSession, found: TeamPlan | None) -> dict[str, Any]:
+    names = [player.name for player in plan.weekend.team.players]
+    results = [
+        {"players": [names[i] for i in result.players], plan.unit: result.value} for result in one.results
+    ]
+    return {
+        "name": one.name,
+        "played": one.played,
+        "results": results,
+        "sits_out": [] if found is None else sits_out(plan, found),
+        "plan": None if found is None else team_dict(found),
+    }

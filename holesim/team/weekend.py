@@ -1,0 +1,158 @@
+"""A weekend planned at once: who plays in which session, with and against whom, and what is left to win."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from holesim.errors import InputError
+from holesim.team.benefit import Unit
+from holesim.team.pairing import TooFewError
+from holesim.team.selection import Selection, choose_players
+from holesim.team.side_options import Group
+from holesim.team.team_plan import TeamPlan
+from holesim.team.team_session import (
+    PlayedCourse,
+    TeamSession,
+    play_roster,
+    tabulate_session,
+)
+from holesim.team.weekend_file import Weekend
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class WeekendPlan:
+    """The plan of what is left of a weekend.
+
+    Attributes
+    ----------
+    plans
+        Of each session in its order; none where it has been played.
+    selection
+        Who plays in the sessions left, in their order; none where none is left.
+    total, sd
+        Mean and standard deviation of what the sessions left bring, points or strokes.
+    enough
+        The chance of the points needed, with those won; none where none are needed.
+    """
+
+    weekend: Weekend
+    plans: tuple[TeamPlan | None, ...]
+    selection: Selection | None
+    total: float
+    sd: float
+    unit: Unit
+    enough: float | None
+
+
+def plan_weekend(weekend: Weekend, progress: Callable[[int, int], None] | None = None) -> WeekendPlan:
+    """Plan what is left of a weekend: all sessions at once, for the most points or the fewest strokes.
+
+    Parameters
+    ----------
+    progress
+        Called with the holes that players have played, and their total.
+
+    Raises
+    ------
+    InputError
+        If the places cannot be filled within the limits, or a hole cannot be played.
+
+    Notes
+    -----
+    Who plays in which session is chosen for all sessions together, an integer program (`selection`); pairs,
+    order and strikes of each session are then those that `planner.plan_team` finds for the chosen players.
+    Matches are taken as independent of one another for the chance of the points needed.
+    """
+    left = weekend.left
+    played = _play(weekend, [one.session for one in left], progress)
+    selection, plans = None, list[TeamPlan]()
+    try:
+        if left:
+            sessions = [tabulate_session(one.session, on) for one, on in zip(left, played, strict=True)]
+            choices = [one.choices for one in sessions]
+            selection = choose_players(choices, weekend.team.handicap_indices, weekend.limits)
+            plans = [one.plan(playing) for one, playing in zip(sessions, selection.playing, strict=True)]
+    except TooFewError:
+        problem = "cannot be filled: too few players may play, or play together"
+        remedy = "raise most_sessions, lower least_sessions, or name fewer in together and apart"
+        raise InputError(weekend.file, "sessions", problem, remedy) from None
+    in_order = iter(plans)
+    return WeekendPlan(
+        weekend=weekend,
+        plans=tuple(None if one.played else next(in_order) for one in weekend.sessions),
+        selection=selection,
+        total=sum(plan.total for plan in plans),
+        sd=float(np.hypot.reduce([plan.sd for plan in plans])) if plans else 0.0,
+        unit=weekend.sessions[0].session.unit,
+        enough=_chance_of_enough(weekend, plans),
+    )
+
+
+def _play(
+    weekend: Weekend, sessions: Sequence[TeamSession], progress: Callable[[int, int], None] | None
+) -> list[PlayedCourse]:
+    """Return what everyone may score in each session; who plays one course in one weather does so once."""
+    squad, opponents = weekend.team.players, weekend.team.opponents
+    kinds = [(id(one.course), one.options, one.net) for one in sessions]
+    found: dict[tuple[int, object, bool], PlayedCourse] = {}
+    for kind, session in zip(kinds, sessions, strict=True):
+        if kind not in found:
+            together = [one for one, other in zip(sessions, kinds, strict=True) if other == kind]
+            met = opponents if any(len(one.people) > len(squad) for one in together) else ()
+            found[kind] = play_roster(
+                session.course,
+                weekend.team,
+                (*squad, *met),
+                session.options,
+                net=session.net,
+                shares_ball=any(one.shares_ball for one in together),
+                progress=progress,
+            )
+    return [
+        found[kind].among(_places(session, weekend)) for kind, session in zip(kinds, sessions, strict=True)
+    ]
+
+
+def _places(session: TeamSession, weekend: Weekend) -> Group:
+    """Return the places of a session's people among all of the weekend's."""
+    names = [player.name for player in weekend.team.opponents]
+    squad = len(weekend.team.players)
+    met = session.people[squad:]
+    return (*range(squad), *(squad + names.index(player.name) for player in met))
+
+
+def _chance_of_enough(weekend: Weekend, plans: Sequence[TeamPlan]) -> float | None:
+    """Return the chance of the points needed."""
+    if weekend.points_needed is None:
+        return None
+    results = [side.result for plan in plans for side in plan.sides if side.result is not None]
+    by_halves = points_chances(results)
+    needed = weekend.points_needed - weekend.won
+    halves = np.arange(len(by_halves)) / 2
+    return float(by_halves[halves >= needed - _EQUAL].sum())
+
+
+_EQUAL = 1e-9
+
+
+def points_chances(results: Sequence[tuple[float, float, float]]) -> Floats:
+    """Return the chance of 0, ½, 1, … points of independent matches.
+
+    Parameters
+    ----------
+    results
+        Of each match the chance to win, to halve and to lose it.
+
+    Examples
+    --------
+    >>> points_chances([(0.5, 0.0, 0.5), (0.5, 0.0, 0.5)]).tolist()
+    [0.25, 0.0, 0.5, 0.0, 0.25]
+    """
+    found = np.ones(1)
+    for won, halved, lost in results:
+        found = np.convolve(found, (lost, halved, won))
+    return found
