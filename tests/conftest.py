@@ -2,10 +2,12 @@
 
 import json
 import os
+import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from functools import lru_cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 import pandas as pd
@@ -127,6 +129,29 @@ def pytest_xdist_auto_num_workers() -> int:
     """One more process than processors: tests of the window wait for a browser much of their time."""
     return (os.cpu_count() or 1) + 1
 
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Compile kernels once, before several processes would each compile them."""
+    if hasattr(config, "workerinput") or not config.getoption("numprocesses", None):
+        return
+    with TemporaryDirectory() as folder:
+        measure = *_MEASURE, "--out", str(Path(folder, "player.toml"))
+        started = [
+            subprocess.Popen(  # noqa: S603
+                (sys.executable, "-m", "holesim", *words),
+                stdout=subprocess.DEVNULL,
+                stderr=subprocess.DEVNULL,
+            )
+            for words in (("demo", "--hole", "4", "--draws", "256"), measure)
+        ]
+        for process in started:
+            process.wait()
+
+
+_MEASURE = (
+    "measure", str(find("range/demo.csv")), "--name", "A Golfer", "--hand", "right", "--sex", "man",
+    "--handicap", "3", "--balls", "course",
+)  # fmt: skip
 
 LONGEST = (
     "test_page", "test_fit", "test_draw_page", "test_draw_forms", "test_break_even", "test_bench",

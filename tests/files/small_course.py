@@ -11,7 +11,7 @@ def _draw_small_course() -> Json:
     """Return two holes with a bit of everything that is read."""
     course = sound()
     add(
-        *moved_by(sound(), 300, 0, ref="2", par="5"),
+        *moved_by(sound(), 300, 0, ref="2", par="5", handicap="9"),
         feature("t9", "Point", at(3, 20), golf="tee", colour="white;yellow", ele="31"),
         feature("e1", "Point", at(0, 200), ele="28.5"),
         feature("p1", "Point", at(120, 380), golf="pin"),
