@@ -1,6 +1,6 @@
 """The captain's page: the draw first, in one HTML file that fetches nothing, for a phone and for print."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from html import escape
 from pathlib import Path
 from typing import Final
@@ -48,6 +48,13 @@ def write_captain_files(plan: TeamPlan, folder: Path) -> None:
     write_captain_sheet(plan, folder / "captain.pdf")
     for name, text in html_pages(plan).items():
         (folder / name).write_text(text, encoding="utf-8")
+
+
+def remove_other_strips(folder: Path, written: Collection[Path]) -> None:
+    """Remove from a folder the strips of players who no longer play, of a plan that has been made anew."""
+    for path in folder.glob("strip-*.html"):
+        if path not in written:
+            path.unlink(missing_ok=True)
 
 
 def html_pages(plan: TeamPlan) -> dict[str, str]:

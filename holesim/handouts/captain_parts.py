@@ -111,7 +111,7 @@ class MatchSheet:
     @property
     def sides(self) -> str:
         """Who plays whom."""
-        theirs = " and ".join(self.theirs) or "an opponent not known yet"
+        theirs = " and ".join(self.theirs) or "whichever opponents they meet"
         return f"{' and '.join(self.ours)} against {theirs}"
 
 
@@ -152,7 +152,8 @@ def _match_sheet(side: SidePlan, strips: Sequence[PlayerStrip], plan: TeamPlan) 
 
 def headline(plan: TeamPlan) -> str:
     """Return the day's line: course, format and wind."""
-    return f"{plan.course.name}; {format_text(plan)}; {day_text(plan)}"
+    occasion = f"{plan.occasion}; " if plan.occasion else ""
+    return f"{occasion}{plan.course.name}; {format_text(plan)}; {day_text(plan)}"
 
 
 def gain_texts(plan: TeamPlan) -> list[str]:

@@ -25,19 +25,28 @@ def _texts(chosen: Selection, squad: Sequence[str]) -> Iterator[str]:
         yield benefit_text(chosen.gain)
     for one in chosen.substitutes:
         if one.cost is None or one.cost.matters:
-            yield f"without {squad[one.out]} {_without(one, squad, sessions=len(chosen.playing))}"
+            yield f"if {squad[one.out]} cannot play, {_without(one, squad, sessions=len(chosen.playing))}"
     for number, reserve in enumerate(chosen.reserves, 1):
-        who = f"reserve {number} is {squad[reserve.player]}, for {_names(reserve.replaces, squad)}"
-        yield f"{who}, which would cost {_cost(reserve.cost)}"
+        beside = f", with {_names(reserve.comes_in, squad)}" if reserve.comes_in else ""
+        instead = f"in place of {_names(reserve.replaces, squad)}; that costs {_cost(reserve.cost)}"
+        yield f"reserve {number}: {squad[reserve.player]}{beside}, {instead}"
 
 
 def _without(one: Substitute, squad: Sequence[str], *, sessions: int) -> str:
     """Return who comes in for a player, and what that costs."""
     if one.cost is None:
-        return "the places cannot be filled"
-    come = "come" if len(one.comes_in) > 1 else "comes"
-    verb = f"{come} in" if sessions == 1 else ("play more often" if come == "come" else "plays more often")
-    return f"{_names(one.comes_in, squad)} {verb}, which costs {_cost(one.cost)}"
+        return "too few are left, as the others play as often as they may"
+    more, less = ("come in", "sit out") if sessions == 1 else ("play more often", "play less often")
+    told = [f"{_names(one.comes_in, squad)} {_verb(more, one.comes_in)}"]
+    if one.goes_out:
+        told.append(f"{_names(one.goes_out, squad)} {_verb(less, one.goes_out)}")
+    return f"{' and '.join(told)}; that costs {_cost(one.cost)}"
+
+
+def _verb(plural: str, group: Group) -> str:
+    """Return a verb as it goes with one player, or with several."""
+    verb, rest = plural.split(" ", 1)
+    return plural if len(group) > 1 else f"{verb}s {rest}"
 
 
 def _names(places: Group, squad: Sequence[str]) -> str:
@@ -63,12 +72,18 @@ def selection_dict(chosen: Selection | None, squad: Sequence[str]) -> dict[str, 
             {
                 "out": squad[one.out],
                 "comes_in": names(one.comes_in),
+                "goes_out": names(one.goes_out),
                 "cost": None if one.cost is None else benefit_dict(one.cost),
             }
             for one in chosen.substitutes
         ],
         "reserves": [
-            {"player": squad[one.player], "replaces": names(one.replaces), "cost": benefit_dict(one.cost)}
+            {
+                "player": squad[one.player],
+                "replaces": names(one.replaces),
+                "comes_in": names(one.comes_in),
+                "cost": benefit_dict(one.cost),
+            }
             for one in chosen.reserves
         ],
     }

@@ -26,6 +26,7 @@ def team_dict(plan: TeamPlan) -> dict[str, Any]:
         "assumed": list(plan.assumed),
         "course": plan.course.name,
         "team": plan.team.name,
+        "occasion": plan.occasion,
         "format": plan.format,
         "net": plan.net,
         "count": plan.count,

@@ -17,6 +17,7 @@ from holesim.reports.team_words import (
     meeting_text,
     numbers_text,
 )
+from holesim.team.handicap import Format
 from holesim.team.team_plan import PlannedDrive, SidePlan, TeamPlan
 from holesim.units import YARD
 
@@ -24,22 +25,23 @@ _WIDTH: Final = 110
 _MOST_TOLD: Final = 4  # holes where a strike matters most
 
 LEGEND: Final = (
-    "Give or take is one standard deviation: two rounds in three are within it. After each saving or gain "
-    "stand its 95 % interval and how sure it is. Under 0.02 strokes, or 0.005 points of a match, it does not "
-    "matter. ~ marks a toss-up, or a difference under 0.02 strokes: there the usual strike is chosen if it "
-    "is as good."
+    "Give or take is one standard deviation: two rounds in three are within it. The brackets after a saving "
+    "or gain have its 95 % interval and how sure it is. Under 0.02 strokes, or 0.005 points of a match, it "
+    "does not matter. ~ marks a toss-up, or a difference under 0.02 strokes: there the usual strike is kept "
+    "if it is as good."
 )
 _STRIPS: Final = (
-    "Beside each strike stand the strokes that the next best would cost the side on average; ~ marks a "
-    "toss-up, or less than 0.02: there the usual strike is chosen if it is as good."
+    "The number beside a strike is what the next best would cost the side, in strokes on average; ~ marks a "
+    "toss-up, or less than 0.02: there the usual strike is kept if it is as good."
 )
 _RECEIVED, _GIVEN = "\N{BULLET}", "\N{WHITE BULLET}"
 
 
 def team_text(plan: TeamPlan) -> str:
     """Return what a captain needs to know: what to expect, what choices gain, and each side's tees."""
+    occasion = f"{plan.occasion}; " if plan.occasion else ""
     lines = [
-        f"{plan.course.name}, for {plan.team.name}: {format_text(plan)}",
+        f"{plan.course.name}, for {plan.team.name}: {occasion}{format_text(plan)}",
         conditions_text(plan),
         "",
         total_text(plan),
@@ -63,9 +65,14 @@ def _wrapped(text: str, indent: int) -> list[str]:
     )
 
 
+def format_name(format_: Format) -> str:
+    """Return the name of a format."""
+    return "stroke play" if format_ == "stroke" else format_
+
+
 def format_text(plan: TeamPlan) -> str:
     """Return the format in words."""
-    kind = {"stroke": "stroke play"}.get(plan.format, plan.format)
+    kind = format_name(plan.format)
     count = "" if plan.count is None else f", the best {plan.count} of {len(plan.team.players)} scores count"
     return f"{kind}, {'net' if plan.net else 'gross'}{count}"
 

@@ -145,8 +145,8 @@ def notes(plan: TeamPlan) -> list[str]:
         found.append("every score counts, so everyone hits their own best strikes")
     if plan.opponents and not plan.team.order_known:
         found.append(
-            "the opponents' order is not known, so each side is as likely to meet any of them: its points "
-            "and what each strike costs are means over all"
+            "the opponents' order is not known: points and what each strike costs are averages over all "
+            "opponents, each as likely"
         )
     for why, words in _DAY_STRIKES.items():
         if told := [_day_strike_text(one) for one in plan.one_strike if _why_one_strike(one) == why]:
@@ -158,7 +158,7 @@ _BEST_ALL_DAY: Final = "the best over the round is"
 _DAY_STRIKES: Final = {
     "file": f"by their own files these players hit one driver strike all day; {_BEST_ALL_DAY}",
     "assumed": (
-        "no file says whether these players choose the driver strike by the hole, so one all day is assumed; "
+        "these players are taken to hit one driver strike all day, as no player file says otherwise; "
         f"{_BEST_ALL_DAY}"
     ),
     "only": "these players have one driver strike only",

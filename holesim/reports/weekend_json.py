@@ -41,6 +41,6 @@ def _session_dict(plan: WeekendPlan, one: WeekendSession, found: TeamPlan | None
         "name": one.name,
         "played": one.played,
         "results": results,
-        "sits_out": [] if found is None else sits_out(plan, found),
+        "sits_out": sits_out(plan, one, found),
         "plan": None if found is None else team_dict(found),
     }

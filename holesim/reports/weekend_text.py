@@ -8,16 +8,16 @@ from holesim.common.text_format import sentence
 from holesim.plan import explain
 from holesim.reports.benefit_words import benefit_text
 from holesim.reports.selection_words import selection_texts
-from holesim.reports.team_text import conditions_text, expected_text, format_text, side_text
+from holesim.reports.team_text import conditions_text, expected_text, format_name, format_text, side_text
 from holesim.team.team_plan import TeamPlan
 from holesim.team.weekend import WeekendPlan
 from holesim.team.weekend_file import WeekendSession
 
 _WIDTH: Final = 110
 _LEGEND: Final = (
-    "Give or take is one standard deviation: two weekends in three are within it. After each gain or cost "
-    "stand its 95 % interval and how sure it is. Everyone is chosen for all sessions at once. If a player "
-    "drops out the others may change places, too."
+    "Give or take is one standard deviation: two weekends in three are within it. The brackets after a gain "
+    "or cost have its 95 % interval. All sessions are chosen together, for the most points or the fewest "
+    "strokes, so one dropout can change other places, too."
 )
 
 
@@ -30,7 +30,7 @@ def weekend_text(plan: WeekendPlan) -> str:
         *_sessions(plan),
         *_table(plan),
         *(_wrapped(sentence(text), 0) for text in selection_texts(plan.selection, _squad(plan))),
-        _wrapped(_LEGEND, 0),
+        *([_wrapped(_LEGEND, 0)] if plan.weekend.left else []),
         f"! {explain.CAUTIONS[0]}",
         f"! {explain.CAUTIONS[2]}",
     ]
@@ -48,62 +48,77 @@ def _standing(plan: WeekendPlan) -> Iterator[str]:
     weekend, points = plan.weekend, plan.unit == "points"
     done = [one for one in weekend.sessions if one.played]
     if done:
-        of = f" of {sum(len(one.results) for one in done)} points won" if points else " strokes played"
+        of = f" of {_points(sum(len(one.results) for one in done))} won" if points else " strokes played"
         yield f"{weekend.won:g}{of} so far"
     if weekend.left:
-        of = f" of {sum(len(p.sides) for p in plan.plans if p)} points" if points else " strokes"
+        of = f" of {_points(sum(len(p.sides) for p in plan.plans if p))}" if points else " strokes"
         digits = 2 if points else 1
         rest = "still to come" if done else "expected"
-        yield f"{plan.total:.{digits}f}{of} {rest}, give or take {plan.sd:.{digits}f}"
+        whole = f"; {weekend.won + plan.total:.{digits}f} of the weekend" if done else ""
+        yield f"{plan.total:.{digits}f}{of} {rest}, give or take {plan.sd:.{digits}f}{whole}"
     if plan.enough is not None and weekend.points_needed is not None:
-        one = weekend.points_needed <= 1
-        needed = f"{weekend.points_needed:g} {'point is' if one else 'points are'} needed"
-        missing = weekend.points_needed - weekend.won
-        if missing <= 0:
-            yield f"{needed}, and won"
-        elif done:
-            yield f"{needed}, {missing:g} more: {100 * plan.enough:.0f} chances in 100"
-        else:
-            yield f"{needed}: {100 * plan.enough:.0f} chances in 100"
+        yield _needed(plan, weekend.points_needed, plan.enough)
+    for place, count in sorted(weekend.played_by.items()):
+        if count > weekend.most:
+            name = weekend.team.players[place].name
+            yield f"{name} has played {count} sessions, and may play {weekend.most}: check the results"
+
+
+def _points(count: float) -> str:
+    return f"{count:g} point{'s' * (count != 1)}"
+
+
+def _needed(plan: WeekendPlan, needed: float, enough: float) -> str:
+    """Return how likely the points needed are."""
+    missing = needed - plan.weekend.won
+    if missing <= 0:
+        return f"the {_points(needed)} needed {'is' if needed == 1 else 'are'} won"
+    if not plan.weekend.left:
+        return f"{_points(missing)} short of the {needed:g} needed"
+    hundred = round(100 * enough)
+    chances = "over 99" if hundred == 100 else "under 1" if hundred == 0 else f"{hundred}"
+    more = f", {missing:g} more" if plan.weekend.won else ""
+    return f"{_points(needed)} {'is' if needed == 1 else 'are'} needed{more}: {chances} chances in 100"
 
 
 def _sessions(plan: WeekendPlan) -> Iterator[str]:
     """Yield each session, who plays with and against whom, and who sits out."""
-    for one, found in zip(plan.weekend.sessions, plan.plans, strict=True):
-        if found is None:
-            yield from _played(plan, one)
-        else:
-            yield from _planned(plan, one, found)
+    both = zip(plan.weekend.sessions, plan.plans, strict=True)
+    for number, (one, found) in enumerate(both, 1):
+        yield from _played(plan, one, number) if found is None else _planned(one, found, number)
+        out = sits_out(plan, one, found)
+        if out:
+            yield _wrapped(f"sits out: {', '.join(out)}", 2)
         yield ""
 
 
-def _played(plan: WeekendPlan, one: WeekendSession) -> Iterator[str]:
-    yield f"{one.name}: {one.session.format}, played"
+def _played(plan: WeekendPlan, one: WeekendSession, number: int) -> Iterator[str]:
+    yield f"Session {number}, {one.name}: {format_name(one.session.format)}, played"
     for result in one.results:
-        yield f"  {_names(plan, result.players)}: {result.value:g} {plan.unit}"
+        value = _points(result.value) if plan.unit == "points" else f"{result.value:g} strokes"
+        yield f"  {_names(plan, result.players)}: {value}"
 
 
-def _planned(plan: WeekendPlan, one: WeekendSession, found: TeamPlan) -> Iterator[str]:
-    yield f"{one.name}: {format_text(found)}, {found.course.name}"
+def _planned(one: WeekendSession, found: TeamPlan, number: int) -> Iterator[str]:
+    yield f"Session {number}, {one.name}: {format_text(found)}, {found.course.name}"
     yield f"  {conditions_text(found)}"
-    for number, side in enumerate(found.sides, 1):
+    for place, side in enumerate(found.sides, 1):
         yield from wrap(
-            f"  {number}  {side_text(side)}: {expected_text(side, found.unit)}",
+            f"  {place}  {side_text(side)}: {expected_text(side, found.unit)}",
             _WIDTH,
             subsequent_indent="     ",
         )
     for benefit in found.benefits:
         if benefit.matters:
             yield _wrapped(benefit_text(benefit), 2)
-    out = sits_out(plan, found)
-    if out:
-        yield _wrapped(f"sits out: {', '.join(out)}", 2)
 
 
-def sits_out(plan: WeekendPlan, found: TeamPlan) -> list[str]:
+def sits_out(plan: WeekendPlan, one: WeekendSession, found: TeamPlan | None) -> list[str]:
     """Return who of the squad does not play in a session."""
-    playing = {player.name for player in found.team.players}
-    return [player.name for player in plan.weekend.team.players if player.name not in playing]
+    if found is None:
+        squad, playing = _squad(plan), {i for result in one.results for i in result.players}
+        return [name for i, name in enumerate(squad) if i not in playing]
+    return [name for name in _squad(plan) if name not in {player.name for player in found.team.players}]
 
 
 def _table(plan: WeekendPlan) -> Iterator[str]:

@@ -66,8 +66,8 @@ def plan_team(
     played = play_roster(
         course, team, session.people, options, net=net, shares_ball=session.shares_ball, progress=progress
     )
-    tabulated = tabulate_session(session, played)
     try:
+        tabulated = tabulate_session(session, played)
         if session.playing == len(team.players):
             return tabulated.plan()
         selection = choose_players([tabulated.choices], team.handicap_indices)

@@ -44,22 +44,24 @@ class SessionTable:
 
 @dataclass(frozen=True)
 class Substitute:
-    """Who comes in if a chosen player cannot play, and what that costs.
+    """Who plays more often if a chosen player cannot play, who else plays less often, and what that costs.
 
     `cost` is none where the places cannot be filled without the player.
     """
 
     out: int
     comes_in: Group
+    goes_out: Group
     cost: Benefit | None
 
 
 @dataclass(frozen=True)
 class Reserve:
-    """A player who sits out, whom they would replace, and what that would cost."""
+    """A player who sits out, whom they would replace, with whom, and what that would cost."""
 
     player: int
     replaces: Group
+    comes_in: Group
     cost: Benefit
 
 
@@ -121,7 +123,8 @@ class _Selector:
             best = best if gain.matters else plain
         playing = self._playing(best)
         chosen = {player for group in playing for player in group}
-        out = [self._substitute(best, player) for player in sorted(chosen) if len(chosen) < len(self.indices)]
+        sit_out = any(len(group) < len(self.indices) for group in playing)
+        out = [self._substitute(best, player) for player in sorted(chosen) if sit_out]
         reserves = [self._reserve(best, player) for player in sorted(set(self.indices) - chosen)]
         return Selection(
             playing=playing,
@@ -184,12 +187,13 @@ class _Selector:
             one.bar(row for row, group in enumerate(one.groups) if player in group)
             for one in self._candidates
         ]
-        least = {one: count for one, count in self.limits.least.items() if one != player}
         try:
-            found = self._assign(without, replace(self.limits, least=least))
+            # Who is left out may be a partner for want of whom another cannot play as often as they should.
+            found = self._assign(without, replace(self.limits, least={}))
         except TooFewError:
-            return Substitute(player, (), None)
-        return Substitute(player, self._more_often(found, best), self._cost(best, found))
+            return Substitute(player, (), (), None)
+        out = tuple(one for one in self._more_often(best, found) if one != player)
+        return Substitute(player, self._more_often(found, best), out, self._cost(best, found))
 
     def _reserve(self, best: Sequence[Assignment], player: int) -> Reserve | None:
         least = {**self.limits.least, player: max(1, self.limits.least.get(player, 0))}
@@ -197,7 +201,8 @@ class _Selector:
             found = self._assign(self._candidates, replace(self.limits, least=least))
         except TooFewError:
             return None
-        return Reserve(player, self._more_often(best, found), self._cost(best, found))
+        with_them = tuple(one for one in self._more_often(found, best) if one != player)
+        return Reserve(player, self._more_often(best, found), with_them, self._cost(best, found))
 
     def _more_often(self, one: Sequence[Assignment], other: Sequence[Assignment]) -> Group:
         """Return who plays more often by one choice than by another."""

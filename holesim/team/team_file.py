@@ -116,7 +116,7 @@ _TwoNames = Annotated[list[Name], Field(min_length=2, max_length=2)]
 class TeamFile(Table):
     """A captain's file as written."""
 
-    SIGNS: ClassVar[dict[str, str]] = {"handicap_index": "player", "courses": "jobs"}
+    SIGNS: ClassVar[dict[str, str]] = {"handicap_index": "player", "courses": "jobs", "sessions": "weekend"}
     REPLACED: ClassVar[dict[str, str]] = {
         "allowance": "write [allowances] below the other keys, and a line for each format: foursomes = 0.5"
     }
@@ -239,6 +239,7 @@ def load_team(path: str | Path, course: Course | None = None) -> Team:
             _check_all_different(card.stroke_index, file, f"{GROUPS[sex]}.stroke_index")
     for place in ("together", "apart"):
         faults.add(*_strangers(getattr(model, place), people["players"], file, place))
+    faults.add(*_contradictions(model.together, model.apart, file))
     if course is not None:
         faults.add(*course_faults(course, model.tees.stated(), model.ratings, file))
         for player in (*people["players"], *people["opponents"]):
@@ -310,6 +311,19 @@ def _strangers(
                 yield InputError(file, f"{place} {number}", f"{name!r:.60} is not a player", remedy)
         if two[0] == two[1]:
             yield InputError(file, f"{place} {number}", "names one player twice", "name two players")
+
+
+def _contradictions(
+    together: Sequence[Sequence[str]], apart: Sequence[Sequence[str]], file: str
+) -> Iterator[InputError]:
+    """Yield players who could be in no pair at all."""
+    for name, count in Counter(name for two in together for name in {*two}).items():
+        if count > 1:
+            yield InputError(file, "together", f"{name} is in two pairs", "take one of them out")
+    for two in together:
+        if any({*two} == {*other} for other in apart):
+            problem = f"{' and '.join(two)} are in apart, too"
+            yield InputError(file, "together", problem, "take the pair out of one of them")
 
 
 def _named_files(path: str | Path) -> list[str]:

@@ -193,6 +193,8 @@ class TeamPlan(FormatPlan):
         Of the round, as `RoundOptions.as_used` returns them.
     assumed
         What was assumed about players and tees.
+    occasion
+        The session of a weekend, by name; empty for a round by itself.
     squad, selection
         Names of all who could have played, and who of them plays, by their places in the squad; none where
         everyone plays.
@@ -211,6 +213,7 @@ class TeamPlan(FormatPlan):
     draws: int
     assumed: tuple[str, ...]
     one_strike: tuple[DayStrikePlayer, ...]
+    occasion: str = ""
     squad: tuple[str, ...] = ()
     selection: Selection | None = None
     misfits: tuple[HandicapMisfit, ...]

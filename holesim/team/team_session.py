@@ -32,7 +32,7 @@ _FORMATS: Final[dict[Format, type[RoundFormat]]] = {
 
 @dataclass(frozen=True, kw_only=True)
 class TeamSession:
-    """A round of a team: what is played where, by whom, against whom."""
+    """A round of a team: what is played where, by whom, against whom; of a weekend it has a name."""
 
     course: Course
     team: Team
@@ -40,6 +40,7 @@ class TeamSession:
     options: RoundOptions
     net: bool
     count: int | None = None
+    name: str = ""
 
     def check(self) -> None:
         """Make sure that the team can play the session.
@@ -186,6 +187,7 @@ class TabulatedSession:
             assumed=(*played.assumed, *(text for one in played.roster.players for text in _assumed(one))),
             one_strike=tuple(find_day_strikes(team.players, played.rounds, course.holes)),
             misfits=tuple(find_misfits(played.roster, team)),
+            occasion=session.name,
             squad=tuple(player.name for player in squad),
             selection=selection,
             **vars(found if session.net else replace(found, handicaps=())),

@@ -1,10 +1,10 @@
 """A weekend as a captain writes it: its sessions, the team, the points needed, and what has been played."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Annotated, Final
+from typing import Annotated, ClassVar, Final
 
 from pydantic import Field
 
@@ -17,6 +17,7 @@ from holesim.player.player_file import Name
 from holesim.team.handicap import Format
 from holesim.team.match import HALF
 from holesim.team.pairing import Limits
+from holesim.team.team_file import MOST as PLAYERS
 from holesim.team.team_file import Team, course_faults, load_team
 from holesim.team.team_session import TeamSession
 from holesim.team.tees_and_handicaps import add_cards
@@ -30,24 +31,33 @@ class WeekendOptions(RoundOptions):
     draws: int = 1024
 
 
+_IN_TEAM: Final = dict.fromkeys(
+    ("together", "apart", "players", "tees", "ratings", "allowances"), "it belongs in the team file"
+)
+_IN_OPTIONS: Final = "put it below [options] of the weekend"
+_OPTIONS: Final = set(RoundOptions.model_fields) - {"wind_mph", "wind_from_deg", "ground"}
+
+
 class ResultFile(Table):
     """What one side has won in a match, or needed in stroke play."""
 
     players: Annotated[list[Name], Field(min_length=1, max_length=2)]
-    points: Annotated[float, Field(ge=0, le=1)] | None = None
-    strokes: Annotated[float, Field(gt=0, le=400)] | None = None
+    points: float | None = None
+    strokes: Annotated[int, Field(ge=1, le=400)] | None = None
 
 
 class SessionFile(Table):
     """A session as written; what it leaves out is as the weekend has it."""
+
+    REPLACED: ClassVar[dict[str, str]] = _IN_TEAM | dict.fromkeys(_OPTIONS, _IN_OPTIONS)
 
     name: Name
     format: Format
     course: str | None = None
     layout: str | None = None
     net: bool | None = None
-    count: Annotated[int, Field(ge=1)] | None = None
-    places: Annotated[int, Field(ge=1)] | None = None
+    count: Annotated[int, Field(ge=1, le=PLAYERS)] | None = None
+    places: Annotated[int, Field(ge=1, le=PLAYERS)] | None = None
     opponents: list[Name] | None = None
     order_known: bool | None = None
     wind_mph: Annotated[float, Field(ge=0, le=80)] | None = None
@@ -58,6 +68,9 @@ class SessionFile(Table):
 
 class WeekendFile(Table):
     """A captain's weekend as written."""
+
+    SIGNS: ClassVar[dict[str, str]] = {"players": "team", "handicap_index": "player", "courses": "jobs"}
+    REPLACED: ClassVar[dict[str, str]] = _IN_TEAM | dict.fromkeys(RoundOptions.model_fields, _IN_OPTIONS)
 
     name: Name
     team: str
@@ -94,8 +107,9 @@ class WeekendSession:
 
     @property
     def won(self) -> float:
-        """The points won, or the strokes needed."""
-        return sum(one.value for one in self.results)
+        """The points won, or the strokes of the totals that count."""
+        values = sorted(one.value for one in self.results)
+        return sum(values if self.session.unit == "points" else values[: self.session.count])
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,10 +144,14 @@ class Weekend:
         return sum(one.won for one in self.sessions)
 
     @property
+    def played_by(self) -> Mapping[int, int]:
+        """How many sessions each player has played, by their place in the squad."""
+        return Counter(i for one in self.sessions for side in one.results for i in side.players)
+
+    @property
     def limits(self) -> Limits:
         """In how many of the sessions left each player plays."""
-        played = Counter(i for one in self.sessions for side in one.results for i in side.players)
-        squad = range(len(self.team.players))
+        played, squad = self.played_by, range(len(self.team.players))
         return Limits(
             least={i: max(self.least - played[i], 0) for i in squad},
             most={i: max(self.most - played[i], 0) for i in squad},
@@ -151,7 +169,7 @@ def load_weekend(path: str | Path) -> Weekend:
     Examples
     --------
     >>> from holesim.data.examples import find
-    >>> weekend = load_weekend(find("teams/weekend.toml"))
+    >>> weekend = load_weekend(find("weekends/skerry.toml"))
     >>> weekend.name, [one.name for one in weekend.sessions][:2]
     ('Vantle Skerry weekend', ['Saturday morning', 'Saturday afternoon'])
     """
@@ -173,13 +191,13 @@ class _Reader:
         for number, given in enumerate(self.model.sessions, 1):
             with faults.gather():
                 sessions.append(self._session(given, f"sessions {number}", team, courses))
-        with faults.gather():
-            self._check_units(sessions)
+        names = Counter(one.name for one in self.model.sessions)
+        for name in (name for name, count in names.items() if count > 1):
+            faults.add(InputError(self.file, "sessions", f"two are called {name}", "rename one of them"))
         faults.tell()
+        self._check_units(sessions)
         most = self.model.most_sessions or len(sessions)
-        if self.model.least_sessions > most:
-            problem = f"{self.model.least_sessions} is more than {most}, the most that anyone plays"
-            raise InputError(self.file, "least_sessions", problem, "correct it")
+        self._check_limits(sessions, len(team.players), most)
         return Weekend(
             name=self.model.name,
             team=team,
@@ -205,6 +223,11 @@ class _Reader:
             faults.tell()
             courses[key] = add_cards(found, team)
         own = given.model_dump(include={"wind_mph", "wind_from_deg", "ground"}, exclude_none=True)
+        if ("wind_mph" in own) != ("wind_from_deg" in own):
+            missing = "wind_mph" if "wind_from_deg" in own else "wind_from_deg"
+            raise InputError(
+                self.file, f"{place}.{missing}", "is missing", "give the wind's speed and direction"
+            )
         session = TeamSession(
             course=courses[key],
             team=self._team(given, place, team),
@@ -212,6 +235,7 @@ class _Reader:
             options=RoundOptions(**{**self.model.options.model_dump(), **own}),
             net=self.model.net if given.net is None else given.net,
             count=given.count,
+            name=given.name,
         )
         try:
             session.check()
@@ -251,8 +275,8 @@ class _Reader:
         self._check_names([n for one in given.results for n in one.players], squad, place, "a player")
         sides = session.playing // session.size
         if len(given.results) != sides:
-            problem = f"are {len(given.results)} of {sides}"
-            raise InputError(self.file, place, problem, "give all of the session's, or none yet")
+            problem = f"gives {len(given.results)} result{'s' * (len(given.results) != 1)} of {sides}"
+            raise InputError(self.file, place, problem, "give all, or none until the session is over")
         strokes = session.unit == "strokes"
         for number, one in enumerate(given.results, 1):
             here = f"{place} {number}"
@@ -261,17 +285,49 @@ class _Reader:
                 raise InputError(self.file, here, problem, "name all who played together")
             value, other = (one.strokes, one.points) if strokes else (one.points, one.strokes)
             unit = "strokes" if strokes else "points"
-            if value is None or other is not None:
+            if other is not None:
+                other_unit = "points" if strokes else "strokes"
+                problem = f"has {other_unit}, and this session counts {unit}"
+                raise InputError(self.file, here, problem, f"give players and {unit}")
+            if value is None:
                 raise InputError(self.file, here, f"has no {unit}", f"give players and {unit}")
             if not strokes and value not in (0.0, HALF, 1.0):
-                raise InputError(self.file, f"{here}.points", f"{value:g} is none", "give 1, 0.5 or 0")
+                problem = f"{value:g} is not the result of a match"
+                raise InputError(self.file, f"{here}.points", problem, "give 1, 0.5 or 0")
             yield SideResult(tuple(squad.index(name) for name in one.players), value)
 
     def _check_units(self, sessions: Sequence[WeekendSession]) -> None:
         """Make sure that all sessions count the same."""
-        units = {one.session.unit for one in sessions}
-        if len(units) > 1:
-            problem = "count points in some and strokes in others"
-            raise InputError(self.file, "sessions", problem, "plan the two apart")
-        if self.model.points_needed is not None and units == {"strokes"}:
-            raise InputError(self.file, "points_needed", "does not go with stroke play", "take it out")
+        strokes = [number for number, one in enumerate(sessions, 1) if one.session.unit == "strokes"]
+        if not strokes:
+            return
+        first = sessions[strokes[0] - 1].session
+        why = "is stroke play" if first.format == "stroke" else "has no opponents, so it counts strokes"
+        place = f"sessions {strokes[0]}"
+        if len(strokes) < len(sessions):
+            problem = f"{why}, and others count points"
+            raise InputError(self.file, place, problem, "name opponents, or plan the two apart")
+        if self.model.points_needed is not None:
+            raise InputError(
+                self.file, place, f"{why}, not points", "name opponents, or take out points_needed"
+            )
+
+    def _check_limits(self, sessions: Sequence[WeekendSession], squad: int, most: int) -> None:
+        """Make sure that the places can be filled, by counting them."""
+        places, least = sum(one.session.playing for one in sessions), self.model.least_sessions
+        if least > most:
+            problem = f"{least} is more than {most}, the most that anyone plays"
+            raise InputError(self.file, "least_sessions", problem, "correct it")
+        if least * squad > places:
+            problem = (
+                f"{squad} players in {least} sessions each are {least * squad} places, and there are {places}"
+            )
+            raise InputError(self.file, "least_sessions", problem, "lower it")
+        if most * squad < places:
+            problem = f"{squad} players in {most} sessions each fill {most * squad} of {places} places"
+            raise InputError(self.file, "most_sessions", problem, "raise it, or name fewer places")
+        points = sum(one.session.playing // one.session.size for one in sessions)
+        needed = self.model.points_needed
+        if needed is not None and needed > points:
+            problem = f"{needed:g} is more than the {points} points that there are"
+            raise InputError(self.file, "points_needed", problem, "correct it")

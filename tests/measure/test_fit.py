@@ -99,7 +99,7 @@ def ranks(trial: int) -> Floats:
 
 def test_true_values_stand_anywhere_among_the_draws() -> None:
     """Simulation-based calibration (Talts and others, arXiv:1804.06788, 2018): ranks are even from 0 to 1."""
-    found = np.array(parallel.share_out(ranks, 32))
+    found = np.array(parallel.share_out(ranks, 20))
     chances = [stats.kstest(column, "uniform").pvalue for column in found.T]
     assert min(chances) > 0.01 / len(chances)
     # Half of all lie in the middle half, and nine tenths in the middle nine tenths; numbers go together.
@@ -126,8 +126,8 @@ def test_a_general_purpose_sampler_finds_the_same_posterior() -> None:
 
     walkers = emcee.EnsembleSampler(80, prior.size, log_posterior, vectorize=True)
     walkers.random_state = np.random.RandomState(3).get_state()
-    walkers.run_mcmc(rng.standard_normal((80, prior.size)), 1500)
-    theirs = walkers.get_chain(discard=500, flat=True)
+    walkers.run_mcmc(rng.standard_normal((80, prior.size)), 1000)
+    theirs = walkers.get_chain(discard=400, flat=True)
     ours = sample_posterior(lambda x: _likelihoods(measured, prior, x)[0], prior.size, rng=rng)
     assert np.abs((ours.mean(axis=0) - theirs.mean(axis=0)) / theirs.std(axis=0)).max() < 0.2
     assert (ours.std(axis=0) / theirs.std(axis=0)).mean() == pytest.approx(1, abs=0.05)

@@ -170,8 +170,8 @@ def test_the_interval_covers_the_answer_of_many_draws(demo_course: Course, amate
 def test_a_left_hander_on_the_mirrored_hole_is_the_mirror_image(
     monkeypatch: pytest.MonkeyPatch, player_file: Callable[..., Path]
 ) -> None:
-    def mirrored_draws(*args: Any) -> Draws:  # noqa: ANN401
-        points = make_draws(*args).points.copy()
+    def mirrored_draws(seed: int, stream: int, draws: int, replicates: int) -> Draws:
+        points = make_draws(draws, replicates, np.random.default_rng(seed).spawn(3)[stream]).points.copy()
         points[:, :, :2] = 1 - points[:, :, :2]  # face and path; the toe mirrors with the hand
         return Draws(points)
 
@@ -183,7 +183,7 @@ def test_a_left_hander_on_the_mirrored_hole_is_the_mirror_image(
         return make_plan(course, player, conditions.changed(draws=1024)).tees[0].choice
 
     right = choice("right", shapely.box(20, 150, 60, 300))
-    monkeypatch.setattr("holesim.plan.evaluator.make_draws", mirrored_draws)
+    monkeypatch.setattr("holesim.plan.evaluator._seeded_draws", mirrored_draws)
     left = choice("left", shapely.box(-60, 150, -20, 300))
     assert right.aim < -1 * DEGREE
     assert left.aim == pytest.approx(-right.aim, abs=1e-9)

@@ -123,8 +123,8 @@ def test_who_hits_one_strike_all_day() -> None:
     best = "the best over the round is"
     own = "by their own files these players hit one driver strike all day"
     assert f"{own}; {best}: Una Thessaly up ({sure})" in said
-    no_file = "no file says whether these players choose the driver strike by the hole"
-    assert f"{no_file}, so one all day is assumed; {best}: Una Thessaly down, Hal Marrin" in said
+    assumed = "these players are taken to hit one driver strike all day, as no player file says otherwise"
+    assert f"{assumed}; {best}: Una Thessaly down, Hal Marrin" in said
     assert "these players have one driver strike only: Ana Reith up" in said
 
 

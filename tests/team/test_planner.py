@@ -50,7 +50,7 @@ def test_who_hits_the_driver_one_way_by_their_file_and_of_whom_it_is_assumed(tmp
             replace(team_of(*OTHERS, opponents=OTHERS[:2]), places=3),
             "singles",
             {},
-            "opponents: 2 do not match 3 who play",
+            "opponents: 2 do not go with 3 players",
         ),
         (replace(team_of(LONG), places=2), "stroke", {}, "places: 2 are more than the 1 who could play"),
         (replace(team_of(*OTHERS), places=3), "four-ball", {}, "places: 3 do not make pairs"),
@@ -74,5 +74,5 @@ def test_of_a_squad_some_play_and_the_others_stand_by() -> None:
     assert {player.name for player in plan.team.players} == {plan.squad[i] for i in chosen}
     assert set(range(4)) - set(chosen) == {one.player for one in plan.selection.reserves}
     text = team_text(plan)
-    assert "reserve 1 is " in text
+    assert "reserve 1: " in text
     assert team_dict(plan)["selection"]["reserves"][0]["player"] in plan.squad

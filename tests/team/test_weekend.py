@@ -4,7 +4,7 @@ import json
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
-from itertools import product
+from itertools import combinations, product
 from pathlib import Path
 
 import numpy as np
@@ -33,9 +33,13 @@ opponents = [
     { name = "Silas Brome", handicap_index = 12.0, club_speed_mph = 97 },
 ]
 """
+NAMES = ["Ada Thorne", "Bram Orrel", "Corin Vale", "Dunstan Fell", "Elow Pike"]
 HEAD = 'name = "Weekend"\nteam = "team.toml"\ncourse = "course.geojson"\noptions = { draws = 256 }\n'
 PAIRS = '[[sessions]]\nname = "pairs"\nformat = "four-ball"\n'
 SINGLES = '[[sessions]]\nname = "singles"\nformat = "singles"\n'
+
+STROKES = PAIRS.replace("four-ball", "stroke").replace("pairs", "strokes")
+TWO_MORE = SINGLES.replace('"singles"\nformat', '"again"\nformat')
 
 Make = Callable[[str], Weekend]
 
@@ -63,7 +67,7 @@ def test_nobody_plays_more_or_less_often_than_they_may(make: Make) -> None:
     found = playing(plan_weekend(weekend))
     assert [len(names) for names in found] == [2, 2]
     assert not found[0] & found[1]
-    weekend = make(HEAD + "least_sessions = 1\n" + PAIRS + SINGLES + SINGLES)
+    weekend = make(HEAD + "least_sessions = 1\n" + PAIRS + SINGLES + TWO_MORE)
     counts = Counter(name for names in playing(plan_weekend(weekend)) for name in names)
     assert len(counts) == 5
 
@@ -83,7 +87,7 @@ def test_a_session_is_the_plan_of_those_who_play(make: Make) -> None:
 
 def test_two_sessions_against_every_choice(make: Make) -> None:
     """Of a squad of five two play, then two others may: all choices, by the points of each alone."""
-    weekend = make(HEAD + "most_sessions = 1\n" + SINGLES + SINGLES.replace("singles", "again", 1))
+    weekend = make(HEAD + "most_sessions = 1\n" + SINGLES + TWO_MORE)
     plan = plan_weekend(weekend)
     names = [player.name for player in weekend.team.players]
     session = weekend.sessions[0].session
@@ -112,7 +116,8 @@ def test_together_and_apart_are_kept(make: Make, tmp_path: Path) -> None:
     assert first != {"Bram Orrel", "Elow Pike"}
     together = '\ntogether = [["Corin Vale", "Dunstan Fell"]]\nplayers'
     (tmp_path / "team.toml").write_text(TEAM.replace("\nplayers", together))
-    text = HEAD + "least_sessions = 1\n" + PAIRS + PAIRS + PAIRS
+    more = [PAIRS.replace("pairs", f"pairs {k}") for k in range(3)]
+    text = HEAD + "least_sessions = 1\n" + "".join(more)
     assert {"Corin Vale", "Dunstan Fell"} in playing(plan_weekend(make(text)))
 
 
@@ -126,16 +131,16 @@ def test_at_lunch_the_rest_is_planned_anew(make: Make) -> None:
     (left,) = playing(plan)
     assert not left & {"Bram Orrel", "Elow Pike"}
     said = weekend_text(plan)
-    assert "0.5 of 1 points won so far" in said
+    assert "0.5 of 1 point won so far" in said
     assert "2 points are needed, 1.5 more: " in said
     (found,) = [one for one in plan.plans if one]
     rng = np.random.default_rng(1)
     chances = [side.result for side in found.sides if side.result]
     drawn = np.sum([rng.choice([1.0, 0.5, 0.0], 200_000, p=one) for one in chances], axis=0)
     assert plan.enough == pytest.approx((drawn >= 1.5).mean(), abs=0.005)
-    done = plan_weekend(make(before + PAIRS + results))
+    done = plan_weekend(make(before.replace("points_needed = 2", "points_needed = 1") + PAIRS + results))
     assert (done.selection, done.total, done.enough) == (None, 0.0, 0.0)
-    assert "0.5 of 1 points won so far" in weekend_text(done)
+    assert "0.5 points short of the 1 needed" in weekend_text(done)
 
 
 def test_points_chances_by_enumeration() -> None:
@@ -155,20 +160,41 @@ def test_points_chances_by_enumeration() -> None:
         (HEAD.replace('course = "course.geojson"\n', "") + PAIRS, "sessions 1.course: is missing"),
         (HEAD + PAIRS + 'opponents = ["Perrin Ash", "Silas Broom"]\n', "did you mean Silas Brome?"),
         (HEAD + SINGLES + 'opponents = ["Perrin Ash", "Perrin Ash"]\n', "names Perrin Ash twice"),
-        (HEAD + SINGLES + "places = 3\n", "sessions 1.opponents: 2 do not match 3 who play"),
-        (HEAD + SINGLES + 'results = [{ players = ["Bram Orrel"], points = 1 }]\n', "are 1 of 2"),
+        (HEAD + SINGLES + "places = 3\n", "sessions 1.opponents: 2 do not go with 3 players"),
+        (
+            HEAD + SINGLES + 'results = [{ players = ["Bram Orrel"], points = 1 }]\n',
+            "gives 1 result of 2; give all, or none until the session is over",
+        ),
         (HEAD + PAIRS + 'results = [{ players = ["Bram Orrel"], points = 1 }]\n', "has 1 of 2 players"),
         (
             HEAD + PAIRS + 'results = [{ players = ["Bram Orrel", "Elow Pike"], points = 0.3 }]\n',
-            "0.3 is none; give 1, 0.5 or 0",
+            "0.3 is not the result of a match; give 1, 0.5 or 0",
         ),
         (
             HEAD + PAIRS + 'results = [{ players = ["Bram Orrel", "Elow Pike"], strokes = 70 }]\n',
-            "has no points; give players and points",
+            "has strokes, and this session counts points; give players and points",
         ),
-        (HEAD + "points_needed = 2\n" + PAIRS.replace("four-ball", "stroke"), "does not go with stroke play"),
-        (HEAD + PAIRS + PAIRS.replace("four-ball", "stroke"), "count points in some and strokes in others"),
+        (HEAD + "points_needed = 2\n" + STROKES, "sessions 1: is stroke play, not points"),
+        (HEAD + PAIRS + STROKES, "sessions 2: is stroke play, and others count points"),
+        (
+            HEAD + SINGLES + PAIRS + "places = 4\nopponents = []\n",
+            "sessions 2: has no opponents, so it counts strokes",
+        ),
         (HEAD + "least_sessions = 2\nmost_sessions = 1\n" + PAIRS, "2 is more than 1"),
+        (HEAD + "least_sessions = 1\n" + PAIRS, "5 players in 1 sessions each are 5 places, and there are 2"),
+        (HEAD + "most_sessions = 1\n" + PAIRS + SINGLES + TWO_MORE, "fill 5 of 6 places; raise it"),
+        (HEAD + "points_needed = 2\n" + PAIRS, "2 is more than the 1 points that there are"),
+        (HEAD + PAIRS + SINGLES + PAIRS, "two are called pairs; rename one of them"),
+        (HEAD + PAIRS + "wind_mph = 12\n", "sessions 1.wind_from_deg: is missing"),
+        (
+            HEAD.replace("name", "draws = 512\nname", 1) + PAIRS,
+            "draws: is not a key of a weekend file; put it",
+        ),
+        (
+            HEAD + PAIRS + "together = []\n",
+            "sessions 1.together: is not a key of a weekend file; it belongs in",
+        ),
+        (TEAM, "is a team file, not a weekend file"),
     ],
 )
 def test_what_makes_no_sense_is_told(make: Make, text: str, said: str) -> None:
@@ -177,9 +203,50 @@ def test_what_makes_no_sense_is_told(make: Make, text: str, said: str) -> None:
     assert said in str(told.value)
 
 
-def test_places_that_cannot_be_filled_are_told(make: Make) -> None:
+def test_places_that_cannot_be_filled_are_told(make: Make, tmp_path: Path) -> None:
+    apart = [[one, other] for one, other in combinations(NAMES, 2)]
+    (tmp_path / "team.toml").write_text(TEAM.replace("\nplayers", f"\napart = {json.dumps(apart)}\nplayers"))
     with pytest.raises(InputError, match="too few players may play"):
-        plan_weekend(make(HEAD + "most_sessions = 1\n" + SINGLES * 3))
+        plan_weekend(make(HEAD + PAIRS))
+
+
+@pytest.mark.parametrize(
+    ("pairs", "said"),
+    [
+        (
+            'together = [["Bram Orrel", "Corin Vale"], ["Corin Vale", "Elow Pike"]]',
+            "Corin Vale is in two pairs",
+        ),
+        (
+            'together = [["Bram Orrel", "Corin Vale"]]\napart = [["Corin Vale", "Bram Orrel"]]',
+            "Bram Orrel and Corin Vale are in apart, too",
+        ),
+        ('apart = [["Bram Orel", "Corin Vale"]]', "did you mean Bram Orrel?"),
+        ('apart = [["Bram Orrel", "Bram Orrel"]]', "names one player twice"),
+    ],
+)
+def test_pairs_that_contradict_one_another(make: Make, tmp_path: Path, pairs: str, said: str) -> None:
+    (tmp_path / "team.toml").write_text(TEAM.replace("\nplayers", f"\n{pairs}\nplayers"))
+    with pytest.raises(InputError, match=r"team\.toml: ") as told:
+        make(HEAD + PAIRS)
+    assert said in str(told.value)
+
+
+def test_in_stroke_play_the_totals_that_count_are_added(make: Make) -> None:
+    totals = ", ".join(f'{{ players = ["{name}"], strokes = {70 + k} }}' for k, name in enumerate(NAMES))
+    weekend = make(HEAD + STROKES + f"count = 2\nresults = [{totals}]\n")
+    assert weekend.won == 141
+    assert "141 strokes played so far" in weekend_text(plan_weekend(weekend))
+
+
+def test_who_has_played_too_often_is_told_and_who_would_come_in(make: Make) -> None:
+    results = 'results = [{ players = ["Bram Orrel", "Elow Pike"], points = 0.5 }]\n'
+    again = PAIRS.replace("pairs", "more pairs")
+    text = HEAD + "most_sessions = 1\n" + PAIRS + results + again + results
+    assert "Bram Orrel has played 2 sessions, and may play 1" in weekend_text(plan_weekend(make(text)))
+    plan = plan_weekend(make(HEAD + PAIRS + SINGLES + TWO_MORE))
+    assert plan.selection is not None
+    assert len(plan.selection.substitutes) == len({name for names in playing(plan) for name in names})
 
 
 def test_the_command_writes_each_session_s_files(make: Make, tmp_path: Path, run: Run) -> None:
@@ -190,6 +257,11 @@ def test_the_command_writes_each_session_s_files(make: Make, tmp_path: Path, run
     assert "1 point is needed: " in said
     assert "Rule 4.3a" in said
     assert {path.name for path in out.iterdir()} == {"weekend.json", "session-1", "session-2"}
+    strips = {path.name for path in (out / "session-2").glob("strip-*.html")}
+    (out / "session-2" / "strip-somebody-else.html").write_text("of an earlier plan")
+    assert run("weekend", str(tmp_path / "weekend.toml"), "--out", str(out))[0] == 0
+    assert {path.name for path in (out / "session-2").glob("strip-*.html")} == strips
+    assert "Singles; Template; singles" in (out / "session-2" / "captain.html").read_text()
     assert (out / "session-2" / "captain.pdf").exists()
     content = json.loads((out / "weekend.json").read_text())
     assert content["sessions"][1]["plan"] == json.loads((out / "session-2" / "team.json").read_text())

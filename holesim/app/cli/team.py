@@ -59,10 +59,14 @@ def team(
     with working("playing") as progress:
         found = plan_team(where, who, format_, options, net=net, count=count, progress=progress)
     if out is not None:
-        from holesim.handouts.captain_page import write_captain_files  # noqa: PLC0415 - only this needs matplotlib
+        from holesim.handouts.captain_page import (  # noqa: PLC0415 - only this needs matplotlib
+            remove_other_strips,
+            write_captain_files,
+        )
 
         written = write_found(
             "team", team_dict(found), out, lambda folder: write_captain_files(found, folder)
         )
+        remove_other_strips(out, written)
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
     typer.echo(json_text(team_dict(found)).rstrip("\n") if as_json else team_text(found))

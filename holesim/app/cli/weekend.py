@@ -36,16 +36,21 @@ def weekend(
     with working("playing") as progress:
         found = plan_weekend(asked, progress)
     if out is not None:
-        from holesim.handouts.captain_page import write_captain_files  # noqa: PLC0415 - only this needs matplotlib
+        from holesim.handouts.captain_page import (  # noqa: PLC0415 - only this needs matplotlib
+            remove_other_strips,
+            write_captain_files,
+        )
 
         written = write_found("weekend", weekend_dict(found), out, lambda _: None)
         for number, plan in enumerate(found.plans, 1):
             if plan is not None:
-                written += write_found(
+                of_session = write_found(
                     "team",
                     team_dict(plan),
                     out / f"session-{number}",
                     lambda folder, plan=plan: write_captain_files(plan, folder),  # type: ignore[misc]
                 )
+                remove_other_strips(out / f"session-{number}", of_session)
+                written += of_session
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
     typer.echo(json_text(weekend_dict(found)).rstrip("\n") if as_json else weekend_text(found))

@@ -72,8 +72,8 @@ class RoundFormat(ABC):
             problem = f"{playing} are more than the {players} who could play"
             raise InputError(team.file, place, problem, "add players, or name fewer")
         if opponents not in (0, playing):
-            problem = f"{opponents} do not match {playing} who play"
-            raise InputError(team.file, "opponents", problem, "name as many as play, or none")
+            problem = f"{opponents} do not go with {playing} players"
+            raise InputError(team.file, "opponents", problem, "name as many opponents as play, or none")
 
     @classmethod
     def playing(cls, team: Team) -> int:

@@ -12,6 +12,7 @@ from holesim.team.draw import Draw, choose_draw
 from holesim.team.formats.round_format import RoundFormat
 from holesim.team.match import Match
 from holesim.team.match_up import MatchUp
+from holesim.team.pairing import TooFewError
 from holesim.team.round_totals import RoundTotals, add_holes
 from holesim.team.side_options import Group, Side, mean_side
 from holesim.team.side_table import SideTable, Way
@@ -28,6 +29,11 @@ def tabulate_sides(format_: RoundFormat, groups: Sequence[Group] | None = None) 
     groups
         The groups of players to look at; by default all that can make a side.
 
+    Raises
+    ------
+    TooFewError
+        If no group may play.
+
     Notes
     -----
     What each side is taken to know. The opponents do not know whom they meet: they choose who drives where,
@@ -36,6 +42,8 @@ def tabulate_sides(format_: RoundFormat, groups: Sequence[Group] | None = None) 
     that opponent; where it is not, one way of playing for all opponents, of the fewest strokes.
     """
     groups = format_.groups if groups is None else tuple(groups)
+    if not groups:
+        raise TooFewError("nobody may play together")
     found = share_out(lambda i: _tabulate(format_, groups[i]), len(groups))
     return SideTable(
         ways=tuple(Way(group, k) for group in groups for k in range(format_.driver_orders)),
