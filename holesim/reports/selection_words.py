@@ -23,24 +23,27 @@ def selection_texts(chosen: Selection | None, squad: Sequence[str]) -> list[str]
 def _texts(chosen: Selection, squad: Sequence[str]) -> Iterator[str]:
     if chosen.gain is not None:
         yield benefit_text(chosen.gain)
+    needed = tuple(one.out for one in chosen.substitutes if one.cost is None)
+    if needed:
+        who = f"{'any of ' * (len(needed) > 1)}{_names(needed, squad)}"
+        yield f"if {who} cannot play, too few are left, as the others play as often as they may"
     for one in chosen.substitutes:
-        if one.cost is None or one.cost.matters:
-            yield f"if {squad[one.out]} cannot play, {_without(one, squad, sessions=len(chosen.playing))}"
+        if one.cost is not None and one.cost.matters:
+            instead = _instead(one, squad, sessions=len(chosen.playing))
+            yield f"if {squad[one.out]} cannot play, {instead}; that costs {_cost(one.cost)}"
     for number, reserve in enumerate(chosen.reserves, 1):
         beside = f", with {_names(reserve.comes_in, squad)}" if reserve.comes_in else ""
         instead = f"in place of {_names(reserve.replaces, squad)}; that costs {_cost(reserve.cost)}"
         yield f"reserve {number}: {squad[reserve.player]}{beside}, {instead}"
 
 
-def _without(one: Substitute, squad: Sequence[str], *, sessions: int) -> str:
-    """Return who comes in for a player, and what that costs."""
-    if one.cost is None:
-        return "too few are left, as the others play as often as they may"
+def _instead(one: Substitute, squad: Sequence[str], *, sessions: int) -> str:
+    """Return who comes in for a player, and who else sits out then."""
     more, less = ("come in", "sit out") if sessions == 1 else ("play more often", "play less often")
     told = [f"{_names(one.comes_in, squad)} {_verb(more, one.comes_in)}"]
     if one.goes_out:
         told.append(f"{_names(one.goes_out, squad)} {_verb(less, one.goes_out)}")
-    return f"{' and '.join(told)}; that costs {_cost(one.cost)}"
+    return " and ".join(told)
 
 
 def _verb(plural: str, group: Group) -> str:
