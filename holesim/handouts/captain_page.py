@@ -1,10 +1,11 @@
 """The captain's page: the draw first, in one HTML file that fetches nothing, for a phone and for print."""
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 from pathlib import Path
 from typing import Final
 
+from holesim.common.safe_files import write_found
 from holesim.common.text_format import sentence
 from holesim.handouts.captain_blocks import (
     captain_style,
@@ -26,6 +27,7 @@ from holesim.handouts.captain_parts import (
 )
 from holesim.handouts.captain_sheet import write_captain_sheet
 from holesim.handouts.web_page import html_document, read_asset
+from holesim.reports.team_json import team_dict
 from holesim.reports.team_text import (
     LEGEND,
     PlayerStrip,
@@ -50,11 +52,21 @@ def write_captain_files(plan: TeamPlan, folder: Path) -> None:
         (folder / name).write_text(text, encoding="utf-8")
 
 
-def remove_other_strips(folder: Path, written: Collection[Path]) -> None:
-    """Remove from a folder the strips of players who no longer play, of a plan that has been made anew."""
+def write_captain_folder(plan: TeamPlan, folder: Path) -> list[Path]:
+    """Write team.json and the captain's files into a folder; return their paths.
+
+    Strips of players who no longer play, of a plan that was there before, are removed.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to.
+    """
+    written = write_found("team", team_dict(plan), folder, lambda work: write_captain_files(plan, work))
     for path in folder.glob("strip-*.html"):
         if path not in written:
             path.unlink(missing_ok=True)
+    return written
 
 
 def html_pages(plan: TeamPlan) -> dict[str, str]:

@@ -21,7 +21,7 @@ from holesim.team.handicap import Format
 from holesim.team.team_plan import PlannedDrive, SidePlan, TeamPlan
 from holesim.units import YARD
 
-_WIDTH: Final = 110
+WIDTH: Final = 110
 _MOST_TOLD: Final = 4  # holes where a strike matters most
 
 LEGEND: Final = (
@@ -45,24 +45,22 @@ def team_text(plan: TeamPlan) -> str:
         conditions_text(plan),
         "",
         total_text(plan),
-        *(line for text in findings(plan) for line in _wrapped(text, 2)),
+        *(line for text in findings(plan) for line in wrapped(text, 2)),
         "",
         *(line for number, side in enumerate(plan.sides, 1) for line in _side(plan, side, number)),
         *_points_table(plan),
         *_handicaps(plan),
-        *_wrapped(LEGEND, 0),
-        *_wrapped(assumed_text(plan), 0),
+        *wrapped(LEGEND, 0),
+        *wrapped(assumed_text(plan), 0),
         f"! {explain.CAUTIONS[0]}",
         f"! {explain.CAUTIONS[2]}",
     ]
     return "\n".join(lines)
 
 
-def _wrapped(text: str, indent: int) -> list[str]:
+def wrapped(text: str, indent: int) -> list[str]:
     """Return text in lines as wide as a terminal."""
-    return wrap(
-        text, _WIDTH, initial_indent=" " * indent, subsequent_indent=" " * (indent + 2 * (indent > 0))
-    )
+    return wrap(text, WIDTH, initial_indent=" " * indent, subsequent_indent=" " * (indent + 2 * (indent > 0)))
 
 
 def format_name(format_: Format) -> str:
@@ -293,10 +291,10 @@ def _changes(side: SidePlan, name: str) -> Iterator[str]:
 
 def _side(plan: TeamPlan, side: SidePlan, number: int) -> Iterator[str]:
     """Yield a side, what it may expect, and its strikes."""
-    yield from wrap(f"{number}  {side_text(side)}", _WIDTH, subsequent_indent="   ")
+    yield from wrap(f"{number}  {side_text(side)}", WIDTH, subsequent_indent="   ")
     yield f"   {expected_text(side, plan.unit)}"
-    yield from (line for meeting in side.meetings for line in _wrapped(meeting_text(side, meeting), 3))
-    yield from (line for text in tees_text(side) for line in _wrapped(text, 3))
+    yield from (line for meeting in side.meetings for line in wrapped(meeting_text(side, meeting), 3))
+    yield from (line for text in tees_text(side) for line in wrapped(text, 3))
     yield ""
 
 

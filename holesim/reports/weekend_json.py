@@ -6,9 +6,7 @@ from holesim._version import __version__
 from holesim.reports.selection_words import selection_dict
 from holesim.reports.team_json import team_dict
 from holesim.reports.weekend_text import sits_out
-from holesim.team.team_plan import TeamPlan
 from holesim.team.weekend import WeekendPlan
-from holesim.team.weekend_file import WeekendSession
 
 SCHEMA: Final = 1
 
@@ -16,7 +14,6 @@ SCHEMA: Final = 1
 def weekend_dict(plan: WeekendPlan) -> dict[str, Any]:
     """Return the content of weekend.json."""
     weekend = plan.weekend
-    sessions = zip(weekend.sessions, plan.plans, strict=True)
     return {
         "schema": SCHEMA,
         "holesim": __version__,
@@ -27,13 +24,13 @@ def weekend_dict(plan: WeekendPlan) -> dict[str, Any]:
         "total": {plan.unit: plan.total, "spread": plan.sd},
         "points_needed": weekend.points_needed,
         "chance_of_enough": plan.enough,
-        "selection": selection_dict(plan.selection, [player.name for player in weekend.team.players]),
-        "sessions": [_session_dict(plan, one, found) for one, found in sessions],
+        "selection": selection_dict(plan.selection, weekend.team.names),
+        "sessions": [_session_dict(plan, number) for number in range(len(weekend.sessions))],
     }
 
 
-def _session_dict(plan: WeekendPlan, one: WeekendSession, found: TeamPlan | None) -> dict[str, Any]:
-    names = [player.name for player in plan.weekend.team.players]
+def _session_dict(plan: WeekendPlan, number: int) -> dict[str, Any]:
+    one, found, names = plan.weekend.sessions[number], plan.plans[number], plan.weekend.team.names
     results = [
         {"players": [names[i] for i in result.players], plan.unit: result.value} for result in one.results
     ]
@@ -41,6 +38,6 @@ def _session_dict(plan: WeekendPlan, one: WeekendSession, found: TeamPlan | None
         "name": one.name,
         "played": one.played,
         "results": results,
-        "sits_out": sits_out(plan, one, found),
+        "sits_out": sits_out(plan, number),
         "plan": None if found is None else team_dict(found),
     }

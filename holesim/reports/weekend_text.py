@@ -8,12 +8,19 @@ from holesim.common.text_format import sentence
 from holesim.plan import explain
 from holesim.reports.benefit_words import benefit_text
 from holesim.reports.selection_words import selection_texts
-from holesim.reports.team_text import conditions_text, expected_text, format_name, format_text, side_text
+from holesim.reports.team_text import (
+    WIDTH,
+    conditions_text,
+    expected_text,
+    format_name,
+    format_text,
+    side_text,
+    wrapped,
+)
 from holesim.team.team_plan import TeamPlan
 from holesim.team.weekend import WeekendPlan
 from holesim.team.weekend_file import WeekendSession
 
-_WIDTH: Final = 110
 _LEGEND: Final = (
     "Give or take is one standard deviation: two weekends in three are within it. The brackets after a gain "
     "or cost have its 95 % interval. All sessions are chosen together, for the most points or the fewest "
@@ -25,22 +32,20 @@ def weekend_text(plan: WeekendPlan) -> str:
     """Return what a captain needs to know of a weekend: who plays when, with and against whom, and why."""
     lines = [
         f"{plan.weekend.name}, for {plan.weekend.team.name}",
-        *(_wrapped(text, 0) for text in _standing(plan)),
+        *(line for text in _standing(plan) for line in wrapped(text, 0)),
         "",
         *_sessions(plan),
         *_table(plan),
-        *(_wrapped(sentence(text), 0) for text in selection_texts(plan.selection, _squad(plan))),
-        *([_wrapped(_LEGEND, 0)] if plan.weekend.left else []),
+        *(
+            line
+            for text in selection_texts(plan.selection, plan.weekend.team.names)
+            for line in wrapped(sentence(text), 0)
+        ),
+        *(wrapped(_LEGEND, 0) if plan.weekend.left else ()),
         f"! {explain.CAUTIONS[0]}",
         f"! {explain.CAUTIONS[2]}",
     ]
     return "\n".join(lines)
-
-
-def _wrapped(text: str, indent: int) -> str:
-    return "\n".join(
-        wrap(text, _WIDTH, initial_indent=" " * indent, subsequent_indent=" " * (indent + 2 * (indent > 0)))
-    )
 
 
 def _standing(plan: WeekendPlan) -> Iterator[str]:
@@ -60,7 +65,7 @@ def _standing(plan: WeekendPlan) -> Iterator[str]:
         yield _needed(plan, weekend.points_needed, plan.enough)
     for place, count in sorted(weekend.played_by.items()):
         if count > weekend.most:
-            name = weekend.team.players[place].name
+            name = weekend.team.names[place]
             yield f"{name} has played {count} sessions, and may play {weekend.most}: check the results"
 
 
@@ -83,64 +88,57 @@ def _needed(plan: WeekendPlan, needed: float, enough: float) -> str:
 
 def _sessions(plan: WeekendPlan) -> Iterator[str]:
     """Yield each session, who plays with and against whom, and who sits out."""
-    both = zip(plan.weekend.sessions, plan.plans, strict=True)
-    for number, (one, found) in enumerate(both, 1):
-        yield from _played(plan, one, number) if found is None else _planned(one, found, number)
-        out = sits_out(plan, one, found)
+    for number, (one, found) in enumerate(zip(plan.weekend.sessions, plan.plans, strict=True)):
+        yield f"Session {number + 1}, {one.name}: {_what(one, found)}"
+        yield from _played(plan, one) if found is None else _planned(found)
+        out = sits_out(plan, number)
         if out:
-            yield _wrapped(f"sits out: {', '.join(out)}", 2)
+            yield from wrapped(f"sits out: {', '.join(out)}", 2)
         yield ""
 
 
-def _played(plan: WeekendPlan, one: WeekendSession, number: int) -> Iterator[str]:
-    yield f"Session {number}, {one.name}: {format_name(one.session.format)}, played"
+def _what(one: WeekendSession, found: TeamPlan | None) -> str:
+    if found is None:
+        return f"{format_name(one.session.format)}, played"
+    return f"{format_text(found)}, {found.course.name}"
+
+
+def _played(plan: WeekendPlan, one: WeekendSession) -> Iterator[str]:
     for result in one.results:
         value = _points(result.value) if plan.unit == "points" else f"{result.value:g} strokes"
         yield f"  {_names(plan, result.players)}: {value}"
 
 
-def _planned(one: WeekendSession, found: TeamPlan, number: int) -> Iterator[str]:
-    yield f"Session {number}, {one.name}: {format_text(found)}, {found.course.name}"
+def _planned(found: TeamPlan) -> Iterator[str]:
     yield f"  {conditions_text(found)}"
     for place, side in enumerate(found.sides, 1):
         yield from wrap(
             f"  {place}  {side_text(side)}: {expected_text(side, found.unit)}",
-            _WIDTH,
+            WIDTH,
             subsequent_indent="     ",
         )
     for benefit in found.benefits:
         if benefit.matters:
-            yield _wrapped(benefit_text(benefit), 2)
+            yield from wrapped(benefit_text(benefit), 2)
 
 
-def sits_out(plan: WeekendPlan, one: WeekendSession, found: TeamPlan | None) -> list[str]:
-    """Return who of the squad does not play in a session."""
-    if found is None:
-        squad, playing = _squad(plan), {i for result in one.results for i in result.players}
-        return [name for i, name in enumerate(squad) if i not in playing]
-    return [name for name in _squad(plan) if name not in {player.name for player in found.team.players}]
+def sits_out(plan: WeekendPlan, number: int) -> list[str]:
+    """Return who of the squad does not play in a session, counted from nought."""
+    playing = plan.playing[number]
+    return [name for i, name in enumerate(plan.weekend.team.names) if i not in playing]
 
 
 def _table(plan: WeekendPlan) -> Iterator[str]:
     """Yield in how many sessions each player plays."""
-    squad = _squad(plan)
-    wide, sessions = max(map(len, squad)), list(zip(plan.weekend.sessions, plan.plans, strict=True))
+    squad, sessions = plan.weekend.team.names, plan.playing
+    wide = max(map(len, squad))
     yield f"{'':{wide}}  " + "".join(f"{number:>3}" for number in range(1, len(sessions) + 1)) + "  sessions"
     for i, name in enumerate(squad):
-        plays = [
-            any(i in result.players for result in one.results)
-            if found is None
-            else any(player.name == name for player in found.team.players)
-            for one, found in sessions
-        ]
+        plays = [i in playing for playing in sessions]
         marks = "".join(f"{'x' if playing else '-':>3}" for playing in plays)
         yield f"{name:{wide}}  {marks}  {sum(plays):>8}"
     yield ""
 
 
-def _squad(plan: WeekendPlan) -> list[str]:
-    return [player.name for player in plan.weekend.team.players]
-
-
 def _names(plan: WeekendPlan, places: Sequence[int]) -> str:
-    return " and ".join(plan.weekend.team.players[i].name for i in places)
+    return " and ".join(plan.weekend.team.names[i] for i in places)

@@ -116,7 +116,7 @@ class _Selector:
     limits: Limits
 
     def select(self) -> Selection:
-        best, gain = self._assign(self._candidates), None
+        best, gain = best_assignments(self._candidates, self.limits), None
         plain = self._lowest_handicaps
         if self._playing(plain) != self._playing(best):
             gain = self._cost(best, plain)
@@ -137,11 +137,6 @@ class _Selector:
     def _candidates(self) -> list[Candidates]:
         return [session.candidates for session in self.sessions]
 
-    def _assign(
-        self, candidates: Sequence[Candidates], limits: Limits | None = None
-    ) -> tuple[Assignment, ...]:
-        return best_assignments(candidates, self.limits if limits is None else limits)
-
     @cached_property
     def _lowest_handicaps(self) -> tuple[Assignment, ...]:
         """The best sides of the lowest handicaps."""
@@ -155,12 +150,12 @@ class _Selector:
             )
             for one in self._candidates
         ]
-        playing = self._playing(self._assign(by_handicap))
+        playing = self._playing(best_assignments(by_handicap, self.limits))
         among = [
             one.bar(row for row, group in enumerate(one.groups) if not set(group) <= set(players))
             for one, players in zip(self._candidates, playing, strict=True)
         ]
-        return self._assign(among)
+        return best_assignments(among, self.limits)
 
     def _playing(self, found: Sequence[Assignment]) -> tuple[Group, ...]:
         """Return the players of each session."""
@@ -189,7 +184,7 @@ class _Selector:
         ]
         try:
             # Who is left out may be a partner for want of whom another cannot play as often as they should.
-            found = self._assign(without, replace(self.limits, least={}))
+            found = best_assignments(without, replace(self.limits, least={}))
         except TooFewError:
             return Substitute(player, (), (), None)
         out = tuple(one for one in self._more_often(best, found) if one != player)
@@ -198,7 +193,7 @@ class _Selector:
     def _reserve(self, best: Sequence[Assignment], player: int) -> Reserve | None:
         least = {**self.limits.least, player: max(1, self.limits.least.get(player, 0))}
         try:
-            found = self._assign(self._candidates, replace(self.limits, least=least))
+            found = best_assignments(self._candidates, replace(self.limits, least=least))
         except TooFewError:
             return None
         with_them = tuple(one for one in self._more_often(found, best) if one != player)

@@ -180,6 +180,11 @@ class Team:
         return self.card(sex).ratings.get(tee) or self.ratings.get(tee)
 
     @property
+    def names(self) -> tuple[str, ...]:
+        """The players' names."""
+        return tuple(player.name for player in self.players)
+
+    @property
     def handicap_indices(self) -> dict[int, float]:
         """The handicap index of each player, by their place."""
         return {place: player.handicap_index for place, player in enumerate(self.players)}

@@ -188,7 +188,7 @@ class TabulatedSession:
             one_strike=tuple(find_day_strikes(team.players, played.rounds, course.holes)),
             misfits=tuple(find_misfits(played.roster, team)),
             occasion=session.name,
-            squad=tuple(player.name for player in squad),
+            squad=session.team.names,
             selection=selection,
             **vars(found if session.net else replace(found, handicaps=())),
         )

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +22,8 @@ from holesim.team.team_session import (
 from holesim.team.weekend_file import Weekend
 
 Floats = NDArray[np.float64]
+
+_EQUAL: Final = 1e-9  # points
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,6 +49,15 @@ class WeekendPlan:
     sd: float
     unit: Unit
     enough: float | None
+
+    @property
+    def playing(self) -> tuple[Group, ...]:
+        """Who plays or has played in each session, by their places in the squad."""
+        left = iter(() if self.selection is None else self.selection.playing)
+        return tuple(
+            tuple(i for side in one.results for i in side.players) if one.played else next(left)
+            for one in self.weekend.sessions
+        )
 
 
 def plan_weekend(weekend: Weekend, progress: Callable[[int, int], None] | None = None) -> WeekendPlan:
@@ -134,9 +146,6 @@ def _chance_of_enough(weekend: Weekend, plans: Sequence[TeamPlan]) -> float | No
     needed = weekend.points_needed - weekend.won
     halves = np.arange(len(by_halves)) / 2
     return float(by_halves[halves >= needed - _EQUAL].sum())
-
-
-_EQUAL = 1e-9
 
 
 def points_chances(results: Sequence[tuple[float, float, float]]) -> Floats:

@@ -270,7 +270,7 @@ class _Reader:
         """Yield what was played, once all of it has been."""
         if not given.results:
             return
-        squad = [player.name for player in session.team.players]
+        squad = session.team.names
         place = f"{place}.results"
         self._check_names([n for one in given.results for n in one.players], squad, place, "a player")
         sides = session.playing // session.size

@@ -36,7 +36,7 @@ def team(
 
     Who plays with whom, who drives where, and each tee's strike.
     """
-    from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
+    from holesim.common.safe_files import check_folder, json_text  # noqa: PLC0415
     from holesim.course.course_file import load_course  # noqa: PLC0415
     from holesim.errors import Faults  # noqa: PLC0415
     from holesim.reports.team_json import team_dict  # noqa: PLC0415
@@ -59,14 +59,8 @@ def team(
     with working("playing") as progress:
         found = plan_team(where, who, format_, options, net=net, count=count, progress=progress)
     if out is not None:
-        from holesim.handouts.captain_page import (  # noqa: PLC0415 - only this needs matplotlib
-            remove_other_strips,
-            write_captain_files,
-        )
+        from holesim.handouts.captain_page import write_captain_folder  # noqa: PLC0415 - only this needs matplotlib
 
-        written = write_found(
-            "team", team_dict(found), out, lambda folder: write_captain_files(found, folder)
-        )
-        remove_other_strips(out, written)
+        written = write_captain_folder(found, out)
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
     typer.echo(json_text(team_dict(found)).rstrip("\n") if as_json else team_text(found))
