@@ -15,16 +15,13 @@ import tempfile
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
-from typing import Annotated, Any, Final, Literal
-
-from pydantic import Field
+from typing import Any, Final
 
 from holesim.common.safe_files import remove_leftovers, work_name
-from holesim.common.toml_tables import Table
 from holesim.errors import InputError
-from holesim.plan.round_options import RoundOptions
 from holesim.window.faults import said
 from holesim.window.folder import ChangedError, Folder, digest
+from holesim.window.orders import KeptOrder, Order, read_order, unwritable
 from holesim.window.threads import Worker
 
 Tell = Callable[[dict[str, Any]], None]
@@ -32,21 +29,8 @@ Tell = Callable[[dict[str, Any]], None]
 _PACKAGE: Final = Path(__file__).parents[2]
 _PATIENCE: Final = 1.5  # s, before a process that was told to end is killed
 _NICE: Final = 10
-_PLAN: Final = "plan.json"
 _MADE: Final = "made"  # what the worker names the folder that it fills
-
-
-class Order(Table):
-    """A plan to make and to save in a folder of that name."""
-
-    kind: Literal["plan"]
-    name: Annotated[str, Field(min_length=1)]
-    course: str
-    layout: str | None = None
-    player: str
-    options: dict[str, Any] = Field(default_factory=dict)
-    tees: list[str] | None = None
-    metric: bool = False
+_ANSWER: Final = "answer.json"  # what it leaves there for the page
 
 
 class BusyError(InputError):
@@ -82,16 +66,15 @@ class Jobs:
         BusyError
             If other work is running.
         ChangedError
-            If the folder to write to is there and holds another plan than this window wrote.
+            If the folder to write to is there and holds other work than this window wrote.
         InputError
             If a name is refused, a file is missing, or an option makes no sense.
         """
         if self._task is not None and not self._task.done():
             raise BusyError("this window", "", "is still working", "wait for it, or stop it")
-        self._check_place(order.name)
-        for name in (order.course, order.player):
-            self._folder.check_there(name)
-        RoundOptions(**order.options)
+        if isinstance(order, KeptOrder):
+            self._check_place(order)
+        order.check(self._folder)
         self._count, self._cancelled = self._count + 1, False
         self._task = asyncio.create_task(self._run(self._count, order))
         return self._count
@@ -137,19 +120,18 @@ class Jobs:
             work = await self._files.run(self._make_room)
             end = await self._follow(number, order, work)
             if not self._cancelled and "error" not in end:
-                place = work / _MADE
-                end = {"files": await self._files.run(lambda: self._keep(order.name, place))}
+                end = await self._files.run(lambda: self._take(order, work / _MADE))
         except InputError as error:
             end = {"error": str(error)}
         except OSError as error:
-            end = {"error": str(_unwritable(order.name, error.strerror or "another window is saving"))}
+            end = {"error": str(unwritable(order.title, error.strerror or "another window is saving"))}
         except Exception as error:  # noqa: BLE001 - told; the window goes on
             end = {"error": said(error)}
         finally:
             self._process = None
             if work is not None:
                 shutil.rmtree(work, ignore_errors=True)
-        if self._cancelled and "files" not in end:
+        if self._cancelled and not {"files", "answer"} & end.keys():
             end = {"cancelled": True}
         self._tell({"job": number, **end})
         return end
@@ -189,14 +171,21 @@ class Jobs:
         remove_leftovers(self._folder.root)
         return Path(tempfile.mkdtemp(prefix=work_name(), dir=self._folder.root))
 
-    def _check_place(self, name: str) -> Path:
-        """Return where a plan goes, if nothing of others stands there."""
+    def _take(self, order: Order, made: Path) -> dict[str, Any]:
+        """Return what the page is told of work that is whole, after keeping what is to be kept."""
+        if isinstance(order, KeptOrder):
+            return {"files": self._keep(order, made)}
+        return {"answer": json.loads((made / _ANSWER).read_text(encoding="utf-8"))}
+
+    def _check_place(self, order: KeptOrder) -> Path:
+        """Return where work goes, if nothing of others stands there."""
+        name = order.name
         place = self._folder.path(name)
         if place.parent.is_file() or place.parent.parent.is_file():
             raise ChangedError(name, "", "lies in what is a file", "give another name")
         if place.exists() and not (place.is_dir() and not any(place.iterdir())):
             try:
-                held = self._folder.read(f"{name}/{_PLAN}")[1]
+                held = self._folder.read(f"{name}/{order.whole}")[1]
             except InputError:
                 held = ""
             if not held or self._wrote.get(name) != held:
@@ -204,26 +193,20 @@ class Jobs:
                 raise ChangedError(name, "", problem, "give another name")
         return place
 
-    def _keep(self, name: str, made: Path) -> list[str]:
-        """Move a plan that is whole to its folder; return the names of its files."""
-        files = sorted(path.name for path in made.iterdir())
+    def _keep(self, order: KeptOrder, made: Path) -> list[str]:
+        """Move work that is whole to its folder; return the names of its files."""
+        name, files = order.name, sorted(path.name for path in made.iterdir())
         with self._folder.locked():
-            place = self._check_place(name)
-            wrote = digest((made / _PLAN).read_bytes())
+            place = self._check_place(order)
+            wrote = digest((made / order.whole).read_bytes())
             place.parent.mkdir(parents=True, exist_ok=True)
             if place.exists():
-                for file in sorted(
-                    files, key=lambda file: file == _PLAN
-                ):  # plan.json tells that all is there
+                for file in sorted(files, key=lambda file: file == order.whole):  # it tells that all is there
                     (made / file).replace(place / file)
             else:
                 made.rename(place)
             self._wrote[name] = wrote
         return [f"{name}/{file}" for file in files]
-
-
-def _unwritable(name: str, why: str) -> InputError:
-    return InputError(name, "", f"cannot be written ({why})", "make room, or check who may write there")
 
 
 def _apart() -> dict[str, Any]:
@@ -237,26 +220,21 @@ def _apart() -> dict[str, Any]:
 
 
 def make(request: dict[str, Any], progress: Callable[[int, int], None]) -> None:
-    """Make the plan that was ordered, as `holesim plan --out` does, into the folder `made`.
+    """Do what was ordered, into the folder `made`.
 
     Raises
     ------
     InputError
         If a file or an option makes no sense.
     """
-    from holesim.handouts.plan_folder import write_plan  # noqa: PLC0415
-    from holesim.plan.plan import make_plan  # noqa: PLC0415
-    from holesim.window.inputs import read_course, read_golfer  # noqa: PLC0415
-
-    order = Order.model_validate(request["order"])
     folder = Folder(Path(request["root"]), {name: Path(path) for name, path in request["builtin"].items()})
-    course, player = read_course(folder, order.course, order.layout), read_golfer(folder, order.player)
-    options = RoundOptions(**order.options)
-    plan = make_plan(course, player, options, tees=order.tees, progress=progress)
-    try:
-        write_plan(plan, Path(request["made"]), metric=order.metric)
-    except InputError as error:
-        raise _unwritable(order.name, error.problem.rpartition(" (")[2].rstrip(")")) from None
+    order, made = read_order(request["order"]), Path(request["made"])
+    if isinstance(order, KeptOrder):
+        order.make(folder, made, progress)
+        return
+    answer = order.answer(folder, progress)
+    made.mkdir()
+    (made / _ANSWER).write_text(json.dumps(answer), encoding="utf-8")
 
 
 def _main() -> None:

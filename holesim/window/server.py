@@ -23,18 +23,18 @@ from starlette.websockets import WebSocket
 
 from holesim.common.kernel_cache import on_compiling
 from holesim.common.memory import give_back_freed
-from holesim.common.toml_tables import checked
 from holesim.data.examples import COURSE, PLAYER, find
 from holesim.errors import InputError
-from holesim.window.draw_routes import draw_routes
-from holesim.window.drawing import StaleError
-from holesim.window.drawings import Drawings
+from holesim.window.drawing.drawing import StaleError
+from holesim.window.drawing.drawings import Drawings
+from holesim.window.drawing.routes import draw_routes
 from holesim.window.faults import said
 from holesim.window.folder import ChangedError, Folder, MissingError, NameRefusedError
 from holesim.window.guard import ENTER, LARGEST_FILES, LARGEST_QUESTION, Guard
 from holesim.window.inputs import Listing, check_content
-from holesim.window.jobs import BusyError, Jobs, NoJobError, Order
-from holesim.window.live import Live
+from holesim.window.jobs import BusyError, Jobs, NoJobError
+from holesim.window.orders import read_order
+from holesim.window.planning.live import Live
 from holesim.window.threads import Threads
 
 ASSETS: Final = Path(__file__).parent / "assets"
@@ -176,8 +176,7 @@ class WindowApp:
             return _line(400, "the question is not JSON; reload the page")
         if not isinstance(content, dict):
             return _line(400, "the question is not a table; reload the page")
-        order = checked(content, Order, file="order", kind="order")
-        return JSONResponse({"job": await self._jobs.start(order)})
+        return JSONResponse({"job": await self._jobs.start(read_order(content))})
 
     async def _cancel(self, request: Request) -> Response:
         number = request.path_params["number"]

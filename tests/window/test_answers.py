@@ -8,7 +8,7 @@ from holesim.plan.decision import decide, kept_to
 from holesim.plan.goal import BIRDIE, MEAN, PAR, Goal
 from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import StrikeName
-from holesim.window.answers import choice_line
+from holesim.window.planning.answers import choice_line
 from tests.conftest import straight_course
 from tests.plan.test_decision import golfers, strike
 

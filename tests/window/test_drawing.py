@@ -19,11 +19,11 @@ from holesim.course.course_file import load_course
 from holesim.data.examples import COURSE as DEMO_COURSE
 from holesim.data.examples import find
 from holesim.errors import InputError
-from holesim.window.drawing import Drawing, DrawnFeature, StaleError
-from holesim.window.drawing_checks import Snapshot, check_drawing
-from holesim.window.drawing_files import DrawingFiles, PictureTable
+from holesim.window.drawing.checks import Snapshot, check_drawing
+from holesim.window.drawing.drawing import Drawing, DrawnFeature, StaleError
+from holesim.window.drawing.files import DrawingFiles, PictureTable
+from holesim.window.drawing.steps import Edit
 from holesim.window.folder import ChangedError, Folder
-from holesim.window.steps import Edit
 from tests.conftest import property_test
 from tests.files.small_course import COURSE
 from tests.window.running import Page, Said, Window, fill, running
@@ -282,10 +282,10 @@ def test_a_torn_journal_costs_the_undo_alone(folder: Folder) -> None:
 
 
 def test_ten_earlier_versions_are_kept_and_come_back(folder: Folder, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("holesim.window.drawing_files._BETWEEN", 0.0)
+    monkeypatch.setattr("holesim.window.drawing.files._BETWEEN", 0.0)
     files = DrawingFiles(folder, NAME)
     drawn, chance = files.read(), dice(9)
-    monkeypatch.setattr("holesim.window.drawing_files._STAMP", "%Y-%m-%dT%H-%M-%S-%f")
+    monkeypatch.setattr("holesim.window.drawing.files._STAMP", "%Y-%m-%dT%H-%M-%S-%f")
     seen = []
     for _ in range(13):
         seen.append(drawn.text())

@@ -21,7 +21,7 @@ from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from holesim.units import DEGREE, YARD
-from holesim.window.answers import choice_line
+from holesim.window.planning.answers import choice_line
 from tests.browser import FingerHand, Hand, MouseHand, Place, console, resize
 from tests.conftest import Run
 from tests.files.small_course import PLAYER

@@ -1,104 +1,32 @@
-// The page: one store, one socket, and the parts that draw the state.
+// The page: its views, of which one is shown, its messages, and the socket.
+/** @typedef {import("./records").State} State */
 import { html, nothing, render } from "lit-html";
-import { createAimHandles, shownHeading } from "./aim_handles.js";
 import { createApi, takeToken } from "./api.js";
-import { createDial } from "./dial.js";
-import { createFiles } from "./files.js";
-import { drawHeadline, drawNotes, spokenLine } from "./headline.js";
-import { createHoleMap } from "./hole_map.js";
-import { listenToKeys } from "./keys.js";
-import { createNews, keepAsking } from "./live.js";
-import { marksOf } from "./marks.js";
-import { part } from "./page_parts.js";
-import { remember, remembered } from "./remember.js";
-import { drawRoundTable, drawTotals } from "./round_table.js";
-import { createSave } from "./save.js";
-import { drawScores } from "./scores.js";
-import { START, createStore, drawnStrikes, shownHole, teeOf } from "./state.js";
-import { areaOf, drawOverMap, marginsOf, stripWords } from "./strips.js";
 import { createDrawing } from "./drawing/drawing_store.js";
 import { createDrawingView } from "./drawing/drawing_view.js";
-import { drawFilePickers, drawStrikeChips, drawSwitches } from "./switches.js";
-/** @typedef {import("./records").State} State */
+import { createFiles } from "./files.js";
+import { createNews, keepAsking } from "./live.js";
+import { part } from "./page_parts.js";
+import { createPlanView } from "./planning/plan_view.js";
+import { drawFilePickers } from "./planning/switches.js";
+import { START, createStore } from "./planning/state.js";
+import { remembered } from "./remember.js";
+/** @typedef {{enter: () => void, draw?: () => void}} View what is done as a view is shown, and once a frame after a change */
 
 const token = await takeToken();
 const store = createStore({ ...START, ...remembered() });
 const api = createApi(token);
-const map = createHoleMap(part("map"), viewMoved);
-const sheet = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (part("over-map")));
-const handles = createAimHandles(part("aims"), store, map);
-const dial = createDial(part("wind"), store);
 const files = createFiles(part("files"), store, api);
 const news = createNews();
 const drawing = createDrawing(api, news);
-/** @type {ReturnType<typeof createDrawingView> | undefined} */ let drawingView;
-const save = createSave(part("save"), store, api, () => void files.look());
 
-/** The strikes drawn, each with its mark and its aim. */
-function shownStrikes() {
-  const state = store.get();
-  const strikes = drawnStrikes(state);
-  const marks = marksOf(strikes.map(({ label }) => label), state.opened?.player.strikes ?? []);
-  return strikes.flatMap((strike) => {
-    const mark = marks.get(strike.label);
-    return mark === undefined ? [] : [{ strike, mark, heading: shownHeading(state, strike) }];
-  });
-}
-
-/** Where a part of the page lies over the picture [px]. @param {string} id */
-function boxOf(id) {
-  const [picture, box] = [part("picture").getBoundingClientRect(), part(id).getBoundingClientRect()];
-  return new DOMRect(box.left - picture.left, box.top - picture.top, box.width, box.height);
-}
-
-let dialDue = false;
-let roomBefore = "";
-/** Lay the dial beside a hole that is new on the picture, and draw what lies over the ground. */
-function viewMoved() {
-  const state = store.get();
-  if (state.view === "draw") return;
-  const hole = shownHole(state);
-  const strikes = drawnStrikes(state);
-  const area = areaOf(Math.max(strikes.length, 2), map.size());
-  const room = JSON.stringify(area);
-  if (hole !== null && !state.handDown && (dialDue || room !== roomBefore)) {
-    [dialDue, roomBefore] = [false, room];
-    dial.place(area, boxOf("corner"), map.sights(hole, teeOf(hole, state.tee), strikes));
-  }
-  drawOver();
-}
-
-function drawOver() {
-  const state = store.get();
-  const hole = shownHole(state);
-  if (hole === null) return;
-  drawOverMap(sheet, map, { hole, tee: teeOf(hole, state.tee) }, shownStrikes(), [boxOf("wind"), boxOf("corner")]);
-  handles.draw();
-}
-
-let fittedTo = "";
-/** @param {State} state @param {State} before */
-function drawMap(state, before) {
-  const hole = shownHole(state);
-  if (hole === null || state.opened === null) return;
-  const tee = teeOf(hole, state.tee);
-  if (state.opened !== before.opened) map.showCourse(state.opened);
-  const moved = state.opened !== before.opened || state.hole !== before.hole || state.tee !== before.tee;
-  if (moved) map.showHole(hole, tee);
-  const shown = shownStrikes();
-  map.setMargins(marginsOf(Math.max(shown.length, 2), map.size()[0]));
-  // Fitted to the first answer of a hole, and then only at rest.
-  const place = `${state.openId} ${state.hole} ${state.tee}`;
-  if (shown.length > 0 && (fittedTo !== place || (state.answer?.level === "rest" && !state.handDown && state.held === null))) {
-    map.fitDrives(shown.map(({ strike }) => strike));
-    if (fittedTo !== place) {
-      [fittedTo, dialDue] = [place, true];
-      map.redraw();
-    }
-  }
-  handles.show(shown);
-  drawOver();
-}
+/** How each view is made, when it is first shown. @type {Record<State["view"], () => View>} */
+const VIEWS = {
+  plan: () => createPlanView(store, api, files.look),
+  draw: () => createDrawingView(store, api, drawing, files.look),
+};
+const names = /** @type {State["view"][]} */ (Object.keys(VIEWS));
+/** @type {Partial<Record<State["view"], View>>} */ const made = {};
 
 /** @param {State} state */
 function drawMessages({ connection, said }) {
@@ -112,42 +40,18 @@ function drawMessages({ connection, said }) {
     @click=${() => store.set({ said: "" })}>close</button>` : nothing}</p>`, part("message"));
 }
 
-/** @param {State} state */
-function drawFrame({ opened, hole }) {
-  if (opened === null) return;
-  const title = `Hole ${hole}, ${opened.course.name}`;
-  if (document.title !== title) document.title = title;
-  render(html`${opened.player.name}: ${opened.player.about}`, part("about"));
-  render(opened.cautions.map((caution) => html`<li>${caution}</li>`), part("cautions"));
-  const guessed = [...opened.course.guesses, ...opened.player.assumed];
-  render(guessed.length === 0 ? nothing : html`<details><summary>Assumed, not in the files (${guessed.length})</summary>
-    <ul>${guessed.map((line) => html`<li>${line}</li>`)}</ul></details>`, part("assumed"));
-}
+/** Views of one course and one player, which the header offers. */
+const OF_ONE = ["plan", "draw"];
 
-/** @type {State} */ let drawn = START;
 let due = false;
 function draw() {
   due = false;
-  const [state, before] = [store.get(), drawn];
+  const state = store.get();
   drawMessages(state);
-  if (state.view === "draw") return;
-  drawn = state;
-  drawMap(state, before);
-  const shown = shownStrikes();
-  drawHeadline(part("headline"), state, shown);
-  drawScores(part("scores"), shown);
-  drawNotes(part("notes"), state, shown.map(({ strike }) => stripWords(strike)));
-  drawRoundTable(part("holes"), store, new Map(shown.map(({ strike, mark }) => [strike.label, mark])));
-  drawTotals(part("totals"), state);
-  drawStrikeChips(part("strikes"), store);
-  drawSwitches(part("switches"), store);
+  part("pickers").hidden = part("about").hidden = !OF_ONE.includes(state.view);
   drawFilePickers(part("pickers"), store);
-  drawFrame(state);
-  dial.draw();
-  part("picture").classList.toggle("empty", state.opened === null);
-  if (!state.handDown && state.opened !== null) remember(state);
-  const spoken = spokenLine(state);
-  if (spoken !== "" && part("spoken").textContent !== spoken) part("spoken").textContent = spoken;
+  render((state.opened?.cautions ?? []).map((caution) => html`<li>${caution}</li>`), part("cautions"));
+  made[state.view]?.draw?.();
 }
 store.subscribe(() => {
   if (due) return;
@@ -155,27 +59,30 @@ store.subscribe(() => {
   requestAnimationFrame(draw);
 });
 
-/** Show the plan, or the drawing. @param {State["view"]} view */
+/** Show a view. @param {State["view"]} view */
 function show(view) {
-  for (const name of /** @type {const} */ (["plan", "draw"])) {
+  for (const name of names) {
     part(name).hidden = name !== view;
     if (name === view) part(`show-${name}`).setAttribute("aria-current", "page");
     else part(`show-${name}`).removeAttribute("aria-current");
   }
-  document.body.classList.toggle("drawing", view === "draw");
-  if (view === "plan" && store.get().view === "draw") void files.look();
-  if (view === "plan") map.showAgain();
-  store.set({ view, handDown: false, changedAt: Date.now() });
-  if (view === "draw") (drawingView ??= createDrawingView(store, api, drawing, files.look)).enter();
+  document.body.dataset.view = view;
+  const before = store.get().view;
+  store.set({ view });
+  if (view === "plan" && before !== "plan") void files.look();
+  (made[view] ??= VIEWS[view]()).enter();
 }
-part("show-plan").addEventListener("click", () => show("plan"));
-part("show-draw").addEventListener("click", () => show("draw"));
-part("whole-hole").addEventListener("click", () => map.fit());
-part("nearer").addEventListener("click", () => map.zoom(1));
-part("farther").addEventListener("click", () => map.zoom(-1));
-const list = /** @type {HTMLDialogElement} */ (part("key-list"));
-part("show-keys").addEventListener("click", () => list.showModal());
-listenToKeys(store, { wind: dial.focus, aim: handles.focus, save: save.ask, whole: map.fit, list });
+/** The view that the address names. */
+const named = () => names.find((name) => location.hash === `#/${name}`) ?? "plan";
+for (const name of names) {
+  part(`show-${name}`).addEventListener("click", () => {
+    if (name !== store.get().view) history.pushState(null, "", `#/${name}`);
+    show(name);
+  });
+}
+addEventListener("popstate", () => show(named()));
+
+show(named());
 draw();
 if (token === "") store.set({ connection: "refused" });
 else {

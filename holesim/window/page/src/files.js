@@ -1,12 +1,12 @@
 // The folder: its courses and players, a file to add, plans saved before, and files that cannot be read.
 import { html, nothing, render } from "lit-html";
 import { Refused, sha256 } from "./api.js";
-import { openAnew } from "./answers.js";
+import { openAnew } from "./planning/answers.js";
 
 const TAKEN = /\.(?:geojson|json|toml|csv)$/i;
 const THERE = 412;
 
-/** @param {HTMLElement} box @param {import("./state.js").Store} store @param {import("./api.js").Api} api */
+/** @param {HTMLElement} box @param {import("./planning/state.js").Store} store @param {import("./api.js").Api} api */
 export function createFiles(box, store, api) {
   let said = "";
   /** @type {File | null} */ let clash = null;

@@ -1,7 +1,7 @@
 // Where things lie: on the ground [m], on the dial and on the picture [px].
 /** @typedef {import("./records").Point} Point */
 /** @typedef {import("./records").Wind} Wind */
-import { turned } from "./wind.js";
+import { turned } from "./planning/wind.js";
 
 export const YARD = 0.9144;
 export const DIAL_MPH = 30;

@@ -1,12 +1,12 @@
 // The socket of live questions: one in flight, the next one chosen when its answer is there.
 /** @typedef {import("./records").Question} Question */
-import { givesWay, nextQuestion } from "./scheduler.js";
-import { takeAnswer, takeNews } from "./answers.js";
+import { givesWay, nextQuestion } from "./planning/scheduler.js";
+import { takeAnswer, takeNews } from "./planning/answers.js";
 
 const REFUSED = 4403;
 const RETRY_MS = [500, 1000, 2000, 4000];
 
-/** News of drawings, which come unasked for. */
+/** News of drawings and of long work, which come unasked for. */
 export function createNews() {
   /** @type {((message: Record<string, any>) => void)[]} */ const listeners = [];
   return {
@@ -18,8 +18,8 @@ export function createNews() {
 }
 /** @typedef {ReturnType<typeof createNews>} News */
 
-/** Keep asking what the state needs. @param {import("./state.js").Store} store @param {string} token
- * @param {News} news told of drawings @returns {{close: () => void}} */
+/** Keep asking what the state needs. @param {import("./planning/state.js").Store} store @param {string} token
+ * @param {News} news @returns {{close: () => void}} */
 export function keepAsking(store, token, news) {
   /** @type {WebSocket | null} */ let socket = null;
   /** @type {{n: number, question: Question, key: string} | null} */ let asked = null;
@@ -48,10 +48,9 @@ export function keepAsking(store, token, news) {
       const { question, key } = asked;
       asked = null;
       store.set(takeAnswer(store.get(), question, key, message));
-    } else if (typeof message.drawing === "string") {
-      news.tell(message);
     } else if (message.n === undefined) {
-      store.set(takeNews(store.get(), message));
+      news.tell(message);
+      if (typeof message.drawing !== "string") store.set(takeNews(store.get(), message));
     }
     pump();
   }

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { outlinePath } from "../src/drives.js";
+import { outlinePath } from "../src/planning/drives.js";
 
 test("outlines are paths in metres from the tee, holes and all", () => {
   const outer = /** @type {[number, number][]} */ ([[10, 20], [14, 20], [14, 26.04]]);

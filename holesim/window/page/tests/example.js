@@ -1,5 +1,5 @@
 // A course of three holes and answers for it.
-import { START } from "../src/state.js";
+import { START } from "../src/planning/state.js";
 /** @typedef {import("../src/records").State} State */
 
 /** @param {string} label @param {string} club */

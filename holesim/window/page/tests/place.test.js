@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { alongEdges, emptiest, overlap, spread } from "../src/place.js";
+import { alongEdges, emptiest, overlap, spread } from "../src/planning/place.js";
 /** @typedef {import("../src/records").Point} Point */
 
 const AREA = { left: 0, top: 0, right: 500, bottom: 700 };

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { rowOf } from "../src/round_table.js";
-import { noRows } from "../src/state.js";
-import { rowsKey, teeKey } from "../src/scheduler.js";
+import { rowOf } from "../src/planning/round_table.js";
+import { noRows } from "../src/planning/state.js";
+import { rowsKey, teeKey } from "../src/planning/scheduler.js";
 import { opened, rowAnswer, teeAnswer } from "./example.js";
 
 /** Hole 4 shown and answered "down", and a round that has it "up". @param {boolean} can_choose */

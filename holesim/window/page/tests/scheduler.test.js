@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { givesWay, nextQuestion, teeKey } from "../src/scheduler.js";
-import { openAnew, takeAnswer, takeNews } from "../src/answers.js";
-import { START, holdAim, moveTo } from "../src/state.js";
+import { givesWay, nextQuestion, teeKey } from "../src/planning/scheduler.js";
+import { openAnew, takeAnswer, takeNews } from "../src/planning/answers.js";
+import { START, holdAim, moveTo } from "../src/planning/state.js";
 import { opened, rowAnswer, strike, teeAnswer } from "./example.js";
 /** @typedef {import("../src/records").State} State */
 /** @typedef {import("../src/records").Question} Question */

@@ -1,9 +1,9 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { askedLabels, createStore, drawnStrikes, holdAim, holeAfter, moveTo, releaseAim, shownAnswer, toggleStrike, upward } from "../src/state.js";
+import { askedLabels, createStore, drawnStrikes, holdAim, holeAfter, moveTo, releaseAim, shownAnswer, toggleStrike, upward } from "../src/planning/state.js";
 import { marksOf } from "../src/marks.js";
-import { teeKey } from "../src/scheduler.js";
-import { planJob } from "../src/save.js";
+import { teeKey } from "../src/planning/scheduler.js";
+import { planJob } from "../src/planning/save.js";
 import { costText, folderName, inHundred, overText, sentence, signed, sureText, thousands, worthText } from "../src/words.js";
 import { opened, rowAnswer, strike, teeAnswer } from "./example.js";
 

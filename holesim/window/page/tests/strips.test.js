@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { areaOf, marginsOf, stripWords } from "../src/strips.js";
+import { areaOf, marginsOf, stripWords } from "../src/planning/strips.js";
 import { strike } from "./example.js";
 
 test("what the strips say, in words", () => {

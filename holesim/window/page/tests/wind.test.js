@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { compassPoint, parseWind, turned, windOnHole, windText, windWords } from "../src/wind.js";
+import { compassPoint, parseWind, turned, windOnHole, windText, windWords } from "../src/planning/wind.js";
 
 const south_west = { mph: 14, from_deg: 225 };
 

@@ -1,10 +1,10 @@
 // What the plan says of the hole in view, as it is drawn now.
 import { html, nothing, render } from "lit-html";
-import { teeKey } from "../scheduler.js";
-import { shownAnswer, shownHole, teeOf } from "../state.js";
+import { teeKey } from "../planning/scheduler.js";
+import { shownAnswer, shownHole, teeOf } from "../planning/state.js";
 import { sentence } from "../words.js";
 
-/** @param {HTMLElement} box @param {import("../state.js").Store} store @param {import("./drawing_store.js").Drawing} drawing */
+/** @param {HTMLElement} box @param {import("../planning/state.js").Store} store @param {import("./drawing_store.js").Drawing} drawing */
 export function drawAnswer(box, store, drawing) {
   const [state, drawn] = [store.get(), drawing.get()];
   render(drawn.name === "" ? nothing : html`<p class="line">${wordsOf(state, drawn)}</p>`, box);

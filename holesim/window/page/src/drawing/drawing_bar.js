@@ -31,7 +31,7 @@ export function freeFile(title, folder) {
 }
 
 /** @param {HTMLElement} box @param {HTMLElement} start @param {HTMLElement} told
- * @param {{store: import("../state.js").Store, api: import("../api.js").Api,
+ * @param {{store: import("../planning/state.js").Store, api: import("../api.js").Api,
  *   drawing: import("./drawing_store.js").Drawing, tools: import("./drawing_tools.js").Tools, look: () => Promise<void>}} parts */
 export function createDrawingBar(box, start, told, { store, api, drawing, tools, look }) {
   let naming = false;

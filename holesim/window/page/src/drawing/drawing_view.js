@@ -1,7 +1,7 @@
 // Drawing a course: all its parts, put together when Draw is first chosen.
 /** @typedef {import("../records").DrawingState} DrawingState */
 import { html, render } from "lit-html";
-import { openAnew } from "../answers.js";
+import { openAnew } from "../planning/answers.js";
 import { part } from "../page_parts.js";
 import { drawAnswer } from "./drawing_answer.js";
 import { createDrawingBar } from "./drawing_bar.js";
@@ -15,7 +15,7 @@ import { paintScene } from "./drawing_scene.js";
 import { drawPrompt, drawToolbar } from "./drawing_toolbar.js";
 import { createTools } from "./drawing_tools.js";
 
-/** @param {import("../state.js").Store} store @param {import("../api.js").Api} api
+/** @param {import("../planning/state.js").Store} store @param {import("../api.js").Api} api
  * @param {import("./drawing_store.js").Drawing} drawing @param {() => Promise<void>} look at the folder again */
 export function createDrawingView(store, api, drawing, look) {
   const tools = createTools(drawing);

@@ -1,7 +1,7 @@
 // What the forms of the drawing have in common: folds, fields and numbers as people type them.
 /** What forms work on.
  * @typedef {{drawing: import("./drawing_store.js").Drawing, map: import("./drawing_map.js").DrawingMap,
- *   tools: import("./drawing_tools.js").Tools, api: import("../api.js").Api, store: import("../state.js").Store,
+ *   tools: import("./drawing_tools.js").Tools, api: import("../api.js").Api, store: import("../planning/state.js").Store,
  *   look: () => Promise<void>, show: (hole: number | null) => void}} Desk */
 /** A mark on the map while something is placed. @typedef {{at: import("../records").Point, text: string}} PlacingMark */
 import { html, nothing } from "lit-html";

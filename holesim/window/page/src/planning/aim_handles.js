@@ -1,14 +1,14 @@
 // The aims as handles: a marker of each strike at the end of its aim line, to be moved sideways.
-/** @typedef {import("./records").StrikeAnswer} StrikeAnswer */
-/** @typedef {import("./records").State} State */
-/** @typedef {import("./marks.js").Mark} Mark */
+/** @typedef {import("../records").StrikeAnswer} StrikeAnswer */
+/** @typedef {import("../records").State} State */
+/** @typedef {import("../marks.js").Mark} Mark */
 import { html, nothing, render, svg } from "lit-html";
 import { repeat } from "lit-html/directives/repeat.js";
-import { YARD, bearing, offBest, pointAlong, rightOf } from "./geometry.js";
-import { followHand } from "./page_parts.js";
+import { YARD, bearing, offBest, pointAlong, rightOf } from "../geometry.js";
+import { followHand } from "../page_parts.js";
 import { spread } from "./place.js";
 import { bestHeading, holdAim, releaseAim, shownHole, teeOf } from "./state.js";
-import { costText } from "./words.js";
+import { costText } from "../words.js";
 
 const STEP = 0.5; // deg, an arrow key
 const APART = 24; // px, so that no marker lies over another
@@ -38,7 +38,7 @@ export function heldText(state, strike) {
  * @param {import("./hole_map.js").HoleMap} map */
 export function createAimHandles(layer, store, map) {
   /** @type {{strike: StrikeAnswer, mark: Mark}[]} */ let shown = [];
-  /** @type {Map<string, import("./records").Point>} */ const places = new Map();
+  /** @type {Map<string, import("../records").Point>} */ const places = new Map();
   /** @type {{label: string, offset: number, x: number, moved: boolean} | null} */ let drag = null;
 
   const strikeOf = (/** @type {string} */ label) => shown.find(({ strike }) => strike.label === label)?.strike;
@@ -125,7 +125,7 @@ export function createAimHandles(layer, store, map) {
         return place === null ? [] : [{ label: strike.label, place }];
       });
       const drawn = spread(ends.map(({ place }) => place), APART);
-      /** @type {Map<string, import("./records").Point>} */ const leaders = new Map();
+      /** @type {Map<string, import("../records").Point>} */ const leaders = new Map();
       ends.forEach(({ label, place }, i) => {
         places.set(label, drawn[i]);
         leaders.set(label, [place[0] - drawn[i][0], place[1] - drawn[i][1]]);

@@ -10,9 +10,9 @@ from holesim.course.collection_text import CollectionText, split_collection, wit
 from holesim.course.geojson import feature_labels, feature_tags, read_features
 from holesim.course.holes import numbers_in
 from holesim.errors import InputError
-from holesim.window.kinds import kind_of, tags_of
-from holesim.window.plane import Geometry, Plane, positions
-from holesim.window.steps import Edit, History, Move, Step
+from holesim.window.drawing.kinds import kind_of, tags_of
+from holesim.window.drawing.plane import Geometry, Plane, positions
+from holesim.window.drawing.steps import Edit, History, Move, Step
 
 NOWHERE: Final = (-127.3, -41.5)
 """Longitude and latitude of the template [°], in the open ocean: for a course whose place is not known."""

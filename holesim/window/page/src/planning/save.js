@@ -1,8 +1,8 @@
 // Saving the plan of the round: its name, its progress, its cards.
-/** @typedef {import("./records").State} State */
+/** @typedef {import("../records").State} State */
 import { html, nothing, render } from "lit-html";
 import { compassPoint } from "./wind.js";
-import { folderName } from "./words.js";
+import { folderName } from "../words.js";
 
 const SHOWN = /\.(?:pdf|html|png)$/;
 
@@ -22,7 +22,7 @@ export function planJob(state, folder) {
   };
 }
 
-/** @param {HTMLElement} box @param {import("./state.js").Store} store @param {import("./api.js").Api} api
+/** @param {HTMLElement} box @param {import("./state.js").Store} store @param {import("../api.js").Api} api
  * @param {() => void} saved */
 export function createSave(box, store, api, saved) {
   let asking = false;

@@ -1,9 +1,9 @@
 // The scores of the hole for each strike shown, as small bars with numbers.
-/** @typedef {import("./records").StrikeAnswer} StrikeAnswer */
-/** @typedef {import("./marks.js").Mark} Mark */
+/** @typedef {import("../records").StrikeAnswer} StrikeAnswer */
+/** @typedef {import("../marks.js").Mark} Mark */
 import { html, nothing, render, svg } from "lit-html";
-import { markIcon } from "./marks.js";
-import { inHundred } from "./words.js";
+import { markIcon } from "../marks.js";
+import { inHundred } from "../words.js";
 
 const WIDE = 100;
 

@@ -9,12 +9,12 @@ from typing import Any, Final
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from holesim.errors import InputError
-from holesim.window.asks import Opened, open_files
-from holesim.window.drawings import Drawings
+from holesim.window.drawing.drawings import Drawings
 from holesim.window.faults import said
 from holesim.window.folder import Folder
 from holesim.window.guard import Guard
-from holesim.window.questions import OpenAsked, read_question
+from holesim.window.planning.asks import Opened, open_files
+from holesim.window.planning.questions import OpenAsked, read_question
 from holesim.window.threads import Threads, Wanted
 
 _FORBIDDEN: Final = 4403  # closes a socket without the token

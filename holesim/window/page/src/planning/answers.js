@@ -1,9 +1,9 @@
 // Taking answers into the state. An answer to a stale question is not taken, but for one while a hand moves.
-/** @typedef {import("./records").State} State */
-/** @typedef {import("./records").Question} Question */
-/** @typedef {import("./records").Opened} Opened */
-/** @typedef {import("./records").TeeAnswer} TeeAnswer */
-/** @typedef {import("./records").Level} Level */
+/** @typedef {import("../records").State} State */
+/** @typedef {import("../records").Question} Question */
+/** @typedef {import("../records").Opened} Opened */
+/** @typedef {import("../records").TeeAnswer} TeeAnswer */
+/** @typedef {import("../records").Level} Level */
 /** @typedef {Record<string, unknown>} Message */
 import { ringKey, rowsKey, teeKey } from "./scheduler.js";
 import { noRows } from "./state.js";
@@ -50,7 +50,7 @@ function takeTee(state, question, key, value) {
   return { answer: { key, level: /** @type {Level} */ (question.level), value } };
 }
 
-/** @param {State} state @param {string} key @param {{points: import("./records").RingPoint[]}} answer
+/** @param {State} state @param {string} key @param {{points: import("../records").RingPoint[]}} answer
  * @returns {Partial<State>} */
 function takeRing(state, key, { points }) {
   if (key !== ringKey(state)) return {};
@@ -86,7 +86,7 @@ export function takeNews(state, message) {
   return typeof message.error === "string" ? { said: message.error } : {};
 }
 
-/** @param {import("./records").Job} job @param {Message} message @returns {import("./records").Job} */
+/** @param {import("../records").Job} job @param {Message} message @returns {import("../records").Job} */
 function takeJob(job, message) {
   if (Array.isArray(message.files)) return { ...job, done: job.total, files: message.files, ended: true };
   if (message.cancelled === true) return { ...job, ended: true, said: "Cancelled: nothing was saved." };

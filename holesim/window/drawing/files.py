@@ -12,11 +12,11 @@ from pydantic import Field
 
 from holesim.common.toml_tables import Table, checked
 from holesim.errors import InputError
-from holesim.window.drawing import Drawing
+from holesim.window.drawing.drawing import Drawing
+from holesim.window.drawing.plane import Plane
+from holesim.window.drawing.steps import History, Move, saved_line
 from holesim.window.folder import ChangedError, Folder, MissingError, digest
 from holesim.window.guard import PICTURES
-from holesim.window.plane import Plane
-from holesim.window.steps import History, Move, saved_line
 
 _VERSIONS: Final = 10
 _BETWEEN: Final = 300.0  # s between two versions that are kept

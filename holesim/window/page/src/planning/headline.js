@@ -1,13 +1,13 @@
 // The one plain line of the hole, and under it where to aim, why, and what is least certain.
-/** @typedef {import("./records").State} State */
-/** @typedef {import("./records").StrikeAnswer} StrikeAnswer */
-/** @typedef {import("./marks.js").Mark} Mark */
+/** @typedef {import("../records").State} State */
+/** @typedef {import("../records").StrikeAnswer} StrikeAnswer */
+/** @typedef {import("../marks.js").Mark} Mark */
 import { html, nothing, render } from "lit-html";
 import { heldText } from "./aim_handles.js";
-import { markIcon } from "./marks.js";
+import { markIcon } from "../marks.js";
 import { teeKey } from "./scheduler.js";
 import { shownAnswer, shownHole, teeOf } from "./state.js";
-import { sentence, thousands } from "./words.js";
+import { sentence, thousands } from "../words.js";
 
 /** @param {HTMLElement} box @param {State} state @param {{strike: StrikeAnswer, mark: Mark}[]} shown */
 export function drawHeadline(box, state, shown) {

@@ -1,11 +1,11 @@
 // The switches: strikes shown, tee, ground, weather, goal, rule, course and player.
-/** @typedef {import("./records").State} State */
-/** @typedef {import("./records").Options} Options */
+/** @typedef {import("../records").State} State */
+/** @typedef {import("../records").Options} Options */
 import { html, nothing, render } from "lit-html";
 import { live } from "lit-html/directives/live.js";
 import { repeat } from "lit-html/directives/repeat.js";
 import { openAnew } from "./answers.js";
-import { markIcon, markOf, marksOf } from "./marks.js";
+import { markIcon, markOf, marksOf } from "../marks.js";
 import { drawnStrikes, moveTo, pickedLabels, shownAnswer, shownHole, teeNames, toggleStrike } from "./state.js";
 /** @typedef {{value: string, text: string, whole?: string}} Choice */
 

@@ -12,11 +12,11 @@ from starlette.routing import Route
 
 from holesim.common.toml_tables import Table, checked
 from holesim.errors import InputError
-from holesim.window.by_numbers import HoleTable, NotedTable, drawn_hazard, new_hole, redrawn
-from holesim.window.drawing import Drawing
-from holesim.window.drawing_files import PictureTable
-from holesim.window.drawings import Drawings
-from holesim.window.kinds import TAGS, tags_of
+from holesim.window.drawing.by_numbers import HoleTable, NotedTable, drawn_hazard, new_hole, redrawn
+from holesim.window.drawing.drawing import Drawing
+from holesim.window.drawing.drawings import Drawings
+from holesim.window.drawing.files import PictureTable
+from holesim.window.drawing.kinds import TAGS, tags_of
 
 T = TypeVar("T", bound=Table)
 

@@ -21,8 +21,8 @@ from holesim.course.notes_file import read_hole
 from holesim.course.yardage_notes import YARDS
 from holesim.errors import InputError
 from holesim.units import YARD
-from holesim.window.drawing import Drawing, DrawnFeature, Texts
-from holesim.window.plane import Geometry
+from holesim.window.drawing.drawing import Drawing, DrawnFeature, Texts
+from holesim.window.drawing.plane import Geometry
 
 USUAL: Final = "usual size"
 """Said of a fairway and a green whose size was not noted."""

@@ -1,11 +1,11 @@
 // The one store of the page, and pure functions of its state.
-/** @typedef {import("./records").State} State */
-/** @typedef {import("./records").Hole} Hole */
-/** @typedef {import("./records").Tee} Tee */
-/** @typedef {import("./records").Row} Row */
-/** @typedef {import("./records").StrikeAnswer} StrikeAnswer */
-/** @typedef {import("./records").TeeAnswer} TeeAnswer */
-import { bearing, keptNear } from "./geometry.js";
+/** @typedef {import("../records").State} State */
+/** @typedef {import("../records").Hole} Hole */
+/** @typedef {import("../records").Tee} Tee */
+/** @typedef {import("../records").Row} Row */
+/** @typedef {import("../records").StrikeAnswer} StrikeAnswer */
+/** @typedef {import("../records").TeeAnswer} TeeAnswer */
+import { bearing, keptNear } from "../geometry.js";
 
 /** @type {State} */
 export const START = {

@@ -18,8 +18,8 @@ from holesim.course.line_distances import LineFromTee
 from holesim.errors import Guess, InputError
 from holesim.reports.check_text import find_gaps
 from holesim.units import YARD
-from holesim.window.drawing import Drawing
-from holesim.window.plane import Geometry, Plane
+from holesim.window.drawing.drawing import Drawing
+from holesim.window.drawing.plane import Geometry, Plane
 
 _SAME: Final = 0.75  # m, within which a tee or pin of a hole is the one that is drawn
 _CROSSING: Final = re.compile(r"\[(-?[\d.e+-]+) (-?[\d.e+-]+)\]")

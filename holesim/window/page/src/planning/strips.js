@@ -1,13 +1,13 @@
 // What is written over the map and follows its view: how far, how wide, distances, the flag, names of strikes.
-/** @typedef {import("./records").StrikeAnswer} StrikeAnswer */
-/** @typedef {import("./records").Hole} Hole */
-/** @typedef {import("./records").Tee} Tee */
-/** @typedef {import("./records").Point} Point */
-/** @typedef {import("./marks.js").Mark} Mark */
+/** @typedef {import("../records").StrikeAnswer} StrikeAnswer */
+/** @typedef {import("../records").Hole} Hole */
+/** @typedef {import("../records").Tee} Tee */
+/** @typedef {import("../records").Point} Point */
+/** @typedef {import("../marks.js").Mark} Mark */
 /** @typedef {{strike: StrikeAnswer, mark: Mark, heading: number}} Shown */
 import { nothing, render, svg } from "lit-html";
 import { drawDrives } from "./drives.js";
-import { YARD, arcs, crossing } from "./geometry.js";
+import { YARD, arcs, crossing } from "../geometry.js";
 
 const COLUMN = [26, 34]; // px of the strip how far, for each strike, on a narrow picture and a wide one
 const NARROW = 480; // px

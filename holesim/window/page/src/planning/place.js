@@ -1,5 +1,5 @@
 // Where things that lie over the picture leave the hole free.
-/** @typedef {import("./records").Point} Point */
+/** @typedef {import("../records").Point} Point */
 /** @typedef {{left: number, top: number, right: number, bottom: number}} Box */
 
 const CLEAR = 10; // px around a box

@@ -1,12 +1,12 @@
 // All holes at a glance, and the total of the round.
-/** @typedef {import("./records").State} State */
-/** @typedef {import("./records").Row} Row */
-/** @typedef {import("./records").Hole} Hole */
+/** @typedef {import("../records").State} State */
+/** @typedef {import("../records").Row} Row */
+/** @typedef {import("../records").Hole} Hole */
 import { html, nothing, render, svg } from "lit-html";
-import { markIcon, markOf } from "./marks.js";
+import { markIcon, markOf } from "../marks.js";
 import { rowsKey, teeKey } from "./scheduler.js";
 import { holeAfter, moveTo, shownAnswer, teeOf } from "./state.js";
-import { overText, sentence, sureText, worthText } from "./words.js";
+import { overText, sentence, sureText, worthText } from "../words.js";
 
 /** The row of a hole as far as it is known, and whether it is of this wind and of all drives.
  * @param {State} state @param {Hole} hole @returns {{row: Row | null, fresh: boolean, sure: boolean}} */
@@ -42,7 +42,7 @@ function showInStrip(box) {
 }
 
 /** @param {HTMLElement} box @param {import("./state.js").Store} store
- * @param {Map<string, import("./marks.js").Mark>} marks of the strikes on the picture */
+ * @param {Map<string, import("../marks.js").Mark>} marks of the strikes on the picture */
 export function drawRoundTable(box, store, marks) {
   const state = store.get();
   const holes = state.opened?.course.holes ?? [];

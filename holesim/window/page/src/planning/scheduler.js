@@ -1,8 +1,8 @@
 // What to ask next. It follows from the state alone, so that a move cancels whatever it makes needless.
-/** @typedef {import("./records").State} State */
-/** @typedef {import("./records").Next} Next */
-/** @typedef {import("./records").Question} Question */
-/** @typedef {import("./records").Level} Level */
+/** @typedef {import("../records").State} State */
+/** @typedef {import("../records").Next} Next */
+/** @typedef {import("../records").Question} Question */
+/** @typedef {import("../records").Level} Level */
 import { askedLabels, driverLabels, drawnStrikes, pickedLabels, shownAnswer, shownHole, teeOf } from "./state.js";
 
 const REST_MS = 120; // after the last change

@@ -9,12 +9,12 @@ from typing import Any, Final, TypeVar
 
 from holesim.course.course import Course
 from holesim.errors import InputError, printable
-from holesim.window.drawing import Drawing
-from holesim.window.drawing_checks import Checked, Snapshot, check_drawing
-from holesim.window.drawing_files import DrawingFiles, PictureTable
+from holesim.window.drawing.checks import Checked, Snapshot, check_drawing
+from holesim.window.drawing.drawing import Drawing
+from holesim.window.drawing.files import DrawingFiles, PictureTable
+from holesim.window.drawing.steps import Step
 from holesim.window.faults import said
 from holesim.window.folder import ChangedError, Folder, NameRefusedError
-from holesim.window.steps import Step
 from holesim.window.threads import Worker
 
 T = TypeVar("T")

@@ -1,12 +1,12 @@
 // The wind as a handle: away from the centre is speed, the angle is where it comes from on the picture.
-/** @typedef {import("./records").State} State */
-/** @typedef {import("./records").Wind} Wind */
-/** @typedef {import("./marks.js").Mark} Mark */
+/** @typedef {import("../records").State} State */
+/** @typedef {import("../records").Wind} Wind */
+/** @typedef {import("../marks.js").Mark} Mark */
 import { html, nothing, render, svg } from "lit-html";
 import { live } from "lit-html/directives/live.js";
-import { DIAL_MPH, dialPoint, ringPath, windAt } from "./geometry.js";
-import { markIcon, marksOf } from "./marks.js";
-import { followHand } from "./page_parts.js";
+import { DIAL_MPH, dialPoint, ringPath, windAt } from "../geometry.js";
+import { markIcon, marksOf } from "../marks.js";
+import { followHand } from "../page_parts.js";
 import { alongEdges, emptiest, overlap } from "./place.js";
 import { RING_STEP, ringKey, ringPair } from "./scheduler.js";
 import { moveTo, upward } from "./state.js";
@@ -94,8 +94,8 @@ export function createDial(box, store) {
   draw();
 
   const dial = /** @type {HTMLElement} */ (box.querySelector("#dial"));
-  let offset = /** @type {import("./records").Point} */ ([0, 0]);
-  /** @param {PointerEvent} at @returns {import("./records").Point} */
+  let offset = /** @type {import("../records").Point} */ ([0, 0]);
+  /** @param {PointerEvent} at @returns {import("../records").Point} */
   const placeOf = (at) => {
     const { left, top, width } = dial.getBoundingClientRect();
     return [((at.clientX - left) / width) * 200 - 100, ((at.clientY - top) / width) * 200 - 100];
@@ -105,7 +105,7 @@ export function createDial(box, store) {
       const place = placeOf(at);
       if (Math.hypot(...place) > 100) return false;
       const handle = dialPoint(store.get().wind, upward(store.get()), RIM);
-      const from = /** @type {import("./records").Point} */ ([handle[0] - place[0], handle[1] - place[1]]);
+      const from = /** @type {import("../records").Point} */ ([handle[0] - place[0], handle[1] - place[1]]);
       offset = Math.hypot(...from) < GRAB ? from : [0, 0];
       dial.focus({ preventScroll: true });
       store.set({ handDown: true });
@@ -122,7 +122,7 @@ export function createDial(box, store) {
     draw,
     focus: () => dial.focus(),
     /** Lay the dial where it covers the least. @param {import("./place.js").Box} area of the picture
-     * @param {import("./place.js").Box} taken a part of it @param {import("./records").Point[]} points not to be covered */
+     * @param {import("./place.js").Box} taken a part of it @param {import("../records").Point[]} points not to be covered */
     place({ left, top, right, bottom }, taken, points) {
       const area = { left: left + EDGE, top: top + EDGE, right: right - EDGE, bottom: bottom - EDGE };
       const boxes = alongEdges(area, box.offsetWidth, box.offsetHeight);

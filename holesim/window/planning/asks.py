@@ -16,10 +16,10 @@ from holesim.plan.session import WINDOW_ROOM, Session, Wind
 from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import Player
 from holesim.units import DEGREE
-from holesim.window import answers
 from holesim.window.folder import Folder
 from holesim.window.inputs import read_course, read_golfer
-from holesim.window.questions import (
+from holesim.window.planning import answers
+from holesim.window.planning.questions import (
     AimAsked,
     Asked,
     AskedOfHole,

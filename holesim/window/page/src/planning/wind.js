@@ -1,5 +1,5 @@
 // Winds as golfers write and read them.
-/** @typedef {import("./records").Wind} Wind */
+/** @typedef {import("../records").Wind} Wind */
 
 export const MOST_MPH = 60;
 const POINTS = ["N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"];

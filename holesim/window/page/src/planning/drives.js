@@ -1,11 +1,11 @@
 // Where the drives finish, as nested outlines, and the aim lines: drawn apart from the ground, which then
 // need not be painted again while the wind is turned.
-/** @typedef {import("./records").StrikeAnswer} StrikeAnswer */
-/** @typedef {import("./records").Point} Point */
-/** @typedef {import("./records").Polygon} Polygon */
+/** @typedef {import("../records").StrikeAnswer} StrikeAnswer */
+/** @typedef {import("../records").Point} Point */
+/** @typedef {import("../records").Polygon} Polygon */
 /** @typedef {{strike: StrikeAnswer, colour: string, heading: number}} Drawn */
 import { svg } from "lit-html";
-import { YARD, pointAlong } from "./geometry.js";
+import { YARD, pointAlong } from "../geometry.js";
 
 const LONG = 100; // m, over which the scale of the picture is measured
 

@@ -1,0 +1,1 @@
+"""Drawing of courses in the window."""
