@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from holesim.common import disk_cache
 from holesim.common._simd_kernel import singles
 from holesim.course.course import Ground
-from holesim.course.ground_map import GroundMap
+from holesim.course.ground_map import Bounds, GroundMap
 from holesim.course.holes import Hole
 from holesim.scoring import _expected_strokes_kernel as kernel
 from holesim.scoring import _next_shot_kernel as shot_kernel
@@ -79,7 +79,7 @@ class HoleProblem:
 
     @property
     def surroundings(self) -> GroundMap:
-        """The ground on which the hole is solved: made anew each time, as it is large and quickly made."""
+        """The ground on which the hole is solved; no more than a few holes' are kept, as they are large."""
         return surroundings(self.constants.expected, self.ground)
 
     @property
@@ -358,7 +358,12 @@ def surroundings(grid: StrokesGrid, ground: GroundMap) -> GroundMap:
     the grid, which would make a drop far back, on another hole's fairway, too cheap.
     """
     x, y = ExpectedStrokes(grid).axes
-    return ground.part((x[0], y[0], x[-1], y[-1]), Ground.HEAVY_ROUGH)
+    return _cut((x[0], y[0], x[-1], y[-1]), ground)
+
+
+@lru_cache(maxsize=4)  # the golfers of a team play a hole one after another
+def _cut(bounds: Bounds, ground: GroundMap) -> GroundMap:
+    return ground.part(bounds, Ground.HEAVY_ROUGH)
 
 
 def _states(hole: Hole, ground: GroundMap, grid: StrokesGrid) -> kernel.States:
