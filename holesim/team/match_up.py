@@ -1,14 +1,14 @@
 """One side's match against another, and what to do in it when."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.team.match import HALF, Match, find_policy, hole_chances, play_match
+from holesim.team.match import HALF, Match, find_policy, hole_chances, play_match, play_options
 from holesim.team.side_options import Side, SideOption
 from holesim.team.strike_scores import SELECTION_SETS, mean_chances
 
@@ -44,16 +44,10 @@ class MatchUp:
 
     def by(self, options: Sequence[int]) -> Match:
         """Return the match with one option on each hole, whatever its state."""
-        played = [chances[None] for chances in self.mine.chances_by(options)]
-        match = play_match(np.zeros((len(played), self._states), dtype=np.int64), played, self._their_chances)
-        return replace(match, policy=np.repeat(np.array(options)[:, None], self._states, axis=1))
+        return play_options(options, self.mine.chances_by(options), self._their_chances)
 
     def _play(self, policy: NDArray[np.int64]) -> Match:
         return play_match(policy, self._my_chances, self._their_chances)
-
-    @property
-    def _states(self) -> int:
-        return 2 * len(self.mine.holes) + 1
 
     @cached_property
     def _my_chances(self) -> list[Floats]:

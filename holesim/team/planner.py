@@ -8,10 +8,11 @@ from holesim.errors import InputError
 from holesim.plan.round_options import RoundOptions
 from holesim.team.handicap import Format
 from holesim.team.pairing import TooFewError
+from holesim.team.played_course import play_roster
 from holesim.team.selection import choose_players
 from holesim.team.team_file import Team
 from holesim.team.team_plan import TeamPlan
-from holesim.team.team_session import TeamSession, play_roster, tabulate_session
+from holesim.team.team_session import TeamSession, tabulate_session
 from holesim.team.tees_and_handicaps import add_cards
 
 USUAL_TEAM: Final = RoundOptions(draws=1024)
@@ -64,7 +65,7 @@ def plan_team(
     session = TeamSession(course=course, team=team, format=format_, options=options, net=net, count=count)
     session.check()
     played = play_roster(
-        course, team, session.people, options, net=net, shares_ball=session.shares_ball, progress=progress
+        course, team, session.people, options, net=net, one_ball=session.one_ball, progress=progress
     )
     try:
         tabulated = tabulate_session(session, played)

@@ -148,22 +148,30 @@ def play_course(
     summarise: Callable[[PlayerHole], Result],
     options: RoundOptions,
     *,
+    places: Sequence[int] | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> list[list[Result]]:
     """Return by hole and player what `summarise` makes of the hole as the player plays it.
 
     A `PlayerHole` holds every drive; only its summary is kept.
+
+    Parameters
+    ----------
+    places
+        Who plays, by their places among `players`; by default everyone.
     """
     conditions, draws, seed = options.conditions, options.draws, options.seed
+    playing = range(len(players)) if places is None else places
     ground = map_in(course, conditions)
     evaluators = share_out(
-        lambda i: Evaluator(course, players[i], conditions, MEAN, draws, seed, ground=ground), len(players)
+        lambda k: Evaluator(course, players[playing[k]], conditions, MEAN, draws, seed, ground=ground),
+        len(playing),
     )
-    tick = counter(progress, len(course.holes) * len(players))
+    tick = counter(progress, len(course.holes) * len(playing))
 
     def play(h: int) -> list[Result]:
         hole, found = course.holes[h], []
-        for place, evaluator in enumerate(evaluators):
+        for place, evaluator in zip(playing, evaluators, strict=True):
             values = evaluator.value_hole(hole, step=STEP)
             at = evaluator.on_tee(hole, tees[place][h], values)
             strikes = try_strikes(evaluator, at, place)

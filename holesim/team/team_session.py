@@ -1,9 +1,9 @@
 """One session of a team: what the squad may score there, and the plan once it is chosen who plays."""
 
-from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from holesim.common.record_digest import record_digest
 from holesim.course.course import Course
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
@@ -12,18 +12,16 @@ from holesim.team.formats.individual import Singles, StrokePlay
 from holesim.team.formats.pairs import FourBall
 from holesim.team.formats.round_format import RoundFormat
 from holesim.team.formats.shared_ball_formats import Foursomes, Greensomes
-from holesim.team.formats.tabulate import tabulate_sides
+from holesim.team.formats.tabulate import make_table, tabulate_sides
 from holesim.team.handicap import Format
-from holesim.team.partner_drives import Partner, make_partner
+from holesim.team.kept_scores import code_digest, load_table, save_table
+from holesim.team.played_course import PlayedCourse
 from holesim.team.roster_checks import find_day_strikes, find_misfits
-from holesim.team.roster_scores import PlayerHole, RosterScores, Round, play_course, rank_strikes
 from holesim.team.selection import Selection, SessionTable
 from holesim.team.side_options import Group
 from holesim.team.side_table import SideTable
-from holesim.team.strike_scores import StrikeScores
 from holesim.team.team_file import USUAL, Team
 from holesim.team.team_plan import TeamPlan
-from holesim.team.tees_and_handicaps import find_handicaps, find_tees
 
 _FORMATS: Final[dict[Format, type[RoundFormat]]] = {
     kind.name: kind for kind in (StrokePlay, Singles, FourBall, Foursomes, Greensomes)
@@ -75,79 +73,9 @@ class TeamSession:
         return "points" if len(self.people) > len(self.team.players) else "strokes"
 
     @property
-    def shares_ball(self) -> bool:
-        """Whether a pair plays one ball."""
-        return _FORMATS[self.format].shares_ball
-
-
-@dataclass(frozen=True)
-class PlayedCourse:
-    """What every player may score on a course, for any format.
-
-    Attributes
-    ----------
-    rounds
-        Of each player, all strikes tried on each hole, also those that the player does not hit.
-    partners
-        By hole, then by player, what each brings to a shared ball, if that was asked for.
-    assumed
-        What was assumed about tees.
-    """
-
-    roster: RosterScores
-    rounds: Sequence[Round]
-    partners: Sequence[Sequence[Partner]]
-    assumed: tuple[str, ...]
-
-    def among(self, places: Group) -> "PlayedCourse":
-        """Return what some players may score, by their places in the roster, in one of them alone."""
-        return PlayedCourse(
-            self.roster.among(places),
-            [self.rounds[i] for i in places],
-            [[on_hole[i] for i in places] for on_hole in self.partners if on_hole],
-            self.assumed,
-        )
-
-
-def play_roster(
-    course: Course,
-    team: Team,
-    players: Sequence[Player],
-    options: RoundOptions,
-    *,
-    net: bool,
-    shares_ball: bool,
-    progress: Callable[[int, int], None] | None = None,
-) -> PlayedCourse:
-    """Return what players may score on a course: the long part of a plan, the same for all formats.
-
-    Parameters
-    ----------
-    players
-        The team's, then the opponents.
-    net
-        Whether handicap strokes count.
-    shares_ball
-        Whether a format with one ball is to be planned.
-
-    Raises
-    ------
-    InputError
-        If a tee is not on the course, or a hole cannot be played.
-    """
-    tees = find_tees(course, team, players)
-    handicaps, assumed = find_handicaps(course, team, players, tees) if net else ((0.0,) * len(players), [])
-
-    def summarise(played: PlayerHole) -> tuple[tuple[StrikeScores, ...], Partner | None]:
-        strikes = tuple(strike.scores() for strike in played.strikes)
-        return strikes, make_partner(played) if shares_ball else None
-
-    by_hole = play_course(course, players, tees, summarise, options, progress=progress)
-    rounds = [[on_hole[i][0] for on_hole in by_hole] for i in range(len(players))]
-    gross = tuple(rank_strikes(*one, course.holes) for one in zip(rounds, players, strict=True))
-    roster = RosterScores(tuple(players), course.holes, tees, gross, handicaps)
-    partners = [[one for _, one in on_hole if one is not None] for on_hole in by_hole]
-    return PlayedCourse(roster, rounds, partners, tuple(assumed))
+    def one_ball(self) -> tuple[Format, ...]:
+        """The format, if a pair plays one ball in it."""
+        return (self.format,) if _FORMATS[self.format].shares_ball else ()
 
 
 @dataclass(frozen=True)
@@ -195,9 +123,23 @@ class TabulatedSession:
 
 
 def tabulate_session(session: TeamSession, played: PlayedCourse) -> TabulatedSession:
-    """Return what every side that the squad can make could score."""
-    format_ = _FORMATS[session.format](played.roster, session.team, played.partners, session.count)
-    return TabulatedSession(session, played, format_, tabulate_sides(format_))
+    """Return what every side that the squad can make could score; the table is kept on disk."""
+    pairs = played.pairs if session.one_ball else None
+    format_ = _FORMATS[session.format](played.roster, session.team, pairs, session.count)
+    name = record_digest(
+        "table",
+        code_digest(),
+        (session.format, session.net, session.count),
+        replace(session.team, file="", sha256=""),
+        played.names,
+        played.roster.course_handicaps,
+    )
+    kept = load_table(name)
+    if kept is not None:
+        return TabulatedSession(session, played, format_, make_table(format_, *kept))
+    table = tabulate_sides(format_)
+    save_table(name, table.strokes, table.points)
+    return TabulatedSession(session, played, format_, table)
 
 
 def _assumed(player: Player) -> list[str]:

@@ -10,15 +10,11 @@ from numpy.typing import NDArray
 from holesim.errors import InputError
 from holesim.team.benefit import Unit
 from holesim.team.pairing import TooFewError
+from holesim.team.played_course import PlayedCourse, play_roster
 from holesim.team.selection import Selection, choose_players
 from holesim.team.side_options import Group
 from holesim.team.team_plan import TeamPlan
-from holesim.team.team_session import (
-    PlayedCourse,
-    TeamSession,
-    play_roster,
-    tabulate_session,
-)
+from holesim.team.team_session import TeamSession, tabulate_session
 from holesim.team.weekend_file import Weekend
 
 Floats = NDArray[np.float64]
@@ -121,7 +117,7 @@ def _play(
                 (*squad, *met),
                 session.options,
                 net=session.net,
-                shares_ball=any(one.shares_ball for one in together),
+                one_ball=tuple(dict.fromkeys(name for one in together for name in one.one_ball)),
                 progress=progress,
             )
     return [

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from holesim.team.match import find_policy, hole_chances, play_match
+from holesim.team.match import find_policy, hole_chances, play_match, play_options
 from tests.agreement.table import Agreement
 from tests.team.teams import chances, drawn
 
@@ -26,6 +26,16 @@ def test_a_match_between_equals_is_even(agree: Agreement) -> None:
         source="the multinomial distribution, by scipy",
     )  # fmt: skip
     assert found.won + found.halved + found.lost == pytest.approx(1)
+
+
+def test_one_option_on_each_hole_is_a_policy_like_any_other() -> None:
+    rng = np.random.default_rng(3)
+    mine, theirs = ([drawn(rng) for _ in range(5)] for _ in range(2))
+    by_policy = play_match(np.zeros((5, 11), dtype=np.int64), [one[None] for one in mine], theirs)
+    found = play_options([2, 0, 1, 0, 0], mine, theirs)
+    np.testing.assert_array_equal(found.won, by_policy.won)
+    np.testing.assert_array_equal(found.halved, by_policy.halved)
+    assert [found.option(hole, up) for hole, up in ((0, 0), (2, -2), (4, 3))] == [2, 1, 0]
 
 
 def test_a_match_against_brute_force() -> None:

@@ -14,10 +14,11 @@ from holesim.team.team_file import Team, load_team
 from tests.team.teams import LONG, OTHERS, SHORT, TWO_HOLES, planned, team_of
 
 
-def test_the_same_seed_gives_the_same_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_same_seed_gives_the_same_plan(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     found = []
     for threads in ("1", "3"):
         monkeypatch.setenv("HOLESIM_THREADS", threads)
+        monkeypatch.setenv("HOLESIM_CACHE", str(tmp_path / threads))
         found.append(json.dumps(team_dict(planned(TWO_HOLES, team_of(LONG, SHORT), "foursomes"))))
     assert found[0] == found[1]
 

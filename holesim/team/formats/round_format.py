@@ -18,7 +18,7 @@ from holesim.team.handicap import (
     off_the_lowest,
     playing_handicap,
 )
-from holesim.team.partner_drives import Partner
+from holesim.team.pair_options import PairOptions
 from holesim.team.roster_scores import RosterScores
 from holesim.team.round_totals import RoundTotals, add_holes
 from holesim.team.side_options import Group, Side, SideOption
@@ -36,15 +36,15 @@ class RoundFormat(ABC):
     ----------
     roster
         The team's players, then the opponents.
-    partners
-        By hole, then by player, what each brings to a shared ball; empty where each plays their own.
+    pairs
+        What pairs may do with one ball; none where each plays their own.
     count
         In team stroke play, how many of the players' totals count; none in individual stroke play.
     """
 
     roster: RosterScores
     team: Team
-    partners: Sequence[Sequence[Partner]]
+    pairs: PairOptions | None
     count: int | None
 
     name: ClassVar[Format]
@@ -98,7 +98,8 @@ class RoundFormat(ABC):
 
         Those of one way to play have the same options on each hole.
         """
-        return tuple(self.sides(group, strokes) for strokes in received)
+        found = {strokes: self.sides(group, strokes) for strokes in dict.fromkeys(received)}
+        return tuple(found[strokes] for strokes in received)
 
     def handicaps(self, group: Group) -> tuple[PlayingHandicap, ...]:
         """Return the playing handicap of each player of a group, or of a pair with one ball."""

@@ -2,18 +2,12 @@
 
 from abc import ABC, abstractmethod
 from collections.abc import Sequence
-from functools import cached_property
-from itertools import combinations
 from typing import ClassVar
 
-from holesim.common.parallel import share_out_by_size
 from holesim.team.formats.pairs import PairFormat
 from holesim.team.handicap import Format, PlayingHandicap, pair_handicap, shares_of_pair
-from holesim.team.shared_ball import PairHole, make_pair_holes
+from holesim.team.kept_scores import PairByHole
 from holesim.team.side_options import Group, Side, SideOption, apply_strokes
-
-Options = tuple[SideOption, ...]
-"""What a pair may do on a hole with certain players driving."""
 
 
 class _SharedBallFormat(PairFormat, ABC):
@@ -21,13 +15,8 @@ class _SharedBallFormat(PairFormat, ABC):
 
     shares_ball: ClassVar[bool] = True
 
-    @staticmethod
     @abstractmethod
-    def _hole_options(hole: PairHole) -> list[Options]:
-        """Return what a pair may do on a hole, by who drives."""
-
-    @abstractmethod
-    def _pair_sides(self, pair: Group, by_hole: Sequence[list[Options]]) -> tuple[Side, ...]:
+    def _pair_sides(self, pair: Group, by_hole: PairByHole) -> tuple[Side, ...]:
         """Return the sides that a pair can make, the plain one first, gross."""
 
     def handicaps(self, group: Group) -> tuple[PlayingHandicap, ...]:
@@ -46,26 +35,12 @@ class _SharedBallFormat(PairFormat, ABC):
         """Return the sides that a pair can make by who drives where, the plain one first."""
         (strokes,) = received
         by_hole = self.roster.strokes_by_hole(strokes, group)
-        return tuple(apply_strokes(side, strokes, by_hole) for side in self._gross_sides[group])
+        return tuple(apply_strokes(side, strokes, by_hole) for side in self._gross_sides(group))
 
-    @cached_property
-    def _gross_sides(self) -> dict[Group, tuple[Side, ...]]:
-        """The sides that each pair of the team, and each pair of opponents, can make, gross."""
-        groups = [self.ours, *self.opponents]
-
-        def options(h: int) -> list[list[Options]]:
-            labels = [[strike.label for strike in round_[h]] for round_ in self.roster.gross]
-            return [
-                self._hole_options(hole)
-                for group in groups
-                for hole in make_pair_holes(
-                    [self.partners[h][i] for i in group], self.names(group), [labels[i] for i in group]
-                )
-            ]
-
-        by_hole = share_out_by_size(options, [hole.tees[0].length for hole in self.roster.holes])
-        pairs = [pair for group in groups for pair in combinations(group, 2)]
-        return {pair: self._pair_sides(pair, [of[k] for of in by_hole]) for k, pair in enumerate(pairs)}
+    def _gross_sides(self, pair: Group) -> tuple[Side, ...]:
+        """Return the sides that a pair can make, gross."""
+        assert self.pairs is not None  # noqa: S101 - the course was played for this format
+        return self._pair_sides(pair, self.pairs.of(self.name, pair))
 
 
 class Foursomes(_SharedBallFormat):
@@ -74,11 +49,7 @@ class Foursomes(_SharedBallFormat):
     name: ClassVar[Format] = "foursomes"
     driver_orders: ClassVar[int] = 2
 
-    @staticmethod
-    def _hole_options(hole: PairHole) -> list[Options]:
-        return [hole.foursomes(driver) for driver in (0, 1)]
-
-    def _pair_sides(self, pair: Group, by_hole: Sequence[list[Options]]) -> tuple[Side, ...]:
+    def _pair_sides(self, pair: Group, by_hole: PairByHole) -> tuple[Side, ...]:
         """Return the sides with the lower handicap driving the odd holes, and with the other."""
         one, other = (self.roster.handicap_indices[i] for i in pair)
         lower, found = int(other < one), []
@@ -94,11 +65,7 @@ class Greensomes(_SharedBallFormat):
 
     name: ClassVar[Format] = "greensomes"
 
-    @staticmethod
-    def _hole_options(hole: PairHole) -> list[Options]:
-        return [hole.greensomes()]
-
-    def _pair_sides(self, pair: Group, by_hole: Sequence[list[Options]]) -> tuple[Side, ...]:
+    def _pair_sides(self, pair: Group, by_hole: PairByHole) -> tuple[Side, ...]:
         """Return the only side that a pair makes."""
         return (Side(pair, self.names(pair), tuple(options for (options,) in by_hole)),)
 

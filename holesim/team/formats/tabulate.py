@@ -44,23 +44,39 @@ def tabulate_sides(format_: RoundFormat, groups: Sequence[Group] | None = None) 
     groups = format_.groups if groups is None else tuple(groups)
     if not groups:
         raise TooFewError("nobody may play together")
+    if format_.pairs is not None:
+        format_.pairs.find(format_.name, (*groups, *format_.opponents))
     found = share_out(lambda i: _tabulate(format_, groups[i]), len(groups))
-    return SideTable(
-        ways=tuple(Way(group, k) for group in groups for k in range(format_.driver_orders)),
-        opponents=format_.opponents,
-        strokes=np.concatenate([strokes for strokes, _ in found]),
-        points=np.concatenate([points for _, points in found]),
+    return make_table(
+        format_,
+        np.concatenate([strokes for strokes, _ in found]),
+        np.concatenate([points for _, points in found]),
+        groups,
     )
 
 
+def make_table(
+    format_: RoundFormat, strokes: Floats, points: Floats, groups: Sequence[Group] | None = None
+) -> SideTable:
+    """Return the table of groups of players, by default of all that can make a side, with these contents."""
+    groups = format_.groups if groups is None else groups
+    ways = tuple(Way(group, k) for group in groups for k in range(format_.driver_orders))
+    return SideTable(ways=ways, opponents=format_.opponents, strokes=strokes, points=points)
+
+
 def choose_sides(format_: RoundFormat, table: SideTable) -> Draw:
-    """Return the draw of a table whose players all play."""
-    return choose_draw(
+    """Return the draw of a table whose players all play, whose pairs with one ball are then known."""
+    draw = choose_draw(
         table,
         [format_.roster.handicap_indices[i] for i in table.players],
         places=len(format_.opponents) or len(table.players) // format_.size,
         order_known=format_.team.order_known,
     )
+    if format_.pairs is not None:
+        met = (*(way.group for way in draw.ways), *format_.opponents)
+        format_.pairs.find(format_.name, met)
+        format_.pairs.keep(format_.name, met)
+    return draw
 
 
 def _tabulate(format_: RoundFormat, group: Group) -> tuple[Floats, Floats]:

@@ -74,10 +74,10 @@ def test_individual_and_team_stroke_play_have_their_own_allowances(
     count: int | None, players: int, allowance: float
 ) -> None:
     team = team_of(*(replace(one, handicap_index=20.0) for one in OTHERS[:players]))
-    kind = StrokePlay(RosterScores(team.players, (), (), (), (20.0,) * players), team, (), count)
+    kind = StrokePlay(RosterScores(team.players, (), (), (), (20.0,) * players), team, None, count)
     assert kind.handicaps((0,))[0].shares == (allowance,)
     stated = replace(team, allowances={"stroke": 0.8})
-    assert StrokePlay(kind.roster, stated, (), count).handicaps((0,))[0].playing == 16
+    assert StrokePlay(kind.roster, stated, None, count).handicaps((0,))[0].playing == 16
 
 
 def test_teams_that_do_not_fit() -> None:

@@ -39,7 +39,7 @@ def format_of(kind: type[RoundFormat], seed: int, *, net: bool, order_known: boo
     tees = tuple(tuple(hole.tees[0] for hole in HOLES) for _ in people)
     roster = RosterScores(tuple(people), HOLES, tees, gross, handicaps)
     team = team_of(*people[:OURS], opponents=people[OURS:], order_known=order_known)
-    return kind(roster, team, (), None)
+    return kind(roster, team, None, None)
 
 
 # --- by hand: no code of the package ----------------------------------------------------------------------
