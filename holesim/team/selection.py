@@ -11,6 +11,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from holesim.common.parallel import share_out
 from holesim.team.benefit import Benefit, estimate_benefit
 from holesim.team.pairing import ANY, Assignment, Candidates, Limits, TooFewError, best_assignments
 from holesim.team.side_options import Group
@@ -124,12 +125,15 @@ class _Selector:
         playing = self._playing(best)
         chosen = {player for group in playing for player in group}
         sit_out = any(len(group) < len(self.indices) for group in playing)
-        out = [self._substitute(best, player) for player in sorted(chosen) if sit_out]
-        reserves = [self._reserve(best, player) for player in sorted(set(self.indices) - chosen)]
+        out, rest = sorted(chosen) if sit_out else [], sorted(set(self.indices) - chosen)
+        substitutes = share_out(lambda k: self._substitute(best, out[k]), len(out))
+        reserves = share_out(lambda k: self._reserve(best, rest[k]), len(rest))
         return Selection(
             playing=playing,
             gain=gain,
-            substitutes=tuple(sorted(out, key=lambda one: -np.inf if one.cost is None else -one.cost.value)),
+            substitutes=tuple(
+                sorted(substitutes, key=lambda one: -np.inf if one.cost is None else -one.cost.value)
+            ),
             reserves=tuple(sorted(filter(None, reserves), key=lambda one: one.cost.value)),
         )
 
