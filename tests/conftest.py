@@ -30,10 +30,6 @@ from holesim.units import DEGREE, MPH, RPM, YARD
 from tests.agreement.table import Agreement
 from tests.files.drawn_courses import NAME, Json
 
-# Tests run in as many processes as there are processors, so each has one thread, and so have the commands it
-# starts; tests of threads set their own number.
-os.environ.setdefault("HOLESIM_THREADS", "1")
-
 DEMO = (str(find(COURSE)), str(find(PLAYER)))
 
 Write = Callable[[Json | bytes], Path]
