@@ -17,7 +17,7 @@ from holesim.course.geojson import LARGEST as LARGEST_COURSE
 from holesim.errors import InputError, printable, read_input
 from holesim.handouts.lesson_head import LessonHead, read_lesson_head
 from holesim.plan.plan_tables import VERSION
-from holesim.plan.round_options import RoundOptions
+from holesim.plan.round_options import BELOW_OPTIONS, RoundOptions
 from holesim.plan.round_tees import find_own_tees, named_tee, tee_names, tees_meant_for
 from holesim.player.player import Player
 from holesim.shot.club_speeds import parse_player
@@ -52,7 +52,7 @@ class JobsFile(Table):
     notes: str | None = None
     date: str = ""
     tees: TeesBySex = TeesBySex()
-    options: RoundOptions = RoundOptions()
+    options: Annotated[RoundOptions, BELOW_OPTIONS] = RoundOptions()
 
 
 @dataclass(frozen=True, kw_only=True)

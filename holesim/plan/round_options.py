@@ -2,7 +2,14 @@
 
 from typing import Annotated, Any, Final, Literal
 
-from pydantic import Field, ModelWrapValidatorHandler, ValidationError, model_validator
+from pydantic import (
+    Field,
+    ModelWrapValidatorHandler,
+    ValidationError,
+    ValidatorFunctionWrapHandler,
+    WrapValidator,
+    model_validator,
+)
 
 from holesim.common.toml_tables import Table, explain
 from holesim.course.course import Firmness
@@ -16,6 +23,17 @@ from holesim.units import DEGREE, FOOT, MPH
 
 BallFlight = Literal["modern", "older"]
 """A ball of today, its drag uncertain within what published flights leave open, or an older one."""
+
+
+def _below_options(values: Any, handler: ValidatorFunctionWrapHandler) -> Any:  # noqa: ANN401
+    try:
+        return handler(values)
+    except InputError as error:
+        raise InputError(error.file, f"options.{error.place}", error.problem, error.remedy) from None
+
+
+BELOW_OPTIONS: Final = WrapValidator(_below_options)
+"""Names, in messages, the table `options` of a file in which options stand."""
 
 
 class RoundOptions(Table):

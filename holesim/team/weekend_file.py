@@ -12,7 +12,7 @@ from holesim.common.toml_tables import Table, read_toml
 from holesim.course.course import Course, Firmness
 from holesim.course.course_file import load_course
 from holesim.errors import Faults, InputError, printable, rather
-from holesim.plan.round_options import RoundOptions
+from holesim.plan.round_options import BELOW_OPTIONS, RoundOptions
 from holesim.player.player_file import Name
 from holesim.team.handicap import Format
 from holesim.team.match import HALF
@@ -80,7 +80,7 @@ class WeekendFile(Table):
     points_needed: Annotated[float, Field(gt=0)] | None = None
     least_sessions: Annotated[int, Field(ge=0, le=MOST)] = 0
     most_sessions: Annotated[int, Field(ge=1, le=MOST)] | None = None
-    options: WeekendOptions = WeekendOptions()
+    options: Annotated[WeekendOptions, BELOW_OPTIONS] = WeekendOptions()
     sessions: Annotated[list[SessionFile], Field(min_length=1, max_length=MOST)]
 
 
@@ -185,6 +185,7 @@ class _Reader:
     sha256: str
 
     def read(self) -> Weekend:
+        self._check_there(self.model.team, "team")
         team = load_team(self.folder / self.model.team)
         courses: dict[tuple[str, str | None], Course] = {}
         faults, sessions = Faults(), list[WeekendSession]()
@@ -217,6 +218,7 @@ class _Reader:
             raise InputError(self.file, f"{place}.course", "is missing", "name a course file")
         key = name, given.layout or self.model.layout
         if key not in courses:
+            self._check_there(name, f"{place}.course" if given.course else "course")
             found = load_course(self.folder / name, name=key[1])
             faults = Faults()
             faults.add(*course_faults(found, team.tees, team.ratings, team.file))
@@ -245,6 +247,12 @@ class _Reader:
         return WeekendSession(
             name=given.name, session=session, results=tuple(self._results(given, place, session))
         )
+
+    def _check_there(self, name: str, place: str) -> None:
+        if not (self.folder / name).is_file():
+            problem = f"names the file {printable(name)}, which is not there"
+            remedy = "correct the path, which starts from this file's folder"
+            raise InputError(self.file, place, problem, remedy)
 
     def _team(self, given: SessionFile, place: str, team: Team) -> Team:
         """Return the team with the opponents whom it meets in a session."""

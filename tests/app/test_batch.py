@@ -158,7 +158,7 @@ def test_a_job_that_fails_is_named_and_the_others_are_done(run: Run, tmp_path: P
         ('courses = ["a.geojson"]\nplayers = ["{}"]\n[options]\ndraw = 3', "did you mean draws?"),
         (
             'courses = ["a.geojson"]\nplayers = ["{}"]\n[options]\ntees = ["back"]',
-            "jobs.toml: tees: is not a key of a round's options",
+            "jobs.toml: options.tees: is not a key of a round's options",
         ),
     ],
 )

@@ -186,6 +186,11 @@ def test_points_chances_by_enumeration() -> None:
         (HEAD + "points_needed = 2\n" + PAIRS, "2 is more than the 1 points that there are"),
         (HEAD + PAIRS + SINGLES + PAIRS, "two are called pairs; rename one of them"),
         (HEAD + PAIRS + "wind_mph = 12\n", "sessions 1.wind_from_deg: is missing"),
+        (HEAD.replace("draws = 256", "draws = 300") + PAIRS, "options.draws: 300 is not a power of two"),
+        (HEAD.replace("draws = 256", "drows = 256") + PAIRS, "options.drows: is not a key"),
+        (HEAD.replace("team.t", "teem.t") + PAIRS, "team: names the file teem.toml, which is not there"),
+        (HEAD.replace("course.g", "cuorse.g") + PAIRS, ": course: names the file cuorse.geojson, which"),
+        (HEAD + PAIRS + 'course = "x.geojson"\n', "sessions 1.course: names the file x.geojson, which"),
         (
             HEAD.replace("name", "draws = 512\nname", 1) + PAIRS,
             "draws: is not a key of a weekend file; put it",
