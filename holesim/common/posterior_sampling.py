@@ -29,6 +29,7 @@ def sample_posterior(
     *,
     draws: int = 1024,
     rng: np.random.Generator,
+    progress: Callable[[float], None] = lambda _: None,
 ) -> Floats:
     """Return draws of a posterior, shape (draws, size).
 
@@ -42,6 +43,8 @@ def sample_posterior(
         How many draws are made.
     rng
         The source of randomness.
+    progress
+        Hears after each step which share of the way to the posterior is done.
 
     Notes
     -----
@@ -87,6 +90,7 @@ def sample_posterior(
             far -= taken.mean() * renewed**2
             renewed = float(np.clip(renewed * np.exp(taken.mean() - _ACCEPTED), 0.05, 1.0))
             moves += 1
+        progress(share)
     return x
 
 

@@ -1,6 +1,6 @@
 """Fit: a golfer's strikes and their spread, found from measured drives, and how surely they are known."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import hypot
 from typing import Final, NamedTuple
@@ -111,6 +111,7 @@ def fit_deliveries(
     session_of: Integers | None = None,
     draws: int = 1024,
     rng: np.random.Generator,
+    progress: Callable[[float], None] = lambda _: None,
 ) -> FitDraws:
     """Return posterior draws of a golfer whose drives were measured.
 
@@ -131,6 +132,8 @@ def fit_deliveries(
         How many draws are kept.
     rng
         The source of randomness.
+    progress
+        Hears which share of the work is done.
 
     Notes
     -----
@@ -150,7 +153,9 @@ def fit_deliveries(
     if not len(strike_of):
         return known.fit_draws(rng.standard_normal((draws, known.size)), np.zeros(0))
     measures = _measures(measured, strike_of * known.sessions + session_of, known, side)
-    x = sample_posterior(lambda x: _likelihoods(measures, known, x)[0], known.size, draws=draws, rng=rng)
+    x = sample_posterior(
+        lambda x: _likelihoods(measures, known, x)[0], known.size, draws=draws, rng=rng, progress=progress
+    )
     return known.fit_draws(x, _likelihoods(measures, known, x)[1])
 
 

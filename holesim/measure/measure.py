@@ -1,7 +1,7 @@
 """Measure: a player fitted to measured drives, strike by strike, and written as a player file."""
 
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final, Literal
 
@@ -149,6 +149,7 @@ def fit_drives(
     *,
     draws: int = 1024,
     seed: int,
+    progress: Callable[[float], None] = lambda _: None,
 ) -> FitDraws:
     """Return posterior draws of a golfer by all drives of a table; their order makes no difference."""
     order = _sort_drives(drives.values, strike_of)
@@ -160,12 +161,18 @@ def fit_drives(
         session_of=np.unique(drives.session_of, return_inverse=True)[1][order],
         draws=draws,
         rng=np.random.default_rng(seed),
+        progress=progress,
     )
     return replace(found, missed=found.missed[np.argsort(order)])
 
 
 def fit_player(
-    drives: DrivesTable, golfer: PlayerFile, *, usual: StrikeName | None = None, seed: int = 1
+    drives: DrivesTable,
+    golfer: PlayerFile,
+    *,
+    usual: StrikeName | None = None,
+    seed: int = 1,
+    progress: Callable[[float], None] = lambda _: None,
 ) -> MeasuredPlayer:
     """Fit a player to measured drives; the order of the drives makes no difference.
 
@@ -179,6 +186,8 @@ def fit_player(
         The strike that the player hits unless told otherwise; by default the player file's, if it was hit.
     seed
         The same seed and drives give the same draws.
+    progress
+        Hears which share of the work is done.
 
     Raises
     ------
@@ -190,7 +199,7 @@ def fit_player(
     unassigned = drives.select(np.flatnonzero(strike_of < 0))
     drives, strike_of = drives.select(np.flatnonzero(strike_of >= 0)), strike_of[strike_of >= 0]
     before = find_before(drives, golfer, names)
-    found = fit_drives(drives, strike_of, before, names, seed=seed)
+    found = fit_drives(drives, strike_of, before, names, seed=seed, progress=progress)
     # The flight of the ball may tell of another attack than the strike's name does.
     attacks = found.means[:, :, DELIVERY.index("attack")].mean(axis=0)
     names, place = order_names(

@@ -1,5 +1,6 @@
 """Session fits: the golfer of each session by itself, with the strikes told apart over all of them."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any, Final
 
@@ -20,7 +21,12 @@ FEWEST: Final = 5  # drives of a strike in a session
 
 
 def fit_sessions(
-    drives: DrivesTable, golfer: PlayerFile, *, draws: int = 2000, seed: int = 1
+    drives: DrivesTable,
+    golfer: PlayerFile,
+    *,
+    draws: int = 2000,
+    seed: int = 1,
+    progress: Callable[[float], None] = lambda _: None,
 ) -> list[MeasuredPlayer]:
     """Fit a golfer to each session of a table by itself.
 
@@ -38,6 +44,8 @@ def fit_sessions(
         How many posterior draws are kept.
     seed
         The same seed and drives give the same draws.
+    progress
+        Hears which share of the work is done.
 
     Raises
     ------
@@ -46,11 +54,25 @@ def fit_sessions(
     """
     apart = separate_strikes(drives, golfer.usual)
     before = find_before(drives, golfer, apart.names)
-    return [_fit_session(drives, apart, k, before, draws, seed) for k in range(len(drives.sessions))]
+    count = len(drives.sessions)
+    return [
+        _fit_session(drives, apart, k, before, draws, seed, _from(k, count, progress)) for k in range(count)
+    ]
+
+
+def _from(done: int, count: int, progress: Callable[[float], None]) -> Callable[[float], None]:
+    """Return what hears of the progress of one session after some that are done."""
+    return lambda share: progress((done + share) / count)
 
 
 def _fit_session(
-    drives: DrivesTable, apart: StrikesApart, session: int, before: Player, draws: int, seed: int
+    drives: DrivesTable,
+    apart: StrikesApart,
+    session: int,
+    before: Player,
+    draws: int,
+    seed: int,
+    progress: Callable[[float], None],
 ) -> MeasuredPlayer:
     own = drives.session_of == session
     counts = np.bincount(apart.strike_of[own & (apart.strike_of >= 0)], minlength=len(apart.names))
@@ -61,7 +83,7 @@ def _fit_session(
     places = np.flatnonzero(own & np.isin(apart.strike_of, hit))
     used, strike_of = drives.select(places), np.searchsorted(hit, apart.strike_of[places])
     names = tuple(apart.names[k] for k in hit.tolist())
-    fit = fit_drives(used, strike_of, before, names, draws=draws, seed=seed)
+    fit = fit_drives(used, strike_of, before, names, draws=draws, seed=seed, progress=progress)
     left_out = drives.select(np.flatnonzero(own & ~np.isin(apart.strike_of, hit)))
     usual = before.usual if before.usual in names else None
     return MeasuredPlayer(used, apart, left_out, names, strike_of, usual, before, fit)

@@ -1,6 +1,6 @@
 """The golfer of each session: measured drives or player files as what is compared between sessions."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import hypot
@@ -128,16 +128,21 @@ class SessionGolfer:
 
 
 def measure_sessions(
-    drives: DrivesTable, golfer: PlayerFile, *, draws: int = 2000, seed: int = 1
+    drives: DrivesTable,
+    golfer: PlayerFile,
+    *,
+    draws: int = 2000,
+    seed: int = 1,
+    progress: Callable[[float], None] = lambda _: None,
 ) -> list[SessionGolfer]:
-    """Fit a golfer to each session of a table, by so many posterior draws.
+    """Fit a golfer to each session of a table, by so many posterior draws; `progress` hears the share done.
 
     Raises
     ------
     InputError
         As `fit_sessions` does.
     """
-    fits = fit_sessions(drives, golfer, draws=draws, seed=seed)
+    fits = fit_sessions(drives, golfer, draws=draws, seed=seed, progress=progress)
     return [_golfer_of(found, session) for found, session in zip(fits, drives.sessions, strict=True)]
 
 
