@@ -51,8 +51,9 @@ def measure_text(found: MeasuredPlayer) -> str:
     hit = ", ".join(f"{count} {name}" for count, name in zip(counts, found.names, strict=True))
     balls = "range balls, direction only" if table.balls == "range" else "the player's own balls"
     means, spreads = found.means, found.spreads
+    face, *compared, known = measure_sentences(found)
     heading = f"{drives} drives in {table.file}, {balls}: {hit} ({_say_how(found)})"
-    lines = [heading, *_list_sessions(table), *_warnings(found), ""]
+    lines = [heading, *_list_sessions(table), *(f"! {line}" for line in measure_warnings(found)), ""]
     for s, name in enumerate(found.names):
         lines += [f"{name:<32} {'average':>9}  9 in 10 between"]
         for key, words in _MEANS.items():
@@ -67,7 +68,12 @@ def measure_text(found: MeasuredPlayer) -> str:
         row = _row(spreads[field].mean(axis=1) / unit, words, _sign(key))
         lines.append(f"{row:<62} {getattr(usual, field) / unit:.1f}{_sign(key)}")
     lines += _list_days(found)
-    lines += ["", *wrap(" ".join(_sentences(found, spreads["face"].mean(axis=1), usual.face)), _WIDTH), ""]
+    missed = found.drives.select(np.flatnonzero(found.fit.missed > 0.5))
+    said = [f"Counted as bad misses: {_list_lines(missed)}."] if len(missed.lines) else []
+    said = [face, *compared, *said, known]
+    if len(found.names) > 1 and found.usual is None:
+        said.append("Nothing says which strike is the usual one: add --usual.")
+    lines += ["", *wrap(" ".join(said), _WIDTH), ""]
     return "\n".join([*lines, *(f"! {caution}" for caution in explain.CAUTIONS[:2])])
 
 
@@ -103,26 +109,26 @@ def _find_renamed(found: MeasuredPlayer) -> list[tuple[StrikeName, int]]:
     )
 
 
-def _warnings(found: MeasuredPlayer) -> list[str]:
+def measure_warnings(found: MeasuredPlayer) -> list[str]:
     """Return which drives were left out, and which of the table's strikes has another name by its attack."""
     lines = []
     if len(found.unassigned.lines):
         why = "nothing measured says which strike it was"
-        lines.append(f"! Left out, {_list_lines(found.unassigned)}: {why}.")
+        lines.append(f"Left out, {_list_lines(found.unassigned)}: {why}.")
     attacks = found.means["attack"].mean(axis=0) / DEGREE
     lines += [
-        f"! What the table calls {name} is {found.names[s]} here: its attack angle is {attacks[s]:+.1f}°."
+        f"What the table calls {name} is {found.names[s]} here: its attack angle is {attacks[s]:+.1f}°."
         for name, s in _find_renamed(found)
     ]
     if found.apart.alike:
         low, high = (attack / DEGREE for attack in found.apart.alike)
         name = found.names[0]
         lines.append(
-            f"! There are two groups, of attack {low:+.1f}° and {high:+.1f}°; both are {name}, so one strike."
+            f"There are two groups, of attack {low:+.1f}° and {high:+.1f}°; both are {name}, so one strike."
         )
     elif not found.drives.strikes and len(found.names) == 1:
         lines.append(
-            "! Nothing measured tells two strikes apart. If you hit two, add a column strike: up or down."
+            "Nothing measured tells two strikes apart. If you hit two, add a column strike: up or down."
         )
     return lines
 
@@ -157,24 +163,19 @@ def _row(draws: Floats, words: str, sign: str) -> str:
     return f"  {words:<30} {f'{draws.mean():.1f}{sign}':>9}  {low:.1f} to {high:.1f}"
 
 
-def _sentences(found: MeasuredPlayer, face: Floats, usual: float) -> list[str]:
-    """Return sentences on the spread of the face angle, on the strikes, and on bad misses."""
-    drives = len(found.drives.lines)
+def measure_sentences(found: MeasuredPlayer) -> list[str]:
+    """Return how the face angle varies, how each two strikes compare, and how well that is known: sentences."""
+    drives, face = len(found.drives.lines), found.spreads["face"].mean(axis=1)
+    usual = default_spread(found.before.handicap_index, found.before.club_speed).face
     low, high = np.quantile(face, _QUANTILES)
     width = (high - low) / 2 / face.mean()
     share = f"{100 * face.mean() / usual:.0f} % of the usual for the handicap"
     span = f"{100 * low / usual:.0f} to {100 * high / usual:.0f} %"
     said = [f"The face angle varies by {face.mean() / DEGREE:.1f}°, {share} ({span})."]
     said += [_compare(found, s, t) for s, t in combinations(range(len(found.names)), 2)]
-    missed = found.drives.select(np.flatnonzero(found.fit.missed > 0.5))
-    if len(missed.lines):
-        said.append(f"Counted as bad misses: {_list_lines(missed)}.")
     more = width / np.sqrt(1 + 20 / drives)
     known = f"The spread of the face angle is known to within {100 * width:.0f} %"
-    said.append(f"{known}; 20 more drives would make that about {100 * more:.0f} %.")
-    if len(found.names) > 1 and found.usual is None:
-        said.append("Nothing says which strike is the usual one: add --usual.")
-    return said
+    return [*said, f"{known}; 20 more drives would make that about {100 * more:.0f} %."]
 
 
 def _compare(found: MeasuredPlayer, one: int, other: int) -> str:

@@ -138,36 +138,68 @@ def progress_text(found: Progress, *, metric: bool = False) -> str:
     wide = max(9, *map(len, names))
     heads = " ".join(f"{name:>{wide}}" for name in (*names, "change"))
     lines.append(f"{what:<{_WIDE}} {heads}  {'9 in 10 between':<17} more than a good day")
-    for change in found.changes:
-        unit, sign = _unit(change, metric=metric)
-        row = [change.values[0] / unit, change.values[-1] / unit, change.change / unit]
-        low, high = change.low / unit, change.high / unit
-        lines.append(_row(_WORDS[change.number.key].row, row, (low, high), change.chance, sign, wide))
-    if found.strokes is not None:
-        strokes = found.strokes
-        row = [strokes.first, strokes.last, strokes.change.mean]
-        holes = "1 hole" if strokes.holes == 1 else f"{strokes.holes} holes"
-        lines.append(_row(f"strokes, {holes}", row, strokes.interval, strokes.chance, "", wide, decimals=2))
+    for row in change_rows(found, metric=metric):
+        cells = " ".join(f"{cell:>{wide}}" for cell in (row.first, row.last, row.change))
+        lines.append(f"  {row.words:<{_WIDE - 2}} {cells}  {row.between:<17} {row.sure}")
     lines.append("")
     for note in _notes(found):
         lines += wrap(note, _WIDTH)
     return "\n".join([*lines, "", f"! {explain.CAUTIONS[0]}"])
 
 
+class ChangeRow(NamedTuple):
+    """What is told of a number that may have changed, and what it was in each session, in its unit."""
+
+    words: str
+    first: str
+    last: str
+    change: str
+    between: str
+    sure: str
+    values: tuple[float, ...]
+
+
+def change_rows(found: Progress, *, metric: bool = False) -> list[ChangeRow]:
+    """Return a row for each number that is compared, and one for what that is worth where it is known."""
+    rows = []
+    for change in found.changes:
+        unit, sign = _unit(change, metric=metric)
+        values = tuple(value / unit for value in change.values)
+        interval = change.low / unit, change.high / unit
+        words = _WORDS[change.number.key].row
+        rows.append(_row(words, values, change.change / unit, interval, change.chance, sign))
+    if found.strokes is not None:
+        strokes = found.strokes
+        holes = "1 hole" if strokes.holes == 1 else f"{strokes.holes} holes"
+        values = strokes.first, strokes.last
+        moved = strokes.change.mean
+        rows.append(
+            _row(f"strokes, {holes}", values, moved, strokes.interval, strokes.chance, "", decimals=2)
+        )
+    return rows
+
+
 def _row(
     words: str,
-    values: Sequence[float],
+    values: tuple[float, ...],
+    change: float,
     interval: tuple[float, float],
     chance: float,
     sign: str,
-    wide: int,
     decimals: int = 1,
-) -> str:
-    first, last, change = (round(value, decimals) + 0.0 for value in values)  # no -0.0
-    cells = [f"{first:.{decimals}f}{sign}", f"{last:.{decimals}f}{sign}", f"{change:+.{decimals}f}{sign}"]
+) -> ChangeRow:
+    first, last, moved = (
+        round(value, decimals) + 0.0 for value in (values[0], values[-1], change)
+    )  # no -0.0
     between = " to ".join(f"{round(bound, decimals) + 0.0:+.{decimals}f}" for bound in interval)
-    return (
-        f"  {words:<{_WIDE - 2}} {' '.join(f'{c:>{wide}}' for c in cells)}  {between:<17} {sure_text(chance)}"
+    return ChangeRow(
+        words,
+        f"{first:.{decimals}f}{sign}",
+        f"{last:.{decimals}f}{sign}",
+        f"{moved:+.{decimals}f}{sign}",
+        between,
+        sure_text(chance),
+        values,
     )
 
 
