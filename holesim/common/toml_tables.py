@@ -235,9 +235,9 @@ def to_toml(table: Mapping[str, Any], path: tuple[str, ...] = ()) -> str:
     """
     values = {key: value for key, value in table.items() if not isinstance(value, dict)}
     header = bool(path) and (bool(values) or not table)
-    text = f"[{'.'.join(map(_key, path))}]\n" if header else ""
+    text = f"[{'.'.join(map(toml_key, path))}]\n" if header else ""
     text += "".join(
-        f"{_key(key)} = {json.dumps(value, ensure_ascii=False)}\n" for key, value in values.items()
+        f"{toml_key(key)} = {json.dumps(value, ensure_ascii=False)}\n" for key, value in values.items()
     )
     text += "\n" if values or header else ""
     return text + "".join(
@@ -245,5 +245,6 @@ def to_toml(table: Mapping[str, Any], path: tuple[str, ...] = ()) -> str:
     )
 
 
-def _key(key: str) -> str:
+def toml_key(key: str) -> str:
+    """Return a key as it is written in a file."""
     return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else json.dumps(key, ensure_ascii=False)

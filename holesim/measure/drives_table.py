@@ -30,7 +30,7 @@ are, the column is at fault, in its unit perhaps: our assumption."""
 _FEWEST_MEANS: Final = 3  # columns
 _NOT_OF_RANGE_BALLS: Final = ("ball_speed", "spin", "carry")
 _DRIVER: Final = re.compile(r".*\bdriver\b.*|1[- ]?w(ood)?|w1|dr|drv|d", re.IGNORECASE)
-_STRIKE_WORDS: Final[Mapping[str, StrikeName]] = {
+STRIKE_WORDS: Final[Mapping[str, StrikeName]] = {
     "up": "up", "u": "up", "hit up": "up", "upward": "up", "upwards": "up", "ascending": "up",
     "level": "level", "flat": "level", "hit level": "level",
     "down": "down", "d": "down", "hit down": "down", "downward": "down", "downwards": "down",
@@ -153,7 +153,7 @@ def load_drives(
     """
     given = None if columns is None else read_column_file(columns)
     balls = balls or (given.balls if given else None)
-    table, file = _read(path, given)
+    table, file = read_text(path, given)
     if balls is None:
         raise InputError(
             file, "", "does not say whether these were range balls, whose distances say little",
@@ -214,13 +214,14 @@ def look_at_columns(path: str | Path, *, columns: str | Path | None = None) -> T
     [('strike', ''), ('club_speed', 'mph'), ('attack', 'deg')]
     """
     given = None if columns is None else read_column_file(columns)
-    table, file = _read(path, given)
+    table, file = read_text(path, given)
     _find_golfer(table, file, given)
     drives, _ = _find_drives(table, file, given)
     return find_columns(table, file, given, drives)
 
 
-def _read(path: str | Path, given: ColumnFile | None) -> tuple[TextTable, str]:
+def read_text(path: str | Path, given: ColumnFile | None) -> tuple[TextTable, str]:
+    """Return a table as texts, and the name of its file; raise an `InputError` if it is none."""
     file = printable(Path(path).name)
     raw = read_input(path, largest=LARGEST)
     named = {} if given is None else {column.header.lower(): name for name, column in given.columns.items()}
@@ -373,7 +374,7 @@ def _read_strikes(
         return ()
     names: list[StrikeName] = []
     for k in rows:
-        name = _STRIKE_WORDS.get(" ".join(cells[k].lower().split()))
+        name = STRIKE_WORDS.get(" ".join(cells[k].lower().split()))
         if name is None:
             remedy = rather(
                 cells[k].lower(), get_args(StrikeName), "write up, level or down, or leave the column out"

@@ -164,7 +164,7 @@ def _row(draws: Floats, words: str, sign: str) -> str:
 
 
 def measure_sentences(found: MeasuredPlayer) -> list[str]:
-    """Return how the face angle varies, how each two strikes compare, and how well that is known: sentences."""
+    """Return sentences: how the face angle varies, how each two strikes compare, how well that is known."""
     drives, face = len(found.drives.lines), found.spreads["face"].mean(axis=1)
     usual = default_spread(found.before.handicap_index, found.before.club_speed).face
     low, high = np.quantile(face, _QUANTILES)

@@ -171,11 +171,9 @@ def change_rows(found: Progress, *, metric: bool = False) -> list[ChangeRow]:
     if found.strokes is not None:
         strokes = found.strokes
         holes = "1 hole" if strokes.holes == 1 else f"{strokes.holes} holes"
-        values = strokes.first, strokes.last
-        moved = strokes.change.mean
-        rows.append(
-            _row(f"strokes, {holes}", values, moved, strokes.interval, strokes.chance, "", decimals=2)
-        )
+        values, moved = (strokes.first, strokes.last), strokes.change.mean
+        row = _row(f"strokes, {holes}", values, moved, strokes.interval, strokes.chance, "", decimals=2)
+        rows.append(row)
     return rows
 
 
