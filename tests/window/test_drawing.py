@@ -285,17 +285,16 @@ def test_ten_earlier_versions_are_kept_and_come_back(folder: Folder, monkeypatch
     monkeypatch.setattr("holesim.window.drawing.files._BETWEEN", 0.0)
     files = DrawingFiles(folder, NAME)
     drawn, chance = files.read(), dice(9)
-    monkeypatch.setattr("holesim.window.drawing.files._STAMP", "%Y-%m-%dT%H-%M-%S-%f")
     seen = []
     for _ in range(13):
         seen.append(drawn.text())
         any_change(drawn, chance)
         files.write(drawn)
-    versions = files.versions()
+    versions = files.versions.to_list()
     assert len(versions) == 10
-    assert [files.version(row["version"]).decode() for row in versions] == seen[:2:-1]
+    assert [files.versions.read(row["version"]).decode() for row in versions] == seen[:2:-1]
     before = drawn.text()
-    drawn.restored(files.version(versions[-1]["version"]), "back")
+    drawn.restored(files.versions.read(versions[-1]["version"]), "back")
     assert drawn.text() == seen[3]
     drawn.undo()
     assert drawn.text() == before

@@ -52,7 +52,7 @@ class _Open:
             "nowhere": drawing.nowhere,
             "features": drawing.to_dicts(),
             "pictures": self.files.pictures(drawing.plane),
-            "versions": self.files.versions(),
+            "versions": self.files.versions.to_list(),
             "saved": not self.unsaved,
             "clash": self.clash,
             "builtin": builtin,
@@ -138,7 +138,7 @@ class Drawings:
 
     async def restore(self, name: str, revision: int, stamp: str) -> Answer:
         """Return all of a drawing after an earlier version was put in its place."""
-        raw = await self._worker.run(lambda: self._found(name).files.version(stamp))
+        raw = await self._worker.run(lambda: self._found(name).files.versions.read(stamp))
         return await self.change_whole(
             name, revision, lambda drawing: drawing.restored(raw, f"back to {stamp.replace('T', ', ')}")
         )

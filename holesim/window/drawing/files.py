@@ -4,8 +4,6 @@ import json
 import os
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from datetime import datetime
-from pathlib import Path
 from typing import Annotated, Any, Final
 
 from pydantic import Field
@@ -17,12 +15,10 @@ from holesim.window.drawing.plane import Plane
 from holesim.window.drawing.steps import History, Move, saved_line
 from holesim.window.folder import ChangedError, Folder, MissingError, digest
 from holesim.window.guard import PICTURES
+from holesim.window.versions import Versions, flat_name
 
-_VERSIONS: Final = 10
 _BETWEEN: Final = 300.0  # s between two versions that are kept
-_STAMP: Final = "%Y-%m-%dT%H-%M-%S"
 _PLACED: Final = ".placed.json"
-_LONGEST_FLAT: Final = 100  # letters, beyond which a digest stands for a name
 
 
 class MarkTable(Table):
@@ -57,11 +53,8 @@ class DrawingFiles:
 
     def __init__(self, folder: Folder, name: str) -> None:
         self._folder, self.name = folder, name
-        flat = name.replace("/", "%2F")
-        if len(flat) > _LONGEST_FLAT:
-            flat = digest(name.encode("utf-8"))
-        self._journal = folder.beside("journals", f"{flat}.jsonl")
-        self._versions = folder.beside("versions", flat)
+        self._journal = folder.beside("journals", f"{flat_name(name)}.jsonl")
+        self.versions = Versions(folder, name, between=_BETWEEN)
         self.saved = ""
         self._in_journal = False
 
@@ -105,7 +98,7 @@ class DrawingFiles:
         if sha256 == self.saved and not drawing.history.unwritten:
             return
         self._check_unchanged()
-        self._keep_version()
+        self.versions.keep()
         lines = [*drawing.history.unwritten, saved_line(sha256)]
         if not self._in_journal:
             lines.insert(0, saved_line(self.saved))
@@ -131,40 +124,6 @@ class DrawingFiles:
             what = "was changed outside this window" if held else "was removed outside this window"
             remedy = "keep yours under another name, or read it anew"
             raise ChangedError(self.name, "", what, remedy)
-
-    # --- versions ---
-
-    def versions(self) -> list[dict[str, Any]]:
-        """Return the earlier versions that are kept, the newest first."""
-        return [
-            {"version": path.stem, "bytes": path.stat().st_size}
-            for path in sorted(self._kept(), reverse=True)
-        ]
-
-    def _kept(self) -> list[Path]:
-        with suppress(OSError):
-            return [path for path in self._versions.iterdir() if path.suffix == ".geojson"]
-        return []
-
-    def version(self, stamp: str) -> bytes:
-        """Return an earlier version; raise an `InputError` if it is not kept."""
-        path = next((path for path in self._kept() if path.stem == stamp), None)
-        if path is None:
-            raise MissingError(self.name, f"version {stamp:.30}", "is not kept", "choose another")
-        return path.read_bytes()
-
-    def _keep_version(self) -> None:
-        """Keep the file that is on disk, unless one was kept a short while ago."""
-        now = datetime.now()  # noqa: DTZ005 - as the clock on the wall
-        kept = sorted(self._kept())
-        with suppress(OSError, ValueError, InputError):
-            if kept and (now - datetime.strptime(kept[-1].stem, _STAMP)).total_seconds() < _BETWEEN:  # noqa: DTZ007
-                return
-            raw, _ = self._folder.read(self.name)
-            self._versions.mkdir(parents=True, exist_ok=True)
-            (self._versions / f"{now.strftime(_STAMP)}.geojson").write_bytes(raw)
-            for path in kept[: max(len(kept) + 1 - _VERSIONS, 0)]:
-                path.unlink(missing_ok=True)
 
     # --- pictures ---
 
