@@ -130,10 +130,11 @@ def _carry(model: PlayerFile, place: _Place) -> float:
         strikes = [s for s in player.strikes if s.place == ".".join(place)]
     else:
         strikes = [s for s in player.drivers if player.usual in (None, s.name)]
-    return sum(_carry_of(strike, player) for strike in strikes) / len(strikes)
+    return sum(mean_carry(strike, player) for strike in strikes) / len(strikes)
 
 
-def _carry_of(strike: Strike, player: Player) -> float:
+def mean_carry(strike: Strike, player: Player) -> float:
+    """Return the carry of a strike's mean delivery in calm air at 75 °F and sea level [yd]."""
     launches = impact(mean_delivery(strike), choose_head(strike.kind, strike.club_speed), side=player.side)
     landings, _ = fly(launches, make_air())
     return float(landings.x[0] / YARD)

@@ -13,6 +13,8 @@ from holesim.course.course import Course
 from holesim.course.course_file import course_names, parse_course, parse_courses
 from holesim.course.geojson import read_features
 from holesim.errors import InputError
+from holesim.measure.column_names import read_header
+from holesim.measure.table_text import read_text_table
 from holesim.player.player import Player
 from holesim.player.player_file import read_player
 from holesim.shot.club_speeds import load_player
@@ -33,12 +35,13 @@ _PICTURES: Final = {
 }
 """Kinds of pictures, and what each begins with; only the browser reads more of them."""
 
+_FEWEST_KNOWN: Final = 2  # columns that make a table one of drives
 _MOST_LISTED: Final = 500  # files
 _PLAN: Final = "plan.json"
 
 
 @contextmanager
-def _on_disk(name: str, content: bytes) -> Iterator[Path]:
+def on_disk(name: str, content: bytes) -> Iterator[Path]:
     """Give content to a loader as a file with its own name, so that what is loaded is what was read."""
     with TemporaryDirectory(prefix="holesim-") as place:
         path = Path(place) / name.rpartition("/")[2]
@@ -47,7 +50,7 @@ def _on_disk(name: str, content: bytes) -> Iterator[Path]:
 
 
 def _loaded(name: str, content: bytes, load: Callable[[Path], T]) -> T:
-    with _on_disk(name, content) as path:
+    with on_disk(name, content) as path:
         return load(path)
 
 
@@ -89,9 +92,25 @@ def check_content(name: str, content: bytes) -> None:
     elif suffix in (".geojson", ".json"):
         parse_courses(file, content)
     elif suffix == ".csv":
-        parsed(content, file)
+        _check_table(content, file)
     else:
         _loaded(name, content, load_player)
+
+
+def _check_table(content: bytes, file: str) -> None:
+    """Make sure that a file is a table of a round, or of drives as launch monitors export them."""
+    try:
+        parsed(content, file)
+    except InputError as error:
+        meant = [read_header(header).name for header in _headers(content, file)]
+        if sum(map(bool, meant)) < _FEWEST_KNOWN:
+            raise error from None
+
+
+def _headers(content: bytes, file: str) -> tuple[str, ...]:
+    with suppress(InputError):
+        return read_text_table(content, file, lambda header: read_header(header).name).headers
+    return ()
 
 
 class Listing:

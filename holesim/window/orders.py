@@ -16,6 +16,8 @@ Progress = Callable[[int, int], None]
 
 KINDS: Final[Mapping[str, str]] = {
     "plan": "holesim.window.planning.plan_order:PlanOrder",
+    "measure": "holesim.window.golfers.drives_orders:MeasureOrder",
+    "changes": "holesim.window.golfers.drives_orders:ChangesOrder",
 }
 """Where the order of each kind is, by the name that a page gives it."""
 

@@ -30,6 +30,7 @@ from holesim.window.drawing.drawings import Drawings
 from holesim.window.drawing.routes import draw_routes
 from holesim.window.faults import said
 from holesim.window.folder import ChangedError, Folder, MissingError, NameRefusedError
+from holesim.window.golfers.routes import golfer_routes
 from holesim.window.guard import ENTER, LARGEST_FILES, LARGEST_QUESTION, Guard
 from holesim.window.inputs import Listing, check_content
 from holesim.window.jobs import BusyError, Jobs, NoJobError
@@ -98,6 +99,7 @@ class WindowApp:
             Route("/api/jobs", self._start, methods=["POST"]),
             Route("/api/jobs/{number:int}", self._cancel, methods=["DELETE"]),
             *draw_routes(self._drawings),
+            *golfer_routes(folder),
             WebSocketRoute("/live", self._live),
         ]
         self.starlette = Starlette(

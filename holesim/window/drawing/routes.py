@@ -1,24 +1,22 @@
 """What a page asks of a drawing over HTTP."""
 
-import json
 from collections.abc import Callable
 from functools import partial
-from typing import Annotated, Any, Final, Literal, TypeVar
+from typing import Annotated, Any, Final, Literal
 
 from pydantic import Field
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from holesim.common.toml_tables import Table, checked
+from holesim.common.toml_tables import Table
 from holesim.errors import InputError
+from holesim.window.asked import read_asked
 from holesim.window.drawing.by_numbers import HoleTable, NotedTable, drawn_hazard, new_hole, redrawn
 from holesim.window.drawing.drawing import Drawing
 from holesim.window.drawing.drawings import Drawings
 from holesim.window.drawing.files import PictureTable
 from holesim.window.drawing.kinds import TAGS, tags_of
-
-T = TypeVar("T", bound=Table)
 
 DRAWINGS: Final = "/api/drawings"
 _NOTHING_SAID: Final = "drawn"
@@ -134,7 +132,7 @@ class _Asked:
         self._drawings = drawings
 
     async def create(self, request: Request) -> Response:
-        asked = await _read(request, NewTable)
+        asked = await read_asked(request, NewTable)
         await self._drawings.create(asked.name, asked.title)
         return JSONResponse({"name": asked.name}, 201)
 
@@ -142,32 +140,32 @@ class _Asked:
         return JSONResponse(await self._drawings.show(_name(request)))
 
     async def change(self, request: Request) -> Response:
-        asked = await _read(request, StepsTable)
+        asked = await read_asked(request, StepsTable)
         answer = await self._drawings.change(
             _name(request), asked.revision, lambda drawing: _step(drawing, asked)
         )
         return JSONResponse(answer)
 
     async def add_hole(self, request: Request) -> Response:
-        asked = await _read(request, HoleAsked)
+        asked = await read_asked(request, HoleAsked)
         work = partial(_new_hole, asked=asked)
         return JSONResponse(await self._drawings.change(_name(request), asked.revision, work))
 
     async def draw_hazard(self, request: Request) -> Response:
-        asked = await _read(request, HazardAsked)
+        asked = await read_asked(request, HazardAsked)
         work = partial(_hazard, asked=asked)
         return JSONResponse(await self._drawings.change(_name(request), asked.revision, work))
 
     async def undo(self, request: Request) -> Response:
-        asked = await _read(request, RevisionTable)
+        asked = await read_asked(request, RevisionTable)
         return JSONResponse(await self._drawings.undo(_name(request), asked.revision))
 
     async def redo(self, request: Request) -> Response:
-        asked = await _read(request, RevisionTable)
+        asked = await read_asked(request, RevisionTable)
         return JSONResponse(await self._drawings.redo(_name(request), asked.revision))
 
     async def move(self, request: Request) -> Response:
-        asked = await _read(request, PlaceTable)
+        asked = await read_asked(request, PlaceTable)
         (x, y), (longitude, latitude) = asked.point, asked.at
         if abs(longitude) > 180 or abs(latitude) > 85:
             problem = f"{latitude:g}, {longitude:g} is not a place for a course"
@@ -180,15 +178,15 @@ class _Asked:
         return JSONResponse(answer)
 
     async def restore(self, request: Request) -> Response:
-        asked = await _read(request, RestoreTable)
+        asked = await read_asked(request, RestoreTable)
         return JSONResponse(await self._drawings.restore(_name(request), asked.revision, asked.version))
 
     async def place_pictures(self, request: Request) -> Response:
-        asked = await _read(request, PicturesTable)
+        asked = await read_asked(request, PicturesTable)
         return JSONResponse({"pictures": await self._drawings.place_pictures(_name(request), asked.pictures)})
 
     async def copy(self, request: Request) -> Response:
-        asked = await _read(request, CopyTable)
+        asked = await read_asked(request, CopyTable)
         await self._drawings.copy(_name(request), asked.name)
         return JSONResponse({"name": asked.name}, 201)
 
@@ -199,17 +197,6 @@ class _Asked:
 def _name(request: Request) -> str:
     name: str = request.path_params["name"]
     return name
-
-
-async def _read(request: Request, kind: type[T]) -> T:
-    """Return what a page asks; raise an `InputError` if it makes no sense."""
-    try:
-        content = json.loads(await request.body())
-    except (ValueError, RecursionError):
-        raise InputError("question", "", "is not JSON", "reload the page") from None
-    if not isinstance(content, dict):
-        raise InputError("question", "", "is not a table", "reload the page")
-    return checked(content, kind, file="question", kind="question")
 
 
 def _step(drawing: Drawing, asked: StepsTable) -> dict[str, Any]:
