@@ -1,6 +1,7 @@
 """The form of a golfer: what their file says, what is usual where it says nothing, and faults by field."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from math import pi, sqrt
 from typing import Any, Final, Literal
 
@@ -32,6 +33,17 @@ MISS_SE_DEG: Final = round(MEAN_FACE_SD * sqrt(1 - 2 / pi) / DEGREE, 1)
 """Mean face of a golfer of whom only the side of the usual miss is known, and its standard error: of the half
 of `MEAN_FACE_SD` on that side. Our assumption, as that is."""
 
+_SIDED: Final = (
+    f"The face is taken to point {MISS_DEG:g}° ±{MISS_SE_DEG:g}° {{}} of the aim on average, as golfers "
+    "differ whose miss is on that side (our assumption). They allow for what that does on average, so a plan "
+    "changes little."
+)
+_MISS_WORDS: Final[Mapping[Miss, str]] = {
+    "both": "Drives miss as often left as right. A short miss is a bad miss: say under Spread how often.",
+    "left": _SIDED.format("left"),
+    "right": _SIDED.format("right"),
+    "other": "The face of each strike says it more closely: see Strikes.",
+}
 _MISSING_SPEED: Final = "say how far a drive carries, or how fast the club is"
 _BOUNDS: Final = (
     ("input should be greater than or equal to", "should be at least"),
@@ -55,19 +67,24 @@ def look_at_golfer(name: str, content: Content) -> dict[str, Any]:
     Returns
     -------
     dict
-        ``faults`` by place and, where there are none, ``usual``: for each place what holds there now, stated
-        or usual, and how unsure that is; ``assumed`` in words; ``about`` the golfer in a line; ``miss``.
+        ``faults`` by place and ``miss``, the usual miss, in words, too; where there are no faults, ``usual``:
+        for each place what holds there now, stated or usual, and how unsure that is; ``assumed`` in words;
+        ``about`` the golfer in a line.
     """
     faults = Faults()
     player, model = None, None
     with faults.gather():
-        stated = checked(content, PlayerFile, file=name, kind="player")
+        # The name is the first thing to be typed, and changes nothing.
+        stated = checked(
+            {**content, "name": content.get("name") or name}, PlayerFile, file=name, kind="player"
+        )
         model = with_speeds(stated, name)
         player = make_player(model, name, "")
     try:
         faults.tell()
     except InputError as error:
         return {"faults": [_fault(one) for one in error.faults]}
+    miss = find_miss(content)
     assert model is not None  # noqa: S101 - for the type checker: else there are faults
     assert player is not None  # noqa: S101
     return {
@@ -75,7 +92,8 @@ def look_at_golfer(name: str, content: Content) -> dict[str, Any]:
         "usual": _usual(model, player),
         "assumed": [in_window(line) for line in player.assumed],
         "about": f"{player.club_speed / MPH:.0f} mph, handicap {player.handicap}",
-        "miss": find_miss(content),
+        "miss": miss,
+        "miss_words": _MISS_WORDS[miss],
     }
 
 
@@ -99,11 +117,12 @@ def _usual(model: PlayerFile, player: Player) -> dict[str, list[float]]:
     found = dict(_of_strikes(whole))
     found["carry_yd"] = [round(_usual_carry(player), 0), 0.0]
     found["club_speed_mph"] = [round(player.club_speed / MPH, 1), 0.0]
-    golfers = [golfer.drivers[0].spread for golfer in posterior_draws(common, 1).golfers]
+    one = replace(common, strikes=common.drivers[:1])
+    golfers = [golfer.drivers[0].spread for golfer in posterior_draws(one, 1).golfers]
     for key, (field, unit) in SPREAD_UNITS.items():
         value = getattr(common.drivers[0].spread, field)
         if value is not None and not key.startswith("at_"):
-            found[f"spread.{key}"] = _numbers(value / unit, [getattr(one, field) / unit for one in golfers])
+            found[f"spread.{key}"] = _numbers(value / unit, [getattr(g, field) / unit for g in golfers])
     return found
 
 
@@ -114,9 +133,10 @@ def _usual_carry(player: Player) -> float:
 
 def _of_strikes(player: Player) -> Iterable[tuple[str, list[float]]]:
     """Yield the place of each number of a strike, and the number with its standard error."""
-    golfers = posterior_draws(player, 1).golfers
-    for k, strike in enumerate(player.strikes):
-        drawn = [golfer.strikes[k] for golfer in golfers]
+    # Of other clubs only what the file states is unsure, and it says how much.
+    golfers = posterior_draws(replace(player, strikes=player.drivers), 1).golfers
+    for k, strike in enumerate((*player.drivers, *(s for s in player.strikes if s.club != "driver"))):
+        drawn = [golfer.strikes[k] if strike.club == "driver" else strike for golfer in golfers]
         for key, (field, unit) in STRIKE_UNITS.items():
             yield f"{strike.place}.{key}", _of_field(strike, drawn, field, unit)
         yield f"{strike.place}.tee_height_mm", _of_field(strike, drawn, "tee_height", MM)

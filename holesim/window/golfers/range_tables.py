@@ -21,7 +21,7 @@ from holesim.window.golfers.window_words import in_window, window_faults
 Mapped = Mapping[str, MappedColumn]
 
 _MOST_ROWS: Final = 500
-_SHOWN: Final = ("attack", "club_speed", "ball_speed", "launch_angle", "spin", "carry", "side")
+_SHOWN: Final = ("attack", "club_speed", "ball_speed", "carry", "side", "launch_angle", "spin")
 """What is shown of each drive, where it was measured."""
 _MOST_SHOWN: Final = 5
 

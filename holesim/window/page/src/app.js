@@ -5,6 +5,8 @@ import { createApi, takeToken } from "./api.js";
 import { createDrawing } from "./drawing/drawing_store.js";
 import { createDrawingView } from "./drawing/drawing_view.js";
 import { createFiles } from "./files.js";
+import { createGolfersView } from "./golfers/golfers_view.js";
+import { createJobs } from "./jobs.js";
 import { createNews, keepAsking } from "./live.js";
 import { part } from "./page_parts.js";
 import { createPlanView } from "./planning/plan_view.js";
@@ -18,12 +20,14 @@ const store = createStore({ ...START, ...remembered() });
 const api = createApi(token);
 const files = createFiles(part("files"), store, api);
 const news = createNews();
+const jobs = createJobs(api, news);
 const drawing = createDrawing(api, news);
 
 /** How each view is made, when it is first shown. @type {Record<State["view"], () => View>} */
 const VIEWS = {
   plan: () => createPlanView(store, api, files.look),
   draw: () => createDrawingView(store, api, drawing, files.look),
+  golfers: () => createGolfersView(api, jobs, files.look),
 };
 const names = /** @type {State["view"][]} */ (Object.keys(VIEWS));
 /** @type {Partial<Record<State["view"], View>>} */ const made = {};
@@ -72,8 +76,8 @@ function show(view) {
   if (view === "plan" && before !== "plan") void files.look();
   (made[view] ??= VIEWS[view]()).enter();
 }
-/** The view that the address names. */
-const named = () => names.find((name) => location.hash === `#/${name}`) ?? "plan";
+/** The view that the address names; what comes after it belongs to the view. */
+const named = () => names.find((name) => location.hash.split("/")[1] === name) ?? "plan";
 for (const name of names) {
   part(`show-${name}`).addEventListener("click", () => {
     if (name !== store.get().view) history.pushState(null, "", `#/${name}`);

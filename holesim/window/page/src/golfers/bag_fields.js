@@ -1,0 +1,41 @@
+// The clubs of a golfer by how far they carry.
+/** @typedef {import("./golfers_store.js").Golfers} Golfers */
+import { html, nothing } from "lit-html";
+import { numberIn } from "../drawing/form_parts.js";
+import { valueAt, withReach, withValue } from "./content.js";
+import { numberField } from "./strike_fields.js";
+
+/** The clubs that a golfer has, as stated and as is usual. @param {import("./records").OpenGolfer} open */
+export function bagOf(open) {
+  const usual = Object.keys(open.usual ?? {}).flatMap((place) => /^clubs\.(.*)\.carry_yd$/.exec(place)?.[1] ?? []);
+  return [...new Set([...Object.keys(open.content.clubs ?? {}), ...usual])]
+    .sort((one, other) => (open.usual?.[`clubs.${other}.carry_yd`]?.[0] ?? 0) - (open.usual?.[`clubs.${one}.carry_yd`]?.[0] ?? 0));
+}
+
+/** @param {Golfers} golfers */
+export function bagFields(golfers) {
+  const { open } = golfers.get();
+  if (open === null) return nothing;
+  const add = (/** @type {SubmitEvent} */ submitted) => {
+    submitted.preventDefault();
+    const form = /** @type {HTMLFormElement} */ (submitted.target);
+    const [club, carry] = ["club", "carry"].map((name) => String(new FormData(form).get(name) ?? "").trim());
+    const yards = numberIn(carry);
+    if (club === "" || yards === null) return golfers.set({ said: "Say which club it is, and how far it carries.", wrong: true });
+    form.reset();
+    golfers.change(withReach(open.content, ["clubs", club], "carry_yd", yards));
+  };
+  return html`<p class="quiet">A club that you do not list is the usual one for your club speed. One that you list takes the place of the usual one of its number.</p>
+    <div class="numbers bag">${bagOf(open).map((club) => {
+      const place = ["clubs", club];
+      const stated = valueAt(open.content, place) !== undefined;
+      return html`<div class="club">${numberField(golfers, stated ? club : `${club}, usual`, [...place, "carry_yd"], {
+        unit: "yd", set: (value) => golfers.change(withReach(open.content, place, "carry_yd", value)) })}
+        ${stated && !open.builtin ? html`<button type="button" class="link" aria-label="take out the ${club}"
+          @click=${() => golfers.change(withValue(open.content, place, undefined))}>take out</button>` : nothing}</div>`;
+    })}</div>
+    ${open.builtin ? nothing : html`<form class="add" @submit=${add}>
+      <label class="field">another club <input type="text" name="club" maxlength="40" autocomplete="off" placeholder="4-hybrid" /></label>
+      <label class="field">carries <span><input type="text" name="carry" class="short" inputmode="decimal" maxlength="8" autocomplete="off" /> yd</span></label>
+      <button type="submit">Add the club</button></form>`}`;
+}
