@@ -51,6 +51,7 @@ _BOUNDS: Final = (
     ("input should be greater than", "should be more than"),
     ("input should be less than", "should be less than"),
     ("string should have at least 1 character", "is empty"),
+    (", without quotes", ""),
 )
 
 

@@ -27,7 +27,8 @@ export function withColumn(columns, place, change) {
   });
 }
 
-/** What is ordered of the server. @param {DrivesState} state @param {"measure" | "changes"} kind
+/** What is ordered of the server.
+ * @param {Pick<DrivesState, "balls" | "dayFirst" | "who" | "usual" | "chosen" | "days">} state @param {"measure" | "changes"} kind
  * @param {{tables: string[], columns: string | null}} files */
 export function drivesOrder(state, kind, { tables, columns }) {
   const { balls, dayFirst, who, usual, chosen, days } = state;
