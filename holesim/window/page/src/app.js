@@ -27,7 +27,7 @@ const drawing = createDrawing(api, news);
 const VIEWS = {
   plan: () => createPlanView(store, api, files.look),
   draw: () => createDrawingView(store, api, drawing, files.look),
-  golfers: () => createGolfersView(api, jobs, files.look),
+  golfers: () => createGolfersView(store, api, jobs, files.look),
 };
 const names = /** @type {State["view"][]} */ (Object.keys(VIEWS));
 /** @type {Partial<Record<State["view"], View>>} */ const made = {};

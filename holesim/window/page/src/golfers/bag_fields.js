@@ -16,14 +16,18 @@ export function bagOf(open) {
 export function bagFields(golfers) {
   const { open } = golfers.get();
   if (open === null) return nothing;
-  const add = (/** @type {SubmitEvent} */ submitted) => {
-    submitted.preventDefault();
-    const form = /** @type {HTMLFormElement} */ (submitted.target);
-    const [club, carry] = ["club", "carry"].map((name) => String(new FormData(form).get(name) ?? "").trim());
+  const add = (/** @type {Event} */ { currentTarget }) => {
+    const inputs = [.../** @type {HTMLElement} */ (currentTarget).closest(".add")?.querySelectorAll("input") ?? []];
+    const [club, carry] = inputs.map(({ value }) => value.trim());
     const yards = numberIn(carry);
     if (club === "" || yards === null) return golfers.set({ said: "Say which club it is, and how far it carries.", wrong: true });
-    form.reset();
+    for (const input of inputs) input.value = "";
     golfers.change(withReach(open.content, ["clubs", club], "carry_yd", yards));
+  };
+  const entered = (/** @type {KeyboardEvent} */ pressed) => {
+    if (pressed.key !== "Enter") return;
+    pressed.preventDefault(); // else the golfer would be saved
+    add(pressed);
   };
   return html`<p class="quiet">A club that you do not list is the usual one for your club speed. One that you list takes the place of the usual one of its number.</p>
     <div class="numbers bag">${bagOf(open).map((club) => {
@@ -34,8 +38,8 @@ export function bagFields(golfers) {
         ${stated && !open.builtin ? html`<button type="button" class="link" aria-label="take out the ${club}"
           @click=${() => golfers.change(withValue(open.content, place, undefined))}>take out</button>` : nothing}</div>`;
     })}</div>
-    ${open.builtin ? nothing : html`<form class="add" @submit=${add}>
-      <label class="field">another club <input type="text" name="club" maxlength="40" autocomplete="off" placeholder="4-hybrid" /></label>
-      <label class="field">carries <span><input type="text" name="carry" class="short" inputmode="decimal" maxlength="8" autocomplete="off" /> yd</span></label>
-      <button type="submit">Add the club</button></form>`}`;
+    ${open.builtin ? nothing : html`<div class="add" role="group" aria-label="another club">
+      <label class="field">another club <input type="text" @keydown=${entered} maxlength="40" autocomplete="off" placeholder="4-hybrid" /></label>
+      <label class="field">carries <span><input type="text" class="short" @keydown=${entered} inputmode="decimal" maxlength="8" autocomplete="off" /> yd</span></label>
+      <button type="button" @click=${add}>Add the club</button></div>`}`;
 }

@@ -48,7 +48,7 @@ export function fitPanel(drives, golfers) {
     ${state.stale === null ? nothing : html`<p><button type="button" @click=${() => drives.replaceKept()}>Replace the corrections kept before</button></p>`}
     ${working === "" ? nothing : html`<div class="work"><progress aria-label="how far the work is" max=${work?.total || 1} value=${work === null || work.done === 0 ? nothing : work.done}></progress>
       <button type="button" ?disabled=${work === null || work.cancelling} @click=${drives.stop}>${work?.cancelling ? "Stopping" : "Stop"}</button></div>`}
-    <p role="status" class=${state.wrong ? "wrong" : "said"}>${state.said}</p></section>`;
+    <p class=${state.wrong ? "wrong" : "said"}>${state.said}</p></section>`;
 }
 
 /** What came of the fit. @param {Drives} drives @param {GolferRow[]} golfers @param {(name: string) => void} saved */

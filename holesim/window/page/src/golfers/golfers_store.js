@@ -44,8 +44,12 @@ export function createGolfers(api) {
 
   /** Look at the folder again. */
   async function look() {
-    const found = await tried(() => api.json("GET", "/api/golfers"));
-    if (found !== null) set({ golfers: found.golfers, tables: found.tables });
+    try {
+      const found = await api.json("GET", "/api/golfers");
+      set({ golfers: found.golfers, tables: found.tables });
+    } catch (refused) {
+      set({ said: /** @type {Error} */ (refused).message, wrong: true });
+    }
   }
 
   /** Ask what is usual beside what the form says now. @param {string} [miss] to be put into it */

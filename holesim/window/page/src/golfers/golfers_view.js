@@ -15,13 +15,15 @@ export function placeIn(hash) {
   return found === null ? "" : decodeURIComponent(found[1]);
 }
 
-/** @param {import("../api.js").Api} api @param {import("../jobs.js").Jobs} jobs @param {() => Promise<void>} look at the folder again, for the other views */
-export function createGolfersView(api, jobs, look) {
+/** @param {import("../planning/state.js").Store} store @param {import("../api.js").Api} api @param {import("../jobs.js").Jobs} jobs
+ * @param {() => Promise<void>} look at the folder again, for the other views */
+export function createGolfersView(store, api, jobs, look) {
   const golfers = createGolfers(api);
   const drives = createDrives(api, jobs, golfers);
   /** @type {import("./table_panel.js").Hand} */ let hand = { brush: "up", block: false, first: null };
   let place = "";
   let due = false;
+  let { folder } = store.get();
 
   /** @param {string} next */
   function go(next) {
@@ -114,6 +116,12 @@ export function createGolfersView(api, jobs, look) {
     enter() {
       void golfers.look();
       follow();
+    },
+    /** Look at the golfers again where the folder has changed. */
+    draw() {
+      if (store.get().folder === folder) return;
+      ({ folder } = store.get());
+      void golfers.look();
     },
   };
 }
