@@ -35,7 +35,7 @@ export function heldText(state, strike) {
 }
 
 /** @param {HTMLElement} layer over the map @param {import("./state.js").Store} store
- * @param {import("./hole_map.js").HoleMap} map */
+ * @param {import("../hole_map.js").HoleMap} map */
 export function createAimHandles(layer, store, map) {
   /** @type {{strike: StrikeAnswer, mark: Mark}[]} */ let shown = [];
   /** @type {Map<string, import("../records").Point>} */ const places = new Map();

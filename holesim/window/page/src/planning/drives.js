@@ -29,7 +29,7 @@ function outlinesOf(strike, tee) {
   return found;
 }
 
-/** @param {Drawn[]} drawn @param {Point} tee @param {import("./hole_map.js").HoleMap} map */
+/** @param {Drawn[]} drawn @param {Point} tee @param {import("../hole_map.js").HoleMap} map */
 export function drawDrives(drawn, tee, map) {
   const at = map.pixel(tee);
   const east = map.pixel([tee[0] + LONG, tee[1]]);

@@ -7,7 +7,7 @@ import { remember } from "../remember.js";
 import { createAimHandles, shownHeading } from "./aim_handles.js";
 import { createDial } from "./dial.js";
 import { drawHeadline, drawNotes, spokenLine } from "./headline.js";
-import { createHoleMap } from "./hole_map.js";
+import { createHoleMap } from "../hole_map.js";
 import { listenToKeys } from "./keys.js";
 import { drawRoundTable, drawTotals } from "./round_table.js";
 import { createSave } from "./save.js";

@@ -37,7 +37,7 @@ export function areaOf(strikes, [width, height]) {
 }
 
 /** Draw everything that lies over the map.
- * @param {SVGSVGElement} sheet @param {import("./hole_map.js").HoleMap} map @param {{hole: Hole, tee: Tee}} place
+ * @param {SVGSVGElement} sheet @param {import("../hole_map.js").HoleMap} map @param {{hole: Hole, tee: Tee}} place
  * @param {Shown[]} shown @param {import("./place.js").Box[]} covered what lies over the sheet */
 export function drawOverMap(sheet, map, { hole, tee }, shown, covered) {
   const at = map.pixel(tee.at);

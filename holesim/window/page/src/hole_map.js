@@ -1,9 +1,9 @@
 // The hole on its ground, tee at the foot and pin above it, to scale.
-/** @typedef {import("../records").Opened} Opened */
-/** @typedef {import("../records").Hole} Hole */
-/** @typedef {import("../records").Tee} Tee */
-/** @typedef {import("../records").Point} Point */
-/** @typedef {import("../records").StrikeAnswer} StrikeAnswer */
+/** @typedef {import("./records").Opened} Opened */
+/** @typedef {import("./records").Hole} Hole */
+/** @typedef {import("./records").Tee} Tee */
+/** @typedef {import("./records").Point} Point */
+/** @typedef {import("./records").StrikeAnswer} StrikeAnswer */
 import Feature from "ol/Feature.js";
 import OLMap from "ol/Map.js";
 import View from "ol/View.js";
@@ -17,9 +17,9 @@ import { defaults as usualInteractions } from "ol/interaction/defaults.js";
 import VectorLayer from "ol/layer/Vector.js";
 import Projection from "ol/proj/Projection.js";
 import VectorSource from "ol/source/Vector.js";
-import { YARD, arcs, bearing, pointAlong } from "../geometry.js";
-import { ARC_STYLES, BARE, TEE_STYLE, groundStyle } from "../map_styles.js";
-import { reducedMotion } from "../page_parts.js";
+import { YARD, arcs, bearing, pointAlong } from "./geometry.js";
+import { ARC_STYLES, BARE, TEE_STYLE, groundStyle } from "./map_styles.js";
+import { reducedMotion } from "./page_parts.js";
 
 const FAR = 20_000; // m, past the edge of every course
 const ROOM = 14; // m around what is fitted
