@@ -8,11 +8,11 @@ from typing import TypeVar
 
 import pytest
 
-from holesim.app import batch
-from holesim.app.batch import run_batch
-from holesim.app.batch_jobs import load_jobs
 from holesim.common.processes import Workers
 from holesim.data.examples import find
+from holesim.handouts import batch
+from holesim.handouts.batch import run_batch
+from holesim.handouts.batch_jobs import load_jobs
 
 PLAYERS = ("good_amateur", "club_golfer", "wild_man")
 

@@ -10,13 +10,13 @@ from typing import Any, NoReturn
 import pandas as pd
 import pytest
 
-from holesim.app import batch
-from holesim.app.batch import run_batch
-from holesim.app.batch_jobs import SUMMARY, Job, load_jobs
-from holesim.app.batch_sheets import Ledger
 from holesim.course.course_file import load_course
 from holesim.data.examples import COURSE, find
 from holesim.errors import InputError
+from holesim.handouts import batch
+from holesim.handouts.batch import run_batch
+from holesim.handouts.batch_jobs import SUMMARY, Job, load_jobs
+from holesim.handouts.batch_sheets import Ledger
 from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
@@ -107,7 +107,7 @@ def test_a_plan_of_other_files_or_another_version_is_not_kept(
         assert Ledger(out).plan_of(other) is None
     jobs.write_text(same, encoding="utf-8")
     assert Ledger(out).plan_of(load_jobs(jobs)[0]) is not None
-    monkeypatch.setattr("holesim.app.batch_jobs.__version__", "0.0.0")
+    monkeypatch.setattr("holesim.handouts.batch_jobs.__version__", "0.0.0")
     assert Ledger(out).plan_of(load_jobs(jobs)[0]) is None
 
 

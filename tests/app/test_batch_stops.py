@@ -14,11 +14,11 @@ from threading import Thread
 
 import pytest
 
-from holesim.app import batch
-from holesim.app.batch import run_batch
-from holesim.app.batch_jobs import SUMMARY, load_jobs
-from holesim.app.batch_sheets import SheetWork
 from holesim.common.safe_files import write_text
+from holesim.handouts import batch
+from holesim.handouts.batch import run_batch
+from holesim.handouts.batch_jobs import SUMMARY, load_jobs
+from holesim.handouts.batch_sheets import SheetWork
 from tests.app.conftest import PLAYERS, plans, written
 from tests.common.test_processes import alive
 from tests.conftest import Run

@@ -22,8 +22,8 @@ def batch(
     ] = None,
 ) -> None:
     """Plan many players on many courses; it goes on where it stopped."""
-    from holesim.app.batch import run_batch  # noqa: PLC0415
-    from holesim.app.batch_jobs import load_jobs  # noqa: PLC0415
+    from holesim.handouts.batch import run_batch  # noqa: PLC0415
+    from holesim.handouts.batch_jobs import load_jobs  # noqa: PLC0415
 
     todo = load_jobs(jobs)
     longest = list(dict.fromkeys(job.player for job in todo if job.longest))

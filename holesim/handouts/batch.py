@@ -15,13 +15,13 @@ from typing import Any, Final
 import pandas as pd
 from filelock import FileLock, Timeout
 
-from holesim.app.batch_jobs import SUMMARY, Job
-from holesim.app.batch_sheets import Ledger, SheetWork, inputs_digest, make_sheet, sheets_of
 from holesim.common import parallel
 from holesim.common.processes import Workers
 from holesim.common.safe_files import check_folder, json_text, write_text
 from holesim.course.course_file import parse_course
 from holesim.errors import InputError
+from holesim.handouts.batch_jobs import SUMMARY, Job
+from holesim.handouts.batch_sheets import Ledger, SheetWork, inputs_digest, make_sheet, sheets_of
 from holesim.plan.plan import make_plan
 from holesim.shot.club_speeds import parse_player
 from holesim.study.practice import find_practice_worth

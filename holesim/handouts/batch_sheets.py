@@ -10,9 +10,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from holesim._version import __version__
-from holesim.app.batch_jobs import PRACTICE_SUFFIX, SHEET_SUFFIXES, Job, SheetStyle
 from holesim.common.safe_files import json_text, write_file, write_text
 from holesim.errors import InputError
+from holesim.handouts.batch_jobs import PRACTICE_SUFFIX, SHEET_SUFFIXES, Job, SheetStyle
 from holesim.handouts.lesson_head import LessonHead
 from holesim.plan.plan_file import load_plan
 
