@@ -15,11 +15,14 @@ from holesim.units import YARD
 _WIDTH: Final = 100
 _UNLIKELY: Final = 0.05
 _FEW: Final = 3.0  # yd: a bias is practised that is surely more, our assumption
-_NOTE: Final = (
+NOTE: Final = (
     "The truth lies between the numbers in brackets 19 times in 20, by this round alone. Even if the plan is "
     "right, one row in twenty looks off. Right and left count from where the plan had the drives, with wind "
     "and curve."
 )
+
+NOT_LEARNT: Final = "too few drives with the driver have a side"
+"""Why a golfer's file does not learn from a round."""
 
 
 class _Words(NamedTuple):
@@ -56,19 +59,23 @@ _WORDS: Final[dict[Measure, _Words]] = {
 def review_text(found: Review, *, metric: bool = False) -> str:
     """Return what a round teaches, whether it was lucky, and what its choices were worth."""
     lines = [review_title(found), ""]
-    told = [
+    for text in review_sentences(found, metric=metric):
+        lines += wrap(text, _WIDTH, subsequent_indent="  ")
+    if found.counts:
+        head = f"{'where drives finished':<22} {'planned':>8} {'19 in 20':>9} {'played':>7}"
+        lines += ["", head, *map(_count_row, found.counts)]
+    lines += ["", *(f"! not counted: {drive}" for drive in found.played.unplanned), *wrap(NOTE, _WIDTH)]
+    return "\n".join([*lines, "", f"! {explain.CAUTIONS[0]}"])
+
+
+def review_sentences(found: Review, *, metric: bool = False) -> list[str]:
+    """Return what a round teaches, whether it was lucky, and what its choices were worth, each by itself."""
+    return [
         *(lesson_text(found.lessons, measure, metric=metric) for measure in NAMES),
         practice_text(found.lessons, metric=metric),
         *([] if found.luck is None else [luck_text(found.luck)]),
         choice_text(found),
     ]
-    for text in told:
-        lines += wrap(text, _WIDTH, subsequent_indent="  ")
-    if found.counts:
-        head = f"{'where drives finished':<22} {'planned':>8} {'19 in 20':>9} {'played':>7}"
-        lines += ["", head, *map(_count_row, found.counts)]
-    lines += ["", *(f"! not counted: {drive}" for drive in found.played.unplanned), *wrap(_NOTE, _WIDTH)]
-    return "\n".join([*lines, "", f"! {explain.CAUTIONS[0]}"])
 
 
 def review_title(found: Review) -> str:
@@ -183,10 +190,10 @@ def _strokes_text(difference: StrokesDifference) -> str:
 
 def _count_row(count: EventCount) -> str:
     numbers = f"{count.expected:>8.1f} {f'{count.low} to {count.high}':>9} {count.observed:>7}"
-    return f"{count.name:<22} {numbers}  {_verdict(count.chance)}"
+    return f"{count.name:<22} {numbers}  {verdict(count.chance)}"
 
 
-def _verdict(chance: float) -> str:
+def verdict(chance: float) -> str:
     """Return whether something went as planned."""
     if chance >= _UNLIKELY:
         return "as planned"

@@ -1,5 +1,6 @@
 """The round file: what became of each drive of a round, or of several, that was played by a plan."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -82,6 +83,31 @@ def load_round(path: str | Path, plan: PlanFile) -> RoundFile:
         If the file cannot be read, or a cell of it makes no sense.
     """
     file = printable(Path(path).name)
+    drives: list[DriveResult] = []
+    unplanned: list[UnplannedDrive] = []
+    dates: set[date] = set()
+    for line, cells in read_rows(path):
+        if "date" in cells:
+            dates.add(_read_date(cells["date"], file, line))
+        found = read_drive(cells, plan, file, line)
+        if isinstance(found, DriveResult):
+            drives.append(found)
+        else:
+            unplanned.append(found)
+    if not drives:
+        raise InputError(file, "", "has no drive that was planned", "give the plan of these tees")
+    return RoundFile(tuple(drives), tuple(unplanned), max(dates, default=None))
+
+
+def read_rows(path: str | Path) -> Iterator[tuple[int, dict[str, str]]]:
+    """Yield the line of each drive of a round file, and its cells that say something, by column.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be read, or is no table of drives.
+    """
+    file = printable(Path(path).name)
     table = parsed(read_input(path, largest=LARGEST), file)
     for name in table.columns:
         if name not in _COLUMNS:
@@ -90,21 +116,8 @@ def load_round(path: str | Path, plan: PlanFile) -> RoundFile:
     if "hole" not in table.columns or len(table) == 0:
         what = "has no drives" if "hole" in table.columns else "has no column hole"
         raise InputError(file, "line 1", what, "give a row for each hole played")
-    drives: list[DriveResult] = []
-    unplanned: list[UnplannedDrive] = []
-    dates: set[date] = set()
     for line, row in zip(table.index, table.to_dict("records"), strict=True):
-        cells = {str(name): str(cell) for name, cell in row.items() if cell not in NOTHING}
-        if "date" in cells:
-            dates.add(_read_date(cells["date"], file, int(line)))
-        found = _read_drive(cells, plan, file, int(line))
-        if isinstance(found, DriveResult):
-            drives.append(found)
-        else:
-            unplanned.append(found)
-    if not drives:
-        raise InputError(file, "", "has no drive that was planned", "give the plan of these tees")
-    return RoundFile(tuple(drives), tuple(unplanned), max(dates, default=None))
+        yield int(line), {str(name): str(cell) for name, cell in row.items() if cell not in NOTHING}
 
 
 def _read_date(cell: str, file: str, line: int) -> date:
@@ -116,7 +129,8 @@ def _read_date(cell: str, file: str, line: int) -> date:
         ) from None
 
 
-def _read_drive(cells: dict[str, str], plan: PlanFile, file: str, line: int) -> DriveResult | UnplannedDrive:
+def read_drive(cells: dict[str, str], plan: PlanFile, file: str, line: int) -> DriveResult | UnplannedDrive:
+    """Return a drive from its cells by column; raise an `InputError` if one makes no sense."""
     tee = _read_tee(cells, plan, file, line)
     strike = _read_strike(cells, tee, file, line)
     if strike is None:

@@ -18,6 +18,7 @@ KINDS: Final[Mapping[str, str]] = {
     "plan": "holesim.window.planning.plan_order:PlanOrder",
     "measure": "holesim.window.golfers.drives_orders:MeasureOrder",
     "changes": "holesim.window.golfers.drives_orders:ChangesOrder",
+    "review": "holesim.window.rounds.review_order:ReviewOrder",
 }
 """Where the order of each kind is, by the name that a page gives it."""
 

@@ -36,6 +36,7 @@ from holesim.window.inputs import Listing, check_content
 from holesim.window.jobs import BusyError, Jobs, NoJobError
 from holesim.window.orders import read_order
 from holesim.window.planning.live import Live
+from holesim.window.rounds.routes import round_routes
 from holesim.window.threads import Threads
 
 ASSETS: Final = Path(__file__).parent / "assets"
@@ -100,6 +101,7 @@ class WindowApp:
             Route("/api/jobs/{number:int}", self._cancel, methods=["DELETE"]),
             *draw_routes(self._drawings),
             *golfer_routes(folder),
+            *round_routes(folder, self._threads.files),
             WebSocketRoute("/live", self._live),
         ]
         self.starlette = Starlette(

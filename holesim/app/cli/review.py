@@ -33,12 +33,8 @@ def review(
     """
     from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
     from holesim.pictures.review_picture import save_review  # noqa: PLC0415
-    from holesim.plan.plan_file import load_plans, only_plan  # noqa: PLC0415
-    from holesim.reports.review_text import review_text  # noqa: PLC0415
-    from holesim.shot.club_speeds import load_player_file  # noqa: PLC0415
-    from holesim.study.learnt_player import update_player  # noqa: PLC0415
-    from holesim.study.review import compare_round  # noqa: PLC0415
-    from holesim.study.round_file import load_round  # noqa: PLC0415
+    from holesim.reports.review_text import NOT_LEARNT, review_text  # noqa: PLC0415
+    from holesim.study.review_files import review_files  # noqa: PLC0415
 
     if out is not None:
         check_folder(out)
@@ -47,16 +43,9 @@ def review(
             raise InputError("--out", "", f"would overwrite {player}", "give another folder")
     elif player is not None:
         raise InputError("--player", "", "has nowhere to be written", "add --out DIR")
-    plans, sha256 = load_plans(plan)
-    planned = only_plan(plans, plan)
-    recorded = load_round(played, planned)
-    golfer = None if player is None else load_player_file(player)[0]
-    found = compare_round(recorded, planned, inputs={plan.name: sha256}, seed=seed)
-    learnt = None if golfer is None else update_player(golfer, found.lessons, recorded.drives)
-    if golfer is not None and learnt is None:
-        typer.echo(
-            "holesim: too few drives with the driver have a side: the player file is not written", err=True
-        )
+    found, learnt = review_files(plan, played, player, seed=seed)
+    if player is not None and learnt is None:
+        typer.echo(f"holesim: {NOT_LEARNT}: the player file is not written", err=True)
 
     def draw(folder: Path) -> None:
         save_review(found, folder, metric=metric)
