@@ -81,7 +81,8 @@ def review_sentences(found: Review, *, metric: bool = False) -> list[str]:
 def review_title(found: Review) -> str:
     """Return who played what, and when."""
     day = "" if found.played.played_on is None else f", {found.played.played_on.isoformat()}"
-    return f"{found.course}, {found.player}{day}: {len(found.played.drives)} drives compared with the plan"
+    drives = len(found.played.drives)
+    return f"{found.course}, {found.player}{day}: {drives} drive{'s' * (drives > 1)} compared with the plan"
 
 
 # --- the lesson -----------------------------------------------------------------------------------

@@ -77,6 +77,13 @@ export function createApi(token) {
       await ask(file(name), { method: "PUT", body, headers: tag === null ? { "If-None-Match": "*" } : { "If-Match": tag } });
     },
 
+    /** Write a file of the folder where it is still the one that was seen; return its SHA-256.
+     * @param {string} name @param {Blob} body @param {string | null} seen null where there was none @returns {Promise<string>} */
+    async keep(name, body, seen) {
+      const headers = /** @type {Record<string, string>} */ (seen === null ? { "If-None-Match": "*" } : { "If-Match": `"${seen}"` });
+      return (await (await ask(file(name), { method: "PUT", body, headers })).json()).sha256;
+    },
+
     /** Open a file of the folder in a new tab. @param {string} name */
     async show(name) {
       // The tab is opened before the file is there: later it would count as unasked for.

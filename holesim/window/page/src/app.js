@@ -4,6 +4,7 @@ import { html, nothing, render } from "lit-html";
 import { createApi, takeToken } from "./api.js";
 import { createDrawing } from "./drawing/drawing_store.js";
 import { createDrawingView } from "./drawing/drawing_view.js";
+import { createAfterView } from "./after/after_view.js";
 import { createFiles } from "./files.js";
 import { createGolfersView } from "./golfers/golfers_view.js";
 import { createJobs } from "./jobs.js";
@@ -22,12 +23,14 @@ const files = createFiles(part("files"), store, api);
 const news = createNews();
 const jobs = createJobs(api, news);
 const drawing = createDrawing(api, news);
+const jobs = createJobs(api, news);
 
 /** How each view is made, when it is first shown. @type {Record<State["view"], () => View>} */
 const VIEWS = {
   plan: () => createPlanView(store, api, files.look),
   draw: () => createDrawingView(store, api, drawing, files.look),
   golfers: () => createGolfersView(store, api, jobs, files.look),
+  after: () => createAfterView(store, api, jobs, files.look),
 };
 const names = /** @type {State["view"][]} */ (Object.keys(VIEWS));
 /** @type {Partial<Record<State["view"], View>>} */ const made = {};
@@ -78,9 +81,15 @@ function show(view) {
 }
 /** The view that the address names; what comes after it belongs to the view. */
 const named = () => names.find((name) => location.hash.split("/")[1] === name) ?? "plan";
+/** The view that the address names. */
+const named = () => names.find((name) => location.hash.split(/[/?]/)[1] === name) ?? "plan";
+/** The address that each view had when it was left. @type {Partial<Record<State["view"], string>>} */
+const left = {};
 for (const name of names) {
   part(`show-${name}`).addEventListener("click", () => {
-    if (name !== store.get().view) history.pushState(null, "", `#/${name}`);
+    const { view } = store.get();
+    if (named() === view) left[view] = location.hash;
+    if (name !== view) history.pushState(null, "", left[name] ?? `#/${name}`);
     show(name);
   });
 }

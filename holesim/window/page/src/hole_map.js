@@ -64,7 +64,10 @@ export function createHoleMap(target, moved) {
   });
 
   return {
-    /** @param {Opened} opened */
+    /** Hear where the ground is tapped. @param {(at: Point) => void} hear */
+    onTap: (hear) => void map.on("click", ({ coordinate }) => hear([coordinate[0], coordinate[1]])),
+
+    /** @param {{course: Pick<Opened["course"], "bare" | "areas" | "boundary">}} opened */
     showCourse({ course }) {
       ground.clear();
       target.style.backgroundColor = BARE[course.bare] ?? BARE.rough;

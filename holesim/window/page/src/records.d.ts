@@ -74,6 +74,7 @@ export interface Job { job: number; name: string; done: number; total: number; f
 
 export interface State {
   view: "plan" | "draw" | "golfers";
+  view: "plan" | "draw" | "after";
   /** The course file that is drawn in this page; the news of its changes comes with the drawing. */
   drawn: string;
   connection: "opening" | "open" | "lost" | "refused";
@@ -180,4 +181,34 @@ export interface DrawingState {
   /** The hole in view; null for the whole course. */
   hole: number | null;
   tool: string; message: string;
+}
+
+// After the round.
+
+/** What became of a drive; null where it was not recorded [yd, m]. */
+export interface Drive {
+  label: string; lie: string; total_yd: number | null; side_yd: number | null; at: Point | null; score: number | null;
+}
+export interface PlannedTee { choice: string; strikes: (StrikeName & { heading_deg: number })[] }
+export interface PlanHole extends Hole {
+  bare: string; areas: { ground: string; polygons: Polygon[] }[]; planned: Record<string, PlannedTee>;
+}
+/** A plan as a round is entered by it. */
+export interface PlanRound {
+  course: string; player: string; text: string; tees: string[]; golfers: string[]; known: boolean; lies: string[]; holes: PlanHole[];
+}
+export interface RoundState {
+  /** The plan's file; empty while none is open. */
+  plan: string; opened: PlanRound | null;
+  /** The round's file and its SHA-256; empty and null while nothing is written. */
+  round: string; sha256: string | null;
+  date: string; tee: string; rows: Record<number, Drive>; hole: number;
+  saving: boolean; saved: boolean; clash: boolean; said: string;
+  rounds: { name: string; plan: string | null }[];
+}
+/** What a review tells. */
+export interface Reviewed {
+  text: string; json: string; title: string; sentences: string[]; unplanned: string[]; note: string; caution: string; pictures: string[];
+  counts: { name: string; planned: string; span: string; played: number; verdict: string }[];
+  player: string | null; seen: string | null; learnt: string | null; not_learnt: string | null; learnt_before: string | null;
 }
