@@ -2,6 +2,7 @@
 /** @typedef {import("../records").Drive} Drive */
 /** @typedef {import("../records").Point} Point */
 import { html, nothing, render } from "lit-html";
+import { keyed } from "lit-html/directives/keyed.js";
 import { live } from "lit-html/directives/live.js";
 import { part } from "../page_parts.js";
 import { LIE_WORDS, OTHER, finishText, readSide, sideText } from "./round_rows.js";
@@ -84,20 +85,21 @@ export function createHoleEntry(round) {
     const { par } = hole;
     const scores = Array.from({ length: 7 }, (_, k) => par - 2 + k).filter((score) => score > 0);
     const at = opened.holes.findIndex((one) => one.hole === number);
-    render(html`
+    // What is half typed stays while the page is drawn anew, but not for another hole.
+    render(html`${keyed(number, html`
       <h2>Hole ${number} <small>par ${par}, ${Math.round((hole.tees.find(({ name }) => name === round.tee(number)) ?? hole.tees[0]).length_yd)} yards</small></h2>
       ${radios("hit", [...strikes, { value: OTHER, text: known ? OTHER : drive.label || OTHER }], known ? drive.label : OTHER, hit)}
       ${known ? html`
         <div class="typed"><label class="field">how far <span><input id="after-total" type="text" inputmode="decimal" autocomplete="off"
-            .value=${live(drive.total_yd === null ? "" : String(drive.total_yd))} @change=${typed} /> yd</span></label>
+            .value=${drive.total_yd === null ? "" : String(drive.total_yd)} @change=${typed} /> yd</span></label>
           <label class="field">off the aim <span><input id="after-side" type="text" autocomplete="off" placeholder="12 R"
-            .value=${live(drive.side_yd === null ? "" : sideText(drive.side_yd))} @change=${typed} /> yd</span></label></div>
+            .value=${drive.side_yd === null ? "" : sideText(drive.side_yd)} @change=${typed} /> yd</span></label></div>
         <p class="quiet">${drive.at === null ? "Tap on the map where the drive finished, or write it here." : "Drag the ring, or move it by the arrow keys, to correct it."}</p>
         ${radios("it lay in", opened.lies.map((value) => ({ value, text: LIE_WORDS[value] ?? value })), drive.lie, (lie) => round.change(number, { lie }))}`
       : html`<p class="quiet">The plan does not have that club on this hole: the review counts the score alone, not the drive.</p>`}
       <fieldset><legend>score</legend><div class="chips">${scores.map((score) => html`<label class="chip score"><input type="radio" name="score"
           .checked=${live(drive.score === score)} @change=${() => round.change(number, { score })} />${score}</label>`)}
-        <label class="field more">other <input type="number" min="1" max="30" .value=${live(drive.score === null || scores.includes(drive.score) ? "" : String(drive.score))}
+        <label class="field more">other <input type="number" min="1" max="30" .value=${drive.score === null || scores.includes(drive.score) ? "" : String(drive.score)}
           @change=${(/** @type {Event} */ { target }) => {
             const input = /** @type {HTMLInputElement} */ (target);
             if (input.reportValidity() && input.value !== "") round.change(number, { score: Math.round(input.valueAsNumber) });
@@ -105,7 +107,7 @@ export function createHoleEntry(round) {
       <div class="actions"><button type="button" ?disabled=${at === 0} @click=${() => go(-1)}>Hole before</button>
         <button type="button" class="main" ?disabled=${at === opened.holes.length - 1} @click=${() => go(1)}>Next hole</button>
         <button type="button" class="link" ?disabled=${round.get().rows[number] === undefined} @click=${() => round.clear(number)}>Clear this hole</button></div>
-      <p role="status">${said || finishText(drive)}</p>`, box);
+      <p role="status">${said || finishText(drive)}</p>`)}`, box);
   }
   return {
     draw, place, type,
