@@ -13,9 +13,12 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
 from holesim.course.course_file import load_course
+from holesim.errors import InputError
 from holesim.plan.plan import make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.shot.club_speeds import load_player
+from holesim.window.folder import Folder
+from holesim.window.rounds.review_order import ReviewOrder
 from tests.browser import FingerHand, Hand, MouseHand, console, resize
 from tests.conftest import Run
 from tests.window.reader import Reader
@@ -76,6 +79,12 @@ def review(window: Window, **order: object) -> Said:
         return end_of(page)
 
 
+def review_here(window: Window, player: str | None = None) -> Said:
+    """Return the same without a process of its own."""
+    order = ReviewOrder(kind="review", plan=PLAN, played=PLAYED, player=player)
+    return order.answer(Folder(window.folder), lambda _done, _total: None)
+
+
 def end_of(page: Page) -> Said:
     while True:
         said = page.wait_for("job")
@@ -108,20 +117,23 @@ def test_a_review_is_that_of_the_command_and_the_golfer_learns_the_same(
     assert (window.folder / "vale.toml").read_bytes() == (out / "player.toml").read_bytes()
     (kept,) = {path.read_bytes() for path in (window.folder / ".holesim/versions/vale.toml").iterdir()}
     assert kept == before
-    assert review(window, player="vale.toml")["answer"]["learnt_before"] == "vale.toml"
+    assert review_here(window, player="vale.toml")["learnt_before"] == "vale.toml"
     (window.folder / "vale.toml").write_bytes(before)
 
 
 def test_too_few_drives_teach_nothing_and_say_so(window: Window) -> None:
     keep(window, "\n".join([HEAD, *ROWS[:1]]) + "\n")
-    found = review(window, player="vale.toml")["answer"]
+    found = review_here(window, player="vale.toml")
     assert found["learnt"] is None
     assert found["not_learnt"] == "too few drives with the driver have a side"
 
 
 def test_a_round_that_goes_with_no_plan_is_one_line(window: Window) -> None:
     keep(window, f"{HEAD}\n2026-05-31,,9,back,driver,up,rough,262,31 R,5\n")
-    assert "'9' is not in the plan" in review(window)["error"]
+    with pytest.raises(InputError, match="'9' is not in the plan"):
+        review_here(window)
+    with pytest.raises(InputError, match="is not in this folder"):
+        ReviewOrder(kind="review", plan=PLAN, played="rounds/none.csv").check(Folder(window.folder))
     keep(window, "\n".join([HEAD, ROWS[0], ROWS[0]]) + "\n")
     status, answer = ask(window, f"played/{PLAYED.replace(' ', '%20')}", plan=PLAN)
     assert (status, "a second drive on hole 1" in answer["error"]) == (422, True)

@@ -3,6 +3,7 @@ import { test } from "node:test";
 import { OTHER, finishText, noDrive, planOf, readHash, readSide, roundHash, roundName, roundText, sideText, today } from "../src/after/round_rows.js";
 
 const STRIKES = [{ label: "up", club: "driver", strike: "up", heading_deg: 2 }, { label: "3-wood", club: "3-wood", strike: "down", heading_deg: 1 }];
+/** @param {number} number @returns {any} */
 const hole = (number) => ({
   hole: number, par: 4, stroke_index: null, pin: [0, 300], line: [], bare: "rough", areas: [], tees: [{ name: "white, back", at: [0, 0], length_yd: 400 }],
   planned: { "white, back": { choice: "up", strikes: STRIKES } },
@@ -10,7 +11,7 @@ const hole = (number) => ({
 const opened = { course: "Links", player: "Vale", text: "", tees: ["white, back"], golfers: [], known: false, lies: [], holes: [hole(1), hole(2), hole(3)] };
 
 test("the file has a row for each hole of which anything is known", () => {
-  const drive = { label: "up", lie: "rough", total_yd: 262, side_yd: -31, at: [1, 2], score: 5 };
+  /** @type {import("../src/records").Drive} */ const drive = { label: "up", lie: "rough", total_yd: 262, side_yd: -31, at: [1, 2], score: 5 };
   const rows = { 1: drive, 3: { ...noDrive(opened.holes[2].planned["white, back"]), label: "3-wood", score: 4 } };
   assert.equal(
     roundText({ plan: "plans/links/plan.json", opened, tee: "white, back", date: "2026-05-31", rows }),
