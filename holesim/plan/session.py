@@ -145,6 +145,15 @@ class Session:
         """Return a session for another golfer, or for one whose file has changed."""
         return Session(self.course, player, self.options, ground=self.ground, room=self.room)
 
+    def with_driving(self, player: Player) -> "Session":
+        """Return a session for the golfer with other driver strikes; the rest of their game is the same.
+
+        So the expected strokes of the holes, of which the driver has no part, stay.
+        """
+        other = self.with_player(player)
+        other._values = self._values
+        return other
+
     # --- what is kept ---
 
     @property

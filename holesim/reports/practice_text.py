@@ -2,7 +2,9 @@
 
 from typing import Final
 
+from holesim.common.text_format import minus
 from holesim.plan import explain
+from holesim.study.face_change import FaceChange
 from holesim.study.practice import PracticeWorth, Saving
 
 _NOTES: Final = (
@@ -38,6 +40,27 @@ def practice_text(found: PracticeWorth) -> str:
         "",
     ]
     return "\n".join([*lines, *_NOTES, "", f"! {explain.CAUTIONS[0]}"])
+
+
+def face_change_text(found: FaceChange, percent: float) -> str:
+    """Return what a face spread that differs by so many hundredths saves, and how choices change."""
+    saved, (low, high) = found.saved.mean, found.saved.interval
+    where = f"hole {found.after[0].hole.number}" if len(found.after) == 1 else f"{len(found.after)} holes"
+    if not percent:
+        strokes = sum(tee.choice.strokes for tee in found.before)
+        return f"With today's face spread {strokes:.2f} strokes are expected on {where}."
+    change = f"A face spread {abs(percent):g} % {'narrower' if percent < 0 else 'wider'}"
+    verb, ends = ("saves", (low, high)) if saved >= 0 else ("costs", (-high, -low))
+    unclear = ", which may be nothing" if low <= 0 <= high else ""
+    text = f"{change} {verb} {abs(saved):.2f} strokes on {where} ({ends[0]:.2f} to {ends[1]:.2f}){unclear}."
+    text = minus(text)
+    moved = [
+        f"{after.choice.label} instead of {before.choice.label}"
+        + f" on hole {after.hole.number}" * (len(found.after) > 1)
+        for before, after in zip(found.before, found.after, strict=True)
+        if before.choice.label != after.choice.label
+    ]
+    return f"{text} Hit {', '.join(moved)}." if moved else f"{text} The strikes stay."
 
 
 def _measuring(found: PracticeWorth, wide: int) -> list[str]:

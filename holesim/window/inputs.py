@@ -16,7 +16,7 @@ from holesim.errors import InputError
 from holesim.measure.column_names import read_header
 from holesim.measure.table_text import read_text_table
 from holesim.player.player import Player
-from holesim.player.player_file import read_player
+from holesim.player.player_file import PlayerFile, read_player
 from holesim.shot.club_speeds import load_player
 from holesim.window.folder import Folder
 from holesim.window.guard import LARGEST_FILES
@@ -75,6 +75,12 @@ def read_golfer(folder: Folder, name: str) -> Player:
     """Return a player of the folder; raise an `InputError` if the file makes no sense."""
     content, _ = folder.read(name)
     return _loaded(name, content, load_player)
+
+
+def read_golfer_file(folder: Folder, name: str) -> PlayerFile:
+    """Return a player's file of the folder as it is written; raise an `InputError` if it makes no sense."""
+    content, _ = folder.read(name)
+    return _loaded(name, content, read_player)[0]
 
 
 def check_content(name: str, content: bytes) -> None:

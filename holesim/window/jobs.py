@@ -195,13 +195,15 @@ class Jobs:
 
     def _keep(self, order: KeptOrder, made: Path) -> list[str]:
         """Move work that is whole to its folder; return the names of its files."""
-        name, files = order.name, sorted(path.name for path in made.iterdir())
+        name = order.name
+        files = sorted(path.relative_to(made).as_posix() for path in made.rglob("*") if path.is_file())
         with self._folder.locked():
             place = self._check_place(order)
             wrote = digest((made / order.whole).read_bytes())
             place.parent.mkdir(parents=True, exist_ok=True)
             if place.exists():
                 for file in sorted(files, key=lambda file: file == order.whole):  # it tells that all is there
+                    (place / file).parent.mkdir(parents=True, exist_ok=True)
                     (made / file).replace(place / file)
             else:
                 made.rename(place)

@@ -19,6 +19,9 @@ KINDS: Final[Mapping[str, str]] = {
     "measure": "holesim.window.golfers.drives_orders:MeasureOrder",
     "changes": "holesim.window.golfers.drives_orders:ChangesOrder",
     "review": "holesim.window.rounds.review_order:ReviewOrder",
+    "practice": "holesim.window.coach.study_orders:PracticeOrder",
+    "tipping": "holesim.window.coach.study_orders:BreakEvenOrder",
+    "sheets": "holesim.window.coach.sheets_order:SheetsOrder",
 }
 """Where the order of each kind is, by the name that a page gives it."""
 

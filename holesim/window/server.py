@@ -25,6 +25,7 @@ from holesim.common.kernel_cache import on_compiling
 from holesim.common.memory import give_back_freed
 from holesim.data.examples import COURSE, PLAYER, find
 from holesim.errors import InputError
+from holesim.window.coach.routes import coach_routes
 from holesim.window.drawing.drawing import StaleError
 from holesim.window.drawing.drawings import Drawings
 from holesim.window.drawing.routes import draw_routes
@@ -102,6 +103,7 @@ class WindowApp:
             *draw_routes(self._drawings),
             *golfer_routes(folder),
             *round_routes(folder, self._threads.files),
+            *coach_routes(folder, self._threads.files),
             WebSocketRoute("/live", self._live),
         ]
         self.starlette = Starlette(
