@@ -150,7 +150,7 @@ class Session:
 
         So the expected strokes of the holes, of which the driver has no part, stay.
         """
-        other = self.with_player(player)
+        other = Session(self.course, player, self.options, ground=self.ground, room=self.room)
         other._values = self._values
         return other
 

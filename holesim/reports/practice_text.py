@@ -51,9 +51,9 @@ def face_change_text(found: FaceChange, percent: float) -> str:
         return f"With today's face spread {strokes:.2f} strokes are expected on {where}."
     change = f"A face spread {abs(percent):g} % {'narrower' if percent < 0 else 'wider'}"
     verb, ends = ("saves", (low, high)) if saved >= 0 else ("costs", (-high, -low))
-    unclear = ", which may be nothing" if low <= 0 <= high else ""
-    text = f"{change} {verb} {abs(saved):.2f} strokes on {where} ({ends[0]:.2f} to {ends[1]:.2f}){unclear}."
-    text = minus(text)
+    much = f"{verb} {abs(saved):.2f} strokes" if round(abs(saved), 2) else "makes no difference"
+    unclear = ", which may be nothing" if low <= 0 <= high and round(abs(saved), 2) else ""
+    text = minus(f"{change} {much} on {where} ({ends[0]:.2f} to {ends[1]:.2f}){unclear}.")
     moved = [
         f"{after.choice.label} instead of {before.choice.label}"
         + f" on hole {after.hole.number}" * (len(found.after) > 1)

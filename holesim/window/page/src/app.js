@@ -5,6 +5,7 @@ import { createApi, takeToken } from "./api.js";
 import { createDrawing } from "./drawing/drawing_store.js";
 import { createDrawingView } from "./drawing/drawing_view.js";
 import { createAfterView } from "./after/after_view.js";
+import { createCoachView } from "./coach/coach_view.js";
 import { createFiles } from "./files.js";
 import { createGolfersView } from "./golfers/golfers_view.js";
 import { createJobs } from "./jobs.js";
@@ -31,6 +32,7 @@ const VIEWS = {
   draw: () => createDrawingView(store, api, drawing, files.look),
   golfers: () => createGolfersView(store, api, jobs, files.look),
   after: () => createAfterView(store, api, jobs, files.look),
+  coach: () => createCoachView(store, api, jobs, files.look),
 };
 const names = /** @type {State["view"][]} */ (Object.keys(VIEWS));
 /** @type {Partial<Record<State["view"], View>>} */ const made = {};

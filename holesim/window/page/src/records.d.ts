@@ -75,6 +75,7 @@ export interface Job { job: number; name: string; done: number; total: number; f
 export interface State {
   view: "plan" | "draw" | "golfers";
   view: "plan" | "draw" | "after";
+  view: "plan" | "draw" | "after" | "coach";
   /** The course file that is drawn in this page; the news of its changes comes with the drawing. */
   drawn: string;
   connection: "opening" | "open" | "lost" | "refused";
@@ -211,4 +212,27 @@ export interface Reviewed {
   text: string; json: string; title: string; sentences: string[]; unplanned: string[]; note: string; caution: string; pictures: string[];
   counts: { name: string; planned: string; span: string; played: number; verdict: string }[];
   player: string | null; seen: string | null; learnt: string | null; not_learnt: string | null; learnt_before: string | null;
+}
+
+// The coach's desk.
+
+export interface Golfer {
+  name: string; builtin: boolean; title: string; sex: string; handicap: string; handicap_index: number; speed_mph: number;
+  strikes: string[]; drives: number; last: string | null;
+  /** Why the file cannot be used; then it has only a name. */
+  error?: string;
+}
+/** What practice would pay a golfer. */
+export interface Worth { best: { name: string; saved: number; low: number; high: number }; text: string; json: string }
+export interface CoachState {
+  golfers: Golfer[]; course: string; layout: string | null; mph: number; from: number;
+  /** The golfers' files that are chosen; none stands for all. */
+  ticked: string[];
+  worth: Record<string, Worth>;
+  /** The course and wind that `worth` is of. */
+  worthOf: string;
+  sheets: string[]; by: string;
+  /** What was made last. */
+  files: string[];
+  pupil: string; said: string;
 }

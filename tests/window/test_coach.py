@@ -1,0 +1,189 @@
+"""The coach's desk: what it tells and makes is what the commands tell and make."""
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlencode
+
+import pytest
+from selenium.webdriver import Chrome
+from selenium.webdriver.common.keys import Keys
+
+from holesim.course.course_file import load_course
+from holesim.errors import InputError
+from holesim.handouts import batch
+from holesim.plan.round_options import RoundOptions
+from holesim.plan.round_tees import find_own_tees
+from holesim.plan.session import Session
+from holesim.shot.club_speeds import load_player
+from holesim.study.face_change import glance_at_change, plan_change
+from holesim.study.practice import find_practice_worth
+from holesim.study.variants import scale_face_spread
+from holesim.window.coach.sheets_order import SheetsOrder
+from holesim.window.coach.study_orders import BreakEvenOrder, PracticeOrder
+from holesim.window.folder import Folder
+from tests.app.conftest import WorkersHere
+from tests.browser import FingerHand, MouseHand, console, resize
+from tests.conftest import Run
+from tests.window.reader import Reader
+from tests.window.running import Said, Window, fill, running
+
+FEW = {"draws": 256}
+MEASURED = "\n[measured]\ndrives = 40\nsessions = ['2026-05-31', '2026-06-14']\n"
+
+
+@pytest.fixture(scope="module")
+def window(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Window]:
+    folder = fill(tmp_path_factory.mktemp("folder"))
+    vale = (folder / "vale.toml").read_text(encoding="utf-8")
+    (folder / "marrin.toml").write_text(
+        vale.replace("C\u00f8rin Vale", "Hal Marrin") + MEASURED, encoding="utf-8"
+    )
+    with running(folder) as started:
+        yield started
+
+
+def not_told(_done: int, _total: int) -> None:
+    pass
+
+
+def test_the_table_has_every_golfer_and_the_last_session(window: Window) -> None:
+    _, answer = window.ask_json("GET", "/api/coach/golfers")
+    golfers = {golfer["name"]: golfer for golfer in answer["golfers"]}
+    assert golfers.keys() == {"vale.toml", "marrin.toml"}
+    assert (golfers["marrin.toml"]["last"], golfers["vale.toml"]["last"]) == ("2026-06-14", None)
+    player = load_player(window.folder / "vale.toml")
+    assert golfers["vale.toml"]["strikes"] == [strike.label for strike in player.drivers]
+    assert golfers["vale.toml"]["handicap"] == player.handicap
+    assert golfers["vale.toml"]["speed_mph"] == pytest.approx(player.club_speed / 0.44704)
+
+
+def test_practice_and_break_even_are_those_of_the_commands(window: Window, run: Run) -> None:
+    folder, files = Folder(window.folder), [str(window.folder / n) for n in ("links.geojson", "vale.toml")]
+    order: dict[str, Any] = {"course": "links.geojson", "options": FEW}
+    told: list[tuple[int, int]] = []
+    found = PracticeOrder(kind="practice", players=["vale.toml"], **order).answer(
+        folder, lambda done, total: told.append((done, total))
+    )["players"]["vale.toml"]
+    assert run("practice", *files, "--draws", "256")[1] == found["text"] + "\n"
+    assert run("practice", *files, "--draws", "256", "--json")[1] == found["json"]
+    assert found["best"] == max(json.loads(found["json"])["changes"], key=lambda change: change["saved"])
+    assert told[-1][0] == told[-1][1]
+
+    even = BreakEvenOrder(kind="tipping", player="vale.toml", hole=1, **order).answer(folder, not_told)
+    words = ("--over", "club-speed", "--hole", "1", "--draws", "256")
+    assert run("tipping", *files, *words)[1] == even["text"] + "\n"
+    assert run("tipping", *files, *words, "--json")[1] == even["json"]
+    said = [curve["said"] for curve in json.loads(even["json"])["curves"]]
+    assert even["sentences"] == said
+    assert len(even["pictures"]) == 1
+
+
+def test_another_face_spread_is_planned_as_practice_plans_it(window: Window) -> None:
+    course, player = load_course(window.folder / "petrel.geojson"), load_player(window.folder / "vale.toml")
+    options = RoundOptions(draws=256)
+    session, places = Session(course, player, options), find_own_tees(course, player, [2], None)
+    worth = find_practice_worth(course, player, options, holes=[2])
+    fifth = next(saving for saving in worth.savings if saving.name == "a fifth less face error")
+    assert plan_change(session, 0.8, places).saved.mean == pytest.approx(fifth.saved, abs=1e-12)
+    glance = glance_at_change(session, 0.8, places)
+    anew = session.with_player(scale_face_spread(player, 0.8)).glance(2, places[0][1].name)
+    assert glance.after[0].choice.strokes == anew.choice.strokes  # the holes' expected strokes are shared
+    assert glance_at_change(session, 1.0, places).saved.mean == 0
+
+
+def face(window: Window, **words: object) -> tuple[int, Said]:
+    usual = {"course": "petrel.geojson", "player": "vale.toml", "percent": 20, "hole": 1}
+    return window.ask_json("GET", f"/api/coach/face?{urlencode({**usual, **words})}")
+
+
+def test_what_makes_no_sense_is_one_line(window: Window) -> None:
+    for words, status in (
+        ({"percent": "much"}, 422),
+        ({"percent": "nan"}, 422),
+        ({"percent": 60}, 422),
+        ({"hole": 9}, 422),
+        ({"player": "none.toml"}, 404),
+    ):
+        found, answer = face(window, **words)
+        assert (found, "\n" in answer["error"]) == (status, False), answer
+    found, answer = face(window, hole=1)
+    assert (found, answer["text"].startswith("A face spread 20 % wider")) == (200, True)
+    order = SheetsOrder(
+        kind="sheets", name="sheets/x", course="none.geojson", players=["vale.toml"], sheets=["pocket"]
+    )
+    with pytest.raises(InputError, match="is not in this folder"):
+        order.check(Folder(window.folder))
+
+
+def test_sheets_of_a_golfer_whose_file_is_at_fault_are_not_made_by_halves(
+    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(batch, "Workers", WorkersHere)
+    folder = Folder(fill(tmp_path / "folder"))
+    (folder.root / "odd.toml").write_text('name = "Odd"\nhand = "right"\n', encoding="utf-8")
+    order = SheetsOrder(
+        kind="sheets", name="sheets/x", course="links.geojson", players=["odd.toml"], sheets=["pocket"]
+    )
+    with pytest.raises(InputError, match="was not made: odd.toml on links.geojson"):
+        order.make(folder, tmp_path / "made", not_told)
+    assert window.folder
+
+
+def files_of(folder: Path) -> dict[str, bytes]:
+    found = {path.relative_to(folder).as_posix(): path for path in folder.rglob("*") if path.is_file()}
+    return {name: path.read_bytes() for name, path in found.items() if name != ".batch-lock"}
+
+
+@pytest.mark.parametrize(("hands", "wide"), [(MouseHand, 1280), (FingerHand, 820)], ids=["mouse", "finger"])
+def test_a_coach_prints_for_one_and_asks_what_a_better_face_saves(
+    chrome: Chrome,
+    window: Window,
+    run: Run,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    hands: type[Any],
+    wide: int,
+) -> None:
+    resize(chrome, wide)
+    chrome.get("about:blank")
+    chrome.get(window.address)
+    reader, hand = Reader(chrome, window.origin), hands(chrome)
+
+    def tap(role: str, name: str) -> None:
+        hand.press(reader.middle(reader.find(role, name)))
+        hand.lift()
+
+    tap("button", "Coach")
+    reader.until_text("Golfers of the folder")
+    tap("button", "C\u00f8rin Vale")
+    reader.until_text("With today's face spread")
+    tap("button", "a fifth narrower")
+    reader.until_text("A face spread 20 % narrower")
+    reader.until_text("4,096 drives a strike")
+    _, answer = face(window, course="links.geojson", percent=-20, level="rest")
+    assert answer["text"] in reader.text
+    slider = next(one for one in chrome.find_elements("css selector", "#coach-face"))
+    slider.send_keys(Keys.ARROW_LEFT)
+    reader.until_text("A face spread 25 % narrower")
+    if wide == 820:
+        return
+    tap("checkbox", "C\u00f8rin Vale")
+    reader.until_text("sheets for 1")
+    chrome.execute_script("""[...document.querySelectorAll('#coach .chip')]
+        .find(chip => chip.textContent.trim() === 'lesson').control.click()""")
+    tap("button", "Make the sheets")
+    reader.until_text("The sheets are in sheets/")
+    (made,) = (window.folder / "sheets").iterdir()
+    jobs = tmp_path / "jobs.toml"
+    names = [json.dumps([str(window.folder / name)]) for name in ("links.geojson", "vale.toml")]
+    jobs.write_text(f'courses = {names[0]}\nplayers = {names[1]}\nsheets = ["pocket"]\n', encoding="utf-8")
+    monkeypatch.setattr(batch, "Workers", WorkersHere)
+    assert run("batch", str(jobs), "--out", str(tmp_path / "out"))[0] == 0
+    assert files_of(made) == files_of(tmp_path / "out")
+    assert "links/vale.pocket.pdf" in files_of(made)
+    tap("button", "vale.pocket.pdf")
+    with reader.new_tab():
+        reader.until_pdf()
+    assert not [line for line in console(chrome) if line["level"] == "SEVERE"]
