@@ -22,7 +22,6 @@ const store = createStore({ ...START, ...remembered() });
 const api = createApi(token);
 const files = createFiles(part("files"), store, api);
 const news = createNews();
-const jobs = createJobs(api, news);
 const drawing = createDrawing(api, news);
 const jobs = createJobs(api, news);
 

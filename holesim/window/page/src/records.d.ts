@@ -73,9 +73,7 @@ export interface Held { label: string; heading_deg: number; best_deg: number }
 export interface Job { job: number; name: string; done: number; total: number; files: string[]; said: string; ended: boolean }
 
 export interface State {
-  view: "plan" | "draw" | "golfers";
-  view: "plan" | "draw" | "after";
-  view: "plan" | "draw" | "after" | "coach";
+  view: "plan" | "draw" | "golfers" | "coach" | "captain" | "after";
   /** The course file that is drawn in this page; the news of its changes comes with the drawing. */
   drawn: string;
   connection: "opening" | "open" | "lost" | "refused";
