@@ -60,6 +60,9 @@ _KINDS: Final = {
 }
 """Files that the page may read, and their types."""
 
+_EXAMPLES: Final = {"course": COURSE, "player": PLAYER}
+"""What a page can have copied into a folder that lacks it."""
+
 _STATUS: Final[dict[type[InputError], int]] = {
     NameRefusedError: 400,
     MissingError: 404,
@@ -98,6 +101,7 @@ class WindowApp:
             Route("/api/folder", self._list),
             Route("/api/files/{name:path}", self._read),
             Route("/api/files/{name:path}", self._write, methods=["PUT"]),
+            Route("/api/examples/{kind}", self._copy_example, methods=["POST"]),
             Route("/api/jobs", self._start, methods=["POST"]),
             Route("/api/jobs/{number:int}", self._cancel, methods=["DELETE"]),
             *draw_routes(self._drawings),
@@ -174,6 +178,17 @@ class WindowApp:
 
         digest = await self._threads.files.run(keep)
         return JSONResponse({"name": name, "sha256": digest}, headers={"ETag": f'"{digest}"'})
+
+    async def _copy_example(self, request: Request) -> Response:
+        """Copy the course or the golfer of the demo into the folder, to begin with."""
+        found = _EXAMPLES.get(request.path_params["kind"])
+        if found is None:
+            return _line(404, "holesim comes with a course and a player")
+        path = find(found)
+        digest = await self._threads.files.run(
+            lambda: self._folder.write(path.name, path.read_bytes(), seen=None)
+        )
+        return JSONResponse({"name": path.name, "sha256": digest})
 
     async def _start(self, request: Request) -> Response:
         try:

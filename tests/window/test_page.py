@@ -15,6 +15,8 @@ from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.support.ui import Select
 
 from holesim.course.course import Course
+from holesim.data.examples import COURSE, find
+from holesim.data.examples import PLAYER as PLAYER_FILE
 from holesim.plan import explain
 from holesim.plan.estimate import estimate
 from holesim.plan.plan import make_plan
@@ -570,14 +572,35 @@ def filled(chrome: Chrome, own: Window) -> Reader:
     return reader
 
 
-def test_an_empty_folder_says_what_to_do(chrome: Chrome, own: Window) -> None:
+def test_an_empty_folder_leads_the_way(chrome: Chrome, own: Window) -> None:
+    """A course, a golfer, a wind: what is there is ticked, and nothing is called an error."""
     for path in own.folder.iterdir():
         path.unlink()
     page = reader_of(chrome, own)
-    page.until_text(f"Add a course (.geojson) and a player (.toml) to the folder {own.folder.name} to begin.")
-    assert page.look().headline == "No course is open."
-    assert page.find("button", "Save").get_attribute("disabled")
+    page.until_text("A plan needs a course, a golfer and a wind")
+    assert page.look().alert == ""
+    assert steps_done(page) == [False, False, False]
+    links = {link.text: link.get_attribute("href") for link in page.chrome.find_elements(By.TAG_NAME, "a")}
+    assert links == {
+        "Draw a course": f"{own.origin}/#/draw",
+        "Describe a golfer": f"{own.origin}/#/golfers",
+    }
+    page.find("button", "Copy the demo course here").click()
+    page.until(lambda _: steps_done(page) == [True, False, False])
+    page.find("button", "Copy the demo golfer here").click()
+    page.until(lambda look: look.headline.startswith("Hole 1"))
+    for name, found in (("demo.geojson", COURSE), ("good_amateur.toml", PLAYER_FILE)):
+        assert (own.folder / name).read_bytes() == find(found).read_bytes()
+        (own.folder / name).unlink()
     assert console(chrome) == []
+
+
+def steps_done(page: Reader) -> list[bool]:
+    """Return which steps towards a first plan are ticked."""
+    done: list[bool] = page.chrome.execute_script(
+        "return [...document.querySelectorAll('#begin li')].map(step => step.classList.contains('done'))"
+    )
+    return done
 
 
 def test_a_plan_is_saved_as_the_command_does(filled: Reader, own: Window, run: Run, tmp_path: Path) -> None:

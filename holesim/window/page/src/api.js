@@ -82,6 +82,10 @@ export function createApi(token) {
     async keep(name, body, seen) {
       const headers = /** @type {Record<string, string>} */ (seen === null ? { "If-None-Match": "*" } : { "If-Match": `"${seen}"` });
       return (await (await ask(file(name), { method: "PUT", body, headers })).json()).sha256;
+    /** Copy the course or the player that comes with holesim into the folder. @param {"course" | "player"} kind
+     * @returns {Promise<string>} its name there */
+    async copyExample(kind) {
+      return (await (await ask(`/api/examples/${kind}`, { method: "POST" })).json()).name;
     },
 
     /** Open a file of the folder in a new tab. @param {string} name */

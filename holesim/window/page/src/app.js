@@ -27,7 +27,7 @@ const jobs = createJobs(api, news);
 
 /** How each view is made, when it is first shown. @type {Record<State["view"], () => View>} */
 const VIEWS = {
-  plan: () => createPlanView(store, api, files.look),
+  plan: () => createPlanView(store, api, files),
   draw: () => createDrawingView(store, api, drawing, files.look),
   golfers: () => createGolfersView(store, api, jobs, files.look),
   after: () => createAfterView(store, api, jobs, files.look),

@@ -65,9 +65,7 @@ export function createFiles(box, store, api) {
 
   function draw() {
     const { folder } = store.get();
-    const empty = folder !== null && (folder.courses.length === 0 || folder.players.length === 0);
     render(html`
-      ${empty ? html`<p class="hint">${hintOf(folder)}</p>` : nothing}
       <label class="button">Add a file<input type="file" accept=".geojson,.json,.toml,.csv" class="unseen"
         @change=${(/** @type {Event} */ { target }) => {
           const input = /** @type {HTMLInputElement} */ (target);
@@ -86,6 +84,22 @@ export function createFiles(box, store, api) {
             <button type="button" class="link" @click=${show(file.startsWith(plan) ? file : `${plan}/${file}`)}>${file.split("/").at(-1)}</button>`)}</li>`)}</ul>`}`, box);
   }
 
+  /** Copy what comes with holesim into the folder. @param {"course" | "player"} kind */
+  async function copyExample(kind) {
+    try {
+      const copied = await api.copyExample(kind);
+      said = `${copied} is in the folder now.`;
+      await look();
+      openAdded(copied);
+    } catch (refused) {
+      said = /** @type {Error} */ (refused).message;
+    }
+    draw();
+  }
+
+  /** Have a file picked. */
+  const pick = () => /** @type {HTMLInputElement | null} */ (box.querySelector("input[type=file]"))?.click();
+
   const over = (/** @type {DragEvent} */ drag) => {
     if (drag.dataTransfer?.types.includes("Files")) drag.preventDefault();
   };
@@ -97,12 +111,6 @@ export function createFiles(box, store, api) {
     void add(file);
   });
   draw();
-  return { look };
+  return { look, pick, copyExample };
 }
-
-/** What to do where a course or a player is missing. @param {import("./records").Folder} folder */
-function hintOf({ folder, courses, players }) {
-  const lacks = [courses.length === 0 ? "a course (.geojson)" : "", players.length === 0 ? "a player (.toml)" : ""];
-  const what = lacks.filter((one) => one !== "").join(" and ");
-  return `Add ${what} to the folder ${folder} to begin. To look around first, start with: holesim open --demo`;
-}
+/** @typedef {ReturnType<typeof createFiles>} Files */

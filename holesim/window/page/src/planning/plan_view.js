@@ -5,6 +5,7 @@ import { marksOf } from "../marks.js";
 import { part } from "../page_parts.js";
 import { remember } from "../remember.js";
 import { createAimHandles, shownHeading } from "./aim_handles.js";
+import { drawBeginning, isBeginning } from "./begin.js";
 import { createDial } from "./dial.js";
 import { drawHeadline, drawNotes, spokenLine } from "./headline.js";
 import { createHoleMap } from "../hole_map.js";
@@ -27,14 +28,13 @@ function drawFrame({ opened, hole }) {
     <ul>${guessed.map((line) => html`<li>${line}</li>`)}</ul></details>`, part("assumed"));
 }
 
-/** @param {import("./state.js").Store} store @param {import("../api.js").Api} api
- * @param {() => Promise<void>} look at the folder again */
-export function createPlanView(store, api, look) {
+/** @param {import("./state.js").Store} store @param {import("../api.js").Api} api @param {import("../files.js").Files} files */
+export function createPlanView(store, api, files) {
   const map = createHoleMap(part("map"), viewMoved);
   const sheet = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (part("over-map")));
   const handles = createAimHandles(part("aims"), store, map);
   const dial = createDial(part("wind"), store);
-  const save = createSave(part("save"), store, api, () => void look());
+  const save = createSave(part("save"), store, api, () => void files.look());
 
   /** The strikes drawn, each with its mark and its aim. */
   function shownStrikes() {
@@ -117,6 +117,8 @@ export function createPlanView(store, api, look) {
     drawStrikeChips(part("strikes"), store);
     drawSwitches(part("switches"), store);
     drawFrame(state);
+    drawBeginning(part("begin"), state.folder, files);
+    part("plan").classList.toggle("begins", isBeginning(state.folder));
     dial.draw();
     part("picture").classList.toggle("empty", state.opened === null);
     if (!state.handDown && state.opened !== null) remember(state);
