@@ -30,9 +30,13 @@ ENTER: Final = "/api/enter"
 _FILES: Final = "/api/files/"
 _DRAWINGS: Final = "/api/drawings/"
 _DISCARDED: Final = 100_000_000  # bytes of a body too large that are still read, so that the answer arrives
+_RULES: Final = b"content-security-policy"
+_OF_THE_PAGE: Final = (_RULES, b"cross-origin-opener-policy")
+"""Headers that a page apart from the window has in its own way; a sandbox bears no opener policy."""
+
 _HEADERS: Final = (
     (
-        b"content-security-policy",
+        _RULES,
         (
             b"default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; "
             b"connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
@@ -172,9 +176,14 @@ def _replay(body: bytes, receive: Receive) -> Receive:
 
 
 def _with_headers(send: Send) -> Send:
+    """Add the headers of all answers, but for the rules of a page that has its own and runs apart."""
+
     async def sent(message: Message) -> None:
         if message["type"] in {"http.response.start", "websocket.http.response.start"}:
-            message["headers"] = [*message.get("headers", ()), *_HEADERS]
+            own = [*message.get("headers", ())]
+            apart = any(name == _RULES for name, _ in own)
+            more = [pair for pair in _HEADERS if not (apart and pair[0] in _OF_THE_PAGE)]
+            message["headers"] = [*own, *more]
         await send(message)
 
     return sent

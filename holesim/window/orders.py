@@ -22,6 +22,7 @@ KINDS: Final[Mapping[str, str]] = {
     "practice": "holesim.window.coach.study_orders:PracticeOrder",
     "tipping": "holesim.window.coach.study_orders:BreakEvenOrder",
     "sheets": "holesim.window.coach.sheets_order:SheetsOrder",
+    "print": "holesim.window.planning.print_order:PrintOrder",
 }
 """Where the order of each kind is, by the name that a page gives it."""
 

@@ -38,6 +38,7 @@ from holesim.window.jobs import BusyError, Jobs, NoJobError
 from holesim.window.orders import read_order
 from holesim.window.planning.live import Live
 from holesim.window.rounds.routes import round_routes
+from holesim.window.shown_pages import ShownPages
 from holesim.window.threads import Threads
 
 ASSETS: Final = Path(__file__).parent / "assets"
@@ -104,6 +105,7 @@ class WindowApp:
             Route("/api/examples/{kind}", self._copy_example, methods=["POST"]),
             Route("/api/jobs", self._start, methods=["POST"]),
             Route("/api/jobs/{number:int}", self._cancel, methods=["DELETE"]),
+            *ShownPages(folder, self._threads.files).routes(),
             *draw_routes(self._drawings),
             *golfer_routes(folder),
             *round_routes(folder, self._threads.files),

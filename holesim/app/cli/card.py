@@ -1,16 +1,12 @@
 """`holesim card`: a card, a sheet or a page from a plan file alone."""
 
-from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Final, Literal
+from typing import Annotated, Final, Literal
 
 import typer
 
 from holesim.app.cli.options import Metric
 from holesim.errors import InputError
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 _WHERE: Final = {
     "--tipping": (("coach", "page"), "make the coach's sheet or the page"),
@@ -52,11 +48,8 @@ def card(
     Nothing is planned again.
     """
     from holesim.common.safe_files import write_file  # noqa: PLC0415
-    from holesim.handouts.coach_sheet import write_coach  # noqa: PLC0415
-    from holesim.handouts.lesson import write_lesson  # noqa: PLC0415
+    from holesim.handouts.handout import Extras, write_handout  # noqa: PLC0415
     from holesim.handouts.lesson_head import read_lesson_head  # noqa: PLC0415
-    from holesim.handouts.pocket_card import write_pocket  # noqa: PLC0415
-    from holesim.handouts.web_page import write_page  # noqa: PLC0415
     from holesim.plan.plan_file import gather_plans  # noqa: PLC0415
     from holesim.study.break_even_file import load_break_even  # noqa: PLC0415
     from holesim.study.practice_file import load_practice  # noqa: PLC0415
@@ -69,13 +62,10 @@ def card(
             raise InputError(option, "", f"{verb} no place on {what}", remedy)
     plans = gather_plans(plan)
     found = [load_break_even(path, plans[0]) for path in tipping or ()]
-    worth = None if practice is None else load_practice(practice, plans[0])
-    head = read_lesson_head(by=by, logo=logo, notes=notes, day=date)
-    makers: dict[str, Callable[..., None]] = {
-        "pocket": write_pocket,
-        "lesson": partial(write_lesson, practice=worth, head=head),
-        "coach": partial(write_coach, break_evens=found, practice=worth, head=head),
-        "page": partial(write_page, break_evens=found),
-    }
-    write_file(out, lambda folder: makers[style](plans, folder / out.name, metric=metric))
+    extras = Extras(
+        break_evens=found,
+        practice=None if practice is None else load_practice(practice, plans[0]),
+        head=read_lesson_head(by=by, logo=logo, notes=notes, day=date),
+    )
+    write_file(out, lambda folder: write_handout(style, plans, folder / out.name, extras, metric=metric))
     typer.echo(f"wrote {out}", err=True)

@@ -22,12 +22,13 @@ const store = createStore({ ...START, ...remembered() });
 const api = createApi(token);
 const files = createFiles(part("files"), store, api);
 const news = createNews();
+const jobs = createJobs(api, news);
 const drawing = createDrawing(api, news);
 const jobs = createJobs(api, news);
 
 /** How each view is made, when it is first shown. @type {Record<State["view"], () => View>} */
 const VIEWS = {
-  plan: () => createPlanView(store, api, files),
+  plan: () => createPlanView(store, api, files, jobs),
   draw: () => createDrawingView(store, api, drawing, files.look),
   golfers: () => createGolfersView(store, api, jobs, files.look),
   after: () => createAfterView(store, api, jobs, files.look),

@@ -11,6 +11,7 @@ import { drawHeadline, drawNotes, spokenLine } from "./headline.js";
 import { createHoleMap } from "../hole_map.js";
 import { listenToKeys } from "./keys.js";
 import { drawRoundTable, drawTotals } from "./round_table.js";
+import { createPrint } from "./print.js";
 import { createSave } from "./save.js";
 import { drawScores } from "./scores.js";
 import { START, drawnStrikes, shownHole, teeOf } from "./state.js";
@@ -28,13 +29,15 @@ function drawFrame({ opened, hole }) {
     <ul>${guessed.map((line) => html`<li>${line}</li>`)}</ul></details>`, part("assumed"));
 }
 
-/** @param {import("./state.js").Store} store @param {import("../api.js").Api} api @param {import("../files.js").Files} files */
-export function createPlanView(store, api, files) {
+/** @param {import("./state.js").Store} store @param {import("../api.js").Api} api @param {import("../files.js").Files} files
+ * @param {import("../jobs.js").Jobs} jobs */
+export function createPlanView(store, api, files, jobs) {
   const map = createHoleMap(part("map"), viewMoved);
   const sheet = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (part("over-map")));
   const handles = createAimHandles(part("aims"), store, map);
   const dial = createDial(part("wind"), store);
   const save = createSave(part("save"), store, api, () => void files.look());
+  createPrint(part("print"), store, api, jobs, () => void files.look());
 
   /** The strikes drawn, each with its mark and its aim. */
   function shownStrikes() {

@@ -6,8 +6,8 @@ import { folderName } from "../words.js";
 
 const SHOWN = /\.(?:pdf|html|png)$/;
 
-/** @param {State} state */
-function usualName({ opened, wind }) {
+/** What a plan is usually called. @param {State} state */
+export function usualName({ opened, wind }) {
   if (opened === null) return "";
   const blows = wind.mph === 0 ? "calm" : `${compassPoint(wind.from_deg)} ${wind.mph}`;
   return `${opened.course.name}, ${opened.player.name}, ${blows}`;
