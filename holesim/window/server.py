@@ -33,11 +33,13 @@ from holesim.window.faults import said
 from holesim.window.folder import ChangedError, Folder, MissingError, NameRefusedError
 from holesim.window.golfers.routes import golfer_routes
 from holesim.window.guard import ENTER, LARGEST_FILES, LARGEST_QUESTION, Guard
+from holesim.window.guard import DEVICE, ENTER, KEY, LARGEST_FILES, LARGEST_QUESTION, Guard
 from holesim.window.inputs import Listing, check_content
 from holesim.window.jobs import BusyError, Jobs, NoJobError
 from holesim.window.orders import read_order
 from holesim.window.planning.live import Live
 from holesim.window.rounds.routes import round_routes
+from holesim.window.share import Share, Sharing, network_address
 from holesim.window.shown_pages import ShownPages
 from holesim.window.threads import Threads
 
@@ -72,6 +74,7 @@ _STATUS: Final[dict[type[InputError], int]] = {
     ChangedError: 412,
     StaleError: 412,
 }
+_TRIES: Final = 20  # to find a port that is free in a network, too
 _SOON: Final = 1  # s that a page has to say goodbye when the window closes
 
 
@@ -82,12 +85,22 @@ class WindowApp:
     ----------
     once
         A pass that gets a page the token, one time.
+    share
+        Devices of the network that may ask, too.
     assets
         Folder of the page's files.
     """
 
     def __init__(
-        self, folder: Folder, port: int, token: str, *, demo: bool, once: str = "", assets: Path = ASSETS
+        self,
+        folder: Folder,
+        port: int,
+        token: str,
+        *,
+        demo: bool,
+        once: str = "",
+        share: Share | None = None,
+        assets: Path = ASSETS,
     ) -> None:
         self._folder, self._assets = folder, assets
         self._listing = Listing(folder, demo=demo)
@@ -96,10 +109,13 @@ class WindowApp:
         self._drawings = Drawings(folder, self._tell)
         self._pages: set[Live] = set()
         self._compiling = False
+        self._share, self._of_devices = share, set[int]()
         routes = [
             *(Route(path, self._page) for path in _PAGE),
             Route(ENTER, self._enter, methods=["POST"]),
             Route("/api/folder", self._list),
+            Route("/api/share", self._sharing),
+            Route("/api/share", self._stop_sharing, methods=["DELETE"]),
             Route("/api/files/{name:path}", self._read),
             Route("/api/files/{name:path}", self._write, methods=["PUT"]),
             Route("/api/examples/{kind}", self._copy_example, methods=["POST"]),
@@ -121,7 +137,7 @@ class WindowApp:
             },
             lifespan=self._closing,
         )
-        self.guarded = Guard(self.starlette, port, token, once)
+        self.guarded = Guard(self.starlette, port, token, once, share)
 
     @asynccontextmanager
     async def _closing(self, _: Starlette) -> AsyncIterator[None]:
@@ -149,11 +165,39 @@ class WindowApp:
             return _line(404, f"{name} is missing from this installation; install holesim anew")
         return Response(content, media_type=kind)
 
-    async def _enter(self, _: Request) -> Response:
-        return JSONResponse({"token": self.guarded.token})
+    async def _enter(self, request: Request) -> Response:
+        if request.scope[DEVICE] and self._share is not None:
+            self._tell({"devices": self._share.devices})
+        return JSONResponse({"token": request.scope[KEY]})
 
-    async def _list(self, _: Request) -> Response:
-        return JSONResponse(await self._threads.files.run(self._listing.to_dict))
+    async def _list(self, request: Request) -> Response:
+        listed = await self._threads.files.run(self._listing.to_dict)
+        share = self._share
+        all_allowed = share is None or share.everything or not request.scope[DEVICE]
+        shared = share is not None and not request.scope[DEVICE]
+        return JSONResponse(listed | {"may": "all" if all_allowed else "rounds", "shared": shared})
+
+    async def _sharing(self, _: Request) -> Response:
+        """Tell the window's own page how a device comes in."""
+        share = self._share
+        if share is None:
+            return _line(404, "this window is not shared; start it with: holesim open --share")
+        told = {
+            "open": share.is_open,
+            "devices": share.devices,
+            "origin": f"http://{share.host.decode()}",
+            "words": share.words,
+        }
+        return JSONResponse(
+            told | ({"link": share.link, "picture": share.picture()} if share.is_open else {})
+        )
+
+    async def _stop_sharing(self, _: Request) -> Response:
+        if self._share is not None:
+            self._share.stop()
+            for page in [page for page in self._pages if page.is_device]:
+                await page.send_away()
+        return JSONResponse({"open": False})
 
     async def _read(self, request: Request) -> Response:
         name = request.path_params["name"]
@@ -199,10 +243,15 @@ class WindowApp:
             return _line(400, "the question is not JSON; reload the page")
         if not isinstance(content, dict):
             return _line(400, "the question is not a table; reload the page")
-        return JSONResponse({"job": await self._jobs.start(read_order(content))})
+        number = await self._jobs.start(read_order(content))
+        if request.scope[DEVICE]:
+            self._of_devices.add(number)
+        return JSONResponse({"job": number})
 
     async def _cancel(self, request: Request) -> Response:
         number = request.path_params["number"]
+        if request.scope[DEVICE] and number not in self._of_devices:
+            return _line(403, "this work was not started by a device; stop it on the window's own machine")
         return JSONResponse({"job": number, "cancelled": await self._jobs.cancel(number)})
 
     async def _live(self, socket: WebSocket) -> None:
@@ -241,8 +290,13 @@ def builtin_files() -> dict[str, Path]:
     return {f"demo/{path.name}": path for path in (course, first, *others)}
 
 
-def listen(port: int) -> socket.socket:
+def listen(port: int, address: str = "127.0.0.1") -> socket.socket:
     """Return a socket that listens on this machine alone, on a free port if `port` is 0.
+
+    Parameters
+    ----------
+    address
+        Of this machine in a network, to listen there.
 
     Raises
     ------
@@ -253,13 +307,26 @@ def listen(port: int) -> socket.socket:
     if sys.platform != "win32":  # where it would let two programs share a port
         bound.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        bound.bind(("127.0.0.1", port))
+        bound.bind((address, port))
         bound.listen(64)
     except OSError as error:
         bound.close()
         problem = f"{port} cannot be used ({error.strerror})"
         raise InputError("--port", "", problem, "leave it out for a free one") from None
     return bound
+
+
+def _listen_twice(port: int, address: str) -> tuple[socket.socket, socket.socket]:
+    """Return sockets that listen on this machine alone and in a network, at one port."""
+    for attempt in range(_TRIES):
+        own = listen(port)
+        try:
+            return own, listen(own.getsockname()[1], address)
+        except InputError:
+            own.close()
+            if port or attempt == _TRIES - 1:
+                raise
+    raise AssertionError
 
 
 def configure(app: WindowApp) -> uvicorn.Config:
@@ -284,7 +351,8 @@ def serve(
     demo: bool = False,
     port: int = 0,
     open_browser: bool = True,
-    say: Callable[[str], None] = print,
+    share: Sharing | None = None,
+    say: Callable[[str, Share | None], object] = lambda address, _: sys.stdout.write(f"{address}\n"),
 ) -> None:
     """Serve a folder to a browser on this machine, until it is stopped.
 
@@ -294,21 +362,25 @@ def serve(
         Also offer the course and the players that come with the package.
     port
         On which to listen; 0 for a free one.
+    share
+        Also serve devices of the network that the default route leads to.
     say
-        Prints the address.
+        Prints the address, and how the window is shared.
 
     Raises
     ------
     InputError
-        If `folder` is not a folder, or the port is taken.
+        If `folder` is not a folder, the port is taken, or there is no network to share it in.
     """
     give_back_freed()
     place = Folder(folder, builtin_files() if demo else None)
-    bound = listen(port)
-    number, (token, once) = bound.getsockname()[1], (secrets.token_urlsafe(32) for _ in range(2))
-    app = WindowApp(place, number, token, demo=demo, once=once if open_browser else "")
+    address = None if share is None else network_address()
+    bound = [listen(port)] if address is None else [*_listen_twice(port, address)]
+    number, (token, once) = bound[0].getsockname()[1], (secrets.token_urlsafe(32) for _ in range(2))
+    shared = None if address is None else Share(address, number, everything=share == "all")
+    app = WindowApp(place, number, token, demo=demo, once=once if open_browser else "", share=shared)
     origin = f"http://127.0.0.1:{number}"
-    say(f"{origin}/#{token}")
+    say(f"{origin}/#{token}", shared)
     if open_browser:
         threading.Thread(target=webbrowser.open, args=(f"{origin}/#once={once}",), daemon=True).start()
-    uvicorn.Server(configure(app)).run(sockets=[bound])
+    uvicorn.Server(configure(app)).run(sockets=bound)

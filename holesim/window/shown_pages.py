@@ -1,4 +1,4 @@
-"""Pages of the folder in tabs of their own: a plan as HTML, which the rules of the window would not let run."""
+"""Pages of the folder in tabs of their own: the rules of the window would not let their scripts run."""
 
 import json
 import secrets

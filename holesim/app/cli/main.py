@@ -18,7 +18,7 @@ from holesim.app.cli.card import card
 from holesim.app.cli.check import check
 from holesim.app.cli.draw import draw
 from holesim.app.cli.measure import measure
-from holesim.app.cli.open import open_window
+from holesim.app.cli.open import SHARED, open_window
 from holesim.app.cli.options import as_option
 from holesim.app.cli.plan import demo, plan
 from holesim.app.cli.practice import practice
@@ -55,6 +55,11 @@ class _ByReader(TyperGroup):
             room = formatter.width - 12
             with formatter.section(panel):
                 formatter.write_dl([(name, self.commands[name].get_short_help_str(room)) for name in names])
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:  # noqa: ANN401 - typer's own
+        """Return a command and its words; an option that may stand alone gets what it stands for then."""
+        name, command, words = super().resolve_command(ctx, args)
+        return name, command, [SHARED.get(word, word) for word in words] if name == "open" else words
 
 
 app = typer.Typer(

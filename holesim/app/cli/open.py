@@ -3,11 +3,18 @@
 import os
 import sys
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Final, Literal, cast
 
 import typer
 
 from holesim.app.cli.feedback import compiling
+from holesim.errors import InputError
+
+if TYPE_CHECKING:
+    from holesim.window.share import Share
+
+SHARED: Final = {"--share": "--share=read"}
+"""What the option stands for where nothing is said after it."""
 
 
 def open_window(
@@ -22,21 +29,37 @@ def open_window(
     browser: Annotated[
         bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")
     ] = True,
+    share: Annotated[
+        str,
+        typer.Option(
+            "--share",
+            metavar="[=all]",
+            help="Also answer devices of this network, that read and enter rounds; =all: that change files.",
+        ),
+    ] = "",
 ) -> None:
-    """Open a window in the browser, on this machine alone.
+    """Open a window in the browser, on this machine alone unless it is shared.
 
     It prints the address of the page. Ctrl-C closes it.
     """
     from holesim.window.server import serve  # noqa: PLC0415
 
-    def say(address: str) -> None:
+    if share not in {"", "read", "all"}:
+        raise InputError("--share", "", f"{share:.40} is no way to share", "write --share or --share=all")
+
+    def say(address: str, shared: "Share | None") -> None:
         typer.echo(address)
+        if shared is not None:
+            typer.echo(f"shared at http://{shared.host.decode()}: the page's Share button shows the code")
+            for line in shared.words:
+                typer.echo(line, err=True)
         typer.echo("this window is open until Ctrl-C", err=True)
         sys.stdout.flush()
 
+    how = cast("Literal['read', 'all']", share) if share else None
     with compiling():
         try:
-            serve(folder, demo=demo, port=port, open_browser=browser, say=say)
+            serve(folder, demo=demo, port=port, open_browser=browser, share=how, say=say)
         except SystemExit as stopped:
             # Python would take down compiled code for a second, and wait for threads that are still in it.
             sys.stdout.flush()

@@ -12,7 +12,7 @@ from holesim.errors import InputError
 from holesim.window.drawing.drawings import Drawings
 from holesim.window.faults import said
 from holesim.window.folder import Folder
-from holesim.window.guard import Guard
+from holesim.window.guard import DEVICE, Guard
 from holesim.window.planning.asks import Opened, open_files
 from holesim.window.planning.questions import OpenAsked, read_question
 from holesim.window.threads import Threads, Wanted
@@ -59,6 +59,7 @@ class Live:
         """Talk until the page leaves; without the token in its first message it is sent away."""
         await self._socket.accept()
         if not await self._admitted():
+            await self._guard.slow(self._socket.scope)
             with suppress(RuntimeError, WebSocketDisconnect):
                 await self._socket.close(_FORBIDDEN, "the first message must be this window's token")
             return
@@ -75,6 +76,16 @@ class Live:
             if self._wanted is not None:
                 self._threads.valuer.drop(self._wanted)
 
+    @property
+    def is_device(self) -> bool:
+        """Whether it is the page of a device that the window is shared with."""
+        return bool(self._socket.scope[DEVICE])
+
+    async def send_away(self) -> None:
+        """Close the conversation, as with a page that has no token."""
+        with suppress(RuntimeError, WebSocketDisconnect):
+            await self._socket.close(_FORBIDDEN, "this window is not shared any more")
+
     def tell(self, message: dict[str, Any]) -> None:
         """Send the page something it did not ask for."""
         self._out.put_nowait(message)
@@ -85,7 +96,7 @@ class Live:
         except (TimeoutError, ValueError, KeyError, RecursionError, WebSocketDisconnect):
             return False
         token = first.get("token") if isinstance(first, dict) and first.keys() == {"token"} else None
-        return isinstance(token, str) and self._guard.knows(token.encode())
+        return isinstance(token, str) and self._guard.knows(self._socket.scope, token.encode())
 
     async def _send(self) -> None:
         with suppress(RuntimeError, WebSocketDisconnect):

@@ -14,6 +14,7 @@ import { part } from "./page_parts.js";
 import { createPlanView } from "./planning/plan_view.js";
 import { drawFilePickers } from "./planning/switches.js";
 import { START, createStore } from "./planning/state.js";
+import { createShare } from "./share.js";
 import { remembered } from "./remember.js";
 /** @typedef {{enter: () => void, draw?: () => void}} View what is done as a view is shown, and once a frame after a change */
 
@@ -25,6 +26,7 @@ const news = createNews();
 const jobs = createJobs(api, news);
 const drawing = createDrawing(api, news);
 const jobs = createJobs(api, news);
+createShare(api, news, (said) => store.set({ said }));
 
 /** How each view is made, when it is first shown. @type {Record<State["view"], () => View>} */
 const VIEWS = {
@@ -37,12 +39,16 @@ const VIEWS = {
 const names = /** @type {State["view"][]} */ (Object.keys(VIEWS));
 /** @type {Partial<Record<State["view"], View>>} */ const made = {};
 
+const OWN_HOSTS = ["127.0.0.1", "localhost"];
+
 /** @param {State} state */
 function drawMessages({ connection, said }) {
   const lines = {
     opening: "", open: "",
     lost: "holesim does not answer; the page tries again by itself. Is it still running in its terminal?",
-    refused: "This page has no key, or an old one. Start holesim open again and use the address it prints.",
+    refused: OWN_HOSTS.includes(location.hostname)
+      ? "This page has no key, or an old one. Start holesim open again and use the address it prints."
+      : "This device has no key, or an old one. Scan the code anew: in the window on its own machine, press Share.",
   };
   const line = lines[connection] || said;
   render(line === "" ? nothing : html`<p>${line} ${connection === "open" ? html`<button type="button" class="link"
@@ -58,6 +64,8 @@ function draw() {
   const state = store.get();
   drawMessages(state);
   part("pickers").hidden = part("about").hidden = !OF_ONE.includes(state.view);
+  document.body.dataset.may = state.folder?.may ?? "all";
+  part("show-share").hidden = state.folder?.shared !== true;
   drawFilePickers(part("pickers"), store);
   render((state.opened?.cautions ?? []).map((caution) => html`<li>${caution}</li>`), part("cautions"));
   made[state.view]?.draw?.();

@@ -66,14 +66,14 @@ export function createFiles(box, store, api) {
   function draw() {
     const { folder } = store.get();
     render(html`
-      <label class="button">Add a file<input type="file" accept=".geojson,.json,.toml,.csv" class="unseen"
+      <label class="button writes">Add a file<input type="file" accept=".geojson,.json,.toml,.csv" class="unseen"
         @change=${(/** @type {Event} */ { target }) => {
           const input = /** @type {HTMLInputElement} */ (target);
           const file = input.files?.[0];
           input.value = "";
           if (file !== undefined) void add(file);
         }} /></label>
-      <span class="quiet">or drop one on the page${folder === null ? "" : `; it goes to the folder ${folder.folder}`}</span>
+      <span class="quiet writes">or drop one on the page${folder === null ? "" : `; it goes to the folder ${folder.folder}`}</span>
       <p role="status">${said}</p>
       ${clash === null ? nothing : html`<button type="button" @click=${() => clash !== null && add(clash, true)}>Replace ${clash.name}</button>`}
       ${folder === null || folder.broken.length === 0 ? nothing : html`<h3>Cannot be read</h3>

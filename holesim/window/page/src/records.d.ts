@@ -66,6 +66,8 @@ export interface Folder {
   folder: string; demo: boolean; courses: CourseFile[]; players: PlayerFile[];
   plans: { name: string; files: string[] }[]; broken: { name: string; error: string; drawable?: boolean }[];
   pictures?: { name: string }[];
+  /** What this page may do: all, or read and enter rounds; and whether devices of the network may come. */
+  may?: "all" | "rounds"; shared?: boolean;
 }
 
 /** An aim held along a heading, and the best one when it was taken hold of: that of more drives, maybe. */

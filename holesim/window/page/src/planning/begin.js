@@ -34,5 +34,5 @@ export function drawBeginning(box, folder, files) {
 /** @param {string} name @param {string} about @param {boolean} done @param {unknown} ways */
 function step(name, about, done, ways) {
   return html`<li class=${done ? "done" : ""}><p><b>${name}</b> <span class="quiet">${done ? "here: " : ""}${about}</span></p>
-    ${ways === nothing ? nothing : html`<p class="actions">${ways}</p>`}</li>`;
+    ${ways === nothing ? nothing : html`<p class="actions writes">${ways}</p>`}</li>`;
 }
