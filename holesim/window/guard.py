@@ -232,7 +232,7 @@ def _replay(body: bytes, receive: Receive) -> Receive:
 
 
 def _with_headers(send: Send, *, without: bytes) -> Send:
-    """Add the headers of all answers, but for one, and for the rules of a page that has its own and runs apart."""
+    """Add the headers of all answers, but for one, and for those that a page apart has in its own way."""
 
     async def sent(message: Message) -> None:
         if message["type"] in {"http.response.start", "websocket.http.response.start"}:

@@ -28,7 +28,7 @@ _ROLES: Final = {
     "combobox": "select, input[list]",
     "progressbar": "progress",
     "radio": "input[type=radio]",
-    "slider": "[role=slider]",
+    "slider": "input[type=range]",
     "spinbutton": "input[type=number]",
     "textbox": "input[type=text]",
 }
@@ -49,7 +49,7 @@ const hits = () => all('button').map(({ariaLabel}) => /^hole (\d+)(?:, (.*))?$/.
 const look = () => ({
   headline: said('[aria-label="what to hit"]'),
   alert: said('[role=alert]'),
-  handles: Object.fromEntries(all('[role=slider]').map(slider => [slider.ariaLabel, slider.ariaValueText])),
+  handles: Object.fromEntries(all('[aria-valuetext]').map(one => [one.ariaLabel, one.ariaValueText])),
   tables: Object.fromEntries(all('table').map(table => [table.caption.innerText, cells(table)])),
   holes: Object.fromEntries(hits().filter(found => found).map(([, hole, hit]) => [hole, hit ?? ''])),
 });

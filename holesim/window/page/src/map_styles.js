@@ -49,7 +49,8 @@ export function groundStyle(ground) {
   const [tint, edge] = GROUND[ground] ?? GROUND.rough;
   const color = ground === "out" ? hatched(tint, edge) : tint;
   const width = ground === "red" || ground === "yellow" ? 1.8 : 1;
-  return new Style({ fill: new Fill({ color }), stroke: new Stroke({ color: edge, width }), zIndex: ORDER.indexOf(ground) });
+  const lineDash = ground === "yellow" ? [7, 4] : undefined; // told from red without its hue
+  return new Style({ fill: new Fill({ color }), stroke: new Stroke({ color: edge, width, lineDash }), zIndex: ORDER.indexOf(ground) });
 }
 
 const FAINT = `${QUIET}8c`;

@@ -3,6 +3,7 @@
 /** @typedef {import("../records").State} State */
 /** @typedef {import("../marks.js").Mark} Mark */
 import { html, nothing, render, svg } from "lit-html";
+import { live } from "lit-html/directives/live.js";
 import { repeat } from "lit-html/directives/repeat.js";
 import { YARD, bearing, offBest, pointAlong, rightOf } from "../geometry.js";
 import { followHand } from "../page_parts.js";
@@ -10,9 +11,17 @@ import { spread } from "./place.js";
 import { bestHeading, holdAim, releaseAim, shownHole, teeOf } from "./state.js";
 import { costText } from "../words.js";
 
-const STEP = 0.5; // deg, an arrow key
+export const STEP = 0.5; // deg, an arrow key; ten of them a page key
+export const MOST_OFF = 20; // deg
 const APART = 24; // px, so that no marker lies over another
 const SLIPPED = 3; // px, under which a press is no drag
+
+const STEPS = /** @type {Record<string, number>} */ ({
+  ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1, PageDown: -10, PageUp: 10,
+});
+
+/** The native control behind a handle. @param {HTMLElement} handle */
+const inputIn = (handle) => handle.querySelector("input");
 
 /** The heading shown for a strike: the one it is held along, else the best. @param {State} state @param {StrikeAnswer} strike */
 export function shownHeading(state, strike) {
@@ -99,9 +108,9 @@ export function createAimHandles(layer, store, map) {
 
   /** @param {KeyboardEvent} key @param {StrikeAnswer} strike */
   function press(key, strike) {
-    const side = /** @type {Record<string, number>} */ ({ ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1 })[key.key];
+    const side = STEPS[key.key];
     if (side !== undefined) hold(strike.label, shownHeading(store.get(), strike) + side * STEP);
-    else if (key.key === "Home") release();
+    else if (key.key === "Home" || (key.key === "Escape" && store.get().held !== null)) release();
     else return;
     key.preventDefault();
     key.stopPropagation();
@@ -135,11 +144,11 @@ export function createAimHandles(layer, store, map) {
         if (leader === undefined) return nothing;
         const said = heldText(state, strike);
         const off = rightOf(shownHeading(state, strike), bestHeading(state, strike));
-        return html`<div class="aim" role="slider" tabindex="0" data-strike=${strike.label}
-            aria-label="aim of ${strike.label}" aria-orientation="horizontal"
-            aria-valuemin="-20" aria-valuemax="20" aria-valuenow=${off.toFixed(1)}
-            aria-valuetext=${said || `the best: ${strike.aim_text}`}
-            @take=${(/** @type {Event} */ { currentTarget }) => /** @type {HTMLElement} */ (currentTarget).focus({ preventScroll: true })}
+        return html`<div class="aim" data-strike=${strike.label}
+            @take=${(/** @type {Event} */ { currentTarget }) => inputIn(/** @type {HTMLElement} */ (currentTarget))?.focus({ preventScroll: true })}>
+          <input type="range" class="behind" min=${-MOST_OFF} max=${MOST_OFF} step=${STEP} .value=${live(off.toFixed(1))}
+            aria-label="aim of ${strike.label}" aria-valuetext=${said || `the best: ${strike.aim_text}`}
+            @input=${(/** @type {Event} */ { target }) => hold(strike.label, bestHeading(store.get(), strike) + /** @type {HTMLInputElement} */ (target).valueAsNumber)}
             @keydown=${(/** @type {KeyboardEvent} */ key) => press(key, strike)}>
           ${svg`<svg viewBox="-13 -13 26 26" aria-hidden="true">
             ${Math.abs(leader[0]) < 1 ? nothing : svg`<path class="leader" d="M0 0L${leader[0]} ${leader[1]}" />
@@ -156,7 +165,7 @@ export function createAimHandles(layer, store, map) {
     },
     /** Put the focus on the next handle. */
     focus() {
-      const all = /** @type {HTMLElement[]} */ ([...layer.querySelectorAll(".aim")]);
+      const all = /** @type {HTMLElement[]} */ ([...layer.querySelectorAll(".aim input")]);
       all[(all.findIndex((one) => one === document.activeElement) + 1) % all.length]?.focus();
     },
   };

@@ -19,7 +19,7 @@ export function drawBeginning(box, folder, files) {
   const { courses, players } = folder;
   const [course, player] = [courses.length > 0, players.length > 0];
   const add = html`<button type="button" @click=${files.pick}>Add a file</button>`;
-  render(html`<h2 id="begin-name">A plan needs a course, a golfer and a wind</h2>
+  render(html`<h1 id="begin-name">A plan needs a course, a golfer and a wind</h1>
     <ol>
       ${step("A course", course ? titles(courses) : "its tees, greens and what lies between", course, course ? nothing : html`
         <a class="button main" href="#/draw">Draw a course</a> ${add}

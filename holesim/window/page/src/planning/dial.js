@@ -12,6 +12,7 @@ import { RING_STEP, ringKey, ringPair } from "./scheduler.js";
 import { moveTo, upward } from "./state.js";
 import { MOST_MPH, parseWind, turned, windOnHole, windText, windWords } from "./wind.js";
 
+const TURNS = /** @type {Record<string, number>} */ ({ ArrowLeft: -1, ArrowRight: 1, PageDown: -10, PageUp: 10 }); // deg
 const RIM = 64; // of a dial 200 wide
 const RING = [72, 80];
 const TICK = 6;
@@ -36,12 +37,12 @@ export function createDial(box, store) {
   /** @param {KeyboardEvent} key */
   function press(key) {
     const { mph, from_deg: from } = store.get().wind;
-    const turn = key.shiftKey ? 15 : 5;
-    if (key.key === "ArrowLeft") set({ mph, from_deg: turned(from - turn) });
-    else if (key.key === "ArrowRight") set({ mph, from_deg: turned(from + turn) });
+    const turn = TURNS[key.key];
+    if (turn !== undefined) set({ mph, from_deg: turned(from + turn) });
     else if (key.key === "ArrowUp") set({ mph: Math.min(mph + 1, MOST_MPH), from_deg: from });
     else if (key.key === "ArrowDown") set({ mph: Math.max(mph - 1, 0), from_deg: from });
     else if (key.key === "Home") set({ mph: 0, from_deg: from });
+    else if (/^\d$|^[-+.]$/.test(key.key)) key.stopPropagation(); // what is typed goes into the field below
     else return;
     key.preventDefault();
     key.stopPropagation();
@@ -65,8 +66,10 @@ export function createDial(box, store) {
     const up = upward(state);
     const [x, y] = dialPoint(wind, up, RIM);
     render(html`
-      <div id="dial" role="slider" tabindex="0" aria-label="wind" aria-valuemin="0" aria-valuemax=${MOST_MPH}
-        aria-valuenow=${wind.mph} aria-valuetext=${windWords(wind, up)} aria-describedby="ring-key" @keydown=${press}>
+      <div id="dial">
+        <input type="number" class="behind" min="-1" max="360" step="1" .value=${live(wind.from_deg.toFixed(0))} aria-label="wind"
+          aria-valuetext=${windWords(wind, up)} aria-describedby="ring-key" autocomplete="off" @keydown=${press}
+          @input=${(/** @type {Event} */ { target }) => set({ mph: wind.mph, from_deg: turned(/** @type {HTMLInputElement} */ (target).valueAsNumber || 0) })}>
         ${svg`<svg viewBox="-100 -100 200 200" aria-hidden="true">
           <circle class="disc" r="98" />
           ${ring(state, up)}
@@ -94,6 +97,7 @@ export function createDial(box, store) {
   draw();
 
   const dial = /** @type {HTMLElement} */ (box.querySelector("#dial"));
+  const control = /** @type {HTMLElement} */ (dial.querySelector("input"));
   let offset = /** @type {import("../records").Point} */ ([0, 0]);
   /** @param {PointerEvent} at @returns {import("../records").Point} */
   const placeOf = (at) => {
@@ -107,7 +111,7 @@ export function createDial(box, store) {
       const handle = dialPoint(store.get().wind, upward(store.get()), RIM);
       const from = /** @type {import("../records").Point} */ ([handle[0] - place[0], handle[1] - place[1]]);
       offset = Math.hypot(...from) < GRAB ? from : [0, 0];
-      dial.focus({ preventScroll: true });
+      control.focus({ preventScroll: true });
       store.set({ handDown: true });
       if (offset[0] === 0 && offset[1] === 0) this.move(at);
       return true;
@@ -120,7 +124,7 @@ export function createDial(box, store) {
   });
   return {
     draw,
-    focus: () => dial.focus(),
+    focus: () => control.focus(),
     /** Lay the dial where it covers the least. @param {import("./place.js").Box} area of the picture
      * @param {import("./place.js").Box} taken a part of it @param {import("../records").Point[]} points not to be covered */
     place({ left, top, right, bottom }, taken, points) {

@@ -42,6 +42,6 @@ export function drawDrives(drawn, tee, map) {
     ${drawn.map(({ strike, colour, heading }, i) => {
       const [x, y] = pointAlong([0, 0], heading, strike.total_yd * YARD);
       // The later ones in dashes, so that lines along one heading are all seen.
-      return svg`<path class="aim-line ${i > 0 ? "over" : ""}" d="M0 0L${x.toFixed(2)} ${y.toFixed(2)}" stroke=${colour} />`;
+      return svg`<path class="halo" d="M0 0L${x.toFixed(2)} ${y.toFixed(2)}" /><path class="aim-line ${i > 0 ? "over" : ""}" d="M0 0L${x.toFixed(2)} ${y.toFixed(2)}" stroke=${colour} />`;
     })}</g>`;
 }

@@ -1,5 +1,5 @@
 // The keys of the page, and their list.
-import { holeAfter, moveTo, toggleStrike } from "./state.js";
+import { holeAfter, moveTo, releaseAim, toggleStrike } from "./state.js";
 import { stepOption } from "./switches.js";
 
 /** @param {import("./state.js").Store} store
@@ -10,19 +10,20 @@ export function listenToKeys(store, parts) {
     const state = store.get();
     if (state.opened?.player.strikes.some((strike) => strike.label === label)) store.set(toggleStrike(state, label));
   };
-  /** @type {Record<string, () => void>} */
+  /** @type {Record<string, () => unknown>} */
   const keys = {
     "n": () => go(1), "p": () => go(-1),
     "u": () => toggle("up"), "d": () => toggle("down"), "l": () => toggle("level"),
     "g": () => stepOption(store, "goal"), "f": () => stepOption(store, "ground"), "t": () => stepOption(store, "tee"),
     "w": parts.wind, "a": parts.aim, "s": parts.save, "h": parts.whole,
+    "Escape": () => store.get().held !== null && store.set(releaseAim(Date.now())),
     "?": () => parts.list.showModal(),
   };
   document.addEventListener("keydown", (pressed) => {
     const { target, key } = pressed;
     if (store.get().view !== "plan" && key !== "?") return;
-    if (pressed.ctrlKey || pressed.metaKey || pressed.altKey || parts.list.open) return;
-    if (target instanceof Element && target.matches("input[type=text], input[type=number], select, textarea")) return;
+    if (pressed.ctrlKey || pressed.metaKey || pressed.altKey || document.querySelector("dialog[open]") !== null) return;
+    if (target instanceof Element && target.matches("input[type=text], input[type=number]:not(.behind), select, textarea")) return;
     const act = keys[key];
     if (act === undefined) return;
     pressed.preventDefault();

@@ -4,6 +4,7 @@ import { html, nothing, render } from "lit-html";
 import { marksOf } from "../marks.js";
 import { part } from "../page_parts.js";
 import { remember } from "../remember.js";
+import { drawAimFields } from "./aim_fields.js";
 import { createAimHandles, shownHeading } from "./aim_handles.js";
 import { drawBeginning, isBeginning } from "./begin.js";
 import { createDial } from "./dial.js";
@@ -114,6 +115,7 @@ export function createPlanView(store, api, files, jobs) {
     const shown = shownStrikes();
     drawHeadline(part("headline"), state, shown);
     drawScores(part("scores"), shown);
+    drawAimFields(part("typed-aims"), store, shown.map(({ strike }) => strike));
     drawNotes(part("notes"), state, shown.map(({ strike }) => stripWords(strike)));
     drawRoundTable(part("holes"), store, new Map(shown.map(({ strike, mark }) => [strike.label, mark])));
     drawTotals(part("totals"), state);
