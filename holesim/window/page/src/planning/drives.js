@@ -36,12 +36,17 @@ export function drawDrives(drawn, tee, map) {
   const north = map.pixel([tee[0], tee[1] + LONG]);
   if (at === null || east === null || north === null) return [];
   const axes = [east, north].flatMap(([x, y]) => [(x - at[0]) / LONG, (y - at[1]) / LONG]);
+  const lines = drawn.map(({ strike, heading }) => {
+    const [x, y] = pointAlong([0, 0], heading, strike.total_yd * YARD);
+    return `M0 0L${x.toFixed(2)} ${y.toFixed(2)}`;
+  });
+  // All white casings lie under all strikes, so that none is hidden by another's.
+  const cased = [...drawn.flatMap(({ strike }) => outlinesOf(strike, tee).map(({ path }) => path)), ...lines];
   return svg`<g class="drives" transform="matrix(${axes.join(" ")} ${at[0]} ${at[1]})">
+    ${cased.map((path) => svg`<path class="halo" d=${path} />`)}
     ${drawn.map(({ strike, colour }) => outlinesOf(strike, tee).map(({ share, path }) => svg`
-      <path class="halo" d=${path} /><path class=${share <= 0.5 ? "half" : "nine"} d=${path} stroke=${colour} fill=${colour} />`))}
-    ${drawn.map(({ strike, colour, heading }, i) => {
-      const [x, y] = pointAlong([0, 0], heading, strike.total_yd * YARD);
-      // The later ones in dashes, so that lines along one heading are all seen.
-      return svg`<path class="halo" d="M0 0L${x.toFixed(2)} ${y.toFixed(2)}" /><path class="aim-line ${i > 0 ? "over" : ""}" d="M0 0L${x.toFixed(2)} ${y.toFixed(2)}" stroke=${colour} />`;
-    })}</g>`;
+      <path class=${share <= 0.5 ? "half" : "nine"} d=${path} stroke=${colour} fill=${colour} />`))}
+    ${drawn.map(({ colour }, i) =>
+    // The later ones in dashes, so that lines along one heading are all seen.
+    svg`<path class="aim-line ${i > 0 ? "over" : ""}" d=${lines[i]} stroke=${colour} />`)}</g>`;
 }
