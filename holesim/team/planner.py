@@ -12,7 +12,7 @@ from holesim.team.played_course import play_roster
 from holesim.team.selection import choose_players
 from holesim.team.team_file import Team
 from holesim.team.team_plan import TeamPlan
-from holesim.team.team_session import TeamSession, tabulate_session
+from holesim.team.team_session import TabulatedSession, TeamSession, tabulate_session
 from holesim.team.tees_and_handicaps import add_cards
 
 USUAL_TEAM: Final = RoundOptions(draws=1024)
@@ -61,6 +61,25 @@ def plan_team(
     >>> [side.names for side in plan.sides]
     [('Bram Orrel',), ('Corin Vale',)]
     """
+    return plan_tabulated(
+        tabulate_team(course, team, format_, options, net=net, count=count, progress=progress)
+    )
+
+
+def tabulate_team(
+    course: Course,
+    team: Team,
+    format_: Format,
+    options: RoundOptions = USUAL_TEAM,
+    *,
+    net: bool = False,
+    count: int | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> TabulatedSession:
+    """Return what every side that the team can make could score: the long part of a plan.
+
+    Parameters and errors are those of `plan_team`.
+    """
     course = add_cards(course, team)
     session = TeamSession(course=course, team=team, format=format_, options=options, net=net, count=count)
     session.check()
@@ -68,11 +87,29 @@ def plan_team(
         course, team, session.people, options, net=net, one_ball=session.one_ball, progress=progress
     )
     try:
-        tabulated = tabulate_session(session, played)
+        return tabulate_session(session, played)
+    except TooFewError:
+        raise _too_few(team) from None
+
+
+def plan_tabulated(tabulated: TabulatedSession) -> TeamPlan:
+    """Return the plan of a tabulated session, whose players are chosen where not everyone plays.
+
+    Raises
+    ------
+    InputError
+        If too few may play together.
+    """
+    session, team = tabulated.session, tabulated.session.team
+    try:
         if session.playing == len(team.players):
             return tabulated.plan()
         selection = choose_players([tabulated.choices], team.handicap_indices)
         return tabulated.plan(selection.playing[0], selection)
     except TooFewError:
-        problem = "leave too few who may play together"
-        raise InputError(team.file, "together, apart", problem, "let more play together") from None
+        raise _too_few(team) from None
+
+
+def _too_few(team: Team) -> InputError:
+    problem = "leave too few who may play together"
+    return InputError(team.file, "together, apart", problem, "let more play together")

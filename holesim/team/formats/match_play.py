@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from holesim.team.benefit import Benefit, estimate_benefit
+from holesim.team.draw import Draw
 from holesim.team.formats.round_format import RoundFormat
 from holesim.team.formats.tabulate import (
     Meetings,
@@ -29,7 +30,11 @@ from holesim.team.team_plan import (
 
 def plan_matches(format_: RoundFormat, table: SideTable) -> FormatPlan:
     """Return the plan where each side meets another: the draw of most points, and strikes for the matches."""
-    draw = choose_sides(format_, table)
+    return plan_drawn_matches(format_, table, choose_sides(format_, table))
+
+
+def plan_drawn_matches(format_: RoundFormat, table: SideTable, draw: Draw) -> FormatPlan:
+    """Return the plan of the matches of a draw; where the opponents' order is known its ways stand in it."""
     plan = _plan_known if format_.team.order_known else _plan_unknown
     sides, benefits = plan(format_, draw.ways)
     results = [side.result for side in sides if side.result]

@@ -8,6 +8,7 @@ import numpy as np
 
 from holesim.errors import InputError
 from holesim.team.benefit import estimate_benefit
+from holesim.team.draw import Draw
 from holesim.team.formats.match_play import plan_matches
 from holesim.team.formats.round_format import RoundFormat
 from holesim.team.formats.tabulate import choose_sides
@@ -41,11 +42,10 @@ class PairFormat(RoundFormat, ABC):
 
     def plan(self, table: SideTable) -> FormatPlan:
         """Return the plan: who plays with whom, and how; against opponents also the order."""
-        return plan_matches(self, table) if self.theirs else self._plan_strokes(table)
+        return plan_matches(self, table) if self.theirs else self.plan_strokes(choose_sides(self, table))
 
-    def _plan_strokes(self, table: SideTable) -> FormatPlan:
-        """Return the plan in stroke play."""
-        draw = choose_sides(self, table)
+    def plan_strokes(self, draw: Draw) -> FormatPlan:
+        """Return the plan of a draw in stroke play."""
         sides = [self.stroke_sides(group)[k] for group, k in draw.ways]
         own_best, fewest = [side.own_best for side in sides], [side.choose_options() for side in sides]
         by_own_best, by_fewest = (
