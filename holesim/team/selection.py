@@ -39,7 +39,8 @@ class SessionTable:
     def candidates(self) -> Candidates:
         """What may be chosen, by the selection sets."""
         values = self.values[..., SELECTION_SETS].mean(axis=-1)
-        places = (1,) * values.shape[1] if self.order_known else (self.places,)
+        in_order = self.order_known and bool(self.table.opponents)
+        places = (1,) * values.shape[1] if in_order else (self.places,)
         return Candidates(values, self.table.groups, places)
 
 
