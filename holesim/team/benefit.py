@@ -14,12 +14,16 @@ from holesim.team.strike_scores import HOLDOUT_SETS
 
 Floats = NDArray[np.float64]
 Unit = Literal["strokes", "points"]
-Choice = Literal["players", "pairs", "drivers", "strikes", "order", "points", "match strikes", "strike"]
+Choice = Literal[
+    "players", "pairs", "drivers", "strikes", "order", "points", "match strikes", "strike", "draw"
+]
 """What is chosen: who plays, the pairs, who drives the odd holes, all strikes, the order against the
-opponents, pairs by points, strikes for the match and its state, or one strike on one hole.
+opponents, pairs by points, strikes for the match and its state, one strike on one hole, or a whole draw
+by the captain.
 
 It is compared with handicap order (players, pairs, drivers, order), pairs of fewest strokes (points),
-everyone's own best strikes (strikes, match strikes), or the next best strike (strike)."""
+everyone's own best strikes (strikes, match strikes), the next best strike (strike), or the draw found
+(draw)."""
 
 CLOSE: Final[dict[Unit, float]] = {"strokes": MEAN.close, "points": 0.005}
 """The least gain for which a choice is worth making."""
