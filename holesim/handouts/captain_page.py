@@ -38,7 +38,9 @@ from holesim.reports.team_text import (
     total_text,
 )
 from holesim.reports.team_words import allowance_text, notes
+from holesim.reports.weekend_json import weekend_dict
 from holesim.team.team_plan import TeamPlan
+from holesim.team.weekend import WeekendPlan
 
 _FILES: Final = "Each player's strip is also a page of its own, to send: strip-NAME.html, in the same folder."
 _PARTS: Final = ("draw", "strips", "matches", "gains", "points", "notes")
@@ -66,6 +68,21 @@ def write_captain_folder(plan: TeamPlan, folder: Path) -> list[Path]:
     for path in folder.glob("strip-*.html"):
         if path not in written:
             path.unlink(missing_ok=True)
+    return written
+
+
+def write_weekend_folder(plan: WeekendPlan, folder: Path) -> list[Path]:
+    """Write weekend.json, and the captain's folder of each session that is left; return their paths.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written to.
+    """
+    written = write_found("weekend", weekend_dict(plan), folder, lambda _: None)
+    for number, one in enumerate(plan.plans, 1):
+        if one is not None:
+            written += write_captain_folder(one, folder / f"session-{number}")
     return written
 
 

@@ -21,7 +21,7 @@ def weekend(
 
     Write what happened under `results` of a session, and run it again: the rest is planned anew.
     """
-    from holesim.common.safe_files import check_folder, json_text, write_found  # noqa: PLC0415
+    from holesim.common.safe_files import check_folder, json_text  # noqa: PLC0415
     from holesim.reports.weekend_json import weekend_dict  # noqa: PLC0415
     from holesim.reports.weekend_text import weekend_text  # noqa: PLC0415
     from holesim.team.weekend import plan_weekend  # noqa: PLC0415
@@ -35,11 +35,8 @@ def weekend(
     with working("playing") as progress:
         found = plan_weekend(asked, progress)
     if out is not None:
-        from holesim.handouts.captain_page import write_captain_folder  # noqa: PLC0415 - only this needs matplotlib
+        from holesim.handouts.captain_page import write_weekend_folder  # noqa: PLC0415 - only this needs matplotlib
 
-        written = write_found("weekend", weekend_dict(found), out, lambda _: None)
-        for number, plan in enumerate(found.plans, 1):
-            if plan is not None:
-                written += write_captain_folder(plan, out / f"session-{number}")
+        written = write_weekend_folder(found, out)
         typer.echo(f"wrote {len(written)} files to {out}", err=True)
     typer.echo(json_text(weekend_dict(found)).rstrip("\n") if as_json else weekend_text(found))
