@@ -5,6 +5,8 @@ from typing import Final
 
 COURSE: Final = "demo.geojson"
 PLAYER: Final = "players/good_amateur.toml"
+TEAM: Final = "teams/skerry.toml"
+WEEKEND: Final = "weekends/skerry.toml"
 
 
 def find(name: str) -> Path:

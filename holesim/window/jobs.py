@@ -202,6 +202,7 @@ class Jobs:
             wrote = digest((made / order.whole).read_bytes())
             place.parent.mkdir(parents=True, exist_ok=True)
             if place.exists():
+                remove_stale(place, order, files)
                 for file in sorted(files, key=lambda file: file == order.whole):  # it tells that all is there
                     (place / file).parent.mkdir(parents=True, exist_ok=True)
                     (made / file).replace(place / file)
@@ -209,6 +210,15 @@ class Jobs:
                 made.rename(place)
             self._wrote[name] = wrote
         return [f"{name}/{file}" for file in files]
+
+
+def remove_stale(place: Path, order: KeptOrder, files: list[str]) -> None:
+    """Remove what an earlier piece of work left in its folder that no longer belongs there."""
+    for path in sorted(place.glob(order.stale)) if order.stale else ():
+        if path.is_dir() and not path.is_symlink():
+            shutil.rmtree(path)
+        elif path.name not in files:
+            path.unlink()
 
 
 def _apart() -> dict[str, Any]:

@@ -23,6 +23,10 @@ KINDS: Final[Mapping[str, str]] = {
     "tipping": "holesim.window.coach.study_orders:BreakEvenOrder",
     "sheets": "holesim.window.coach.sheets_order:SheetsOrder",
     "print": "holesim.window.planning.print_order:PrintOrder",
+    "captain": "holesim.window.captain.captain_order:CaptainOrder",
+    "captain sheets": "holesim.window.captain.captain_order:SheetsOrder",
+    "weekend": "holesim.window.captain.weekend_order:WeekendOrder",
+    "weekend sheets": "holesim.window.captain.weekend_order:WeekendSheetsOrder",
 }
 """Where the order of each kind is, by the name that a page gives it."""
 
@@ -53,9 +57,12 @@ class KeptOrder(Order):
     ----------
     whole
         The file that is written last: it tells that all are there.
+    stale
+        Which names of an earlier piece of work in that folder go, unless they are made anew.
     """
 
     whole: ClassVar[str]
+    stale: ClassVar[str] = ""
 
     name: Annotated[str, Field(min_length=1)]
 

@@ -23,9 +23,10 @@ from starlette.websockets import WebSocket
 
 from holesim.common.kernel_cache import on_compiling
 from holesim.common.memory import give_back_freed
-from holesim.data.examples import COURSE, PLAYER, find
+from holesim.data.examples import COURSE, PLAYER, TEAM, WEEKEND, find
 from holesim.errors import InputError
 from holesim.window.coach.routes import coach_routes
+from holesim.window.captain.routes import captain_routes
 from holesim.window.drawing.drawing import StaleError
 from holesim.window.drawing.drawings import Drawings
 from holesim.window.drawing.routes import draw_routes
@@ -126,6 +127,7 @@ class WindowApp:
             *golfer_routes(folder),
             *round_routes(folder, self._threads.files),
             *coach_routes(folder, self._threads.files),
+            *captain_routes(folder, self._threads.files),
             WebSocketRoute("/live", self._live),
         ]
         self.starlette = Starlette(
@@ -283,11 +285,12 @@ async def _bug(_: Request, error: Exception) -> Response:
 
 
 def builtin_files() -> dict[str, Path]:
-    """Return the course and the players that come with the package, by their names in the window."""
+    """Return the course, players, team and weekend that come with the package, by their names here."""
     course = find(COURSE)
     first = find(PLAYER)  # whom `holesim demo` plans for
     others = sorted(path for path in first.parent.glob("*.toml") if path != first)
-    return {f"demo/{path.name}": path for path in (course, first, *others)}
+    found = {f"demo/{path.name}": path for path in (course, first, *others)}
+    return found | {f"demo/{name}": find(name) for name in (TEAM, WEEKEND)}
 
 
 def listen(port: int, address: str = "127.0.0.1") -> socket.socket:

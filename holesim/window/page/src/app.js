@@ -2,6 +2,7 @@
 /** @typedef {import("./records").State} State */
 import { html, nothing, render } from "lit-html";
 import { createApi, takeToken } from "./api.js";
+import { createCaptainView } from "./captain/captain_view.js";
 import { createDrawing } from "./drawing/drawing_store.js";
 import { createDrawingView } from "./drawing/drawing_view.js";
 import { createAfterView } from "./after/after_view.js";
@@ -35,6 +36,7 @@ const VIEWS = {
   golfers: () => createGolfersView(store, api, jobs, files.look),
   after: () => createAfterView(store, api, jobs, files.look),
   coach: () => createCoachView(store, api, jobs, files.look),
+  captain: () => createCaptainView(store, api, jobs, files.look),
 };
 const names = /** @type {State["view"][]} */ (Object.keys(VIEWS));
 /** @type {Partial<Record<State["view"], View>>} */ const made = {};
@@ -95,6 +97,7 @@ const named = () => names.find((name) => location.hash.split("/")[1] === name) ?
 const named = () => names.find((name) => location.hash.split(/[/?]/)[1] === name) ?? "plan";
 /** The address that each view had when it was left. @type {Partial<Record<State["view"], string>>} */
 const left = {};
+const named = () => names.find((name) => location.hash.split("/")[1] === name) ?? "plan";
 for (const name of names) {
   part(`show-${name}`).addEventListener("click", () => {
     const { view } = store.get();

@@ -1,0 +1,48 @@
+// A weekend: what is written into its file of sessions that have been played, and what is left, planned anew.
+
+/** @param {import("./captain_store.js").Captain} captain @param {Pick<import("../api.js").Api, "json">} api */
+export function createWeekend(captain, api) {
+  const path = (/** @type {string} */ name) => `/api/captain/weekends/${name.split("/").map(encodeURIComponent).join("/")}`;
+
+  return {
+    /** @param {string} name */
+    async open(name) {
+      captain.set({ weekend: null, weekendText: "", mistake: "" });
+      if (name === "") return;
+      try {
+        captain.set({ weekend: await api.json("GET", path(name)) });
+      } catch (error) {
+        captain.refuse(error);
+      }
+    },
+
+    /** Write what was played in a session; none for one that is still to be played.
+     * @param {number} session @param {object[]} results */
+    async play(session, results) {
+      const { weekend } = captain.get();
+      if (weekend === null) return;
+      try {
+        const found = await api.json("PUT", path(weekend.name), { sha256: weekend.sha256, session, results });
+        const did = results.length === 0 ? "Results taken out of" : "Results written into";
+        captain.set({ weekend: found, weekendText: "", mistake: "", heard: "", said: `${did} ${weekend.name}.` });
+      } catch (error) {
+        captain.refuse(error);
+      }
+    },
+
+    /** Plan what is left. */
+    async plan() {
+      const { weekend } = captain.get();
+      const ended = weekend === null ? null : await captain.run({ kind: "weekend", weekend: weekend.name }, "the weekend");
+      if (ended !== null) captain.set({ weekendText: ended.answer.text, heard: "", said: "What is left is planned." });
+    },
+
+    /** Save the sheets of the sessions that are left. @param {string} folder */
+    async save(folder) {
+      const { weekend } = captain.get();
+      const ended = weekend === null ? null : await captain.run({ kind: "weekend sheets", name: folder, weekend: weekend.name }, "the weekend");
+      if (ended !== null) captain.set({ saved: ended.files, heard: "", said: `Saved in ${folder}.` });
+    },
+  };
+}
+/** @typedef {ReturnType<typeof createWeekend>} WeekendStore */
