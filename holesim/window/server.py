@@ -25,15 +25,14 @@ from holesim.common.kernel_cache import on_compiling
 from holesim.common.memory import give_back_freed
 from holesim.data.examples import COURSE, PLAYER, TEAM, WEEKEND, find
 from holesim.errors import InputError
-from holesim.window.coach.routes import coach_routes
 from holesim.window.captain.routes import captain_routes
+from holesim.window.coach.routes import coach_routes
 from holesim.window.drawing.drawing import StaleError
 from holesim.window.drawing.drawings import Drawings
 from holesim.window.drawing.routes import draw_routes
 from holesim.window.faults import said
 from holesim.window.folder import ChangedError, Folder, MissingError, NameRefusedError
 from holesim.window.golfers.routes import golfer_routes
-from holesim.window.guard import ENTER, LARGEST_FILES, LARGEST_QUESTION, Guard
 from holesim.window.guard import DEVICE, ENTER, KEY, LARGEST_FILES, LARGEST_QUESTION, Guard
 from holesim.window.inputs import Listing, check_content
 from holesim.window.jobs import BusyError, Jobs, NoJobError

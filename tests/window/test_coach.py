@@ -126,7 +126,7 @@ def test_sheets_of_a_golfer_whose_file_is_at_fault_are_not_made_by_halves(
     order = SheetsOrder(
         kind="sheets", name="sheets/x", course="links.geojson", players=["odd.toml"], sheets=["pocket"]
     )
-    with pytest.raises(InputError, match="was not made: odd.toml on links.geojson"):
+    with pytest.raises(InputError, match=r"was not made: odd\.toml on links\.geojson"):
         order.make(folder, tmp_path / "made", not_told)
     assert window.folder
 

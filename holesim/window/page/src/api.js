@@ -84,6 +84,8 @@ export function createApi(token) {
     async keep(name, body, seen) {
       const headers = /** @type {Record<string, string>} */ (seen === null ? { "If-None-Match": "*" } : { "If-Match": `"${seen}"` });
       return (await (await ask(file(name), { method: "PUT", body, headers })).json()).sha256;
+    },
+
     /** Copy the course or the player that comes with holesim into the folder. @param {"course" | "player"} kind
      * @returns {Promise<string>} its name there */
     async copyExample(kind) {

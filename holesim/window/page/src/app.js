@@ -1,12 +1,12 @@
 // The page: its views, of which one is shown, its messages, and the socket.
 /** @typedef {import("./records").State} State */
 import { html, nothing, render } from "lit-html";
+import { createAfterView } from "./after/after_view.js";
 import { createApi, takeToken } from "./api.js";
 import { createCaptainView } from "./captain/captain_view.js";
+import { createCoachView } from "./coach/coach_view.js";
 import { createDrawing } from "./drawing/drawing_store.js";
 import { createDrawingView } from "./drawing/drawing_view.js";
-import { createAfterView } from "./after/after_view.js";
-import { createCoachView } from "./coach/coach_view.js";
 import { createFiles } from "./files.js";
 import { createGolfersView } from "./golfers/golfers_view.js";
 import { createJobs } from "./jobs.js";
@@ -15,8 +15,8 @@ import { part } from "./page_parts.js";
 import { createPlanView } from "./planning/plan_view.js";
 import { drawFilePickers } from "./planning/switches.js";
 import { START, createStore } from "./planning/state.js";
-import { createShare } from "./share.js";
 import { remembered } from "./remember.js";
+import { createShare } from "./share.js";
 /** @typedef {{enter: () => void, draw?: () => void}} View what is done as a view is shown, and once a frame after a change */
 
 const token = await takeToken();
@@ -24,7 +24,6 @@ const store = createStore({ ...START, ...remembered() });
 const api = createApi(token);
 const files = createFiles(part("files"), store, api);
 const news = createNews();
-const jobs = createJobs(api, news);
 const drawing = createDrawing(api, news);
 const jobs = createJobs(api, news);
 createShare(api, news, (said) => store.set({ said }));
@@ -34,9 +33,9 @@ const VIEWS = {
   plan: () => createPlanView(store, api, files, jobs),
   draw: () => createDrawingView(store, api, drawing, files.look),
   golfers: () => createGolfersView(store, api, jobs, files.look),
-  after: () => createAfterView(store, api, jobs, files.look),
   coach: () => createCoachView(store, api, jobs, files.look),
   captain: () => createCaptainView(store, api, jobs, files.look),
+  after: () => createAfterView(store, api, jobs, files.look),
 };
 const names = /** @type {State["view"][]} */ (Object.keys(VIEWS));
 /** @type {Partial<Record<State["view"], View>>} */ const made = {};
@@ -92,12 +91,9 @@ function show(view) {
   (made[view] ??= VIEWS[view]()).enter();
 }
 /** The view that the address names; what comes after it belongs to the view. */
-const named = () => names.find((name) => location.hash.split("/")[1] === name) ?? "plan";
-/** The view that the address names. */
 const named = () => names.find((name) => location.hash.split(/[/?]/)[1] === name) ?? "plan";
 /** The address that each view had when it was left. @type {Partial<Record<State["view"], string>>} */
 const left = {};
-const named = () => names.find((name) => location.hash.split("/")[1] === name) ?? "plan";
 for (const name of names) {
   part(`show-${name}`).addEventListener("click", () => {
     const { view } = store.get();

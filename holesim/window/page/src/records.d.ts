@@ -76,7 +76,6 @@ export interface Job { job: number; name: string; done: number; total: number; f
 
 export interface State {
   view: "plan" | "draw" | "golfers" | "coach" | "captain" | "after";
-  view: "plan" | "draw" | "captain";
   /** The course file that is drawn in this page; the news of its changes comes with the drawing. */
   drawn: string;
   connection: "opening" | "open" | "lost" | "refused";
@@ -236,20 +235,26 @@ export interface CoachState {
   /** What was made last. */
   files: string[];
   pupil: string; said: string;
+}
+
 // The captain's table. Players by their places in the squad.
+
 export interface LineUp { sides: number[][]; bench: number[] }
 /** What a draw would bring, or why it cannot be played. */
 export interface DrawPrice {
   refused?: string; text?: string; short: string; total: string; same?: boolean; gain?: number; sides?: string[];
+}
 export interface CaptainPlan {
   team: { team: string; format: string; total: { points?: number; strokes?: number; spread: number } } & Record<string, unknown>;
   table: string; squad: string[]; found: number[][]; ordered: boolean; pairs: boolean; opponents: string[][]; counting: number | null;
   says: { head: string; total: string; best: string; findings: string[]; assumed: string };
+}
 export interface Squad { name: string; title: string; builtin: boolean }
 export interface Person { name: string; handicap_index: number; sex: string }
 export interface TeamShown {
   name: string; title: string; builtin: boolean; sha256: string; comments: boolean; players: Person[]; opponents: Person[];
   order_known: boolean; places: number | null; tees: Record<string, string>; content: Record<string, any>;
+}
 /** A player as typed: a file of the folder, or what is known. */
 export interface PersonForm { file: string; name: string; handicap: string; speed: string; sex: string }
 export interface TeamForm {
@@ -257,12 +262,15 @@ export interface TeamForm {
   order_known: boolean; places: string; men: string; women: string; allowance: string;
   /** What the file says beyond that. */
   rest: Record<string, any>;
+}
 export interface WeekendSession {
   name: string; format: string; size: number; sides: number; unit: "points" | "strokes"; opponents: string[];
   results: { players: string[]; points?: number; strokes?: number }[];
+}
 export interface WeekendShown {
   name: string; title: string; builtin: boolean; sha256: string; squad: string[]; needed: number | null; won: number;
   sessions: WeekendSession[];
+}
 export interface CaptainState {
   squads: { teams: Squad[]; weekends: Squad[]; broken: { name: string; error: string }[] } | null;
   /** A course file and its layout, as JSON. */
