@@ -8,6 +8,11 @@ import pytest
 from holesim.reports.practice_text import face_change_text
 from holesim.study.face_change import FaceChange
 
+SMALL = (
+    "A face spread 5 % narrower saves 0.02 strokes on hole 6 (\N{MINUS SIGN}0.01 to 0.05), "
+    "which may be nothing. The strikes stay."
+)
+
 
 def tee(hole: int, label: str) -> Any:  # noqa: ANN401 - a plan of a tee, as far as words need it
     choice = SimpleNamespace(label=label, strokes=4.25)
@@ -39,6 +44,7 @@ def found(mean: float, low: float, high: float, before: str = "up", after: str =
                 "A face spread 5 % narrower saves 0.02 strokes on hole 6 (\N{MINUS SIGN}0.01 to 0.05), "
                 "which may be nothing. The strikes stay."
             ),
+            SMALL,
         ),
         (
             found(0.001, 0.0, 0.002),

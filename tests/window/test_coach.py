@@ -18,7 +18,6 @@ from holesim.plan.round_tees import find_own_tees
 from holesim.plan.session import Session
 from holesim.shot.club_speeds import load_player
 from holesim.study.face_change import glance_at_change, plan_change
-from holesim.study.practice import find_practice_worth
 from holesim.study.variants import scale_face_spread
 from holesim.window.coach.sheets_order import SheetsOrder
 from holesim.window.coach.study_orders import BreakEvenOrder, PracticeOrder
@@ -59,37 +58,50 @@ def test_the_table_has_every_golfer_and_the_last_session(window: Window) -> None
     assert golfers["vale.toml"]["speed_mph"] == pytest.approx(player.club_speed / 0.44704)
 
 
-def test_practice_and_break_even_are_those_of_the_commands(window: Window, run: Run) -> None:
-    folder, files = Folder(window.folder), [str(window.folder / n) for n in ("links.geojson", "vale.toml")]
-    order: dict[str, Any] = {"course": "links.geojson", "options": FEW}
+@pytest.fixture(scope="module")
+def practice(window: Window) -> dict[str, Any]:
+    """What the desk tells of a golfer's practice on two holes."""
     told: list[tuple[int, int]] = []
-    found = PracticeOrder(kind="practice", players=["vale.toml"], **order).answer(
-        folder, lambda done, total: told.append((done, total))
-    )["players"]["vale.toml"]
-    assert run("practice", *files, "--draws", "256")[1] == found["text"] + "\n"
-    assert run("practice", *files, "--draws", "256", "--json")[1] == found["json"]
-    assert found["best"] == max(json.loads(found["json"])["changes"], key=lambda change: change["saved"])
+    order = PracticeOrder(kind="practice", course="petrel.geojson", players=["vale.toml"], options=FEW)
+    found = order.answer(Folder(window.folder), lambda done, total: told.append((done, total)))
     assert told[-1][0] == told[-1][1]
+    return dict(found["players"]["vale.toml"])
 
-    even = BreakEvenOrder(kind="tipping", player="vale.toml", hole=1, **order).answer(folder, not_told)
+
+def test_practice_is_that_of_the_command(window: Window, practice: dict[str, Any], run: Run) -> None:
+    files = [str(window.folder / name) for name in ("petrel.geojson", "vale.toml")]
+    assert run("practice", *files, "--draws", "256", "--json")[1] == practice["json"]
+    assert practice["best"] == max(
+        json.loads(practice["json"])["changes"], key=lambda change: float(change["saved"])
+    )
+    assert practice["text"].startswith("Petrel Ground, for C\u00f8rin Vale: ")
+
+
+def test_the_break_even_is_that_of_the_command(window: Window, run: Run) -> None:
+    files = [str(window.folder / name) for name in ("links.geojson", "vale.toml")]
+    order = BreakEvenOrder(kind="tipping", course="links.geojson", player="vale.toml", hole=1, options=FEW)
+    even = order.answer(Folder(window.folder), not_told)
     words = ("--over", "club-speed", "--hole", "1", "--draws", "256")
     assert run("tipping", *files, *words)[1] == even["text"] + "\n"
-    assert run("tipping", *files, *words, "--json")[1] == even["json"]
-    said = [curve["said"] for curve in json.loads(even["json"])["curves"]]
-    assert even["sentences"] == said
+    assert even["sentences"] == [curve["said"] for curve in json.loads(even["json"])["curves"]]
     assert len(even["pictures"]) == 1
 
 
-def test_another_face_spread_is_planned_as_practice_plans_it(window: Window) -> None:
+def test_another_face_spread_is_planned_as_practice_plans_it(
+    window: Window, practice: dict[str, Any]
+) -> None:
     course, player = load_course(window.folder / "petrel.geojson"), load_player(window.folder / "vale.toml")
-    options = RoundOptions(draws=256)
-    session, places = Session(course, player, options), find_own_tees(course, player, [2], None)
-    worth = find_practice_worth(course, player, options, holes=[2])
-    fifth = next(saving for saving in worth.savings if saving.name == "a fifth less face error")
-    assert plan_change(session, 0.8, places).saved.mean == pytest.approx(fifth.saved, abs=1e-12)
+    session, places = (
+        Session(course, player, RoundOptions(draws=256)),
+        find_own_tees(course, player, None, None),
+    )
+    changes = {change["name"]: change["saved"] for change in json.loads(practice["json"])["changes"]}
+    saved = plan_change(session, 0.8, places).saved.mean
+    assert saved == pytest.approx(changes["a fifth less face error"], abs=1e-12)
+    assert saved > 0
     glance = glance_at_change(session, 0.8, places)
-    anew = session.with_player(scale_face_spread(player, 0.8)).glance(2, places[0][1].name)
-    assert glance.after[0].choice.strokes == anew.choice.strokes  # the holes' expected strokes are shared
+    anew = session.with_player(scale_face_spread(player, 0.8)).glance(2, places[1][1].name)
+    assert glance.after[1].choice.strokes == anew.choice.strokes  # the holes' expected strokes are shared
     assert glance_at_change(session, 1.0, places).saved.mean == 0
 
 
@@ -118,7 +130,7 @@ def test_what_makes_no_sense_is_one_line(window: Window) -> None:
 
 
 def test_sheets_of_a_golfer_whose_file_is_at_fault_are_not_made_by_halves(
-    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(batch, "Workers", WorkersHere)
     folder = Folder(fill(tmp_path / "folder"))
@@ -128,7 +140,6 @@ def test_sheets_of_a_golfer_whose_file_is_at_fault_are_not_made_by_halves(
     )
     with pytest.raises(InputError, match=r"was not made: odd\.toml on links\.geojson"):
         order.make(folder, tmp_path / "made", not_told)
-    assert window.folder
 
 
 def files_of(folder: Path) -> dict[str, bytes]:
