@@ -48,8 +48,7 @@ def emulate(chrome: Chrome, colours: str) -> None:
     chrome.execute_cdp_cmd("Emulation.setEmulatedMedia", feature)
 
 
-@pytest.mark.parametrize("colours", ["none", "active"])
-@pytest.mark.parametrize("wide", [1280, 820])
+@pytest.mark.parametrize(("wide", "colours"), [(1280, "none"), (820, "active")])
 def test_the_plan_view_breaks_no_rule(page: Reader, wide: int, colours: str) -> None:
     resize(page.chrome, wide)
     emulate(page.chrome, colours)

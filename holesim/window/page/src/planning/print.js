@@ -84,7 +84,11 @@ export function createPrint(box, store, api, jobs, printed) {
     }} />${text}</label>`;
 
   const form = () => html`<form aria-label="print" @submit=${(/** @type {Event} */ sent) => { sent.preventDefault(); void start(); }}
-      @keydown=${(/** @type {KeyboardEvent} */ { key }) => { if (key === "Escape") leave(); }}>
+      @keydown=${(/** @type {KeyboardEvent} */ pressed) => {
+        if (pressed.key !== "Escape") return;
+        pressed.stopPropagation(); // an aim that is held stays so
+        leave();
+      }}>
     <fieldset><legend>print the plan that is shown, as</legend><div class="chips">${STYLES.map(chip)}</div></fieldset>
     <label class="field">name <input type="text" maxlength="80" .value=${typed}
       @input=${(/** @type {Event} */ { target }) => { typed = /** @type {HTMLInputElement} */ (target).value; draw(); }} /></label>
