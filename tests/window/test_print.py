@@ -8,13 +8,14 @@ import pytest
 from selenium.webdriver import Chrome
 from selenium.webdriver.common.keys import Keys
 
+from holesim.app.cli.card import card
+from holesim.handouts.handout import SUFFIXES
 from tests.browser import console, resize
 from tests.conftest import Run
 from tests.window.reader import START, Reader
 from tests.window.running import Window, fill, running
 from tests.window.test_jobs import end_of, start
 
-STYLES = {"pocket": ".pdf", "coach": ".pdf", "lesson": ".pdf", "page": ".html"}
 PETREL = {"course": "petrel.geojson", "tees": ["white"]}
 OPTIONS = {"draws": 256, "wind_mph": 14.0, "wind_from_deg": 225.0}
 
@@ -26,23 +27,22 @@ def own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Window]:
 
 
 def test_prints_are_those_of_the_commands_byte_for_byte(own: Window, run: Run, tmp_path: Path) -> None:
-    order = {"kind": "print", "name": "prints/monday", "styles": list(STYLES), "options": OPTIONS} | PETREL
+    order = {"kind": "print", "name": "prints/monday", "styles": list(SUFFIXES), "options": OPTIONS} | PETREL
     with own.page() as page:
         end, progress = end_of(page, start(own, **order))
     done, total = progress[-1]
     assert done == total
     assert [step for step, _ in progress] == sorted({step for step, _ in progress})
-    names = {"plan.json", *(f"{style}{suffix}" for style, suffix in STYLES.items())}
+    names = {"plan.json", *(f"{style}{suffix}" for style, suffix in SUFFIXES.items())}
     assert {name.removeprefix("prints/monday/") for name in end["files"]} == names
 
     files = [str(own.folder / name) for name in ("petrel.geojson", "vale.toml")]
     words = ("--tee", "white", "--wind", "14@225", "--draws", "256", "--out", str(tmp_path / "plan"))
     code, _, err = run("plan", *files, *words)
     assert code == 0, err
-    for style, suffix in STYLES.items():
+    for style, suffix in SUFFIXES.items():
         path = tmp_path / f"{style}{suffix}"
-        code, _, err = run("card", str(tmp_path / "plan/plan.json"), "--style", style, "--out", str(path))
-        assert code == 0, err
+        card([tmp_path / "plan/plan.json"], style=style, out=path)
         assert (own.folder / "prints/monday" / path.name).read_bytes() == path.read_bytes()
 
     status, said = own.ask_json("POST", "/api/jobs", {"player": "vale.toml"} | order)
