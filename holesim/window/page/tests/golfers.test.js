@@ -3,6 +3,7 @@ import { test } from "node:test";
 import { bagOf } from "../src/golfers/bag_fields.js";
 import { handicapIn, handicapText, usualText, withReach, withStrike, withValue } from "../src/golfers/content.js";
 import { drivesOrder, mappingOf, withColumn } from "../src/golfers/drives_store.js";
+import { createGolfers } from "../src/golfers/golfers_store.js";
 import { placeIn } from "../src/golfers/golfers_view.js";
 import { linePoints } from "../src/golfers/lines.js";
 import { linesBetween, marked, markOf, NO_MARKS } from "../src/golfers/marks.js";
@@ -93,4 +94,23 @@ test("the address names a golfer's file", () => {
 test("a line goes from its least value at the foot to its greatest", () => {
   assert.deepEqual(linePoints([1, 3, 2], 84, 24, 4), [[4, 20], [42, 4], [80, 12]]);
   assert.deepEqual(linePoints([5, 5], 84, 24, 4), [[4, 12], [80, 12]]);
+});
+
+test("a golfer can be saved once the server has said what is wrong with what stands there now", async () => {
+  /** @type {((answer: object) => void)[]} */ const waiting = [];
+  const api = /** @type {any} */ ({ json: () => new Promise((resolve) => waiting.push(resolve)) });
+  const golfers = createGolfers(api);
+  golfers.begin();
+  assert.equal(golfers.get().checked, false);
+  golfers.change({ hand: "right", handicap_index: 90 });
+  waiting[0]({ content: { hand: "right" }, faults: [] });
+  await new Promise((resolve) => setTimeout(resolve));
+  assert.deepEqual([golfers.get().checked, golfers.get().open?.content.handicap_index], [false, 90]);
+  await new Promise((resolve) => setTimeout(resolve, 300));
+  golfers.change({ name: "Ana", hand: "right", handicap_index: 90 }, false); // a name changes nothing that is usual
+  waiting[1]({ content: {}, faults: [{ place: "handicap_index", says: "should be at most 54" }] });
+  await new Promise((resolve) => setTimeout(resolve));
+  assert.equal(golfers.get().checked, true);
+  assert.equal(golfers.get().open?.content.name, "Ana");
+  assert.equal(golfers.get().open?.faults.length, 1);
 });

@@ -23,13 +23,13 @@ const fold = (title, content) => html`<details class="fold"><summary>${title}</s
 
 /** @param {Golfers} golfers @param {{saved: (name: string) => void, copied: (name: string) => void, measure: () => void}} then */
 export function golferForm(golfers, then) {
-  const { open, changed, busy, said, wrong } = golfers.get();
+  const { open, checked, changed, busy, said, wrong } = golfers.get();
   if (open === null) return nothing;
   const { content, builtin } = open;
   const set = (/** @type {string} */ key) => (/** @type {unknown} */ value) => golfers.change(withValue(content, [key], value));
   const reach = (/** @type {"carry_yd" | "club_speed_mph"} */ key) => (/** @type {number | undefined} */ value) => golfers.change(withReach(content, [], key, value));
   const missing = ["name", "sex", "hand", "handicap_index"].filter((key) => content[key] === undefined || content[key] === "");
-  const ready = missing.length === 0 && open.faults.length === 0;
+  const ready = checked && missing.length === 0 && open.faults.length === 0;
   const save = async (/** @type {Event} */ submitted) => {
     submitted.preventDefault();
     const name = await golfers.save();

@@ -17,10 +17,11 @@ export const fileName = (golfer) => `${folderName(golfer) || "golfer"}.toml`;
 /** @param {import("../api.js").Api} api */
 export function createGolfers(api) {
   /** @type {GolfersState} */
-  let state = { golfers: null, tables: [], open: null, changed: false, busy: false, said: "", wrong: false };
+  let state = { golfers: null, tables: [], open: null, checked: true, changed: false, busy: false, said: "", wrong: false };
   /** @type {(() => void)[]} */ const listeners = [];
   /** @type {ReturnType<typeof setTimeout> | undefined} */ let timer;
   let asked = 0;
+  let edits = 0;
   let asking = false;
   /** @type {string | null} */ let again = null; // the miss to ask with next; "" for none
 
@@ -61,15 +62,15 @@ export function createGolfers(api) {
       return;
     }
     asking = true;
-    const number = ++asked;
+    const [number, of] = [++asked, edits];
     const body = { name: open.name || "golfer.toml", content: open.content, ...(miss === undefined ? {} : { miss }) };
     try {
       const answer = await api.json("POST", "/api/golfers/usual", body);
       // What was usual stays in the fields while something is missing.
       const { content, ...looked } = answer;
-      if (number === asked && state.open !== null) set({ open: { ...state.open, ...looked, ...(miss === undefined ? {} : { content }) } });
+      if (number === asked && state.open !== null) set({ open: { ...state.open, ...looked, ...(miss === undefined ? {} : { content }) }, checked: of === edits });
     } catch (refused) {
-      if (number === asked) set({ said: /** @type {Error} */ (refused).message, wrong: true });
+      if (number === asked) set({ said: /** @type {Error} */ (refused).message, wrong: true, checked: true });
     }
     asking = false;
     if (again !== null) {
@@ -91,12 +92,12 @@ export function createGolfers(api) {
       clearTimeout(timer);
       asked += 1;
       const found = await tried(() => api.json("GET", fileAddress(name)));
-      set({ open: found, changed: false });
+      set({ open: found, changed: false, checked: true });
     },
     /** Begin a golfer who has no file yet. */
     begin() {
       asked += 1;
-      set({ open: { name: "", builtin: false, sha256: null, content: SOMEONE, versions: [], faults: [] }, changed: false, said: "", wrong: false });
+      set({ open: { name: "", builtin: false, sha256: null, content: SOMEONE, versions: [], faults: [] }, changed: false, checked: false, said: "", wrong: false });
       void usual();
     },
     close() {
@@ -108,13 +109,16 @@ export function createGolfers(api) {
       if (state.open === null) return;
       set({ open: { ...state.open, content }, changed: true, said: "", wrong: false });
       if (!ask) return;
+      edits += 1;
+      set({ checked: false });
       clearTimeout(timer);
       timer = setTimeout(() => void usual(), WAIT_MS);
     },
     /** @param {string} side of the usual miss */
     miss(side) {
       clearTimeout(timer);
-      set({ changed: true, said: "" });
+      edits += 1;
+      set({ changed: true, checked: false, said: "" });
       return usual(side);
     },
 

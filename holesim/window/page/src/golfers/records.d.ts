@@ -20,6 +20,8 @@ export interface OpenGolfer extends Looked {
 export interface GolfersState {
   golfers: GolferRow[] | null; tables: string[];
   open: OpenGolfer | null;
+  /** Whether the server has said what is wrong with what the form holds now. */
+  checked: boolean;
   changed: boolean; busy: boolean; said: string; wrong: boolean;
 }
 
