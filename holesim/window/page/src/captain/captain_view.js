@@ -68,7 +68,7 @@ export function createCaptainView(store, api, jobs, look) {
       : table(state, plan, captain), part("captain-table"));
     render(plan === null ? nothing : html`${sheets()}${saved()}${findings(plan)}`, part("captain-found"));
     render(html`${weekendForm.render(state)}${plan === null ? saved() : nothing}`, part("captain-weekend"));
-    render(html`${state.said}<span class="unseen">${state.heard}</span>`, part("captain-said"));
+    render(html`${state.said} <span class="unseen">${state.heard}</span>`, part("captain-said"));
     render(state.mistake === "" ? nothing : html`<p class="say fault">${state.mistake}
       <button type="button" class="link" @click=${() => captain.set({ mistake: "" })}>close</button></p>`, part("captain-mistake"));
   }

@@ -56,6 +56,6 @@ export function setupForm(state, folder, captain, form, choose) {
       ${select("drives a strike", DRAWS, asked.draws, (draws) => ask({ draws }))}
     </details>
     ${state.progress !== null && state.work === "planning" ? working(state.progress, "planning", captain.cancel)
-    : html`<button type="button" class="main" ?disabled=${state.progress !== null} @click=${() => void captain.plan()}>Plan</button>`}
+    : html`<button type="button" class="main" ?disabled=${state.progress !== null} @click=${() => void captain.plan()}>Plan the team</button>`}
     ${(squads?.broken ?? []).map(({ error }) => html`<p class="say fault">${error}</p>`)}`;
 }
