@@ -22,9 +22,10 @@ export function createCaptainView(store, api, jobs, look) {
 
   /** Choose a team, which the address then names. @param {string} team */
   function choose(team) {
-    if (named() !== team) history.pushState(null, "", team === "" ? "#/captain" : `#/captain/${team.split("/").map(encodeURIComponent).join("/")}`);
+    if (named() !== team) history.pushState(null, "", addressOf(team));
     void captain.choose(team);
   }
+  const addressOf = (/** @type {string} */ team) => ["#/captain", ...(team === "" ? [] : team.split("/").map(encodeURIComponent))].join("/");
   const named = () => decodeURIComponent(/^#\/captain\/(.+)$/.exec(location.hash)?.[1] ?? "");
 
   let due = false;
@@ -88,6 +89,7 @@ export function createCaptainView(store, api, jobs, look) {
         if (found !== undefined) captain.set({ course: JSON.stringify([found.name, found.layouts.length > 1 ? layout ?? found.layouts[0] : null]) });
       }
       const team = named() || before || (captain.get().squads?.teams.find(({ builtin }) => !builtin) ?? captain.get().squads?.teams[0])?.name || "";
+      if (team !== named() && store.get().view === "captain") history.replaceState(null, "", addressOf(team));
       if (team !== captain.get().team || captain.get().shown === null) await captain.choose(team);
     },
     draw: soon,
