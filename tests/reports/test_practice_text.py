@@ -40,10 +40,6 @@ def found(mean: float, low: float, high: float, before: str = "up", after: str =
         (
             found(0.02, -0.01, 0.05),
             -5,
-            (
-                "A face spread 5 % narrower saves 0.02 strokes on hole 6 (\N{MINUS SIGN}0.01 to 0.05), "
-                "which may be nothing. The strikes stay."
-            ),
             SMALL,
         ),
         (

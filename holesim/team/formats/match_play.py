@@ -12,6 +12,7 @@ from holesim.team.formats.tabulate import (
     Meetings,
     choose_sides,
     find_meetings,
+    find_pairs,
 )
 from holesim.team.match import Match
 from holesim.team.match_up import MatchUp
@@ -35,6 +36,7 @@ def plan_matches(format_: RoundFormat, table: SideTable) -> FormatPlan:
 
 def plan_drawn_matches(format_: RoundFormat, table: SideTable, draw: Draw) -> FormatPlan:
     """Return the plan of the matches of a draw; where the opponents' order is known its ways stand in it."""
+    find_pairs(format_, draw)
     plan = _plan_known if format_.team.order_known else _plan_unknown
     sides, benefits = plan(format_, draw.ways)
     results = [side.result for side in sides if side.result]

@@ -11,7 +11,7 @@ from holesim.team.benefit import estimate_benefit
 from holesim.team.draw import Draw
 from holesim.team.formats.match_play import plan_matches
 from holesim.team.formats.round_format import RoundFormat
-from holesim.team.formats.tabulate import choose_sides
+from holesim.team.formats.tabulate import choose_sides, find_pairs
 from holesim.team.handicap import Format
 from holesim.team.side_options import Group, Received, Side, make_four_ball_sides
 from holesim.team.side_table import SideTable
@@ -46,6 +46,7 @@ class PairFormat(RoundFormat, ABC):
 
     def plan_strokes(self, draw: Draw) -> FormatPlan:
         """Return the plan of a draw in stroke play."""
+        find_pairs(self, draw)
         sides = [self.stroke_sides(group)[k] for group, k in draw.ways]
         own_best, fewest = [side.own_best for side in sides], [side.choose_options() for side in sides]
         by_own_best, by_fewest = (

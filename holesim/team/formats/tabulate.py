@@ -65,18 +65,21 @@ def make_table(
 
 
 def choose_sides(format_: RoundFormat, table: SideTable) -> Draw:
-    """Return the draw of a table whose players all play, whose pairs with one ball are then known."""
-    draw = choose_draw(
+    """Return the draw of a table whose players all play."""
+    return choose_draw(
         table,
         [format_.roster.handicap_indices[i] for i in table.players],
         places=len(format_.opponents) or len(table.players) // format_.size,
         order_known=format_.team.order_known,
     )
+
+
+def find_pairs(format_: RoundFormat, draw: Draw) -> None:
+    """Find what the pairs of a draw with one ball may do, their opponents' too, and keep it on disk."""
     if format_.pairs is not None:
         met = (*(way.group for way in draw.ways), *format_.opponents)
         format_.pairs.find(format_.name, met)
         format_.pairs.keep(format_.name, met)
-    return draw
 
 
 def _tabulate(format_: RoundFormat, group: Group) -> tuple[Floats, Floats]:
