@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -44,6 +44,7 @@ def _each_fit_once() -> Iterator[None]:
         session_of: NDArray[np.int64],
         draws: int,
         rng: np.random.Generator,
+        progress: Callable[[float], None] = lambda _: None,
     ) -> FitDraws:
         arrays = {name: column.tobytes() for name, column in measured.items()}
         given = repr(
@@ -51,7 +52,14 @@ def _each_fit_once() -> Iterator[None]:
         )
         if given not in known:
             known[given] = fit_anew(
-                measured, strike_of, strikes, side=side, session_of=session_of, draws=draws, rng=rng
+                measured,
+                strike_of,
+                strikes,
+                side=side,
+                session_of=session_of,
+                draws=draws,
+                rng=rng,
+                progress=progress,
             )
         return known[given]
 

@@ -4,11 +4,12 @@ import json
 import re
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from typing import Final
 from urllib.parse import urlsplit
 
+from selenium.common.exceptions import StaleElementReferenceException
 from selenium.webdriver import Chrome
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
@@ -214,8 +215,11 @@ class Reader:
     def controls(self, role: str, name: str = "") -> Iterator[WebElement]:
         """Return the controls of a role that are shown and whose name begins so."""
         for element in self.chrome.execute_script(_NAMED, _ROLES[role], name):
-            named = element.aria_role == role and element.accessible_name.startswith(name)
-            if named and element.is_displayed():
+            shown = False
+            with suppress(StaleElementReferenceException):  # of one that was drawn anew meanwhile
+                named = element.aria_role == role and element.accessible_name.startswith(name)
+                shown = named and element.is_displayed()
+            if shown:
                 yield element
 
     def find(self, role: str, name: str) -> WebElement:

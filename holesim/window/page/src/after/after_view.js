@@ -40,7 +40,7 @@ export function createAfterView(store, api, jobs, look) {
     const { opened, date, tee, saving, saved, clash, said, round: name, rows, hole: shown } = round.get();
     render(opened === null ? nothing : html`
       <h1>${opened.course}, ${opened.player} <small>${opened.text}</small></h1>
-      <label class="field">played on <input type="date" .value=${live(date)} @change=${(/** @type {Event} */ { target }) => {
+      <label class="field">played on <input type="date" .value=${date} @change=${(/** @type {Event} */ { target }) => {
         const { value } = /** @type {HTMLInputElement} */ (target);
         if (value !== "") round.changeRound({ date: value });
       }} /></label>

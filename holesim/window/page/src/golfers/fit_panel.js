@@ -16,7 +16,7 @@ export function fitPanel(drives, golfers) {
     <fieldset class="choice"><legend>${words}</legend><div class="chips">${choices.map(([key, said]) => html`<label class="chip"><input type="radio" name="fit ${words}"
       .checked=${live(key === value)} @change=${() => set(key)} />${said}</label>`)}</div></fieldset>`;
   const text = (/** @type {string} */ words, /** @type {"golfer" | "handicap"} */ key) => html`<label class="number"><span class="words">${words}</span><span class="typed"><input type="text" maxlength="80"
-    autocomplete="off" .value=${live(who[key])} @change=${(/** @type {Event} */ { target }) => tell({ [key]: /** @type {HTMLInputElement} */ (target).value })} /></span></label>`;
+    autocomplete="off" .value=${who[key]} @change=${(/** @type {Event} */ { target }) => tell({ [key]: /** @type {HTMLInputElement} */ (target).value })} /></span></label>`;
   const undated = looked.sessions.some(({ day }) => day === null) || days[looked.name] !== undefined;
   const sessions = chosen.length > 1 ? chosen.length : looked.sessions.length;
   return html`<section id="range-fit"><h2>Whose drives they are</h2><div class="least">
@@ -30,7 +30,7 @@ export function fitPanel(drives, golfers) {
       void drives.lookAgain();
     })}
     ${chips("usual strike", [["", "not said"], ["up", "up"], ["level", "level"], ["down", "down"]], usual, (name) => drives.set({ usual: name, fit: null }))}
-    ${undated ? html`<label class="number"><span class="words">${looked.name} was measured on</span><span class="typed"><input type="date" .value=${live(days[looked.name] ?? "")}
+    ${undated ? html`<label class="number"><span class="words">${looked.name} was measured on</span><span class="typed"><input type="date" .value=${days[looked.name] ?? ""}
       @change=${(/** @type {Event} */ { target }) => {
         const next = { ...days, [looked.name]: /** @type {HTMLInputElement} */ (target).value };
         if (next[looked.name] === "") delete next[looked.name];

@@ -50,7 +50,7 @@ export function golferForm(golfers, then) {
       ${chips(golfers, "hand", [["right", "right"], ["left", "left"]], content.hand ?? "", set("hand"))}
       <label class="number"><span class="words">handicap index</span><span class="typed"><input type="text" inputmode="text" maxlength="6" ?disabled=${builtin} placeholder="such as 14.2 or +1"
         aria-invalid=${isWrong(golfers, ["handicap_index"]) && content.handicap_index !== undefined ? "true" : nothing}
-        .value=${live(typeof content.handicap_index === "string" ? content.handicap_index : handicapText(content.handicap_index))}
+        .value=${typeof content.handicap_index === "string" ? content.handicap_index : handicapText(content.handicap_index)}
         @change=${(/** @type {Event} */ { target }) => {
           const text = /** @type {HTMLInputElement} */ (target).value.trim();
           set("handicap_index")(text === "" ? undefined : handicapIn(text) ?? text);

@@ -60,7 +60,7 @@ export function numberField(golfers, words, place, { unit = "", scale = 1, width
   return html`<label class="number ${width}">${label === undefined ? html`<span class="words">${words}</span>` : nothing}
     <span class="typed"><input type="text" inputmode="decimal" maxlength="12" autocomplete="off" aria-label=${label ?? `${words}${unit === "" ? "" : `, ${unit}`}`}
       aria-invalid=${wrong ? "true" : nothing} aria-describedby=${wrong ? `wrong-${place.join(".")}` : nothing} ?disabled=${open.builtin}
-      placeholder=${usualText(open.usual?.[place.join(".")], scale)} .value=${live(typeof held === "string" ? held : written(held, scale))}
+      placeholder=${usualText(open.usual?.[place.join(".")], scale)} .value=${typeof held === "string" ? held : written(held, scale)}
       @change=${changed} /> ${unit}</span>${faultAt(golfers, place)}</label>`;
 }
 

@@ -1,7 +1,6 @@
 // The aims to type: how far each strike shown is aimed off its best.
 /** @typedef {import("../records").StrikeAnswer} StrikeAnswer */
 import { html, nothing, render } from "lit-html";
-import { live } from "lit-html/directives/live.js";
 import { rightOf } from "../geometry.js";
 import { MOST_OFF, STEP, shownHeading } from "./aim_handles.js";
 import { bestHeading, holdAim, releaseAim } from "./state.js";
@@ -13,7 +12,7 @@ export function drawAimFields(box, store, strikes) {
   const field = (strike) => {
     const off = Math.round(rightOf(shownHeading(state, strike), bestHeading(state, strike)) * 10) / 10;
     return html`<label class="field">${strike.label} <span><input type="number" min=${-MOST_OFF} max=${MOST_OFF} step=${STEP}
-      aria-label="${strike.label}: degrees right of the best aim" .value=${live(String(off))}
+      aria-label="${strike.label}: degrees right of the best aim" .value=${String(off)}
       @change=${(/** @type {Event} */ { target }) => {
         const input = /** @type {HTMLInputElement} */ (target);
         const degrees = Math.max(-MOST_OFF, Math.min(MOST_OFF, input.valueAsNumber || 0));
