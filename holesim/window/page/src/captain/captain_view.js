@@ -11,7 +11,7 @@ import { createTeamForm } from "./team_form.js";
 import { createWeekendForm } from "./weekend_form.js";
 import { createWeekend } from "./weekend_store.js";
 
-const PAPER = /\.pdf$/;
+const PAPER = /\.pdf$|\/strip-[^/]*\.html$/; // captain.html points to the strips beside it, so it is opened from the folder
 
 /** @param {import("../planning/state.js").Store} store @param {import("../api.js").Api} api
  * @param {import("../jobs.js").Jobs} jobs @param {() => Promise<void>} look at the folder again */
