@@ -102,12 +102,13 @@ test("a golfer can be saved once the server has said what is wrong with what sta
   const golfers = createGolfers(api);
   golfers.begin();
   assert.equal(golfers.get().checked, false);
-  golfers.change({ hand: "right", handicap_index: 90 });
+  golfers.change((now) => ({ ...now, hand: "right" }));
+  golfers.change((now) => ({ ...now, handicap_index: 90 }));
   waiting[0]({ content: { hand: "right" }, faults: [] });
   await new Promise((resolve) => setTimeout(resolve));
   assert.deepEqual([golfers.get().checked, golfers.get().open?.content.handicap_index], [false, 90]);
   await new Promise((resolve) => setTimeout(resolve, 300));
-  golfers.change({ name: "Ana", hand: "right", handicap_index: 90 }, false); // a name changes nothing that is usual
+  golfers.change((now) => ({ ...now, name: "Ana" }), false); // a name changes nothing that is usual
   waiting[1]({ content: {}, faults: [{ place: "handicap_index", says: "should be at most 54" }] });
   await new Promise((resolve) => setTimeout(resolve));
   assert.equal(golfers.get().checked, true);

@@ -22,7 +22,7 @@ export function bagFields(golfers) {
     const yards = numberIn(carry);
     if (club === "" || yards === null) return golfers.set({ said: "Say which club it is, and how far it carries.", wrong: true });
     for (const input of inputs) input.value = "";
-    golfers.change(withReach(open.content, ["clubs", club], "carry_yd", yards));
+    golfers.change((now) => withReach(now, ["clubs", club], "carry_yd", yards));
   };
   const entered = (/** @type {KeyboardEvent} */ pressed) => {
     if (pressed.key !== "Enter") return;
@@ -34,9 +34,9 @@ export function bagFields(golfers) {
       const place = ["clubs", club];
       const stated = valueAt(open.content, place) !== undefined;
       return html`<div class="club">${numberField(golfers, stated ? club : `${club}, usual`, [...place, "carry_yd"], {
-        unit: "yd", set: (value) => golfers.change(withReach(open.content, place, "carry_yd", value)) })}
+        unit: "yd", set: (value) => golfers.change((now) => withReach(now, place, "carry_yd", value)) })}
         ${stated && !open.builtin ? html`<button type="button" class="link" aria-label="take out the ${club}"
-          @click=${() => golfers.change(withValue(open.content, place, undefined))}>take out</button>` : nothing}</div>`;
+          @click=${() => golfers.change((now) => withValue(now, place, undefined))}>take out</button>` : nothing}</div>`;
     })}</div>
     ${open.builtin ? nothing : html`<div class="add" role="group" aria-label="another club">
       <label class="field">another club <input type="text" @keydown=${entered} maxlength="40" autocomplete="off" placeholder="4-hybrid" /></label>

@@ -26,8 +26,8 @@ export function golferForm(golfers, then) {
   const { open, checked, changed, busy, said, wrong } = golfers.get();
   if (open === null) return nothing;
   const { content, builtin } = open;
-  const set = (/** @type {string} */ key) => (/** @type {unknown} */ value) => golfers.change(withValue(content, [key], value));
-  const reach = (/** @type {"carry_yd" | "club_speed_mph"} */ key) => (/** @type {number | undefined} */ value) => golfers.change(withReach(content, [], key, value));
+  const set = (/** @type {string} */ key) => (/** @type {unknown} */ value) => golfers.change((now) => withValue(now, [key], value));
+  const reach = (/** @type {"carry_yd" | "club_speed_mph"} */ key) => (/** @type {number | undefined} */ value) => golfers.change((now) => withReach(now, [], key, value));
   const missing = ["name", "sex", "hand", "handicap_index"].filter((key) => content[key] === undefined || content[key] === "");
   const ready = checked && missing.length === 0 && open.faults.length === 0;
   const save = async (/** @type {Event} */ submitted) => {
@@ -45,7 +45,7 @@ export function golferForm(golfers, then) {
       <button type="button" class="main" ?disabled=${busy} @click=${copy}>Copy to the folder</button></p>` : nothing}
     <div class="least">
       <label class="number name"><span class="words">name</span><span class="typed"><input type="text" id="golfer-name" maxlength="80" ?disabled=${builtin} .value=${live(content.name ?? "")}
-        @input=${(/** @type {Event} */ { target }) => golfers.change(withValue(content, ["name"], /** @type {HTMLInputElement} */ (target).value || undefined), false)} /></span></label>
+        @input=${(/** @type {Event} */ { target }) => golfers.change((now) => withValue(now, ["name"], /** @type {HTMLInputElement} */ (target).value || undefined), false)} /></span></label>
       ${chips(golfers, "plays as", [["man", "man"], ["woman", "woman"]], content.sex ?? "", set("sex"))}
       ${chips(golfers, "hand", [["right", "right"], ["left", "left"]], content.hand ?? "", set("hand"))}
       <label class="number"><span class="words">handicap index</span><span class="typed"><input type="text" inputmode="text" maxlength="6" ?disabled=${builtin} placeholder="such as 14.2 or +1"

@@ -104,10 +104,11 @@ export function createGolfers(api) {
       asked += 1;
       set({ open: null, changed: false });
     },
-    /** @param {Content} content @param {boolean} [ask] whether it may change what is usual */
-    change(content, ask = true) {
+    /** Change what stands in the form: what stands there now, as a form that is drawn may be a frame behind.
+     * @param {(content: Content) => Content} edit @param {boolean} [ask] whether it may change what is usual */
+    change(edit, ask = true) {
       if (state.open === null) return;
-      set({ open: { ...state.open, content }, changed: true, said: "", wrong: false });
+      set({ open: { ...state.open, content: edit(state.open.content) }, changed: true, said: "", wrong: false });
       if (!ask) return;
       edits += 1;
       set({ checked: false });

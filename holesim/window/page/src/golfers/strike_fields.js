@@ -54,7 +54,7 @@ export function numberField(golfers, words, place, { unit = "", scale = 1, width
     // What is no number is sent as it is, so that the server says so beside the field.
     const value = text === "" ? undefined : number === null ? text : Number((number / scale).toPrecision(10));
     if (set !== undefined && typeof value !== "string") set(value);
-    else golfers.change(withValue(open.content, place, value));
+    else golfers.change((now) => withValue(now, place, value));
   };
   const held = valueAt(open.content, place);
   return html`<label class="number ${width}">${label === undefined ? html`<span class="words">${words}</span>` : nothing}
@@ -81,10 +81,10 @@ export function strikesFields(golfers) {
     ${["up", "level", "down"].map((strike) => {
       const table = ["strikes", strike];
       const hit = strike in strikes;
-      const reach = (/** @type {"carry_yd" | "club_speed_mph"} */ key) => (/** @type {number | undefined} */ value) => golfers.change(withReach(open.content, table, key, value));
+      const reach = (/** @type {"carry_yd" | "club_speed_mph"} */ key) => (/** @type {number | undefined} */ value) => golfers.change((now) => withReach(now, table, key, value));
       return html`<fieldset class="strike"><legend class="unseen">${strike}</legend>
         <label class="tick"><input type="checkbox" ?disabled=${open.builtin} .checked=${live(hit)}
-          @change=${(/** @type {Event} */ { target }) => golfers.change(withStrike(open.content, strike, /** @type {HTMLInputElement} */ (target).checked))} />
+          @change=${(/** @type {Event} */ { target }) => golfers.change((now) => withStrike(now, strike, /** @type {HTMLInputElement} */ (target).checked))} />
           hits the driver ${strike}</label>
         ${hit ? html`<div class="numbers">
           ${numberField(golfers, "carry", [...table, "carry_yd"], { unit: "yd", set: reach("carry_yd") })}
