@@ -1,25 +1,23 @@
 """What a page asks of the captain's table over HTTP."""
 
-import json
 from collections.abc import Callable
-from typing import Annotated, Any, Final, TypeVar
+from typing import Annotated, Any, Final
 
 from pydantic import Field
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from holesim.common.toml_tables import Table, checked
+from holesim.common.toml_tables import Table
 from holesim.errors import InputError
 from holesim.reports.draw_words import price_text, short_price, total_of_draw
 from holesim.team.draw_prices import DrawPrices, NoSuchDrawError, load_prices
+from holesim.window.asked import read_asked
 from holesim.window.captain.captain_order import Sides
 from holesim.window.captain.squads import list_squads, team_dict, write_team
 from holesim.window.captain.weekends import PlayedTable, weekend_dict, write_results
 from holesim.window.folder import Folder
 from holesim.window.threads import Worker
-
-T = TypeVar("T", bound=Table)
 
 _HERE: Final = "/api/captain"
 _MOST_DRAWS: Final = 80  # priced at once
@@ -72,7 +70,7 @@ class _Asked:
         return await self._answer(lambda: team_dict(self._folder, _name(request)))
 
     async def keep_team(self, request: Request) -> Response:
-        asked = await _read(request, TeamWritten)
+        asked = await read_asked(request, TeamWritten)
         name = _name(request)
 
         def keep() -> dict[str, Any]:
@@ -84,7 +82,7 @@ class _Asked:
         return await self._answer(lambda: weekend_dict(self._folder, _name(request)))
 
     async def keep_results(self, request: Request) -> Response:
-        asked = await _read(request, PlayedTable)
+        asked = await read_asked(request, PlayedTable)
         name = _name(request)
 
         def keep() -> dict[str, Any]:
@@ -94,7 +92,7 @@ class _Asked:
         return await self._answer(keep)
 
     async def prices(self, request: Request) -> Response:
-        asked = await _read(request, PricesAsked)
+        asked = await read_asked(request, PricesAsked)
 
         def price() -> dict[str, Any]:
             prices = self._prices(asked.table)
@@ -133,14 +131,3 @@ def _priced(prices: DrawPrices, draw: list[list[int]]) -> dict[str, Any]:
 def _name(request: Request) -> str:
     name: str = request.path_params["name"]
     return name
-
-
-async def _read(request: Request, kind: type[T]) -> T:
-    """Return what a page asks; raise an `InputError` if it makes no sense."""
-    try:
-        content = json.loads(await request.body())
-    except (ValueError, RecursionError):
-        raise InputError("question", "", "is not JSON", "reload the page") from None
-    if not isinstance(content, dict):
-        raise InputError("question", "", "is not a table", "reload the page")
-    return checked(content, kind, file="question", kind="question")

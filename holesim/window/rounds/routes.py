@@ -1,6 +1,5 @@
 """What a page asks after a round, over HTTP."""
 
-import json
 from typing import Annotated, Any, Final
 
 from pydantic import Field
@@ -11,6 +10,7 @@ from starlette.routing import Route
 from holesim.common.toml_tables import Table, checked
 from holesim.errors import InputError
 from holesim.plan.round_tees import tee_names
+from holesim.window.asked import read_asked
 from holesim.window.folder import Folder, NameRefusedError
 from holesim.window.inputs import Listing, check_content, read_course
 from holesim.window.rounds.played import (
@@ -38,9 +38,7 @@ class FinishTable(Table):
     hole: int
     tee: str
     label: str = ""
-    at: Annotated[list[Annotated[float, Field(ge=-_FARTHEST, le=_FARTHEST)]], Field(max_length=2)] | None = (
-        None
-    )
+    at: Annotated[list[_Metres], Field(max_length=2)] | None = None
     total_yd: Annotated[float, Field(ge=0, le=450)] | None = None
     side_yd: Annotated[float, Field(ge=-200, le=200)] | None = None
 
@@ -122,13 +120,7 @@ class _Asked:
         return JSONResponse(await self._files.run(show))
 
     async def learn(self, request: Request) -> Response:
-        try:
-            content = json.loads(await request.body())
-        except (ValueError, RecursionError):
-            content = None
-        if not isinstance(content, dict):
-            raise InputError("question", "", "is not a table", "reload the page")
-        asked = checked(content, LearntTable, file="question", kind="question")
+        asked = await read_asked(request, LearntTable)
         if not asked.player.endswith(".toml"):
             raise NameRefusedError(asked.player, "", "is not the file of a golfer", "choose another")
         raw = asked.text.encode("utf-8")
