@@ -18,6 +18,14 @@ _DAY: Final = 86400.0  # s
 _WORK: Final = ".holesim-"  # how the name of what is being written begins
 
 
+class UnwritableError(InputError):
+    """A folder cannot be written to; `why` is what the system says."""
+
+    def __init__(self, folder: Path, why: str | None, remedy: str) -> None:
+        super().__init__("--out", "", f"{folder} cannot be written to ({why})", remedy)
+        self.why = why
+
+
 def json_text(content: Mapping[str, Any]) -> str:
     """Return the text of a JSON file."""
     text = json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False)
@@ -134,9 +142,7 @@ def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
         remove_leftovers(folder)
         work = Path(tempfile.mkdtemp(prefix=work_name(), dir=folder))
     except OSError as error:
-        raise InputError(
-            "--out", "", f"{folder} cannot be written to ({error.strerror})", "give another"
-        ) from None
+        raise UnwritableError(folder, error.strerror, "give another") from None
     try:
         write(work)
         done = []
@@ -144,9 +150,7 @@ def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
             made.replace(folder / made.name)
             done.append(folder / made.name)
     except OSError as error:
-        raise InputError(
-            "--out", "", f"{folder} cannot be written to ({error.strerror})", "make room there"
-        ) from None
+        raise UnwritableError(folder, error.strerror, "make room there") from None
     finally:
         shutil.rmtree(work, ignore_errors=True)
     return done

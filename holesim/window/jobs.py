@@ -17,7 +17,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any, Final
 
-from holesim.common.safe_files import remove_leftovers, work_name
+from holesim.common.safe_files import UnwritableError, remove_leftovers, work_name
 from holesim.errors import InputError
 from holesim.window.faults import said
 from holesim.window.folder import ChangedError, Folder, digest
@@ -242,7 +242,10 @@ def make(request: dict[str, Any], progress: Callable[[int, int], None]) -> None:
     folder = Folder(Path(request["root"]), {name: Path(path) for name, path in request["builtin"].items()})
     order, made = read_order(request["order"]), Path(request["made"])
     if isinstance(order, KeptOrder):
-        order.make(folder, made, progress)
+        try:
+            order.make(folder, made, progress)
+        except UnwritableError as error:  # which names the hidden folder
+            raise unwritable(order.name, str(error.why)) from None
         return
     answer = order.answer(folder, progress)
     made.mkdir()

@@ -1,9 +1,11 @@
 """Orders: long work that a page may ask for, each a table of what it may say."""
 
 from abc import abstractmethod
+from base64 import b64encode
 from collections.abc import Callable, Mapping
 from importlib import import_module
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Annotated, Any, ClassVar, Final
 
 from pydantic import Field
@@ -94,6 +96,13 @@ def read_order(content: dict[str, Any]) -> Order:
     module, _, name = where.partition(":")
     kind: type[Order] = getattr(import_module(module), name)
     return checked(content, kind, file="order", kind="order")
+
+
+def encode_pictures(save: Callable[[Path], object]) -> list[str]:
+    """Return the pictures that `save` puts into a folder, by their names, as base 64 for the page."""
+    with TemporaryDirectory(prefix="holesim-") as place:
+        save(Path(place))
+        return [b64encode(path.read_bytes()).decode("ascii") for path in sorted(Path(place).glob("*.png"))]
 
 
 def unwritable(name: str, why: str) -> InputError:

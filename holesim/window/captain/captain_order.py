@@ -11,7 +11,7 @@ from holesim.plan.round_options import RoundOptions
 from holesim.team.handicap import Format
 from holesim.team.team_file import MOST
 from holesim.window.folder import Folder
-from holesim.window.orders import KeptOrder, Order, Progress, unwritable
+from holesim.window.orders import KeptOrder, Order, Progress
 
 if TYPE_CHECKING:
     from holesim.team.team_session import TabulatedSession
@@ -139,7 +139,4 @@ class SheetsOrder(TeamAsked, KeptOrder):
             except NoSuchDrawError as error:
                 raise InputError("the draw", "", str(error), "change it") from None
             plan = plan if price.same else replace(given, occasion=occasion_text(price))
-        try:
-            write_captain_folder(plan, made)
-        except InputError as error:
-            raise unwritable(self.name, error.problem.rpartition(" (")[2].rstrip(")")) from None
+        write_captain_folder(plan, made)

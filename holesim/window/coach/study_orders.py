@@ -1,8 +1,5 @@
 """Orders of what a coach asks of golfers: what practice would pay, and where the better strike changes."""
 
-from base64 import b64encode
-from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Annotated, Any, Literal
 
 from pydantic import Field
@@ -10,7 +7,7 @@ from pydantic import Field
 from holesim.plan.round_options import RoundOptions
 from holesim.window.folder import Folder
 from holesim.window.inputs import read_course, read_golfer
-from holesim.window.orders import Order, Progress
+from holesim.window.orders import Order, Progress, encode_pictures
 
 
 class _CourseOrder(Order):
@@ -82,13 +79,10 @@ class BreakEvenOrder(_CourseOrder):
         course, player = read_course(folder, self.course, self.layout), read_golfer(folder, self.player)
         options = RoundOptions(**self.options)
         found = find_break_even(course, player, self.over, options, hole=self.hole, progress=progress)
-        with TemporaryDirectory(prefix="holesim-") as place:
-            save_break_even(found, Path(place))
-            pictures = [b64encode(path.read_bytes()).decode() for path in sorted(Path(place).glob("*.png"))]
         return {
             "text": words.break_even_text(found),
             "json": json_text(words.break_even_dict(found)),
             "sentences": [words.break_even_sentence(found, curve) for curve in found.curves],
             "winds": [curve.wind for curve in found.curves],
-            "pictures": pictures,
+            "pictures": encode_pictures(lambda place: save_break_even(found, place)),
         }

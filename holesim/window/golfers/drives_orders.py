@@ -1,9 +1,6 @@
 """Orders of measured drives: a golfer fitted to them, and what changed between their sessions."""
 
-from base64 import b64encode
 from collections.abc import Callable
-from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import Field
@@ -12,7 +9,7 @@ from holesim.errors import InputError
 from holesim.player.player import StrikeName
 from holesim.window.folder import Folder
 from holesim.window.golfers.window_words import in_window, window_faults
-from holesim.window.orders import Order, Progress
+from holesim.window.orders import Order, Progress, encode_pictures
 
 if TYPE_CHECKING:
     from holesim.measure.drives_table import DrivesTable
@@ -107,10 +104,7 @@ class MeasureOrder(DrivesOrder):
             )
             text = format_player_file(found, golfer)
             fitted = parse_player(found, text)
-        with TemporaryDirectory(prefix="holesim-") as place:
-            picture = Path(place) / "drives.png"
-            save_measured_drives(found, fitted, picture)
-            encoded = b64encode(picture.read_bytes()).decode("ascii")
+        (picture,) = encode_pictures(lambda place: save_measured_drives(found, fitted, place / "drives.png"))
         return {
             "name": golfer.name,
             "toml": text,
@@ -120,7 +114,7 @@ class MeasureOrder(DrivesOrder):
             "strikes": list(found.names),
             "usual": found.usual,
             "text": measure_text(found),
-            "picture": encoded,
+            "picture": picture,
         }
 
 

@@ -5,10 +5,9 @@ from typing import Any, ClassVar
 
 from pydantic import Field
 
-from holesim.errors import InputError
 from holesim.plan.round_options import RoundOptions
 from holesim.window.folder import Folder
-from holesim.window.orders import KeptOrder, Progress, unwritable
+from holesim.window.orders import KeptOrder, Progress
 
 
 class PlanOrder(KeptOrder):
@@ -37,7 +36,4 @@ class PlanOrder(KeptOrder):
 
         course, player = read_course(folder, self.course, self.layout), read_golfer(folder, self.player)
         plan = make_plan(course, player, RoundOptions(**self.options), tees=self.tees, progress=progress)
-        try:
-            write_plan(plan, made, metric=self.metric)
-        except InputError as error:
-            raise unwritable(self.name, error.problem.rpartition(" (")[2].rstrip(")")) from None
+        write_plan(plan, made, metric=self.metric)

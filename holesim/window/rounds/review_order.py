@@ -1,12 +1,9 @@
 """The order of a review: a round compared with its plan, as `holesim review` does it."""
 
-from base64 import b64encode
-from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any
 
 from holesim.window.folder import Folder
-from holesim.window.orders import Order, Progress
+from holesim.window.orders import Order, Progress, encode_pictures
 from holesim.window.rounds.played import learnt_note
 
 
@@ -36,9 +33,7 @@ class ReviewOrder(Order):
         player = None if self.player is None else folder.path(self.player)
         found, learnt = review_files(folder.path(self.plan), folder.path(self.played), player)
         progress(1, 2)
-        with TemporaryDirectory(prefix="holesim-") as place:
-            save_review(found, Path(place))
-            pictures = [b64encode(path.read_bytes()).decode() for path in sorted(Path(place).glob("*.png"))]
+        pictures = encode_pictures(lambda place: save_review(found, place))
         progress(2, 2)
         return {
             "text": words.review_text(found),
