@@ -124,8 +124,8 @@ class WindowApp:
             *ShownPages(folder, self._threads.files).routes(),
             *draw_routes(self._drawings),
             *golfer_routes(folder),
-            *round_routes(folder, self._threads.files),
-            *coach_routes(folder, self._threads.files),
+            *round_routes(folder, self._listing, self._threads.files),
+            *coach_routes(folder, self._listing, self._threads.files),
             *captain_routes(folder, self._threads.files),
             WebSocketRoute("/live", self._live),
         ]

@@ -51,6 +51,15 @@ class Versions:
             raise MissingError(self._name, f"version {stamp:.30}", "is not kept", "choose another")
         return path.read_bytes()
 
+    def replace(self, content: bytes, seen: str | None) -> str:
+        """Keep the file that is on disk, and write another in its place; return its SHA-256.
+
+        Raises as `Folder.write` does.
+        """
+        if seen is not None and self._name not in self._folder.builtin:
+            self.keep()
+        return self._folder.write(self._name, content, seen)
+
     def keep(self) -> None:
         """Keep the file that is on disk, unless one was kept a short while ago."""
         now = datetime.now()  # noqa: DTZ005 - as the clock on the wall

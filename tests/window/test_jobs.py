@@ -9,6 +9,10 @@ from typing import Any
 
 import pytest
 
+from holesim.common.safe_files import UnwritableError
+from holesim.errors import InputError
+from holesim.window import jobs
+from holesim.window.planning.plan_order import PlanOrder
 from tests.conftest import Run
 from tests.files.command_outcomes import whole_files_only
 from tests.window.running import Page, Window, fill, running
@@ -134,6 +138,19 @@ def test_an_order_that_makes_no_sense_is_one_line(window: Window) -> None:
     assert end["error"].isprintable()
     assert not (window.folder / "plans/wrong").exists()
     assert not list(window.folder.rglob(".*"))
+
+
+def test_a_folder_that_cannot_be_written_is_told_by_its_name(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def make(*_: object) -> None:
+        raise UnwritableError(tmp_path / ".work/made", "No space left on device", "make room there")
+
+    monkeypatch.setattr(PlanOrder, "make", make)
+    request = {"order": ORDER, "root": str(fill(tmp_path / "folder")), "builtin": {}, "made": str(tmp_path)}
+    with pytest.raises(InputError) as told:
+        jobs.make(request, lambda *_: None)
+    assert str(told.value).startswith("plans/links-vale: cannot be written (No space left on device); ")
 
 
 def test_an_order_with_a_refused_name_is_refused(window: Window) -> None:

@@ -3,7 +3,6 @@
 from typing import Any
 
 from holesim.errors import InputError
-from holesim.player.player import Player
 from holesim.units import MPH
 from holesim.window.folder import Folder
 from holesim.window.inputs import Listing, read_golfer, read_golfer_file
@@ -28,11 +27,7 @@ def _row(folder: Folder, name: str) -> dict[str, Any]:
         "handicap": player.handicap,
         "handicap_index": player.handicap_index,
         "speed_mph": player.club_speed / MPH,
-        "strikes": _strikes(player),
+        "strikes": [strike.label for strike in player.drivers],
         "drives": player.measured,
         "last": max(map(str, sessions), default=None),
     }
-
-
-def _strikes(player: Player) -> list[str]:
-    return [strike.label for strike in player.drivers]

@@ -48,9 +48,9 @@ class _Replaced(Exception):  # noqa: N818 - no error
     """Work that gives way to a newer question."""
 
 
-def coach_routes(folder: Folder, files: Worker) -> list[Route]:
+def coach_routes(folder: Folder, listing: Listing, files: Worker) -> list[Route]:
     """Return the routes of the coach's desk."""
-    asked = _Asked(folder, files)
+    asked = _Asked(folder, listing, files)
     return [
         Route(f"{COACH}/golfers", asked.list_golfers),
         Route(f"{COACH}/holes", asked.list_holes),
@@ -61,9 +61,8 @@ def coach_routes(folder: Folder, files: Worker) -> list[Route]:
 class _Asked:
     """Answers to what a coach's page asks."""
 
-    def __init__(self, folder: Folder, files: Worker) -> None:
-        self._folder, self._files = folder, files
-        self._listing = Listing(folder, demo=bool(folder.builtin))
+    def __init__(self, folder: Folder, listing: Listing, files: Worker) -> None:
+        self._folder, self._listing, self._files = folder, listing, files
         self._questions = Worker("coach")
         self._session: tuple[object, Session] | None = None
         self._count = 0

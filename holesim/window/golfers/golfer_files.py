@@ -114,9 +114,7 @@ def write_golfer(folder: Folder, name: str, text: str, seen: str | None) -> str:
         raise NameRefusedError(name, "", "is no name for a golfer's file", "end it with .toml")
     raw = text.encode("utf-8")
     parse_player(name, raw)
-    if seen is not None and name not in folder.builtin:
-        Versions(folder, name).keep()
-    return folder.write(name, raw, seen)
+    return Versions(folder, name).replace(raw, seen)
 
 
 def copy_golfer(folder: Folder, name: str, to: str) -> str:
@@ -129,6 +127,4 @@ def copy_golfer(folder: Folder, name: str, to: str) -> str:
 def restore_golfer(folder: Folder, name: str, version: str, seen: str) -> str:
     """Write an earlier version of a golfer's file over it, which is kept; return its SHA-256."""
     versions = Versions(folder, name)
-    raw = versions.read(version)
-    versions.keep()
-    return folder.write(name, raw, seen)
+    return versions.replace(versions.read(version), seen)

@@ -60,9 +60,9 @@ class LearntTable(Table):
     text: str
 
 
-def round_routes(folder: Folder, files: Worker) -> list[Route]:
+def round_routes(folder: Folder, listing: Listing, files: Worker) -> list[Route]:
     """Return the routes of rounds."""
-    asked = _Asked(folder, files)
+    asked = _Asked(folder, listing, files)
     return [
         Route(ROUNDS, asked.list_rounds),
         Route(f"{ROUNDS}/plan/{{name:path}}", asked.show_plan),
@@ -76,10 +76,9 @@ def round_routes(folder: Folder, files: Worker) -> list[Route]:
 class _Asked:
     """Answers to what is asked after a round."""
 
-    def __init__(self, folder: Folder, files: Worker) -> None:
-        self._folder, self._files = folder, files
+    def __init__(self, folder: Folder, listing: Listing, files: Worker) -> None:
+        self._folder, self._listing, self._files = folder, listing, files
         self._plans = Plans(folder)
-        self._listing = Listing(folder, demo=bool(folder.builtin))
 
     async def list_rounds(self, _: Request) -> Response:
         rounds = await self._files.run(lambda: list_rounds(self._folder))
@@ -128,9 +127,7 @@ class _Asked:
         def keep() -> str:
             check_content(asked.player, raw)
             self._folder.path(asked.played)
-            if asked.seen is not None:
-                Versions(self._folder, asked.player).keep()
-            sha256 = self._folder.write(asked.player, raw, asked.seen)
+            sha256 = Versions(self._folder, asked.player).replace(raw, asked.seen)
             note_learnt(self._folder, asked.played, asked.player)
             return sha256
 
