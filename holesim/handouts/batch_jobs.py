@@ -4,7 +4,7 @@ import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Any, Final
 
 from pydantic import Field
 
@@ -16,6 +16,7 @@ from holesim.course.course_file import parse_course
 from holesim.course.geojson import LARGEST as LARGEST_COURSE
 from holesim.errors import InputError, printable, read_input
 from holesim.handouts.lesson_head import LessonHead, read_lesson_head
+from holesim.handouts.styles import SUFFIXES, HandoutStyle
 from holesim.plan.plan_tables import VERSION
 from holesim.plan.round_options import BELOW_OPTIONS, RoundOptions
 from holesim.plan.round_tees import find_own_tees, named_tee, tee_names, tees_meant_for
@@ -23,12 +24,6 @@ from holesim.player.player import Player
 from holesim.shot.club_speeds import parse_player
 
 SUMMARY: Final = "batch.csv"
-
-SheetStyle = Literal["pocket", "lesson", "coach", "page"]
-
-SHEET_SUFFIXES: Final[dict[SheetStyle, str]] = {
-    "pocket": ".pdf", "lesson": ".pdf", "coach": ".pdf", "page": ".html",
-}  # fmt: skip
 
 PRACTICE_SUFFIX: Final = ".practice.json"
 
@@ -45,7 +40,7 @@ class JobsFile(Table):
 
     courses: Annotated[list[str], Field(min_length=1)]
     players: Annotated[list[str], Field(min_length=1)]
-    sheets: list[SheetStyle] = Field(default_factory=list)
+    sheets: list[HandoutStyle] = Field(default_factory=list)
     metric: bool = False
     by: str = ""
     logo: str | None = None
@@ -88,7 +83,7 @@ class Job:
     longest: bool
     says: Mapping[str, Any]
     places: tuple[tuple[int, str], ...]
-    sheets: tuple[SheetStyle, ...]
+    sheets: tuple[HandoutStyle, ...]
     metric: bool
     head: LessonHead
     fault: str
@@ -98,9 +93,9 @@ class Job:
         """Where the plan is written, in the folder of the batch."""
         return Path(Path(self.course).stem) / f"{Path(self.player).stem}.json"
 
-    def sheet_path(self, style: SheetStyle) -> Path:
+    def sheet_path(self, style: HandoutStyle) -> Path:
         """Return where a sheet is written, beside the plan."""
-        return self.path.with_name(f"{Path(self.player).stem}.{style}{SHEET_SUFFIXES[style]}")
+        return self.path.with_name(f"{Path(self.player).stem}.{style}{SUFFIXES[style]}")
 
     @property
     def practice_path(self) -> Path | None:

@@ -5,19 +5,16 @@ import json
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 from holesim._version import __version__
 from holesim.common.safe_files import json_text, write_file, write_text
 from holesim.errors import InputError
-from holesim.handouts.batch_jobs import PRACTICE_SUFFIX, SHEET_SUFFIXES, Job, SheetStyle
+from holesim.handouts.batch_jobs import PRACTICE_SUFFIX, Job
 from holesim.handouts.lesson_head import LessonHead
+from holesim.handouts.styles import SUFFIXES, HandoutStyle
 from holesim.plan.plan_file import load_plan
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 _LEDGER: Final = ".made_from.json"
 _OF_A_COACH: Final = ("lesson", "coach")
@@ -59,7 +56,7 @@ class Ledger:
 
     def remove_made_from_plan(self, job: Job) -> None:
         """Remove what was made from an earlier plan of a job: it would disagree with the plan beside it."""
-        made = [*map(job.sheet_path, SHEET_SUFFIXES), job.path.with_suffix(PRACTICE_SUFFIX)]
+        made = [*map(job.sheet_path, SUFFIXES), job.path.with_suffix(PRACTICE_SUFFIX)]
         known = [path for path in made if path.as_posix() in self._digests]
         for path in known:
             with suppress(OSError):
@@ -93,7 +90,7 @@ class SheetWork:
     """
 
     folder: Path
-    style: SheetStyle
+    style: HandoutStyle
     plan: Path
     practice: Path | None
     path: Path
@@ -124,23 +121,17 @@ def sheets_of(job: Job, folder: Path, ledger: Ledger) -> Iterator[SheetWork]:
 
 def make_sheet(work: SheetWork) -> str:
     """Make a sheet; return what is wrong, or nothing. This runs in its own process."""
-    from holesim.handouts.coach_sheet import write_coach  # noqa: PLC0415 - workers need it, their parent not
-    from holesim.handouts.lesson import write_lesson  # noqa: PLC0415
-    from holesim.handouts.pocket_card import write_pocket  # noqa: PLC0415
-    from holesim.handouts.web_page import write_page  # noqa: PLC0415
+    from holesim.handouts.handout import Extras, write_handout  # noqa: PLC0415 - workers need it, their parent not
     from holesim.study.practice_file import load_practice  # noqa: PLC0415
 
     try:
         plan = load_plan(work.folder / work.plan)
         worth = None if work.practice is None else load_practice(work.folder / work.practice, plan)
-        makers: dict[SheetStyle, Callable[..., None]] = {
-            "pocket": write_pocket,
-            "lesson": partial(write_lesson, practice=worth, head=work.head),
-            "coach": partial(write_coach, practice=worth, head=work.head),
-            "page": write_page,
-        }
-        make, path = makers[work.style], work.folder / work.path
-        write_file(path, lambda folder: make([plan], folder / path.name, metric=work.metric))
+        extras, path = Extras(practice=worth, head=work.head), work.folder / work.path
+        write_file(
+            path,
+            lambda folder: write_handout(work.style, [plan], folder / path.name, extras, metric=work.metric),
+        )
     except InputError as error:
         return str(error)
     except MemoryError:

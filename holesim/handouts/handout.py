@@ -3,26 +3,16 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final, Literal
 
 from holesim.handouts.coach_sheet import write_coach
 from holesim.handouts.lesson import write_lesson
 from holesim.handouts.lesson_head import LessonHead
 from holesim.handouts.pocket_card import write_pocket
+from holesim.handouts.styles import HandoutStyle
 from holesim.handouts.web_page import write_page
 from holesim.plan.plan_tables import PlanFile
 from holesim.study.break_even_file import BreakEvenFile
 from holesim.study.practice_file import PracticeFile
-
-HandoutStyle = Literal["pocket", "lesson", "coach", "page"]
-
-SUFFIXES: Final[dict[HandoutStyle, str]] = {
-    "pocket": ".pdf",
-    "lesson": ".pdf",
-    "coach": ".pdf",
-    "page": ".html",
-}
-"""How the name of each handout's file ends."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,7 +9,7 @@ from selenium.webdriver import Chrome
 from selenium.webdriver.common.keys import Keys
 
 from holesim.app.cli.card import card
-from holesim.handouts.handout import SUFFIXES
+from holesim.handouts.styles import SUFFIXES
 from tests.browser import console, resize
 from tests.conftest import Run
 from tests.window.reader import START, Reader

@@ -1,12 +1,13 @@
 """`holesim card`: a card, a sheet or a page from a plan file alone."""
 
 from pathlib import Path
-from typing import Annotated, Final, Literal
+from typing import Annotated, Final
 
 import typer
 
 from holesim.app.cli.options import Metric
 from holesim.errors import InputError
+from holesim.handouts.styles import HandoutStyle
 
 _WHERE: Final = {
     "--tipping": (("coach", "page"), "make the coach's sheet or the page"),
@@ -19,7 +20,7 @@ def card(
     plan: Annotated[list[Path], typer.Argument(metavar="PLAN…", help="A plan.json, or one for each wind.")],
     *,
     style: Annotated[
-        Literal["pocket", "lesson", "coach", "page"],
+        HandoutStyle,
         typer.Option("--style", help="For a pocket, a pupil, a coach, or a browser."),
     ],
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="A PDF, or HTML for a browser.")],

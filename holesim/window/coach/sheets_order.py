@@ -2,12 +2,13 @@
 
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Annotated, Any, ClassVar, Literal
+from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
 from holesim.common.toml_tables import to_toml
 from holesim.errors import InputError
+from holesim.handouts.styles import HandoutStyle
 from holesim.plan.round_options import RoundOptions
 from holesim.window.folder import Folder
 from holesim.window.orders import KeptOrder, Progress
@@ -22,7 +23,7 @@ class SheetsOrder(KeptOrder):
 
     course: str
     players: Annotated[list[str], Field(min_length=1, max_length=200)]
-    sheets: Annotated[list[Literal["pocket", "lesson", "coach", "page"]], Field(min_length=1)]
+    sheets: Annotated[list[HandoutStyle], Field(min_length=1)]
     options: dict[str, Any] = Field(default_factory=dict)
     by: Annotated[str, Field(max_length=80)] = ""
     metric: bool = False

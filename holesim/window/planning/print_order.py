@@ -1,10 +1,11 @@
 """The order of a print: the plan that is shown, and handouts of it as `holesim card` makes them."""
 
 from pathlib import Path
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar
 
 from pydantic import Field
 
+from holesim.handouts.styles import SUFFIXES, HandoutStyle
 from holesim.plan.round_options import RoundOptions
 from holesim.window.folder import ChangedError, Folder
 from holesim.window.orders import Progress
@@ -16,7 +17,7 @@ class PrintOrder(PlanOrder):
 
     whole: ClassVar[str] = "plan.json"
 
-    styles: Annotated[list[Literal["pocket", "lesson", "coach", "page"]], Field(min_length=1, max_length=4)]
+    styles: Annotated[list[HandoutStyle], Field(min_length=1, max_length=4)]
 
     def check(self, folder: Folder) -> None:
         """Raise an InputError if a file is missing, an option makes no sense, or the folder is there."""
@@ -26,7 +27,7 @@ class PrintOrder(PlanOrder):
 
     def make(self, folder: Folder, made: Path, progress: Progress) -> None:
         """Make the plan and its handouts into a folder."""
-        from holesim.handouts.handout import SUFFIXES, write_handout  # noqa: PLC0415 - matplotlib: a second
+        from holesim.handouts.handout import write_handout  # noqa: PLC0415 - matplotlib: a second
         from holesim.plan.plan import make_plan  # noqa: PLC0415
         from holesim.plan.plan_file import gather_plans  # noqa: PLC0415
         from holesim.window.inputs import read_course, read_golfer  # noqa: PLC0415
