@@ -72,7 +72,6 @@ export interface Folder {
 
 /** An aim held along a heading, and the best one when it was taken hold of: that of more drives, maybe. */
 export interface Held { label: string; heading_deg: number; best_deg: number }
-export interface Job { job: number; name: string; done: number; total: number; files: string[]; said: string; ended: boolean }
 
 export interface State {
   view: "plan" | "draw" | "golfers" | "coach" | "captain" | "after";
@@ -108,7 +107,6 @@ export interface State {
   answer: { key: string; level: Level; value: TeeAnswer } | null;
   ring: { key: string; points: RingPoint[] };
   rows: { key: string; moving: Record<number, Row>; rest: Record<number, Row>; round: Record<Level, Round | null> };
-  job: Job | null;
 }
 
 export type Question = { ask: string } & Record<string, unknown>;

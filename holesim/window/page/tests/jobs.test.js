@@ -30,6 +30,17 @@ test("work tells how far it is and what came of it", async () => {
   assert.deepEqual(heard.map(({ running, done, total }) => [running, done, total]), [[true, 0, 0], [true, 1, 3], [false, 1, 3]]);
 });
 
+test("saving tells its progress, and its files at the end", async () => {
+  const { jobs, news } = server();
+  /** @type {number[][]} */ const heard = [];
+  const { ended } = jobs.start({ kind: "plan" }, ({ done, total }) => heard.push([done, total]));
+  await soon();
+  news.tell({ job: 7, done: 3, total: 36 });
+  news.tell({ job: 7, files: ["plans/x/card.pdf"] });
+  assert.deepEqual((await ended).files, ["plans/x/card.pdf"]);
+  assert.deepEqual(heard.slice(0, 2), [[0, 0], [3, 36]]);
+});
+
 test("news that come before the number is known count", async () => {
   const { jobs, news } = server();
   const { ended } = jobs.start({}, () => {});

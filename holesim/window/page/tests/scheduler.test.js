@@ -141,13 +141,11 @@ test("a changed file is opened anew, and said", () => {
   assert.deepEqual(takeAnswer(late, next.question, next.key, { ...state.opened }), {});
 });
 
-test("progress, end and cancelling of saving", () => {
-  const job = { job: 1, name: "plans/x", done: 0, total: 0, files: [], said: "", ended: false };
-  const state = opened({ job });
-  assert.deepEqual(takeNews(state, { job: 1, done: 3, total: 36 }).job, { ...job, done: 3, total: 36 });
-  assert.equal(takeNews(state, { job: 1, cancelled: true }).job?.ended, true);
-  assert.deepEqual(takeNews(state, { job: 1, files: ["plans/x/card.pdf"] }).job?.files, ["plans/x/card.pdf"]);
-  assert.deepEqual(takeNews(state, { job: 2, done: 1, total: 2 }), {});
+test("news of long work change nothing of the plan that is shown", () => {
+  const state = opened({});
+  for (const news of [{ done: 1, total: 2 }, { cancelled: true }, { files: ["plans/x/card.pdf"] }, { error: "no room" }]) {
+    assert.deepEqual(takeNews(state, { job: 2, ...news }), {});
+  }
 });
 
 test("work at rest gives way to a move, and nothing else does", () => {

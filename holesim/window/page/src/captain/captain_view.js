@@ -3,7 +3,8 @@ import { html, nothing, render } from "lit-html";
 import { part } from "../page_parts.js";
 import { folderName } from "../words.js";
 import { createCaptain } from "./captain_store.js";
-import { valueOf, working } from "./parts.js";
+import { working } from "../working.js";
+import { valueOf } from "./parts.js";
 import { setupForm } from "./setup_form.js";
 import { findings, table } from "./table.js";
 import { listenToHands } from "./table_hands.js";
@@ -46,7 +47,7 @@ export function createCaptainView(store, api, jobs, look) {
     const usual = `${state.plan.team.team} ${state.plan.team.format}${captain.changed() ? " own draw" : ""}`;
     const place = `captain/${folderName(folder || usual)}`;
     return html`<h2>Sheets and strips to print</h2>
-      ${state.progress !== null && state.work === "sheets" ? working(state.progress, "sheets", captain.cancel) : html`
+      ${state.progress !== null && state.work === "sheets" ? html`<div>${working(state.progress, "sheets", captain.cancel)}</div>` : html`
         <label class="field">name <input type="text" maxlength="80" placeholder=${usual} .value=${folder}
           @input=${(/** @type {Event} */ event) => { folder = valueOf(event); soon(); }} /></label>
         <p class="quiet">Of the draw on the table. Goes to the folder ${place}: the captain's sheet, a page for a phone, and each player's strip.</p>

@@ -23,10 +23,3 @@ export function tick(label, now, pick) {
   return html`<label class="tick"><input type="checkbox" .checked=${live(now)}
     @change=${(/** @type {Event} */ { target }) => pick(/** @type {HTMLInputElement} */ (target).checked)} />${label}</label>`;
 }
-
-/** Long work: how far it is, and a cancel. @param {import("../jobs.js").Progress} progress @param {string} work @param {() => void} cancel */
-export function working({ cancelling, done, total }, work, cancel) {
-  return html`<div class="working"><label class="field">${work} <progress max=${Math.max(total, 1)} .value=${done}></progress></label>
-    <p class="quiet">${total > 0 ? `${done} of ${total} steps` : "starting …"}</p>
-    <button type="button" ?disabled=${cancelling} @click=${cancel}>${cancelling ? "Cancelling …" : "Cancel"}</button></div>`;
-}

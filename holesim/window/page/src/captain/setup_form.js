@@ -1,7 +1,8 @@
 // What is played, where and by whom.
 /** @typedef {import("../records").CaptainState} CaptainState */
 import { html, nothing } from "lit-html";
-import { field, select, tick, working } from "./parts.js";
+import { working } from "../working.js";
+import { field, select, tick } from "./parts.js";
 
 const FORMATS = [
   { value: "singles", text: "singles" }, { value: "four-ball", text: "four-ball" }, { value: "foursomes", text: "foursomes" },
@@ -55,7 +56,7 @@ export function setupForm(state, folder, captain, form, choose) {
       ${select("out of bounds", RULES, asked.out_of_bounds, (out_of_bounds) => ask({ out_of_bounds }))}
       ${select("drives a strike", DRAWS, asked.draws, (draws) => ask({ draws }))}
     </details>
-    ${state.progress !== null && state.work === "planning" ? working(state.progress, "planning", captain.cancel)
+    ${state.progress !== null && state.work === "planning" ? html`<div>${working(state.progress, "planning", captain.cancel)}</div>`
     : html`<button type="button" class="main" ?disabled=${state.progress !== null} @click=${() => void captain.plan()}>Plan the team</button>`}
     ${(squads?.broken ?? []).map(({ error }) => html`<p class="say fault">${error}</p>`)}`;
 }

@@ -4,7 +4,8 @@
 /** @typedef {{players: string[], value: string}} Row */
 import { html, nothing } from "lit-html";
 import { folderName } from "../words.js";
-import { field, select, working } from "./parts.js";
+import { working } from "../working.js";
+import { field, select } from "./parts.js";
 
 const POINTS = [{ value: "", text: "choose …" }, { value: "1", text: "won, 1 point" }, { value: "0.5", text: "halved, ½" }, { value: "0", text: "lost, 0" }];
 
@@ -73,7 +74,7 @@ export function createWeekendForm(captain, weekends, api, draw) {
         ${weekend === null ? nothing : html`
           <p class="quiet">${weekend.won} won so far${weekend.needed === null ? "" : ` of the ${weekend.needed} points needed`}</p>
           ${weekend.sessions.map((session, i) => sessionForm(weekend, session, i))}
-          ${state.progress !== null && state.work === "the weekend" ? working(state.progress, "the weekend", captain.cancel) : html`<div class="actions">
+          ${state.progress !== null && state.work === "the weekend" ? html`<div>${working(state.progress, "the weekend", captain.cancel)}</div>` : html`<div class="actions">
             <button type="button" class="main" ?disabled=${state.progress !== null} @click=${() => void weekends.plan()}>Plan what is left</button>
             <button type="button" ?disabled=${state.progress !== null} @click=${() => void weekends.save(folder)}>Save its sheets in ${folder}</button></div>`}
           ${state.weekendText === "" ? nothing : html`<pre class="weekend" tabindex="0" aria-label="what is left of the weekend">${state.weekendText}</pre>`}`}`;

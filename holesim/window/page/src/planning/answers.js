@@ -82,16 +82,8 @@ export function takeNews(state, message) {
     return { ...openAnew(state), ...(own ? {} : { said: `${message.changed} was changed outside this window and has been read again.` }) };
   }
   if (message.compiling === true) return { compiling: true };
-  if (typeof message.job === "number" && state.job?.job === message.job) return { job: takeJob(state.job, message) };
+  if (typeof message.job === "number") return {}; // who started the work hears of it (`jobs.js`)
   return typeof message.error === "string" ? { said: message.error } : {};
-}
-
-/** @param {import("../records").Job} job @param {Message} message @returns {import("../records").Job} */
-function takeJob(job, message) {
-  if (Array.isArray(message.files)) return { ...job, done: job.total, files: message.files, ended: true };
-  if (message.cancelled === true) return { ...job, ended: true, said: "Cancelled: nothing was saved." };
-  if (typeof message.error === "string") return { ...job, ended: true, said: message.error };
-  return { ...job, done: Number(message.done), total: Number(message.total) };
 }
 
 /** Open course and player again, with what is changed. @param {State} state

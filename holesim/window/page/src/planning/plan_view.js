@@ -37,7 +37,7 @@ export function createPlanView(store, api, files, jobs) {
   const sheet = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (part("over-map")));
   const handles = createAimHandles(part("aims"), store, map);
   const dial = createDial(part("wind"), store);
-  const save = createSave(part("save"), store, api, () => void files.look());
+  const save = createSave(part("save"), store, api, jobs, () => void files.look());
   createPrint(part("print"), store, api, jobs, () => void files.look());
 
   /** The strikes drawn, each with its mark and its aim. */

@@ -3,6 +3,7 @@
 import { html, nothing, render } from "lit-html";
 import { folderName } from "../words.js";
 import { Cancelled } from "../jobs.js";
+import { working } from "../working.js";
 import { planJob, usualName } from "./save.js";
 
 const STYLES = [
@@ -101,10 +102,7 @@ export function createPrint(box, store, api, jobs, printed) {
     render(html`
       ${asking || progress !== null ? nothing : html`<button type="button" ?disabled=${opened === null} @click=${ask}>Print …</button>`}
       ${asking ? form() : nothing}
-      ${progress === null ? nothing : html`<label class="field">printing
-          <progress max=${Math.max(progress.total, 1)} .value=${progress.done}></progress></label>
-        <p class="quiet">${progress.total > 0 ? `${progress.done} of ${progress.total} steps` : "starting …"}</p>
-        <button type="button" ?disabled=${progress.cancelling} @click=${() => cancel()}>${progress.cancelling ? "Cancelling …" : "Cancel"}</button>`}
+      ${progress === null ? nothing : working(progress, "printing", () => cancel())}
       <p role="status">${said}</p>
       ${files.length === 0 ? nothing : html`<ul class="links">${files.map((file) => html`<li><button type="button" class="link"
         @click=${() => show(file)}>open ${file.split("/").at(-1)}</button></li>`)}</ul>`}`, box);

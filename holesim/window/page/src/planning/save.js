@@ -1,8 +1,11 @@
 // Saving the plan of the round: its name, its progress, its cards.
 /** @typedef {import("../records").State} State */
 import { html, nothing, render } from "lit-html";
-import { compassPoint } from "./wind.js";
+import { Refused } from "../api.js";
+import { Cancelled } from "../jobs.js";
 import { folderName } from "../words.js";
+import { working } from "../working.js";
+import { compassPoint } from "./wind.js";
 
 const SHOWN = /\.(?:pdf|html|png)$/;
 
@@ -23,12 +26,15 @@ export function planJob(state, folder) {
 }
 
 /** @param {HTMLElement} box @param {import("./state.js").Store} store @param {import("../api.js").Api} api
- * @param {() => void} saved */
-export function createSave(box, store, api, saved) {
+ * @param {import("../jobs.js").Jobs} jobs @param {() => void} saved */
+export function createSave(box, store, api, jobs, saved) {
   let asking = false;
   let typed = "";
   let said = "";
-  let cancelling = false;
+  let name = "";
+  /** @type {string[]} */ let files = [];
+  /** @type {import("../jobs.js").Progress | null} */ let progress = null;
+  let cancel = () => {};
 
   async function start() {
     const folder = folderName(typed);
@@ -37,32 +43,27 @@ export function createSave(box, store, api, saved) {
       draw();
       return;
     }
-    try {
-      said = "";
-      cancelling = false;
-      const job = planJob(store.get(), folder);
-      const number = await api.start(job);
-      asking = false;
-      store.set({ job: { job: number, name: job.name, done: 0, total: 0, files: [], said: "", ended: false } });
-    } catch (refused) {
-      said = /** @type {Error} */ (refused).message;
+    const job = planJob(store.get(), folder);
+    [asking, said, name, files] = [false, "", job.name, []];
+    const work = jobs.start(job, (now) => {
+      progress = now.running ? now : null;
       draw();
+    });
+    cancel = work.cancel;
+    try {
+      files = (await work.ended).files;
+      said = `Saved in ${name}.`;
+      saved();
+    } catch (failed) {
+      said = failed instanceof Cancelled ? "Cancelled: nothing was saved." : /** @type {Error} */ (failed).message;
+      asking = failed instanceof Refused; // another name may do
     }
-  }
-
-  async function cancel() {
-    const { job } = store.get();
-    if (job === null) return;
-    cancelling = true;
     draw();
-    await api.cancel(job.job).catch((refused) => store.set({ said: refused.message }));
   }
 
   function ask() {
-    const { job, opened } = store.get();
-    if (opened === null || (job !== null && !job.ended)) return;
-    asking = true;
-    typed = usualName(store.get());
+    if (store.get().opened === null || progress !== null) return;
+    [asking, typed, said] = [true, usualName(store.get()), ""];
     draw();
     const field = /** @type {HTMLInputElement | null} */ (box.querySelector("#plan-name"));
     field?.focus();
@@ -74,10 +75,9 @@ export function createSave(box, store, api, saved) {
     @click=${() => api.show(file).catch((refused) => store.set({ said: refused.message }))}>${file.split("/").at(-1)}</button></li>`;
 
   function draw() {
-    const { job, opened } = store.get();
-    const running = job !== null && !job.ended;
+    const { opened } = store.get();
     render(html`
-      ${running || asking ? nothing : html`<button type="button" class="main" ?disabled=${opened === null} @click=${ask}>Save the plan</button>`}
+      ${progress !== null || asking ? nothing : html`<button type="button" class="main" ?disabled=${opened === null} @click=${ask}>Save the plan</button>`}
       ${asking ? html`<form @submit=${(/** @type {Event} */ sent) => { sent.preventDefault(); void start(); }}
           @keydown=${(/** @type {KeyboardEvent} */ { key }) => { if (key === "Escape") { asking = false; draw(); } }}>
         <label class="field">name <input id="plan-name" type="text" maxlength="80" .value=${typed}
@@ -85,17 +85,13 @@ export function createSave(box, store, api, saved) {
         <p class="quiet">goes to the folder plans/${folderName(typed)}</p>
         <button type="submit" class="main">Save</button> <button type="button" @click=${() => { asking = false; draw(); }}>Do not save</button>
       </form>` : nothing}
-      ${running ? html`<label class="field">saving ${job.name}
-          <progress max=${Math.max(job.total, 1)} .value=${job.done}></progress></label>
-        <p class="quiet">${job.total > 0 ? `${job.done} of ${job.total} steps` : "starting …"}</p>
-        <button type="button" ?disabled=${cancelling} @click=${cancel}>${cancelling ? "Cancelling …" : "Cancel"}</button>` : nothing}
-      <p role="status">${said}${job !== null && job.ended ? job.said || `Saved in ${job.name}.` : ""}</p>
-      ${job !== null && job.files.length > 0 ? html`<ul class="links">${job.files.filter((file) => SHOWN.test(file)).map(link)}</ul>` : nothing}`, box);
+      ${progress === null ? nothing : working(progress, `saving ${name}`, () => cancel())}
+      <p role="status">${said}</p>
+      ${files.length === 0 ? nothing : html`<ul class="links">${files.filter((file) => SHOWN.test(file)).map(link)}</ul>`}`, box);
   }
 
-  store.subscribe(({ job, opened }, before) => {
-    if (job !== before.job && job?.ended && job.files.length > 0) saved();
-    if (job !== before.job || opened !== before.opened) draw();
+  store.subscribe(({ opened }, before) => {
+    if (opened !== before.opened) draw();
   });
   draw();
   return { ask };

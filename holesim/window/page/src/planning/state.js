@@ -12,7 +12,7 @@ export const START = {
   view: "plan", drawn: "", connection: "opening", folder: null, said: "", compiling: false, course: "", layout: null, player: "", options: {},
   openId: 0, opened: null, openedId: -1, hole: 1, tee: "", wind: { mph: 0, from_deg: 0 },
   shown: { short: null, long: null }, held: null, handDown: false, changedAt: 0, ready: [], waiting: [], failed: [], ownSaves: [],
-  answer: null, ring: { key: "", points: [] }, rows: noRows(""), job: null,
+  answer: null, ring: { key: "", points: [] }, rows: noRows(""),
 };
 
 /** @param {string} key @returns {State["rows"]} */
