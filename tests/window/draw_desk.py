@@ -115,10 +115,7 @@ class Desk:
         time.sleep(0.3)  # two clicks in quick succession are a double click
 
     def until(self, true: Callable[[], object], seconds: float = 30) -> None:
-        end = time.monotonic() + seconds
-        while not true():
-            assert time.monotonic() < end, self.page.text
-            time.sleep(0.05)
+        self.page.until_so(true, seconds)
 
     def give(self, path: Path) -> None:
         """Add a picture."""

@@ -159,6 +159,13 @@ class Reader:
 
         return self.until(rests, seconds)
 
+    def until_so(self, true: Callable[[], object], seconds: float = PATIENCE) -> None:
+        """Wait until something is true that need not stand on the page."""
+        end = time.monotonic() + seconds
+        while not true():
+            assert time.monotonic() < end, self.text
+            time.sleep(0.05)
+
     def until_pdf(self) -> None:
         """Wait until the tab shows a PDF."""
         end = time.monotonic() + 10

@@ -178,6 +178,17 @@ def test_a_finish_that_makes_no_sense_is_one_line(window: Window, words: dict[st
 # --- the page -------------------------------------------------------------------------------------
 
 
+def go_on(chrome: Chrome, window: Window) -> Reader:
+    """Return the reader of a page that goes on with the round that is kept."""
+    chrome.get("about:blank")
+    chrome.get(window.address)
+    reader = Reader(chrome, window.origin)
+    reader.find("button", "After the round").click()
+    reader.until_text("Go on with a round")
+    reader.find("button", "2026-05-31 Vale").click()
+    return reader
+
+
 def pick(reader: Reader, group: str, text: str) -> None:
     """Choose one of the choices of a group."""
     reader.chrome.execute_script(
@@ -212,12 +223,7 @@ def test_a_tap_says_where_the_drive_finished_and_a_reload_loses_nothing(
 ) -> None:
     keep(window, "\n".join([HEAD, *ROWS]) + "\n")
     resize(chrome, wide)
-    chrome.get("about:blank")
-    chrome.get(window.address)
-    reader = Reader(chrome, window.origin)
-    reader.find("button", "After the round").click()
-    reader.until_text("Go on with a round")
-    reader.find("button", "2026-05-31 Vale").click()
+    reader = go_on(chrome, window)
     reader.until_text("262 yards, 31 right of the aim, rough")
     reader.find("button", "hole 6").click()
     reader.until_text("Tap on the map where the drive finished")
@@ -275,12 +281,7 @@ def test_a_click_puts_what_was_taught_into_the_golfers_file(chrome: Chrome, wind
     for note in (window.folder / ".holesim/learnt").glob("*"):
         note.unlink()
     resize(chrome, 1280)
-    chrome.get("about:blank")
-    chrome.get(window.address)
-    reader = Reader(chrome, window.origin)
-    reader.find("button", "After the round").click()
-    reader.until_text("Go on with a round")
-    reader.find("button", "2026-05-31 Vale").click()
+    reader = go_on(chrome, window)
     reader.until_text("Review 5 of 6 holes")
     reader.find("button", "Review 5 of 6 holes").click()
     reader.until_text("What to practise first")

@@ -91,10 +91,7 @@ class Board:
     # --- what is there ---
 
     def until(self, true: Callable[[], object], seconds: float = 60) -> None:
-        end = time.monotonic() + seconds
-        while not true():
-            assert time.monotonic() < end, self.page.text
-            time.sleep(0.05)
+        self.page.until_so(true, seconds)
 
     def until_said(self, says: str) -> None:
         """Wait until the last step is one that says so, and the server has it."""

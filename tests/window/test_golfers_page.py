@@ -1,7 +1,6 @@
 """Golfers in the window's page, in a real browser: a new one, and one from a table that is dropped."""
 
 import base64
-import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Final
@@ -62,10 +61,7 @@ class Desk:
         return next(one for one in self.page.chrome.find_elements(By.XPATH, path) if one.is_displayed())
 
     def until(self, true: Callable[[], object], seconds: float = 60) -> None:
-        end = time.monotonic() + seconds
-        while not true():
-            assert time.monotonic() < end, self.page.text
-            time.sleep(0.05)
+        self.page.until_so(true, seconds)
 
     def fold(self, title: str) -> None:
         path = f"//summary[starts-with(normalize-space(), '{title}')]"
