@@ -25,20 +25,21 @@ _ACCEPTED: Final = 0.3  # share of moves that is aimed at
 
 def sample_posterior(
     log_likelihood: LogLikelihood,
-    size: int,
+    start: Floats,
     *,
     draws: int = 1024,
     rng: np.random.Generator,
     progress: Callable[[float], None] = lambda _: None,
 ) -> Floats:
-    """Return draws of a posterior, shape (draws, size).
+    """Return draws of a posterior, shape (draws, parameters).
 
     Parameters
     ----------
     log_likelihood
-        Takes parameters, shape (any, size), and returns the log likelihood of each row, shape (any,).
-    size
-        How many parameters there are. Beforehand they are independent, of mean 0 and standard deviation 1.
+        Takes parameters, shape (any, parameters), and returns the log likelihood of each row, shape (any,).
+        Beforehand they are independent, of mean 0 and standard deviation 1.
+    start
+        From where the peak of the posterior is looked for, shape (parameters,).
     draws
         How many draws are made.
     rng
@@ -58,11 +59,11 @@ def sample_posterior(
     A number of standard deviation 1, measured once as 2 with a standard error of 0.5:
 
     >>> rng = np.random.default_rng(1)
-    >>> found = sample_posterior(lambda x: -2 * (x[:, 0] - 2) ** 2, 1, rng=rng)
+    >>> found = sample_posterior(lambda x: -2 * (x[:, 0] - 2) ** 2, np.zeros(1), rng=rng)
     >>> bool(abs(found.mean() - 1.6) < 0.05), bool(abs(found.std() - 0.2**0.5) < 0.03)
     (True, True)
     """
-    peak = _find_peak(log_likelihood, size)
+    size, peak = len(start), find_peak(log_likelihood, start)
     first = _Normal(peak, _find_factor(log_likelihood, peak))
 
     def chances(x: Floats) -> tuple[Floats, Floats]:
@@ -114,11 +115,11 @@ def _half_square(x: Floats) -> Floats:
     return np.asarray((x**2).sum(axis=1) / 2)
 
 
-def _find_peak(log_likelihood: LogLikelihood, size: int) -> Floats:
-    """Return where the posterior is highest, shape (size,)."""
-    bounds = [(-_FARTHEST, _FARTHEST)] * size
+def find_peak(log_likelihood: LogLikelihood, start: Floats) -> Floats:
+    """Return where a posterior as of `sample_posterior` is highest, near a start, shape (parameters,)."""
+    bounds = [(-_FARTHEST, _FARTHEST)] * len(start)
     slope = _slope_of_depth(log_likelihood)
-    return np.asarray(minimize(slope, np.zeros(size), jac=True, method="L-BFGS-B", bounds=bounds).x)
+    return np.asarray(minimize(slope, start, jac=True, method="L-BFGS-B", bounds=bounds).x)
 
 
 def _slope_of_depth(log_likelihood: LogLikelihood) -> Callable[[Floats], tuple[float, Floats]]:

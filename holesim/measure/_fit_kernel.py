@@ -1,7 +1,7 @@
 """Compiled chances of measured drives, given golfers who may have hit them; `fit` says what they are.
 
-A cell is a strike in a session. The axes of arrays are golfers, cells, drives, columns and the seven numbers
-of a delivery, in that order.
+A cell is a strike in a session. The axes of arrays are golfers, cells, drives, kinds of drives, columns and
+the seven numbers of a delivery, in that order.
 """
 
 from math import atan2, exp, hypot, log, pi, sqrt
@@ -24,12 +24,12 @@ _INNER: dict[str, Any] = {"error_model": "numpy", "no_cfunc_wrapper": True, "no_
 compiled = njit(**_INNER)
 
 AXES = 7
-POINTS = 2 * AXES + 1  # a cell's mean delivery, and two beside it along each axis
+POINTS = 2 * AXES + 1  # a delivery, and two beside it along each axis
 COLUMNS = 14  # as `fit.NOISE` has them: those axes, five of the launch, offline, carry
 OFFLINE, CARRY = 12, 13
 FACE, PATH = 3, 2
 SOUND, WILD, MISHIT = 0, 1, 2
-_BESIDE, _FARTHEST = sqrt(3.0), 4.0  # of points beside, and of a delivery from its mean, in deviations
+BESIDE = sqrt(3.0)  # of points beside, in standard deviations
 
 
 class Measures(NamedTuple):
@@ -40,6 +40,7 @@ class Measures(NamedTuple):
     cell_of: Integers  # (groups,)
     weights: Floats  # (groups, columns)
     tells: NDArray[np.bool_]  # (groups,), whether that is enough to tell one delivery from another
+    likely: Floats  # (groups,), log density of the noise at its middle
     mishits: Floats  # (groups,), log density of what was measured of a mishit
     flown: bool
     club: tuple[float, ...]  # but for its grip
@@ -47,6 +48,19 @@ class Measures(NamedTuple):
     miss_scale: float
     mishit_share: float
     laws: NDArray[np.float32]  # (balls, numbers of a law)
+
+
+class Told(NamedTuple):
+    """What is measured of drives as a linear function of the delivery, about one near the likeliest.
+
+    A kind is sound or wild. Of groups that do not tell a delivery nothing stands here.
+    """
+
+    anchors: Floats  # (drives, kinds, axes), the deliveries about which it is
+    precision: Floats  # (drives, kinds, axes, axes), of a delivery by all columns but the last two
+    pull: Floats  # (drives, kinds, axes), precision times the delivery that they tell, from the anchor
+    square: Floats  # (drives, kinds), weighted square of how far they are from what the anchor gives
+    landings: Floats  # (balls, drives, kinds, 2, axes and value), offline and carry
 
 
 class Golfers(NamedTuple):
@@ -62,16 +76,13 @@ class Golfers(NamedTuple):
 
 
 class Linear(NamedTuple):
-    """What is measured of a cell's drives as a function of the delivery, about its mean, for one golfer."""
+    """What is measured of drives that tell no delivery, as a linear function of it about its cell's mean."""
 
     slopes: Floats  # (cells, columns, axes)
     bends: Floats  # (cells, columns, axes), second slopes
-    own: Floats  # (cells, axes, axes), inverse covariance of deliveries
-    halves: Floats  # (cells,), half the logarithm of its determinant
-    lower: Floats  # (groups, axes, axes), factor of the precision of a delivery that was measured
-    bent: Floats  # (groups, 2, columns), by which what is measured is more on average than at the likeliest
-    weights: Floats  # (groups, 2, columns), of what is measured: 1 over the variance of noise, and of bends
-    likely: Floats  # (groups, 2), log density of the noise at its middle
+    means: Floats  # (groups, kinds, columns), of what is measured
+    weights: Floats  # (groups, kinds, columns), 1 over the variance of noise, and of bends
+    likely: Floats  # (groups, kinds), log density of the noise at its middle
 
 
 @compiled
@@ -154,17 +165,22 @@ def _solve_lower(lower, vector):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _solve_upper(lower, vector):  # type: ignore[no-untyped-def]
-    for k in range(AXES - 1, -1, -1):
-        total = vector[k]
-        for j in range(k + 1, AXES):
-            total -= lower[j, k] * vector[j]
-        vector[k] = total / lower[k, k]
-
-
-@compiled
-def _fill_seen(m, golfers, first, last, each, seen, start):  # type: ignore[no-untyped-def]
-    """Fly what was launched, `each` deliveries of every golfer, and fill where they land."""
+def _fill_cells(m, golfers, first, last, seen):  # type: ignore[no-untyped-def]
+    """Fill what would be measured of each golfer's mean deliveries, and of those beside them."""
+    cells, at = golfers.means.shape[1], np.empty(AXES)
+    each = cells * POINTS
+    start = np.empty((START, len(seen) if m.flown else 0), dtype=np.float32)
+    row = 0
+    for g in range(first, last):
+        for s in range(cells):
+            for p in range(POINTS):
+                for k in range(AXES):
+                    at[k] = golfers.means[g, s, k]
+                if p:
+                    axis = (p - 1) // 2
+                    at[axis] += BESIDE * golfers.spread[g, s, axis] * (1.0 if p % 2 else -1.0)
+                _launch(m, at, golfers.grip[g, s], seen, start, row)
+                row += 1
     if not m.flown:
         return
     room, track = np.empty(ROOM, dtype=np.float32), np.empty((TRACK, 3, LANES), dtype=np.float32)
@@ -182,141 +198,128 @@ def _fill_seen(m, golfers, first, last, each, seen, start):  # type: ignore[no-u
 
 
 @compiled
-def _fill_cells(m, golfers, first, last, seen):  # type: ignore[no-untyped-def]
-    """Fill what would be measured of each golfer's mean deliveries, and of those beside them."""
-    cells, at = golfers.means.shape[1], np.empty(AXES)
-    start = np.empty((START, len(seen) if m.flown else 0), dtype=np.float32)
-    row = 0
-    for g in range(first, last):
-        for s in range(cells):
-            for p in range(POINTS):
-                for k in range(AXES):
-                    at[k] = golfers.means[g, s, k]
-                if p:
-                    axis = (p - 1) // 2
-                    at[axis] += _BESIDE * golfers.spread[g, s, axis] * (1.0 if p % 2 else -1.0)
-                _launch(m, at, golfers.grip[g, s], seen, start, row)
-                row += 1
-    _fill_seen(m, golfers, first, last, cells * POINTS, seen, start)
-
-
-@compiled
-def _fill_weights(m, golfers, g, group, kind, scale, linear):  # type: ignore[no-untyped-def]
-    """Fill the weights of columns; bends add to the noise where the delivery of one drive is not told."""
-    s = m.cell_of[group]
-    linear.likely[group, kind] = 0.0
-    for c in range(COLUMNS):
-        weight = m.weights[group, c]
-        if weight > 0 and not m.tells[group]:
-            variance = 1 / weight
-            for k in range(AXES):
-                bend = linear.bends[s, c, k] * (scale * golfers.spread[g, s, k]) ** 2
-                variance += bend * bend / 2
-            weight = 1 / variance
-        linear.weights[group, kind, c] = weight
-        if weight > 0:
-            linear.likely[group, kind] += log(weight / (2 * pi)) / 2
-
-
-@compiled
 def _linearise(m, golfers, g, points, linear):  # type: ignore[no-untyped-def]
-    """Fill `linear` by differences of the second order (Nørgaard, Poulsen and Ravn, Automatica 36, 2000)."""
-    unit, lower = np.empty(AXES), np.empty((AXES, AXES))
+    """Fill `linear` by differences of the second order (Nørgaard, Poulsen and Ravn, Automatica 36, 2000).
+
+    What bends adds to the noise.
+    """
     for s in range(len(linear.slopes)):
-        linear.halves[s] = _fill_own(golfers, g, s, linear.own[s])
         for k in range(AXES):
-            step = _BESIDE * golfers.spread[g, s, k]
+            step = BESIDE * golfers.spread[g, s, k]
             for c in range(COLUMNS):
                 here = points[s * POINTS, c]
                 above, below = points[s * POINTS + 2 * k + 1, c], points[s * POINTS + 2 * k + 2, c]
                 linear.slopes[s, c, k] = (above - below) / (2 * step)
                 linear.bends[s, c, k] = (above + below - 2 * here) / step**2
     for group in range(len(m.cell_of)):
+        if m.tells[group]:
+            continue
         s = m.cell_of[group]
         for kind in range(2):
             scale = m.miss_scale if kind == WILD else 1.0
-            _fill_weights(m, golfers, g, group, kind, scale, linear)
-            for k in range(AXES):
-                for j in range(AXES):
-                    lower[k, j] = linear.own[s, k, j] / scale**2
-                    if not m.tells[group]:
-                        continue
-                    for c in range(COLUMNS):
-                        weight = m.weights[group, c]
-                        if weight > 0:
-                            lower[k, j] += weight * linear.slopes[s, c, k] * linear.slopes[s, c, j]
-            _factor(lower)
-            if kind == SOUND:
-                linear.lower[group] = lower
+            linear.likely[group, kind] = 0.0
             for c in range(COLUMNS):
-                linear.bent[group, kind, c] = 0.0
-            for k in range(AXES):
-                for j in range(AXES):
-                    unit[j] = 1.0 if j == k else 0.0
-                variance = _solve_lower(lower, unit)
-                for c in range(COLUMNS):
-                    linear.bent[group, kind, c] += linear.bends[s, c, k] * variance / 2
+                weight = m.weights[group, c]
+                if weight == 0:
+                    linear.weights[group, kind, c] = 0.0
+                    continue
+                mean, noise = points[s * POINTS, c], 1 / weight
+                for k in range(AXES):
+                    variance = golfers.spread[g, s, k] ** 2
+                    if k == PATH:
+                        variance += (golfers.link[g] * golfers.spread[g, s, FACE]) ** 2
+                    bent = linear.bends[s, c, k] * variance * scale**2
+                    mean += bent / 2
+                    noise += bent * bent / 2
+                linear.means[group, kind, c], linear.weights[group, kind, c] = mean, 1 / noise
+                linear.likely[group, kind] -= log(2 * pi * noise) / 2
 
 
 @compiled
-def _fill_off(m, golfers, linear, points, g, i, off):  # type: ignore[no-untyped-def]
-    """Fill how far a drive's likeliest delivery is off the mean of its strike."""
-    group = m.group_of[i]
+def _see_landing(m, told, golfers, g, i, kind, off, pull, lower):  # type: ignore[no-untyped-def]
+    """Add what offline and carry tell of a delivery to `pull` and `lower`; return their weighted square."""
+    square = 0.0
+    for row in range(2):
+        weight = m.weights[m.group_of[i], OFFLINE + row]
+        if weight == 0:
+            continue
+        stretch = golfers.stretch[g] if row else 1.0
+        slopes = told.landings[golfers.ball[g], i, kind, row]
+        left = slopes[AXES]
+        for k in range(AXES):
+            left += slopes[k] * off[k]
+        left = m.values[i, OFFLINE + row] - stretch * left
+        square += weight * left * left
+        for k in range(AXES):
+            pull[k] += weight * stretch * slopes[k] * left
+            for j in range(k + 1):
+                lower[k, j] += weight * stretch * stretch * slopes[k] * slopes[j]
+    return square
+
+
+@compiled
+def _see_told(m, told, golfers, g, i, kind, off, pull, lower):  # type: ignore[no-untyped-def]
+    """Fill what is measured of a drive about the mean of its cell; return its weighted square there."""
+    s, square = m.cell_of[m.group_of[i]], told.square[i, kind]
+    for k in range(AXES):
+        off[k] = golfers.means[g, s, k] - told.anchors[i, kind, k]
+    for k in range(AXES):
+        pull[k] = told.pull[i, kind, k]
+        for j in range(AXES):
+            pull[k] -= told.precision[i, kind, k, j] * off[j]
+            if j <= k:
+                lower[k, j] = told.precision[i, kind, k, j]
+        square -= off[k] * (told.pull[i, kind, k] + pull[k])
+    if m.flown:
+        square += _see_landing(m, told, golfers, g, i, kind, off, pull, lower)
+    return square
+
+
+@compiled
+def _see_few(m, linear, i, kind, pull, lower):  # type: ignore[no-untyped-def]
+    """As `_see_told`, of a drive that does not tell its delivery."""
+    group, square = m.group_of[i], 0.0
     s = m.cell_of[group]
     for k in range(AXES):
-        off[k] = 0.0
-    if not m.tells[group]:
-        return
+        pull[k] = 0.0
+        for j in range(k + 1):
+            lower[k, j] = 0.0
     for c in range(COLUMNS):
-        weight = m.weights[group, c]
-        if weight > 0:
-            left = weight * (m.values[i, c] - points[s * POINTS, c] - linear.bent[group, SOUND, c])
-            for k in range(AXES):
-                off[k] += linear.slopes[s, c, k] * left
-    _solve_lower(linear.lower[group], off)
-    _solve_upper(linear.lower[group], off)
-    for k in range(AXES):
-        most = _FARTHEST * golfers.spread[g, s, k]
-        off[k] = min(max(off[k], -most), most)
+        weight = linear.weights[group, kind, c]
+        if weight == 0:
+            continue
+        left = m.values[i, c] - linear.means[group, kind, c]
+        square += weight * left * left
+        for k in range(AXES):
+            pull[k] += weight * linear.slopes[s, c, k] * left
+            for j in range(k + 1):
+                lower[k, j] += weight * linear.slopes[s, c, k] * linear.slopes[s, c, j]
+    return square
 
 
 @compiled
-def _fill_chances(m, golfers, linear, g, seen, offs, chances):  # type: ignore[no-untyped-def]
+def _fill_chances(m, told, golfers, g, own, linear, chances):  # type: ignore[no-untyped-def]
     """Fill the log chances of what was measured if a drive was sound, wild or a mishit, shape (drives, 3)."""
-    lower, precision = np.empty((AXES, AXES)), np.empty((AXES, AXES))
-    pull, slope = np.empty(AXES), np.empty(AXES)
+    lower, pull, off, halves = np.empty((AXES, AXES)), np.empty(AXES), np.empty(AXES), np.empty(len(own))
+    for s in range(len(own)):
+        halves[s] = _fill_own(golfers, g, s, own[s])
     rate = golfers.miss_rate[g]
     shares = log(1 - rate), log(rate * (1 - m.mishit_share)), log(rate * m.mishit_share)
     for i in range(len(chances)):
         group = m.group_of[i]
-        s, off = m.cell_of[group], offs[i]
+        s = m.cell_of[group]
         for kind in range(2):
-            square, anew = 0.0, kind == SOUND or not m.tells[group]
-            for k in range(AXES):
-                pull[k] = 0.0
-                if anew:
-                    for j in range(AXES):
-                        precision[k, j] = 0.0
-            for c in range(COLUMNS):
-                weight = linear.weights[group, kind, c]
-                if weight == 0:
-                    continue
-                # Everything is counted from the mean of its cell.
-                left = m.values[i, c] - seen[i, c] - linear.bent[group, kind, c]
-                for k in range(AXES):
-                    slope[k] = linear.slopes[s, c, k] + linear.bends[s, c, k] * off[k]
-                    left += slope[k] * off[k]
-                square += weight * left * left
-                for k in range(AXES):
-                    pull[k] += weight * slope[k] * left
-                    if anew:
-                        for j in range(k + 1):
-                            precision[k, j] += weight * slope[k] * slope[j]
+            if m.tells[group]:
+                square = _see_told(m, told, golfers, g, i, kind, off, pull, lower)
+                likely = m.likely[group]
+            else:
+                square = _see_few(m, linear, i, kind, pull, lower)
+                likely = linear.likely[group, kind]
             scale = m.miss_scale if kind == WILD else 1.0
             for k in range(AXES):
                 for j in range(k + 1):
-                    lower[k, j] = precision[k, j] + linear.own[s, k, j] / scale**2
-            chance = linear.likely[group, kind] + linear.halves[s] - AXES * log(scale) - _factor(lower)
+                    lower[k, j] += own[s, k, j] / scale**2
+            chance = likely + halves[s] - AXES * log(scale) - _factor(lower)
             chances[i, kind] = shares[kind] + chance + (_solve_lower(lower, pull) - square) / 2
         chances[i, MISHIT] = shares[MISHIT] + m.mishits[group]
 
@@ -329,49 +332,27 @@ def _sum(chances):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def add_chances(m, golfers, first, last, likelihoods, missed):  # type: ignore[no-untyped-def]
+def add_chances(m, told, golfers, first, last, likelihoods, missed):  # type: ignore[no-untyped-def]
     """Fill the log likelihood of golfers `first` to `last`.
 
     To `missed`, shape (drives,), the chance is added that each drive was wild or a mishit.
     """
-    n, cells = len(m.values), golfers.means.shape[1]
-    groups, count = len(m.cell_of), last - first
-    at, offs, chances = np.empty(AXES), np.empty((count * n, AXES)), np.empty((n, 3))
-    linears = Linear(
-        np.empty((count * cells, COLUMNS, AXES)), np.empty((count * cells, COLUMNS, AXES)),
-        np.empty((count * cells, AXES, AXES)), np.empty(count * cells),
-        np.empty((count * groups, AXES, AXES)), np.empty((count * groups, 2, COLUMNS)),
-        np.empty((count * groups, 2, COLUMNS)), np.empty((count * groups, 2)),
+    n, cells, groups = len(m.values), golfers.means.shape[1], len(m.cell_of)
+    own, chances = np.empty((cells, AXES, AXES)), np.empty((n, 3))
+    linear = Linear(
+        np.empty((cells, COLUMNS, AXES)), np.empty((cells, COLUMNS, AXES)), np.empty((groups, 2, COLUMNS)),
+        np.empty((groups, 2, COLUMNS)), np.empty((groups, 2)),
     )  # fmt: skip
-    points = np.empty((count * cells * POINTS, COLUMNS))
-    _fill_cells(m, golfers, first, last, points)
-    seen = np.empty((count * n, COLUMNS))
-    start = np.empty((START, len(seen) if m.flown else 0), dtype=np.float32)
+    few = not m.tells.all()
+    points = np.empty(((last - first) * cells * POINTS if few else 0, COLUMNS))
+    if few:
+        _fill_cells(m, golfers, first, last, points)
     for g in range(first, last):
-        here, linear = points[(g - first) * cells * POINTS :], _one(linears, g - first, cells, groups)
-        _linearise(m, golfers, g, here, linear)
-        for i in range(n):
-            row, s = (g - first) * n + i, m.cell_of[m.group_of[i]]
-            _fill_off(m, golfers, linear, here, g, i, offs[row])
-            for k in range(AXES):
-                at[k] = golfers.means[g, s, k] + offs[row, k]
-            _launch(m, at, golfers.grip[g, s], seen, start, row)
-    _fill_seen(m, golfers, first, last, n, seen, start)
-    for g in range(first, last):
-        linear, row = _one(linears, g - first, cells, groups), (g - first) * n
-        _fill_chances(m, golfers, linear, g, seen[row : row + n], offs[row : row + n], chances)
+        if few:
+            _linearise(m, golfers, g, points[(g - first) * cells * POINTS :], linear)
+        _fill_chances(m, told, golfers, g, own, linear, chances)
         likelihoods[g] = 0.0
         for i in range(n):
             total = _sum(chances[i])
             likelihoods[g] += total
             missed[i] += 1 - exp(chances[i, SOUND] - total)
-
-
-@compiled
-def _one(linears, g, cells, groups):  # type: ignore[no-untyped-def]
-    """Return one golfer's part of many."""
-    a, b, c, d = g * cells, (g + 1) * cells, g * groups, (g + 1) * groups
-    return Linear(
-        linears.slopes[a:b], linears.bends[a:b], linears.own[a:b], linears.halves[a:b], linears.lower[c:d],
-        linears.bent[c:d], linears.weights[c:d], linears.likely[c:d],
-    )  # fmt: skip

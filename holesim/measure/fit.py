@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 from scipy import stats
 
 from holesim.common import parallel
-from holesim.common.posterior_sampling import sample_posterior
+from holesim.common.posterior_sampling import find_peak, sample_posterior
 from holesim.measure import _fit_kernel as kernel
+from holesim.measure.told_drives import tell_drives
 from holesim.player import population
 from holesim.player.player import ATTACK_BOUNDS_DEG, Strike
 from holesim.shot.air import make_air
@@ -56,6 +57,7 @@ LIMITS: Final[Mapping[str, float]] = {
 """How wide the range is that a reader takes of each column. A mishit is measured anywhere in it alike."""
 
 _PIECE: Final = 64  # golfers at a time
+_ROUNDS: Final = 3  # in which the likeliest golfer is found, and what drives tell is made linear about theirs
 _FINER: Final = 5  # drag slopes tried for each of `SLOPES`
 _TELLING: Final = 5  # columns, from which the delivery of a single drive is told
 _NORMAL: Final = np.linspace(-6, 6, 2401)  # values of a standard normal number, for tables
@@ -142,10 +144,10 @@ def fit_deliveries(
     impact and flight, plus noise. What is measured of a mishit, topped or skied, may be anything: it tells
     nothing of the swing (Hogg, Bovy and Lang, arXiv:1008.4686, 2010, section 3).
 
-    Deliveries are integrated out: what is measured is made linear about each drive's likeliest delivery, by
-    differences of the second order. Where a drive has fewer than five columns it is made linear about the
-    mean, and what bends adds to the noise. Draws of what is left, the numbers that describe golfer and ball,
-    are made by sequential Monte Carlo (`posterior_sampling`).
+    Deliveries are integrated out: what is measured is made linear about each drive's likeliest delivery
+    (`told_drives`), as the likeliest golfer would have made it. Where a drive has fewer than five columns it
+    is made linear about the mean of each golfer, and what bends adds to the noise. Draws of what is left, the
+    numbers that describe golfer and ball, are made by sequential Monte Carlo (`posterior_sampling`).
     """
     session_of = np.zeros_like(strike_of) if session_of is None else session_of
     carried = _any(measured, "carry")
@@ -153,24 +155,47 @@ def fit_deliveries(
     if not len(strike_of):
         return known.fit_draws(rng.standard_normal((draws, known.size)), np.zeros(0))
     measures = _measures(measured, strike_of * known.sessions + session_of, known, side)
-    x = sample_posterior(
-        lambda x: _likelihoods(measures, known, x)[0], known.size, draws=draws, rng=rng, progress=progress
-    )
-    return known.fit_draws(x, _likelihoods(measures, known, x)[1])
+    evidence, peak = _weigh(measures, known)
+    x = sample_posterior(evidence.log_likelihoods, peak, draws=draws, rng=rng, progress=progress)
+    return known.fit_draws(x, evidence.chances(x)[1])
 
 
-def _likelihoods(measures: kernel.Measures, known: "_Known", x: Floats) -> tuple[Floats, Floats]:
-    """Return the log likelihood of each row's golfer, and how likely each drive was a bad miss."""
-    golfers, order = known.golfers(x)
-    pieces = len(x) // _PIECE + 1
-    ends, found = np.linspace(0, len(x), pieces + 1).astype(np.int64), np.empty(len(x))
-    missed = np.zeros((pieces, len(measures.values)))
-    parallel.share_out(
-        lambda k: kernel.add_chances(measures, golfers, ends[k], ends[k + 1], found, missed[k]), pieces
-    )
-    likelihoods = np.empty(len(x))
-    likelihoods[order] = np.nan_to_num(found, nan=-np.inf)
-    return likelihoods, missed.sum(axis=0) / len(x)
+def _weigh(measures: kernel.Measures, known: "_Known") -> tuple["_Evidence", Floats]:
+    """Return what drives say of golfers, about the likeliest golfer, and the numbers of that one."""
+    peak = np.zeros(known.size)
+    for _ in range(_ROUNDS):
+        golfer, _ = known.golfers(peak[None])
+        evidence = _Evidence(measures, known, tell_drives(measures, golfer, known.slopes.tolist()))
+        peak = find_peak(evidence.log_likelihoods, peak)
+    return evidence, peak
+
+
+@dataclass(frozen=True)
+class _Evidence:
+    """What measured drives say of golfers."""
+
+    measures: kernel.Measures
+    known: "_Known"
+    told: kernel.Told
+
+    def chances(self, x: Floats) -> tuple[Floats, Floats]:
+        """Return the log likelihood of each row's golfer, and how likely each drive was a bad miss."""
+        golfers, order = self.known.golfers(x)
+        pieces = len(x) // _PIECE + 1
+        ends, found = np.linspace(0, len(x), pieces + 1).astype(np.int64), np.empty(len(x))
+        missed = np.zeros((pieces, len(self.measures.values)))
+
+        def weigh(k: int) -> None:
+            kernel.add_chances(self.measures, self.told, golfers, ends[k], ends[k + 1], found, missed[k])
+
+        parallel.share_out(weigh, pieces)
+        likelihoods = np.empty(len(x))
+        likelihoods[order] = np.nan_to_num(found, nan=-np.inf)
+        return likelihoods, missed.sum(axis=0) / len(x)
+
+    def log_likelihoods(self, x: Floats) -> Floats:
+        """Return the log likelihood of each row's golfer."""
+        return self.chances(x)[0]
 
 
 class _Parts(NamedTuple):
@@ -202,7 +227,6 @@ class _Known:
         self.miss_scale = float(np.mean([spread.miss_scale for spread in spreads]))
         rate, weight = float(np.mean([spread.miss_rate for spread in spreads])), population.MISS_WEIGHT
         below = stats.norm.cdf(_NORMAL)
-        self.wide = np.sqrt(population.SPREAD_WEIGHT / stats.chi2.isf(below, population.SPREAD_WEIGHT))
         self.rates = stats.beta.ppf(below, weight * rate, weight * (1 - rate)).clip(1e-9, 1 - 1e-9)
         self.slopes: Floats
         self.slopes, chances = _balls() if carried else (np.array([QUINTAVALLA.drag_1]), np.ones(1))
@@ -218,7 +242,7 @@ class _Known:
         means, spread, ratios, link, days, varies, day_ratios, rate, ball, stretch = np.split(
             x, self.ends[:-1], axis=1
         )
-        sd = self.unit * self.own * np.interp(spread, _NORMAL, self.wide)
+        sd = self.unit * self.own * np.exp(population.SPREAD_LOG_SD * spread)
         day_sd = population.DAY_SHARE * sd
         if self.sessions > 1:
             day_sd = day_sd * np.exp(population.DAY_SHARE_LOG_SD * varies)
@@ -315,6 +339,7 @@ def _measures(
     return kernel.Measures(
         np.nan_to_num(values), group_of.ravel(), groups[:, 0].astype(np.int64),
         np.where(seen, noise**-2.0, 0.0), seen.sum(axis=1) >= _TELLING,
-        seen @ -np.log([LIMITS[name] for name in NOISE]), known.carried or _any(measured, "offline"),
+        seen @ -np.log(np.sqrt(2 * np.pi) * noise), seen @ -np.log([LIMITS[name] for name in NOISE]),
+        known.carried or _any(measured, "offline"),
         club_row(HEADS["driver"]), side, known.miss_scale, population.MISHITS, laws,
     )  # fmt: skip

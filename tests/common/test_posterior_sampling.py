@@ -12,8 +12,10 @@ def far(x: Floats) -> Floats:
 
 def test_progress_rises_to_the_whole_and_changes_no_draw() -> None:
     heard: list[float] = []
-    with_news = sample_posterior(far, 2, draws=256, rng=np.random.default_rng(3), progress=heard.append)
-    without = sample_posterior(far, 2, draws=256, rng=np.random.default_rng(3))
+    with_news = sample_posterior(
+        far, np.zeros(2), draws=256, rng=np.random.default_rng(3), progress=heard.append
+    )
+    without = sample_posterior(far, np.zeros(2), draws=256, rng=np.random.default_rng(3))
     assert np.array_equal(with_news, without)
     assert heard == sorted(heard)
     assert len(heard) > 1

@@ -12,20 +12,20 @@ from scipy.special import logsumexp
 from holesim.common import parallel
 from holesim.common.posterior_sampling import sample_posterior
 from holesim.data.examples import PLAYER, find
-from holesim.measure._fit_kernel import Measures
 from holesim.measure.fit import (
     DELIVERY,
     NOISE,
+    _Evidence,
     _Known,
-    _likelihoods,
     _measures,
+    _weigh,
     fit_deliveries,
     prior_mean_sd,
 )
 from holesim.player.make_player import with_strikes
 from holesim.player.player import Strike
 from holesim.player.player_file import read_player
-from holesim.player.population import LINK_SD, MISHITS, MISS_WEIGHT, SPREAD_WEIGHT, STRIKE_SPREAD_LOG_SD
+from holesim.player.population import LINK_SD, MISHITS, MISS_WEIGHT, SPREAD_LOG_SD, STRIKE_SPREAD_LOG_SD
 from holesim.shot.air import make_air
 from holesim.shot.balls import SD
 from holesim.shot.deliveries import Deliveries
@@ -77,7 +77,7 @@ def ranks(trial: int) -> Floats:
     means = centres + prior_mean_sd(known) * rng.standard_normal(centres.shape)
     own = np.ones(len(DELIVERY))
     own[PATH] = np.sqrt(1 - before.face_path_correlation**2)
-    own *= np.sqrt(SPREAD_WEIGHT / rng.chisquare(SPREAD_WEIGHT, len(own)))
+    own *= np.exp(SPREAD_LOG_SD * rng.standard_normal(len(own)))
     link = before.face_path_correlation + LINK_SD * rng.standard_normal()
     ratio = np.exp(STRIKE_SPREAD_LOG_SD * rng.standard_normal())
     rate = rng.beta(MISS_WEIGHT * before.miss_rate, MISS_WEIGHT * (1 - before.miss_rate))
@@ -107,37 +107,37 @@ def test_true_values_stand_anywhere_among_the_draws() -> None:
     assert np.mean(np.abs(found - 0.5) < 0.45) == pytest.approx(0.9, abs=0.04)
 
 
-def one_pupil() -> tuple[_Known, Measures, dict[str, Floats]]:
-    """Return a golfer as known before, and 20 drives of one strike, by what the ball does."""
+def one_pupil() -> tuple[_Evidence, Floats, dict[str, Floats]]:
+    """Return what 20 drives of one strike say, by the ball alone; the likeliest golfer; and the drives."""
     rng, known = np.random.default_rng(7), strikes()[:1]
     centres, unit = units(known)
     given = measures(centres[0] + 1.2 * unit * rng.standard_normal((20, len(DELIVERY))), BALL, rng)
     prior = _Known(known, 1, carried=False)
-    return prior, _measures(given, np.zeros(20, dtype=np.int64), prior, 1.0), given
+    return *_weigh(_measures(given, np.zeros(20, dtype=np.int64), prior, 1.0), prior), given
 
 
 def test_a_general_purpose_sampler_finds_the_same_posterior() -> None:
     """emcee 3 (Foreman-Mackey and others, Publ. Astron. Soc. Pac. 125, 2013), on one pupil."""
-    prior, measured, _ = one_pupil()
+    evidence, peak, _ = one_pupil()
     rng = np.random.default_rng(1)
 
     def log_posterior(x: Floats) -> Floats:
-        return np.asarray(_likelihoods(measured, prior, x)[0] - (x**2).sum(axis=1) / 2)
+        return np.asarray(evidence.log_likelihoods(x) - (x**2).sum(axis=1) / 2)
 
-    walkers = emcee.EnsembleSampler(80, prior.size, log_posterior, vectorize=True)
+    walkers = emcee.EnsembleSampler(80, len(peak), log_posterior, vectorize=True)
     walkers.random_state = np.random.RandomState(3).get_state()
-    walkers.run_mcmc(rng.standard_normal((80, prior.size)), 1000)
+    walkers.run_mcmc(rng.standard_normal((80, len(peak))), 1000)
     theirs = walkers.get_chain(discard=400, flat=True)
-    ours = sample_posterior(lambda x: _likelihoods(measured, prior, x)[0], prior.size, rng=rng)
+    ours = sample_posterior(evidence.log_likelihoods, peak, rng=rng)
     assert np.abs((ours.mean(axis=0) - theirs.mean(axis=0)) / theirs.std(axis=0)).max() < 0.2
     assert (ours.std(axis=0) / theirs.std(axis=0)).mean() == pytest.approx(1, abs=0.05)
 
 
 def test_deliveries_are_integrated_out_as_by_brute_force() -> None:
     """Means over 400,000 deliveries of each of four golfers of the posterior, through impact as it is."""
-    prior, measured, given = one_pupil()
-    rng = np.random.default_rng(2)
-    x = sample_posterior(lambda x: _likelihoods(measured, prior, x)[0], prior.size, draws=256, rng=rng)[:4]
+    evidence, peak, given = one_pupil()
+    prior, measured, rng = evidence.known, evidence.measures, np.random.default_rng(2)
+    x = sample_posterior(evidence.log_likelihoods, peak, draws=256, rng=rng)[:4]
     golfers, _ = prior.golfers(x)
     noise = np.array([NOISE[name] for name in BALL])
     drives = np.column_stack([given[name] for name in BALL])
@@ -160,10 +160,50 @@ def test_deliveries_are_integrated_out_as_by_brute_force() -> None:
         shares = np.log([1 - rate, rate * (1 - MISHITS), rate * MISHITS])
         every = np.array([*chances, measured.mishits[measured.group_of]])
         brute.append(logsumexp(every + shares[:, None], axis=0).sum())
-    apart = _likelihoods(measured, prior, x)[0] - np.array(brute)
+    apart = evidence.log_likelihoods(x) - np.array(brute)
     # What all golfers have in common changes no posterior.
     assert apart.std() < 1.0
     assert abs(apart.mean()) < 2.0
+
+
+def test_a_drive_off_the_toe_tells_of_golfers_what_it_tells() -> None:
+    """Importance sampling through impact as it is: of a drive struck 8 spreads off the middle of the face."""
+    rng, known = np.random.default_rng(11), strikes()[:1]
+    centres, unit = units(known)
+    swing = centres + unit * np.array([[-0.2, 2.0, 3.0, 2.0, -1.5, 8.0, -2.0]])
+    given = measures(swing, (*DELIVERY, *BALL), rng)
+    prior = _Known(known, 1, carried=False)
+    measured = _measures(given, np.zeros(1, dtype=np.int64), prior, 1.0)
+    evidence, _ = _weigh(measured, prior)
+    # Golfers who differ in everything, those of the strike point and the face most.
+    x = 0.7 * rng.standard_normal((6, prior.size))
+    golfers, _ = prior.golfers(x)
+    columns = [name for name in NOISE if name in given]
+    noise, seen = np.array([NOISE[name] for name in columns]), np.array([given[name][0] for name in columns])
+    head = choose_head("driver", strikes()[0].club_speed)
+    exact = []
+    for k in range(len(x)):
+        link = np.eye(len(DELIVERY))
+        link[PATH, FACE] = golfers.link[k]
+        own = link @ np.diag(golfers.spread[k, 0] ** 2) @ link.T
+        chances = []
+        for kind, scale in enumerate((1.0, prior.miss_scale)):
+            near = 1.5 * np.linalg.inv(evidence.told.precision[0, kind] + np.linalg.inv(scale**2 * own))
+            tried = stats.multivariate_t(evidence.told.anchors[0, kind], near, df=5, seed=rng)
+            drawn = tried.rvs(100_000)
+            launches = impact(Deliveries(*drawn.T), head, side=1.0)
+            told = np.column_stack([
+                drawn, launches.speed, launches.angle, launches.direction, launches.spin, launches.tilt
+            ])  # fmt: skip
+            logs = stats.norm.logpdf(seen, told, noise).sum(axis=1) - tried.logpdf(drawn)
+            logs += stats.multivariate_normal.logpdf(drawn, golfers.means[k, 0], scale**2 * own)
+            chances.append(logsumexp(logs) - np.log(len(drawn)))
+        rate = golfers.miss_rate[k]
+        shares = np.log([1 - rate, rate * (1 - MISHITS), rate * MISHITS])
+        exact.append(logsumexp(np.array([*chances, measured.mishits[0]]) + shares))
+    found = evidence.log_likelihoods(x)
+    assert np.ptp(exact) > 3
+    assert found == pytest.approx(np.array(exact), abs=0.2)
 
 
 def test_tops_count_as_misses_and_widen_nothing() -> None:
@@ -235,10 +275,10 @@ def test_without_drives_the_prior_comes_back() -> None:
     assert logs.mean(axis=0) == pytest.approx([0, 0], abs=0.005)
     assert logs.std(axis=0) == pytest.approx(STRIKE_SPREAD_LOG_SD, rel=0.04)
     assert np.corrcoef(logs.T)[0, 1] == pytest.approx(0, abs=0.04)
-    # Half of all golfers' errors are below the median of what so many drives leave open.
-    median = unit * np.sqrt(SPREAD_WEIGHT / stats.chi2.median(SPREAD_WEIGHT))
+    # As what a bare file leaves open: half of all golfers' spreads are below the default.
     own = [k for k in range(len(DELIVERY)) if k != PATH]
-    assert np.median(found.spread, axis=0)[own] == pytest.approx(median[own], rel=0.02)
+    assert np.median(found.spread, axis=0)[own] == pytest.approx(unit[own], rel=0.02)
+    assert np.log(found.spread[:, own]).std(axis=0) == pytest.approx(SPREAD_LOG_SD, rel=0.04)
     assert found.means.std(axis=0) == pytest.approx(prior_mean_sd(known), rel=0.05)
 
 

@@ -25,7 +25,7 @@ from holesim.measure.measure import MeasuredPlayer, fit_player
 from holesim.player.player import Strike
 from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS, read_player
 from holesim.units import DEGREE, MPH
-from tests.searches.golfers import Golfer, bare_file, golfer, monitored
+from tests.searches.golfers import Golfer, bare_file, golfer, monitored, top
 
 FILE: Final = Path(__file__).parents[2] / "notebooks" / "coverage.csv"
 BALL: Final = (
@@ -62,23 +62,6 @@ def make_golfer(number: int, setting: str, folder: Path) -> Golfer:
     return replace(who, bare=replace(who.bare, hand=hand), true=replace(who.true, hand=hand, strikes=strikes))
 
 
-def top_some(table: pd.DataFrame, rng: np.random.Generator) -> pd.DataFrame:
-    """Return a table of which five drives are topped: slow, low, short, struck under the face's foot."""
-    topped = rng.permutation(len(table))[:5]
-    changes = {
-        "ball_speed_mph": table["ball_speed_mph"].to_numpy()[topped] * rng.uniform(0.35, 0.75, 5),
-        "launch_angle_deg": rng.uniform(-6, 5, 5), "spin_rpm": rng.uniform(600, 6000, 5),
-        "axis_tilt_deg": rng.uniform(-60, 60, 5), "carry_yd": rng.uniform(2, 70, 5),
-        "high_mm": rng.uniform(-45, -22, 5),
-    }  # fmt: skip
-    table = table.reset_index(drop=True)
-    for column, values in changes.items():
-        if column in table:
-            table.loc[topped, column] = values.round(2)
-    table.loc[topped, "side_yd"] = (table["carry_yd"] * rng.uniform(-0.2, 0.2, len(table))).round(2)
-    return table
-
-
 def measure(number: int, setting: str) -> dict[str, list[bool]] | None:
     """Return whether the 90 % intervals hold the truth, by number; None for a table that is refused."""
     drives, columns = SETTINGS[setting]
@@ -87,7 +70,8 @@ def measure(number: int, setting: str) -> dict[str, list[bool]] | None:
         who = make_golfer(number, setting, folder)
         table = monitored(who, drives)
         if setting == "five tops in forty":
-            table = top_some(table, np.random.default_rng((number, 6)))
+            rng = np.random.default_rng((number, 6))
+            table = top(table, rng.permutation(len(table))[:5], rng)
         if columns is not None:
             table = table[["strike", *columns]]
         table.to_csv(folder / "drives.csv", index=False)

@@ -56,6 +56,8 @@ OFFLINE_DEG: Final = 0.7
 """The same of where the ball comes down, as seen from the tee."""
 ALL_CARRIES: Final = 0.02
 """The same of all carries of a table together, as a share."""
+MISHITS: Final = 0.25
+"""Share of bad misses that are topped or skied, as `holesim.population` states it."""
 
 
 @dataclass(frozen=True)
@@ -170,11 +172,11 @@ def _comes_down(strike: Strike, aerodynamics: Aerodynamics, side: float = 1.0) -
 # --- on the launch monitor ------------------------------------------------------------------------
 
 
-def deliveries(strike: Strike, drives: int, rng: np.random.Generator) -> Deliveries:
-    """Return what the club does in so many drives, whose errors are normal, and wider in bad misses."""
+def deliveries(strike: Strike, missed: NDArray[np.bool_], rng: np.random.Generator) -> Deliveries:
+    """Return what the club does in drives, whose errors are normal, and wider in bad misses."""
     s = strike.spread
-    wild = np.where(rng.random(drives) < s.miss_rate, s.miss_scale, 1.0)
-    z = {name: wild * rng.normal(size=drives) for name in AT_A_TIME}
+    wild = np.where(missed, s.miss_scale, 1.0)
+    z = {name: wild * rng.normal(size=len(missed)) for name in AT_A_TIME}
     harder = (strike.club_speed / s.at_speed) ** 0.5
     rho = s.face_path_correlation
     path = rho * z["face"] + np.sqrt(1 - rho**2) * z["path"]
@@ -197,8 +199,41 @@ def monitored(who: Golfer, drives: int) -> pd.DataFrame:
     return table.assign(carry_yd=longer * table["carry_yd"], side_yd=longer * table["side_yd"]).round(2)
 
 
+def top(table: pd.DataFrame, which: NDArray[np.int64], rng: np.random.Generator) -> pd.DataFrame:
+    """Return a table of which some drives are topped: slow, low, short, struck under the face's foot."""
+    n = len(which)
+    return _mishit(table, which, rng.uniform(0.35, 0.75, n), {
+        "launch_angle_deg": rng.uniform(-6, 5, n), "spin_rpm": rng.uniform(600, 6000, n),
+        "axis_tilt_deg": rng.uniform(-60, 60, n), "carry_yd": rng.uniform(2, 70, n),
+        "high_mm": rng.uniform(-45, -22, n),
+    }, rng)  # fmt: skip
+
+
+def sky(table: pd.DataFrame, which: NDArray[np.int64], rng: np.random.Generator) -> pd.DataFrame:
+    """Return a table of which some drives are skied: slow, high, short, struck over the face's top."""
+    n = len(which)
+    return _mishit(table, which, rng.uniform(0.5, 0.8, n), {
+        "launch_angle_deg": rng.uniform(30, 60, n), "spin_rpm": rng.uniform(3000, 9000, n),
+        "axis_tilt_deg": rng.uniform(-40, 40, n), "carry_yd": rng.uniform(40, 130, n),
+        "high_mm": rng.uniform(22, 45, n),
+    }, rng)  # fmt: skip
+
+
+def _mishit(
+    table: pd.DataFrame, which: NDArray[np.int64], slower: Floats, told: dict[str, Floats],
+    rng: np.random.Generator,
+) -> pd.DataFrame:  # fmt: skip
+    table = table.reset_index(drop=True)
+    told = {"ball_speed_mph": table["ball_speed_mph"].to_numpy()[which] * slower} | told
+    told["side_yd"] = told["carry_yd"] * rng.uniform(-0.2, 0.2, len(which))
+    for column, values in told.items():
+        table.loc[which, column] = values.round(2)
+    return table
+
+
 def _monitored(who: Golfer, strike: Strike, drives: int, rng: np.random.Generator) -> pd.DataFrame:
-    swings = deliveries(strike, drives, rng)
+    missed = rng.random(drives) < strike.spread.miss_rate
+    swings = deliveries(strike, missed, rng)
     struck: Launches = impact(swings, choose_head("driver", strike.club_speed), side=_side(who.true))
     landings, _ = fly(struck, make_air(), aerodynamics=who.ball)
     carry, offline = np.hypot(landings.x, landings.y), np.arctan2(landings.y, landings.x)
@@ -228,4 +263,6 @@ def _monitored(who: Golfer, strike: Strike, drives: int, rng: np.random.Generato
     for column, most in (("toe_mm", 55), ("high_mm", 45)):
         table[column] = np.where(np.abs(table[column]) < most, table[column], np.nan)
     name: StrikeName = strike.name
-    return pd.DataFrame({"strike": name, **{column: values.round(2) for column, values in table.items()}})
+    told_of = pd.DataFrame({"strike": name, **{column: values.round(2) for column, values in table.items()}})
+    mishit, high = missed & (rng.random(drives) < MISHITS), rng.random(drives) < 0.5
+    return sky(top(told_of, np.flatnonzero(mishit & ~high), rng), np.flatnonzero(mishit & high), rng)
