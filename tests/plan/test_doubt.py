@@ -14,7 +14,7 @@ from holesim.plan.posterior_draws import known_for_sure
 from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import POSTERIOR_DRAWS, Player, Strike
 from holesim.units import DEGREE
-from tests.plan.test_decision import golfers, tee_plan
+from tests.plan.tee_plans import golfers, tee_plan
 
 Floats = NDArray[np.float64]
 

@@ -10,7 +10,7 @@ from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import StrikeName
 from holesim.window.planning.answers import choice_line
 from tests.conftest import straight_course
-from tests.plan.test_decision import golfers, strike
+from tests.plan.tee_plans import golfers, strike
 
 
 def tee_plan(more: float, usual: StrikeName | None = None, goal: Goal = MEAN) -> TeePlan:
