@@ -12,6 +12,7 @@ from shapely.geometry import LineString, Point
 from holesim.course.course import NAMES, Course, Ground
 from holesim.course.line_distances import near_and_far
 from holesim.course.noted_hazards import NotedHazard, draw_noted
+from holesim.course.yardage_notes import Side
 from holesim.errors import InputError
 from holesim.plan.hazards_in_play import HazardInPlay, find_hazards
 from holesim.units import YARD
@@ -154,6 +155,33 @@ def test_a_hazard_on_a_drawn_line_measures_its_numbers_and_keeps_off_the_line() 
 
 
 @pytest.mark.parametrize(
+    ("side", "wide", "off", "expected"),
+    [
+        ("left", 9, 18, (-27, 190, -18, 205)),
+        ("right", 9, 18, (18, 190, 27, 205)),
+        ("right", 9, 0, (0, 190, 9, 205)),
+        ("across", 40, 0, (-20, 190, 20, 205)),
+        # No farther out than what belongs to the hole, 160 yards to either side.
+        ("across", 900, 0, (-160 * YARD, 190, 160 * YARD, 205)),
+        ("left", 900, 20, (-160 * YARD, 190, -20, 205)),
+    ],
+)
+def test_on_a_straight_hole_it_is_a_rectangle(
+    side: Side, wide: float, off: float, expected: tuple[float, float, float, float]
+) -> None:
+    """From 190 to 205 m on a hole due north, x to the right."""
+    noted = NotedHazard(Ground.RED, side, start=190, stop=205, wide=wide, off=off)
+    drawn = draw_noted(LineString([(0, 0), (0, 380)]), noted)
+    assert drawn.bounds == pytest.approx(expected, abs=0.01)
+    assert drawn.area == pytest.approx((expected[2] - expected[0]) * 15, rel=1e-3)
+
+
+def test_a_hazard_may_begin_at_the_back_tee() -> None:
+    drawn = draw_noted(LineString([(0, 0), (0, 380)]), NotedHazard(Ground.RED, "left", 0, 20, wide=9, off=5))
+    assert drawn.bounds == pytest.approx((-14, 0, -5, 20), abs=0.01)
+
+
+@pytest.mark.parametrize(
     ("noted", "expected"),
     [
         (
@@ -167,6 +195,10 @@ def test_a_hazard_on_a_drawn_line_measures_its_numbers_and_keeps_off_the_line() 
         (
             NotedHazard(Ground.RED, "left", start=200, stop=210, wide=0, off=9),
             "is 0 yd wide and 9.843 yd off",
+        ),
+        (
+            NotedHazard(Ground.RED, "left", start=200, stop=210, wide=9, off=-1),
+            "is 9.843 yd wide and -1.094 yd off",
         ),
     ],
 )
