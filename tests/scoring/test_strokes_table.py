@@ -10,6 +10,7 @@ import pytest
 from holesim.scoring.strokes_table import (
     DISTANCES,
     Skill,
+    _curve,
     make_score_chances,
     make_strokes_table,
     score_distribution,
@@ -39,6 +40,22 @@ def test_a_tour_player_has_the_published_table(agree: Agreement) -> None:
         "strokes", "tour player, every lie and distance of the table: largest difference", worst, 0.03,
         source=BROADIE,
     )  # fmt: skip
+
+
+def test_beyond_the_table_a_curve_goes_on_as_its_last_third_does() -> None:
+    """From 60 to 90, a third of 90, it rises by 0.3: so 0.01 a metre, and at 360 by 2.7 more."""
+    away, strokes = np.array([0.0, 50, 55, 60, 90]), np.array([1.0, 2.0, 2.1, 2.2, 2.5])
+    curve = _curve(away, strokes)
+    assert curve(away) == pytest.approx(strokes)
+    assert curve(np.array([225.0, 360.0])) == pytest.approx([2.5 + 1.35, 2.5 + 2.7], abs=0.05)
+
+
+def test_chances_of_so_many_strokes_or_fewer_are_sums_of_chances() -> None:
+    chances, means = make_score_chances(Skill(1.0, 1.0)), np.array([1.5, 2.98, 4.21])
+    single = chances.at(means)
+    assert single @ np.arange(1, single.shape[1] + 1) == pytest.approx(means, abs=1e-6)
+    assert chances.cumulative(means, 6) == pytest.approx(np.cumsum(single, axis=1)[:, :6], abs=1e-6)
+    assert chances.averaged(means) == pytest.approx(single.mean(axis=0))
 
 
 def test_a_tour_player_has_the_published_putts() -> None:

@@ -9,6 +9,7 @@ from holesim.team.handicap import (
     Format,
     Rating,
     course_handicap,
+    index_from_score,
     off_the_lowest,
     pair_handicap,
     playing_handicap,
@@ -80,7 +81,14 @@ def test_playing_handicaps_of_five_in_singles() -> None:
     ],
 )  # fmt: skip
 def test_allowances_of_team_stroke_play(count: int, players: int, expected: float) -> None:
-    assert team_allowance(count, players) == pytest.approx(expected, abs=0.006)
+    assert team_allowance(count, players) == expected
+
+
+def test_a_pair_with_one_ball_in_stroke_play_and_in_a_match() -> None:
+    """Half of 10 and 17 in foursomes, 13.5; six tenths of 10 and four of 17 in greensomes, 12.8."""
+    for allowances in (STROKE_ALLOWANCES, MATCH_ALLOWANCES):
+        assert pair_handicap(17.0, 10.0, allowances["foursomes"]) == 14
+        assert pair_handicap(17.0, 10.0, allowances["greensomes"]) == 13
 
 
 def test_shares_of_a_pair_as_a_committee_states_them() -> None:
@@ -106,6 +114,18 @@ def test_men_and_women_of_one_index_from_their_own_tees() -> None:
 
 def test_a_half_is_rounded_upwards() -> None:
     assert [playing_handicap(h, 0.5) for h in (1, 3, -1, -3)] == [1, 2, 0, -1]
+
+
+def test_a_score_is_worth_the_index_whose_course_handicap_it_needs() -> None:
+    """A score of 90 where the course rating is 71.2 and the slope 131: 18.8 x 113 / 131 = 16.217 (5.1a)."""
+    rating = Rating(71.2, 131, 72)
+    assert index_from_score(90, rating) == pytest.approx(16.217, abs=0.001)
+    assert course_handicap(index_from_score(90, rating), rating) == pytest.approx(90 - 72)
+
+
+def test_over_fewer_holes_an_index_counts_by_their_share() -> None:
+    """An index of 18 over nine holes of 35.6, slope 113, par 36: 9 - 0.4 (6.1b)."""
+    assert course_handicap(18.0, Rating(35.6, 113, 36), 9) == pytest.approx(8.6)
 
 
 @pytest.mark.parametrize("strokes", [0, 1, 9, 18, 19, 36, 54, -1, -4])

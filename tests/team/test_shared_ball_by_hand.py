@@ -112,9 +112,9 @@ def test_a_drive_out_of_bounds_is_left_for_the_partners() -> None:
 def test_where_both_are_out_the_cheaper_one_is_replayed() -> None:
     """A's is 3 or out, B's 4 or out, and 14 strokes are the most that is told apart.
 
-    So A makes 3, 2 + 4, 4 + 3, 6 + 4, 8 + 3, 10 + 4 or more, each half as likely as the last: 5.281. B makes 4,
-    2 + 3, 4 + 4, 6 + 3, 8 + 4, 10 + 3 or more: 5.609. Where both are out A's drive costs 2 + B's strokes and
-    B's 2 + A's, which is less: 5, 8, 9, 12, 13 or more, 7.219.
+    So A makes 3, 2 + 4, 4 + 3, 6 + 4, 8 + 3, 10 + 4 or more, each half as likely as the last: 5.281. B makes
+    4, 2 + 3, 4 + 4, 6 + 3, 8 + 4, 10 + 3 or more: 5.609. Where both are out A's drive costs 2 + B's strokes
+    and B's 2 + A's, which is less: 5, 8, 9, 12, 13 or more, 7.219.
     """
     hole = pair({"up": (2, OUT)}, {"up": (3, OUT)})
     a = 3 / 2 + 6 / 4 + 7 / 8 + 10 / 16 + 11 / 32 + 14 / 64 + 14 / 64

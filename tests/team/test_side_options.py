@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from holesim.team.side_options import Received, make_four_ball_sides, mean_side
-from holesim.team.strike_scores import SCORES
+from holesim.team.side_options import Received, Side, SideOption, make_four_ball_sides, mean_side
+from holesim.team.strike_scores import DRAW_SETS, SCORES
 from tests.team.teams import chances, drawn, strike_scores
 
 Floats = NDArray[np.float64]
@@ -74,6 +74,17 @@ def test_replies_are_the_best_there_are() -> None:
             for saving in theirs
         )
         assert found == pytest.approx(expected)
+
+
+def test_the_mean_of_two_sides_is_neither() -> None:
+    one, other = (
+        Side((0,), ("A",), ((SideOption(("up",), given),),), (1,))
+        for given in (chances(0, 0, 0, 1), chances(0, 0, 0, 0, 0, 1))
+    )
+    mean = mean_side([one, other])
+    assert mean.strokes_by((0,)) == pytest.approx(np.full(DRAW_SETS, 5.0))
+    assert mean.received == (1,)
+    assert mean_side([one]) is one
 
 
 def test_one_way_to_play_against_all_who_may_be_met() -> None:
