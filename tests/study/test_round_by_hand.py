@@ -5,19 +5,22 @@ into a penalty area, for a 6. Hole 3: a 7-iron, the only strike, onto the green,
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import hypot, log, sqrt
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from holesim.errors import InputError
 from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 from holesim.scoring.strokes_table import DISTANCES
+from holesim.study.lesson import Measure, find_lesson
 from holesim.study.review import Review, compare_round
-from holesim.study.round_file import DriveResult, RoundFile
+from holesim.study.round_file import DriveResult, RoundFile, UnplannedDrive, read_drive
 from holesim.study.round_strokes import find_differences, find_luck
 from holesim.units import YARD
-from tests.study.plan_by_hand import FIRST, SECOND, THIRD, plan_of, strike, tee
+from tests.study.plan_by_hand import FIRST, PROBABILITIES, SECOND, THIRD, normal, plan_of, strike, tee
 
 HALF = 1.96
 PLAN = plan_of(FIRST, SECOND, THIRD)
@@ -259,3 +262,157 @@ def test_the_review_as_it_is_kept() -> None:
     assert kept["levels"]["side"] == pytest.approx([0.5, 0.8413], abs=1e-3)
     assert [gain["holes"] for gain in kept["gains"]] == [2, 1, 2, 2]
     assert kept["counts"][0]["observed"] == 2
+
+
+# --- what the drives tell of the golfer -------------------------------------------------------------
+
+SIDES = (-2.0, 3.0, 8.0, 13.0, 18.0)
+"""How far right of the aim five drives finish [yd]: 8 on average, with deviations of 10, 5, 0, 5 and 10."""
+
+
+def five(*, total: bool = False) -> list[DriveResult]:
+    """Return the five drives, or five as much longer than 200 yd, of a strike that spreads by 10 yd."""
+    hit = strike("up", 4.2, total=normal(200, 10)) if total else strike("up", 4.2, side=normal(0, 10))
+    at = tee(1, 4, hit)
+    return [
+        DriveResult(2, at, hit, "rough", 200 + off if total else np.nan, np.nan if total else off, np.nan)
+        for off in SIDES
+    ]
+
+
+@pytest.mark.parametrize("measure", ["side", "total"])
+def test_the_bias_and_the_spread_of_five_drives(measure: Measure) -> None:
+    """The standard deviation is sqrt(250 / 4) = 7.906 yd, 0.7906 of the plan's 10.
+
+    By Student's t of 4 degrees of freedom, 2.776, the bias is 8 ± 2.776 x 7.906 / sqrt(5); by chi squared,
+    0.4844 to 11.143, the spread is from 0.7906 x sqrt(4 / 11.143) to 0.7906 x sqrt(4 / 0.4844).
+    """
+    found = find_lesson(five(total=measure == "total"), measure, PROBABILITIES)
+    assert found is not None
+    assert found.drives == 5
+    assert found.offsets.tolist() == pytest.approx(SIDES)
+    assert found.planned.tolist() == pytest.approx(normal(0, 10))
+    se = sqrt(62.5 / 5)
+    assert (found.bias.value, found.bias_se) == pytest.approx((8.0, se), abs=0.01)
+    assert (found.bias.low, found.bias.high) == pytest.approx((8 - 2.776 * se, 8 + 2.776 * se), abs=0.02)
+    ends = [0.7906 * sqrt(4 / x) for x in (11.143, 0.4844)]
+    assert (found.spread.value, found.spread.low, found.spread.high) == pytest.approx(
+        (0.7906, *ends), abs=0.003
+    )
+    assert 0.0 in found.bias
+    assert found.bias.low in found.bias
+    assert found.bias.high in found.bias
+    assert (-2.0 in found.bias, 18.0 in found.bias) == (False, False)
+
+
+def test_drives_that_tell_nothing_of_a_measure_do_not_count() -> None:
+    """A ball that is out, a side not recorded, another club, and a strike whose plan has no quantiles."""
+    some = five()
+    wood = strike("3-wood", 4.2, side=normal(0, 10))
+    bare = strike("up", 4.2)
+    more = [
+        replace(some[0], lie="out"),
+        replace(some[0], side=np.nan),
+        replace(some[0], strike=wood),
+        replace(some[0], strike=bare),
+    ]
+    known, found = (find_lesson(drives, "side", PROBABILITIES) for drives in (some, [*more, *some]))
+    assert known is not None
+    assert found is not None
+    assert (found.drives, found.bias, found.spread) == (5, known.bias, known.spread)
+    assert find_lesson([*more, *some[:4]], "side", PROBABILITIES) is None
+    assert find_lesson(some, "total", PROBABILITIES) is None
+
+
+def test_drives_of_two_strikes_count_each_from_their_own_middle() -> None:
+    """Ten drives: five about the first strike's middle, five as far about the other's, 30 yd right of it."""
+    some = five()
+    other = strike("down", 4.2, side=normal(30, 10))
+    both = [*some, *(replace(drive, strike=other, side=drive.side + 30) for drive in some)]
+    found = find_lesson(both, "side", PROBABILITIES)
+    assert found is not None
+    assert found.offsets.tolist() == pytest.approx(SIDES * 2)
+    assert found.bias.value == pytest.approx(8.0, abs=0.01)
+    assert found.spread.value == pytest.approx(sqrt(500 / 9) / 10, abs=0.001)
+
+
+# --- the round as a table ---------------------------------------------------------------------------
+
+
+def read(**cells: str) -> DriveResult | UnplannedDrive:
+    return read_drive(cells, PLAN, "round.csv", 2)
+
+
+def test_a_row_of_the_table_is_a_drive() -> None:
+    found = read(
+        hole="2", tee="BACK", club="Driver", strike="Up", lie="Heavy-Rough", total_yd="240", side_yd="12 L",
+        score="5",
+    )  # fmt: skip
+    assert found == DriveResult(2, SECOND, SECOND.strikes[1], "heavy_rough", 240.0, -12.0, 5.0)
+    bare = read(hole="2")
+    assert isinstance(bare, DriveResult)
+    assert (bare.strike, bare.lie) == (SECOND.strikes[0], "")  # as planned
+    assert np.isnan([bare.total, bare.side, bare.score]).all()
+
+
+def test_the_strike_that_a_row_means() -> None:
+    """A club alone is its strike that was planned, or its best; a strike alone is the driver's."""
+    assert read(hole="2", club="driver") == read(hole="2")
+    for cells, label in (({"strike": "up"}, "up"), ({"strike": "down"}, "down")):
+        found = read(hole="2", **cells)
+        assert isinstance(found, DriveResult)
+        assert found.strike.label == label
+    at = tee(1, 4, strike("up", 4.0), strike("3-wood", 4.1), strike("down", 4.3), choice=1)
+    plan = plan_of(at)
+    for cells, label in (({"club": "driver"}, "up"), ({"club": "3-Wood"}, "3-wood"), ({}, "3-wood")):
+        hit = read_drive({"hole": "1"} | cells, plan, "round.csv", 2)
+        assert isinstance(hit, DriveResult)
+        assert hit.strike.label == label
+
+
+@pytest.mark.parametrize(
+    ("cells", "hit"),
+    [
+        ({"strike": "level"}, "level"),
+        ({"club": "driver", "strike": "level"}, "level"),
+        ({"club": "9-wood"}, "9-wood"),
+        ({"club": "9-wood", "strike": "up"}, "9-wood"),
+    ],
+)
+def test_a_strike_that_was_not_planned_is_named(cells: dict[str, str], hit: str) -> None:
+    assert read(hole="2", **cells) == UnplannedDrive(2, 2, hit)
+
+
+@pytest.mark.parametrize(
+    ("cells", "said"),
+    [
+        ({"hole": "2", "total_yd": "450"}, ""),
+        ({"hole": "2", "total_yd": "451"}, "total_yd: '451' is not a number from 0 to 450"),
+        ({"hole": "2", "side_yd": "200 R"}, ""),
+        ({"hole": "2", "side_yd": "201 R"}, "side_yd: '201 R' is not a number from -200 to 200"),
+        ({"hole": "2", "score": "1"}, ""),
+        ({"hole": "2", "score": "30"}, ""),
+        ({"hole": "2", "score": "0"}, "score: '0' is not a number from 1 to 30"),
+        ({"hole": "2", "score": "31"}, "score: '31' is not a number from 1 to 30"),
+        ({"hole": "2", "score": "4.5"}, "score: 4.5 is not a whole number"),
+        ({"hole": "2", "tee": "blue"}, "tee: 'blue' is not in the plan; give back"),
+        ({"hole": "7"}, "hole: '7' is not in the plan; the plan has 1, 2, 3"),
+        ({}, "hole: '' is not in the plan"),
+    ],
+)
+def test_numbers_are_taken_within_bounds(cells: dict[str, str], said: str) -> None:
+    if said:
+        with pytest.raises(InputError, match=f"round.csv: line 2, {said}"):
+            read(**cells)
+    else:
+        assert isinstance(read(**cells), DriveResult)
+
+
+def test_of_two_tees_the_row_says_which() -> None:
+    front = tee(2, 4, strike("down", 4.1), name="front")
+    plan = plan_of(SECOND, front)
+    found = read_drive({"hole": "2", "tee": "Front"}, plan, "round.csv", 2)
+    assert isinstance(found, DriveResult)
+    assert found.tee is front
+    with pytest.raises(InputError, match="line 2, tee: is missing; give back or front"):
+        read_drive({"hole": "2"}, plan, "round.csv", 2)
