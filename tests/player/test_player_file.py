@@ -1,12 +1,18 @@
 """Player files as written: numbers, names, and what each fault is called."""
 
+import re
+from copy import deepcopy
+from math import pi, radians
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from holesim.common.toml_tables import checked
 from holesim.errors import InputError
+from holesim.player.player_file import PlayerFile
 from holesim.shot.club_speeds import load_player
 from tests.player.player_texts import BARE, NAME, SOUND, WHOLE_BAG, Write, complaint
 
@@ -30,6 +36,104 @@ def test_names_cannot_break_a_line(write: Write) -> None:
     player = load_player(write(text))
     assert player.name == "Wenna  [1mTarrow"
     assert [s.club for s in player.strikes if s.club not in WHOLE_BAG] == ["driver", "driver", "3 -wood"]
+
+
+# --- units and bounds -----------------------------------------------------------------------------
+
+LEAST = {"name": "Wenna Tarrow", "hand": "right", "sex": "woman", "handicap_index": 4, "club_speed_mph": 96}
+
+
+def test_each_number_of_a_strike_comes_in_its_unit(write: Write) -> None:
+    """As `SOUND` states them of up: speeds in mph, 0.44704 m/s; angles in degrees, offsets in mm."""
+    up = load_player(write(SOUND)).driver("up")
+    assert (
+        up.club_speed,
+        up.attack,
+        up.dynamic_loft,
+        up.face,
+        up.swing_line,
+        up.toe,
+        up.high,
+    ) == pytest.approx((96 * 0.44704, *(radians(x) for x in (4, 16, 0.5, 3)), -0.002, 0.004))
+    assert up.tee_height == pytest.approx(0.060)
+    spread = up.spread
+    assert [spread.face, spread.path, spread.attack, spread.dynamic_loft] == pytest.approx(
+        [radians(x) for x in (2, 1.75, 1, 1.25)]
+    )
+    assert (spread.speed, spread.toe, spread.high) == pytest.approx((0.015, 0.007, 0.005))
+    assert (spread.face_path_correlation, spread.miss_rate, spread.miss_scale) == (0.4, 0.03, 2.5)
+    assert spread.at_speed == pytest.approx(95 * 0.44704)
+    assert spread.at_spin == pytest.approx(2600 * 2 * pi / 60)
+
+
+def test_what_carries_told_of_the_ball_comes_with_its_error(write: Write) -> None:
+    slope = load_player(write(BARE + "[ball]\ndrag_slope = 0.4\n[ball.se]\ndrag_slope = 0.1\n")).drag_slope
+    assert slope is not None
+    assert (slope.value, slope.se) == (0.4, 0.1)
+
+
+@pytest.mark.parametrize(
+    ("place", "least", "most", "step"),
+    [
+        ("handicap_index", -10, 54, 0.1),
+        ("club_speed_mph", 30, 160, 0.1),
+        ("carry_yd", 30, 400, 0.1),
+        ("spread.face_deg", 0, 45, 0.1),
+        ("spread.speed_pct", 0, 30, 0.1),
+        ("spread.toe_mm", 0, 40, 0.1),
+        ("spread.face_path_correlation", -0.99, 0.99, 0.01),
+        ("spread.miss_rate", 0, 0.5, 0.01),
+        ("spread.miss_scale", 1, 10, 0.1),
+        ("spread.at_rpm", 300, 12000, 1),
+        ("strikes.up.attack_deg", -15, 15, 0.1),
+        ("strikes.up.dynamic_loft_deg", 0, 60, 0.1),
+        ("strikes.up.swing_line_deg", -89.9, 89.9, 0.1),
+        ("strikes.up.face_deg", -89.9, 89.9, 0.1),
+        ("strikes.up.toe_mm", -40, 40, 0.1),
+        ("strikes.up.high_mm", -40, 40, 0.1),
+        ("strikes.up.tee_height_mm", 0, 101.6, 0.1),
+        ("strikes.up.se.attack_deg", 0, 99, None),
+        ("ball.drag_slope", 0, 1.2, 0.1),
+        ("measured.drives", 1, 9999, None),
+    ],
+)
+def test_a_number_is_taken_within_its_bounds(
+    place: str, least: float, most: float, step: float | None
+) -> None:
+    """Both bounds are, and what is a step beyond is not."""
+    values = [(least, True), (most, True), (least - (step or 1), False)]
+    for value, sound in (*values, *([] if step is None else [(most + step, False)])):
+        content: dict[str, Any] = deepcopy(LEAST)
+        if place.startswith("ball"):
+            content["ball"] = {"se": {"drag_slope": 0.1}}
+        *tables, key = place.split(".")
+        inner = content
+        for name in tables:
+            inner = inner.setdefault(name, {})
+        inner[key] = value
+        if sound:
+            checked(content, PlayerFile, file=NAME, kind="player")
+        else:
+            with pytest.raises(InputError, match=re.escape(f"{place}: input should be")):
+                checked(content, PlayerFile, file=NAME, kind="player")
+
+
+@pytest.mark.parametrize(("letters", "sound"), [(0, False), (1, True), (80, True), (81, False)])
+def test_a_name_has_a_letter_and_no_more_than_80(letters: int, *, sound: bool) -> None:
+    content = LEAST | {"name": "a" * letters}
+    if sound:
+        assert checked(content, PlayerFile, file=NAME, kind="player").name == "a" * letters
+    else:
+        with pytest.raises(InputError, match="name: "):
+            checked(content, PlayerFile, file=NAME, kind="player")
+
+
+def test_a_day_of_measuring_is_a_date() -> None:
+    content = LEAST | {"measured": {"drives": 12, "sessions": ["2026-05-12"]}}
+    assert checked(content, PlayerFile, file=NAME, kind="player").measured is not None
+    content["measured"] = {"drives": 12, "sessions": ["2026-05-12", "12 May"]}
+    with pytest.raises(InputError, match="should be a date such as 2026-05-12"):
+        checked(content, PlayerFile, file=NAME, kind="player")
 
 
 # --- damaged files --------------------------------------------------------------------------------
