@@ -69,7 +69,7 @@ def chance_rank_above(totals: Sequence[RoundTotals], rank: int) -> Floats:
     It is above a value where fewer than `rank` totals are at or below it: the number that are is a sum of
     trials of unequal chances.
     """
-    counts = np.zeros((rank, *np.shape(totals[0].chances))) if totals else np.zeros((rank, 1))
+    counts = np.zeros((rank, *np.shape(totals[0].chances)))
     counts[0] = 1.0
     for one in totals:
         cumulative = np.cumsum(one.chances, axis=-1)

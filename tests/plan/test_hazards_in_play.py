@@ -119,6 +119,19 @@ def test_a_scrap_of_a_hazard_is_left_out() -> None:
     assert len(in_play(box(5, 200, 7.1, 202))) == 1
 
 
+def test_what_is_left_out_of_a_hazard_leaves_the_rest_of_it() -> None:
+    """Beside the way, with three arms into it: one too near, a scrap, and one from 200 to 210 m."""
+    for sign in (1, -1):
+        arms = [(150, 60), (20, 60), (20, 70), (150, 70), (150, 195), (42, 195), (42, 196), (150, 196)]
+        ends = [*arms, (150, 200), (20, 200), (20, 210), (150, 210), (200, 210), (200, 60)]
+        for turned in (ends, [(x, 270 - y) for x, y in ends]):
+            outline = Polygon([(sign * x, y) for x, y in turned])
+            assert outline.is_valid
+            found = [one for one in in_play(outline) if one.far > 150]
+            assert len(found) == 1, turned
+            assert found[0].side == ("right" if sign > 0 else "left")
+
+
 @pytest.mark.parametrize(
     ("ground", "what"),
     [

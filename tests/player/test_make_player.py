@@ -2,6 +2,7 @@
 
 import pytest
 
+from holesim.player.player import POSTERIOR_DRAWS, DragSlope
 from holesim.player.player_defaults import default_spread
 from holesim.shot.club_speeds import load_player
 from holesim.units import DEGREE, MM, MPH, RPM
@@ -44,6 +45,23 @@ def test_a_strikes_own_spread_overrides_the_players(write: Write) -> None:
     assert up.face == pytest.approx(2 * DEGREE)
     assert up.path == down.path
     assert club(player, "4-wood").spread == down
+
+
+def test_what_carries_told_of_the_ball_comes_with_its_error(write: Write) -> None:
+    ball = "[ball]\ndrag_slope = 0.4\n[ball.se]\ndrag_slope = 0.1\n"
+    assert load_player(write(BARE + ball)).drag_slope == DragSlope(value=0.4, se=0.1)
+    assert load_player(write(BARE)).drag_slope is None
+
+
+def test_draws_are_of_numbers_whose_errors_the_file_states(write: Write) -> None:
+    """Of two numbers of one table, too, of which one has no error."""
+    draws = f"= {[0.5] * POSTERIOR_DRAWS}\n"
+    stated = "[strikes.up.se]\nattack_deg = 0.6\n[likely]\n"
+    player = load_player(write(f'{SOUND}{stated}"strikes.up.attack_deg" {draws}'))
+    assert player.likely == {"strikes.up.attack_deg": [0.5] * POSTERIOR_DRAWS}
+    assert "likely.strikes.up.face_deg: has no standard error" in complaint(
+        write(f'{SOUND}{stated}"strikes.up.face_deg" {draws}')
+    )
 
 
 def test_what_is_missing_is_filled_and_listed(write: Write) -> None:

@@ -2,7 +2,6 @@
 
 import re
 from copy import deepcopy
-from math import pi, radians
 from pathlib import Path
 from typing import Any
 
@@ -38,38 +37,9 @@ def test_names_cannot_break_a_line(write: Write) -> None:
     assert [s.club for s in player.strikes if s.club not in WHOLE_BAG] == ["driver", "driver", "3 -wood"]
 
 
-# --- units and bounds -----------------------------------------------------------------------------
+# --- bounds ---------------------------------------------------------------------------------------
 
 LEAST = {"name": "Wenna Tarrow", "hand": "right", "sex": "woman", "handicap_index": 4, "club_speed_mph": 96}
-
-
-def test_each_number_of_a_strike_comes_in_its_unit(write: Write) -> None:
-    """As `SOUND` states them of up: speeds in mph, 0.44704 m/s; angles in degrees, offsets in mm."""
-    up = load_player(write(SOUND)).driver("up")
-    assert (
-        up.club_speed,
-        up.attack,
-        up.dynamic_loft,
-        up.face,
-        up.swing_line,
-        up.toe,
-        up.high,
-    ) == pytest.approx((96 * 0.44704, *(radians(x) for x in (4, 16, 0.5, 3)), -0.002, 0.004))
-    assert up.tee_height == pytest.approx(0.060)
-    spread = up.spread
-    assert [spread.face, spread.path, spread.attack, spread.dynamic_loft] == pytest.approx(
-        [radians(x) for x in (2, 1.75, 1, 1.25)]
-    )
-    assert (spread.speed, spread.toe, spread.high) == pytest.approx((0.015, 0.007, 0.005))
-    assert (spread.face_path_correlation, spread.miss_rate, spread.miss_scale) == (0.4, 0.03, 2.5)
-    assert spread.at_speed == pytest.approx(95 * 0.44704)
-    assert spread.at_spin == pytest.approx(2600 * 2 * pi / 60)
-
-
-def test_what_carries_told_of_the_ball_comes_with_its_error(write: Write) -> None:
-    slope = load_player(write(BARE + "[ball]\ndrag_slope = 0.4\n[ball.se]\ndrag_slope = 0.1\n")).drag_slope
-    assert slope is not None
-    assert (slope.value, slope.se) == (0.4, 0.1)
 
 
 @pytest.mark.parametrize(
