@@ -186,6 +186,7 @@ def test_only_another_ball_flight_is_mentioned() -> None:
     [
         ((0.0, 150.0), "at the flag"),
         ((0.3, 149.7), "at the flag"),
+        ((0.48, 150.0), "1 yd right of the flag"),  # 0.52 yards
         ((5.0, 140.0), "5 yd right, 11 yd short of the flag"),  # 5.47 and 10.94 yards
         ((-5.0, 160.0), "5 yd left, 11 yd long of the flag"),
         ((-5.0, 150.0), "5 yd left of the flag"),

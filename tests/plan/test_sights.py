@@ -1,7 +1,8 @@
 """Aims told by what can be seen from the tee, worked by hand.
 
-A straight hole of 400 m, due north from a tee at the origin, and a drive of 250 m. An edge x metres to the
-right, at the distance d, has the bearing arc sine of x / d.
+A straight hole of 400 m, due north from the tee, and a drive of 250 m. An edge x metres to the right, at the
+distance d, has the bearing arc sine of x / d. Places are given from the tee, which lies
+somewhere on the plane.
 """
 
 from collections.abc import Sequence
@@ -12,6 +13,7 @@ from typing import cast
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from shapely.affinity import translate
 from shapely.geometry import LineString, Point, Polygon, box
 
 from holesim.course.course import Area, Course, Ground
@@ -23,12 +25,20 @@ STEP = 0.1
 """Bearings are looked along every tenth of a degree for trees, and every half of that for fairways."""
 
 
+TEE = Tee("back", 1000.0, -500.0, 400.0)
+
+
+def laid(shape: Polygon) -> Polygon:
+    return translate(shape, TEE.x, TEE.y)
+
+
 def painted(*rectangles: tuple[Ground, float, float, float, float]) -> GroundMap:
     """Return ground of rectangles (left, near, right, far) in rough, looked up without a map."""
 
     def at(x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.int64]:
         codes = np.full(len(x), int(Ground.ROUGH))
-        for ground, left, near, right, far in rectangles:
+        for ground, *edges in rectangles:
+            left, near, right, far = np.array(edges) + (TEE.x, TEE.y) * 2
             codes[(x > left) & (x < right) & (y > near) & (y < far)] = ground
         return codes
 
@@ -36,19 +46,18 @@ def painted(*rectangles: tuple[Ground, float, float, float, float]) -> GroundMap
 
 
 def hole(*line: tuple[float, float]) -> Hole:
-    pin = line[-1]
-    tee = Tee("back", 0.0, 0.0, 400.0)
-    return Hole(1, 4, 1, LineString(line), (tee,), Point(*pin).buffer(12), pin)
+    places = [(TEE.x + x, TEE.y + y) for x, y in line]
+    return Hole(1, 4, 1, LineString(places), (TEE,), Point(*places[-1]).buffer(12), places[-1])
 
 
 def seen(
     ground: GroundMap, *bunkers: Polygon, drive: float = 250.0, pin: float = 400.0
 ) -> dict[str, tuple[float, float]]:
     """Return the bearing [degrees] and the distance [m] of each sight, by what it is called."""
-    areas = tuple(Area(Ground.BUNKER, outline, "") for outline in bunkers)
+    areas = tuple(Area(Ground.BUNKER, laid(outline), "") for outline in bunkers)
     played = hole((0.0, 0.0), (0.0, pin))
     course = Course("A Course", (played,), areas, None, "a.geojson", "0" * 64)
-    found = find_sights(course, played, played.tees[0], ground, drive=drive)
+    found = find_sights(course, played, TEE, ground, drive=drive)
     return {sight.label: (degrees(sight.bearing), sight.distance) for sight in found}
 
 
@@ -161,9 +170,9 @@ def test_bunkers_too_far_off_are_no_sights(bunker: Polygon, drive: float, pin: f
 
 def test_a_bunker_north_of_a_hole_to_the_south_is_not_split_by_the_turn_of_bearings() -> None:
     played = hole((0.0, 0.0), (0.0, -400.0))
-    bunker = Area(Ground.BUNKER, box(-10, -250, 10, -240), "")
+    bunker = Area(Ground.BUNKER, laid(box(-10, -250, 10, -240)), "")
     course = Course("A Course", (played,), (bunker,), None, "a.geojson", "0" * 64)
-    sights = find_sights(course, played, played.tees[0], painted(), drive=250.0)
+    sights = find_sights(course, played, TEE, painted(), drive=250.0)
     _, left, right = sights
     # Seen to the south, left is east; the flag's bearing is 180°.
     assert degrees(left.bearing) == pytest.approx(180 - degrees(atan(10 / 240)))
@@ -238,4 +247,4 @@ def test_the_bearing_of_the_line_where_the_drive_stops(
     line: Sequence[tuple[float, float]], reach: float, bearing: float
 ) -> None:
     played = hole(*line)
-    assert degrees(line_bearing(played, played.tees[0], reach)) == pytest.approx(bearing, abs=0.2)
+    assert degrees(line_bearing(played, TEE, reach)) == pytest.approx(bearing, abs=0.2)

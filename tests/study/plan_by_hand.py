@@ -1,6 +1,6 @@
 """A plan of three holes with round numbers, as a plan file has them, for what is worked by hand."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from types import SimpleNamespace
 from typing import Any, cast
 
@@ -92,9 +92,17 @@ THIRD = tee(
 )  # fmt: skip
 
 
-def plan_of(*tees: TeeFile, goal: str = "mean", draws: int = MANY, over_plan: object = None) -> PlanFile:
-    """Return the plan of some tees; holes 1 and 3 lead north, 300 and 150 m, and hole 2 leads 300 m east."""
-    pins = {1: (0.0, 300.0), 2: (1300.0, 0.0), 3: (0.0, 150.0)}
+PINS = {1: (0.0, 300.0), 2: (1300.0, 0.0), 3: (0.0, 150.0)}
+
+
+def plan_of(
+    *tees: TeeFile,
+    goal: str = "mean",
+    draws: int = MANY,
+    over_plan: object = None,
+    pins: Mapping[int, tuple[float, float]] = PINS,
+) -> PlanFile:
+    """Return the plan of some tees; by default holes 1 and 3 lead 300 and 150 m north, and 2 300 m east."""
     made = SimpleNamespace(
         course="A Course",
         player="A Golfer",

@@ -6,7 +6,7 @@ into a penalty area, for a 6. Hole 3: a 7-iron, the only strike, onto the green,
 
 from collections.abc import Iterator
 from dataclasses import replace
-from math import hypot, log, sqrt
+from math import atan2, degrees, hypot, log, sqrt
 from types import SimpleNamespace
 
 import numpy as np
@@ -88,6 +88,23 @@ def test_a_drive_without_a_side_finished_on_its_line() -> None:
     luck = find_luck([drive(SECOND, SECOND.strikes[1], "rough", 4, 200)], PLAN)
     assert luck is not None
     assert luck.expected == pytest.approx(4.5 + (1 + 2.2 + 1.0) - 4.94)
+
+
+def test_a_drive_is_placed_along_its_aim_and_to_the_right_of_it() -> None:
+    """Aimed 3 east for 4 north, from 300 m east and 50 m north: 100 m along the aim and 50 m right of it.
+
+    That is 60 + 40 m east and 80 - 30 m north, where the flag is 100 m farther north: 1 + 2 + 1.0 strokes.
+    Planned drives leave 120 m: 4.2.
+    """
+    at = tee(
+        2, 4,
+        strike("up", 4.5, heading=degrees(atan2(3, 4)), finishes=((400, 80),), fairway=1.0),
+        middle=(300.0, 50.0),
+    )  # fmt: skip
+    plan = plan_of(at, pins={2: (400.0, 200.0)})
+    luck = find_luck([drive(at, at.strikes[0], "fairway", 4, hypot(100, 50), 50)], plan)
+    assert luck is not None
+    assert luck.expected == pytest.approx(4.5 + 4.0 - 4.2)
 
 
 def test_holes_without_a_finish_or_a_score_tell_no_luck() -> None:
