@@ -21,7 +21,8 @@ from holesim.measure.measure import (
     parse_player,
 )
 from holesim.player.player import Strike, StrikeName, path_shift
-from holesim.player.player_file import PlayerFile
+from holesim.player.player_defaults import default_spread
+from holesim.player.player_file import ClubTable, PlayerFile, SpreadTable
 from holesim.units import DEGREE, MM, MPH
 
 Floats = NDArray[np.float64]
@@ -220,6 +221,45 @@ def test_the_golfer_before_hits_the_strikes_of_the_drives_at_their_median_speed(
     assert [strike.name for strike in fit.strikes] == ["up", "down"]
     assert found.before.club_speed == pytest.approx(118 * MPH)
     assert fitted(monkeypatch, table(UP + DOWN))[0].before.club_speed == pytest.approx(104 * MPH)
+
+
+def test_other_clubs_stay_as_the_golfers_file_has_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What it does not state is not written, or it would count as known."""
+    wood = ClubTable(club_speed_mph=96.0)
+    golfer = GOLFER.model_copy(update={"clubs": {"3-wood": wood}})
+    golfer.model_fields_set.add("clubs")
+    _, told = fitted(monkeypatch, table(UP + DOWN), golfer)
+    assert told["clubs"] == {"3-wood": {"club_speed_mph": 96.0}}
+
+
+@pytest.mark.parametrize(
+    ("attack", "face", "said"),
+    [
+        (20.0, 1.5, "attack angle of up would be 20.0"),
+        (3.0, 60.0, "the spread of face angle would be 60.0"),
+    ],
+)
+def test_what_no_golfer_hits_is_named(
+    monkeypatch: pytest.MonkeyPatch, attack: float, face: float, said: str
+) -> None:
+    found, _ = fitted(monkeypatch, table(UP + DOWN), fit=Fit(attacks=(attack, -2.0)))
+    found.fit.spread[:, 3] = face * DEGREE
+    with pytest.raises(InputError, match=f"has drives that no golfer hits: {said}; look for wrong rows"):
+        parse_player(found, format_player_file(found, GOLFER))
+
+
+@pytest.mark.parametrize(("share", "sound"), [(0.0095, False), (0.0105, True)])
+def test_a_golfer_scatters_by_a_hundredth_of_what_is_usual_at_least(
+    monkeypatch: pytest.MonkeyPatch, share: float, *, sound: bool
+) -> None:
+    usual = default_spread(5.0, 104 * MPH)
+    still = SpreadTable(face_deg=share * usual.face / DEGREE)
+    golfer = GOLFER.model_copy(update={"spread": still})
+    if sound:
+        fitted(monkeypatch, table(UP + DOWN), golfer)
+    else:
+        with pytest.raises(InputError, match="nobody's swing scatters so little"):
+            fitted(monkeypatch, table(UP + DOWN), golfer)
 
 
 def test_a_golfer_who_never_errs_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:

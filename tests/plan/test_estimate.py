@@ -93,3 +93,22 @@ def test_half_widths_and_chances_are_students() -> None:
 def test_how_sure_in_words(chance: float, words: str, text: str) -> None:
     assert sureness(chance) == words
     assert sure_text(chance) == text
+
+
+def test_an_estimate_of_ten_draws_by_hand() -> None:
+    """Draws of 0 and 2 in turn, each by two replicates 0.5 below and above it.
+
+    Among draws the variance is 10/9, of which the noise is 0.5² x 2 / 2 = 0.25, so 0.861 are the golfers'.
+    That of the true golfer about the mean is 0.861 + 10/9/10 = 0.972. It has 5.49 degrees of freedom, by
+    Satterthwaite 0.972² / (1.222² / 9 + 0.25² / 10).
+    """
+    each = np.array([0.0, 2.0] * 5)
+    found = estimate(each[:, None] + np.array([-0.5, 0.5]))
+    assert (found.mean, found.sampling) == pytest.approx((1.0, np.sqrt(0.25 / 10)))
+    assert found.se == pytest.approx(np.sqrt(10 / 9 - 0.25 + 1 / 9))
+    assert found.freedom == pytest.approx(5.49, abs=0.005)
+    assert found.draws == pytest.approx(1 + (each - 1) * np.sqrt(1 - 0.225))
+    assert found.chance_below == pytest.approx(float(stats.t.cdf(-1 / found.se, 5.488)), abs=1e-3)
+    half = found.se * float(stats.t.ppf(0.975, 5.488))
+    assert found.interval == pytest.approx((1 - half, 1 + half), abs=1e-2)
+    assert found.sampling_half == pytest.approx(found.sampling * float(stats.t.ppf(0.975, 9)))

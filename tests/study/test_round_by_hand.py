@@ -6,16 +6,18 @@ into a penalty area, for a 6. Hole 3: a 7-iron, the only strike, onto the green,
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from math import atan2, degrees, hypot, log, sqrt
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from scipy.special import ndtri
 
 from holesim.errors import InputError
 from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 from holesim.scoring.strokes_table import DISTANCES
-from holesim.study.lesson import Measure, find_lesson
+from holesim.study.lesson import Measure, find_lesson, normal_scores
 from holesim.study.review import Review, compare_round
 from holesim.study.round_file import DriveResult, RoundFile, UnplannedDrive, read_drive
 from holesim.study.round_strokes import find_differences, find_luck
@@ -271,7 +273,17 @@ def test_a_finish_that_no_planned_drive_had_counts_as_half_a_drive() -> None:
     assert counts["penalty area or out"].expected == pytest.approx(1 / 103)
 
 
+def test_a_hole_in_one_is_a_score() -> None:
+    ace = drive(THIRD, THIRD.strikes[0], "green", 1)
+    found = reviewed(ace)
+    assert found.counts[-1].observed == 1
+    assert found.luck is not None
+    assert found.luck.score == 1
+
+
 def test_the_review_as_it_is_kept() -> None:
+    dated = RoundFile(ROUND[:1], played_on=date(2026, 5, 31))
+    assert compare_round(dated, PLAN, inputs={}).to_dict()["date"] == "2026-05-31"
     kept = reviewed(*ROUND).to_dict()
     assert (kept["course"], kept["player"], kept["date"], kept["drives"]) == ("A Course", "A Golfer", None, 3)
     assert (kept["bias"], kept["spread"], kept["even"]) == ({}, {}, {})
@@ -351,6 +363,14 @@ def test_drives_of_two_strikes_count_each_from_their_own_middle() -> None:
     assert found.offsets.tolist() == pytest.approx(SIDES * 2)
     assert found.bias.value == pytest.approx(8.0, abs=0.01)
     assert found.spread.value == pytest.approx(sqrt(500 / 9) / 10, abs=0.001)
+
+
+def test_beyond_the_plans_quantiles_the_distribution_goes_on_as_a_normal_one() -> None:
+    """About 10 with a standard deviation of 20, known from the tenth to the nine tenths."""
+    chances = np.array([0.1, 0.3, 0.7, 0.9])
+    values = 10 + 20 * np.array([-2.5, -2.0, -0.4, 0.0, 0.4, 2.0, 2.5])
+    found = normal_scores(values, 10 + 20 * ndtri(chances), chances)
+    assert found.tolist() == pytest.approx([-2.5, -2.0, -0.4, 0.0, 0.4, 2.0, 2.5], abs=0.005)
 
 
 # --- the round as a table ---------------------------------------------------------------------------

@@ -69,3 +69,16 @@ def test_who_is_behind_dares_and_who_is_ahead_does_not() -> None:
     policy = find_policy(mine, theirs, [0] * len(mine))
     last = {up: policy[1, up + 2] for up in (-1, 0, 1)}
     assert last == {-1: 1, 0: 0, 1: 0}
+
+
+def test_the_usual_option_is_kept_where_another_gains_hardly_more() -> None:
+    """One hole against a certain 4: an option wins it with 0.5 or 0.504, else halves it: 0.002 points."""
+    plain, better = chances(0, 0, 0.5, 0.5)[0], chances(0, 0, 0.504, 0.496)[0]
+    theirs = [chances(0, 0, 0, 1)[0]]
+    for usual, worth, taken in ((0, 0.0025, 0), (0, 0.0015, 1), (1, 0.0015, 1), (1, 0.0025, 1)):
+        policy = find_policy([np.stack([plain, better])], theirs, [usual], worth=worth)
+        assert policy[0, 1] == taken
+        found = play_match(policy, [np.stack([plain, better])[:, None]], [theirs[0][None]])
+        won = (0.5, 0.504)[taken]
+        assert (found.won[0], found.halved[0]) == pytest.approx((won, 1 - won))
+        assert (found.points[0], found.lost[0]) == pytest.approx((won + (1 - won) / 2, 0.0))

@@ -11,7 +11,7 @@ from typing import cast
 
 import numpy as np
 import pytest
-from scipy.sparse import csr_array
+from scipy.sparse import csr_array, vstack
 
 from holesim.scoring.score_chances import MOST_STROKES, AlternateShotChances
 from holesim.team.partner_drives import STROKES, PartnerDrives, PartnerStrike
@@ -152,6 +152,20 @@ def test_a_penalty_stroke_counts() -> None:
     made = strike("up", (2, 2), 0, penalty=1)
     assert made.played_on[1, 0] @ STROKES == pytest.approx(4)
     np.testing.assert_allclose(made.costs[1], 4.0)
+
+
+def test_drives_that_cost_different_penalties_count_each_with_its_own() -> None:
+    """One drive to place 2 and one to place 3 with a penalty stroke: 3, and 1 + 1 + 3."""
+    free, penalised = (
+        csr_array((np.tile(ends, DRAW_SETS)[:, None] == PLACES).astype(float))
+        for ends in ((2, OUT), (OUT, 3))
+    )
+    weights = csr_array(vstack([free, penalised]))
+    drives = PartnerDrives((0, 1), PLACES, weights, np.zeros(2 * DRAW_SETS))
+    made = StrikeInTurn(PartnerStrike("up", drives), _turns(), 0)
+    for chances_of in made.played_on[1]:
+        assert chances_of[[2, 4]] == pytest.approx([0.5, 0.5])
+    assert made.costs[1].tolist() == [3.0, 5.0] * DRAW_SETS
 
 
 def test_two_strokes_later_nothing_is_lost() -> None:

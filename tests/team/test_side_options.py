@@ -47,6 +47,17 @@ def test_the_second_dares_while_the_first_is_safe() -> None:
     assert best.chances.sum(axis=1) == pytest.approx(1)
 
 
+def test_whoever_is_safe_tees_off_first() -> None:
+    """The same with the two exchanged: B is safe first, and A dares."""
+    steady, wild = chances(0, 0, 0, 1), chances(0, 0, 0.45, 0, 0, 0.55)
+    safe = [strike_scores("down", 0.8 * steady, 0.2 * chances(0, 0, 0, 0, 0, 0, 1))]
+    bold = [strike_scores("down", steady), strike_scores("up", wild)]
+    (side,) = make_four_ball_sides((0, 1), ("A", "B"), ([bold], [safe]), [GROSS])
+    best = min(side.holes[0], key=lambda option: float(option.chances[0] @ SCORES))
+    assert (best.strikes, best.first, best.reply) == (("up", "down"), "B", "down")
+    assert best.chances[0] @ SCORES == pytest.approx(0.8 * (4 - 0.45) + 0.2 * 4)
+
+
 def test_replies_are_the_best_there_are() -> None:
     """Whoever goes first, by brute force."""
     rng = np.random.default_rng(6)
