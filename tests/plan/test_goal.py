@@ -1,5 +1,6 @@
 """Goals: a par or a birdie may ask for another strike than the fewest strokes on average."""
 
+import numpy as np
 import pytest
 from shapely.affinity import translate
 from shapely.geometry import Polygon
@@ -48,3 +49,24 @@ def test_a_difference_is_in_the_goal(amateur: Player, moated: Course, name: Goal
     text = plan_text(plan)
     assert f"{100 * (1 - tee.choice.loss.mean()):.1f}" in text
     assert f"{1 - tee.choice.loss.mean():.1f} {name}s or better on this hole" in text
+
+
+def test_a_loss_and_how_it_reads_by_hand() -> None:
+    """On a par 4 with chances of 0.1, 0.4 and 0.8 of two, three and four strokes or fewer.
+
+    A par is missed with 0.2 and a birdie with 0.6; 2 in 100 fewer misses are 2 in 100 more pars.
+    """
+    within, costs = np.array([[0.0, 0.1, 0.4, 0.8, 1.0]]), np.array([3.7])
+    assert [
+        float(GOALS[name].loss(4, costs, within)[0]) for name in ("mean", "par", "birdie")
+    ] == pytest.approx([3.7, 0.2, 0.6])
+    assert float(GOALS["par"].loss(3, costs, within)[0]) == pytest.approx(0.6)
+    assert [GOALS["mean"].text(4.567), GOALS["par"].text(0.2), GOALS["birdie"].text(0.6)] == [
+        "4.57",
+        "80.0",
+        "40.0",
+    ]
+    assert GOALS["mean"].over_text(-0.123, 0.045) == "-0.12 ±0.04"
+    assert GOALS["mean"].over_text(0.123, 0.045, more=1) == "+0.123 ±0.045"
+    assert GOALS["par"].over_text(-0.02, 0.01) == "+2.0 ±1.0"
+    assert GOALS["birdie"].over_text(0.02, 0.01, more=1) == "-2.00 ±1.00"

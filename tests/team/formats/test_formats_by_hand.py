@@ -12,6 +12,8 @@ from typing import Any, cast
 import numpy as np
 import pytest
 
+from holesim.course.holes import CardEntry
+from holesim.errors import InputError
 from holesim.player.make_player import typical_player
 from holesim.player.player import Player
 from holesim.team.formats.individual import Singles, StrokePlay
@@ -22,6 +24,7 @@ from holesim.team.pair_options import PairOptions
 from holesim.team.roster_scores import RosterScores
 from holesim.team.side_options import Side, SideOption
 from holesim.team.strike_scores import DRAW_SETS, SCORES, StrikeScores
+from holesim.team.team_file import Team
 from holesim.units import MPH
 from tests.team.teams import chances, in_a_row, strike_scores, team_of
 
@@ -161,6 +164,18 @@ def test_a_pairs_strokes_are_taken_off_their_one_ball() -> None:
     assert scores(given) == [4, 7, 3]  # back where the index is highest
 
 
+def test_a_pairs_sides_against_each_opponent_have_the_strokes_of_that_match() -> None:
+    """None in one match and one in the other, on the third hole, whoever drives the odd ones."""
+    found = foursomes().aligned_sides((0, 1), [(0,), (1,), (0,)])
+    assert [[scores(side) for side in sides] for sides in found] == [
+        [[4, 6, 3], [5, 5, 4]], [[4, 6, 2], [5, 5, 3]], [[4, 6, 3], [5, 5, 4]],
+    ]  # fmt: skip
+    assert [len(sides) for sides in found] == [Foursomes.driver_orders] * 3
+    (sides,) = Singles(roster(), team(), None, None).aligned_sides((1,), [(1,)])
+    assert [scores(side) for side in sides] == [[5, 5, 3]]
+    assert (Singles.driver_orders, FourBall.driver_orders, Greensomes.driver_orders) == (1, 1, 1)
+
+
 def test_the_opponents_play_their_side_of_fewest_strokes_and_no_other_option() -> None:
     side = foursomes().opposing_side((2, 3), (0,))
     assert scores(side) == [4, 6, 3]
@@ -219,3 +234,55 @@ def test_a_sides_plan_adds_its_holes_and_says_what_each_strike_is_worth() -> Non
     assert other.holes[0].drives[0].strike == "down"
     assert side_totals(side, (1, 0, 0)).sd() == pytest.approx(0.0, abs=1e-6)
     assert np.shape(side.strokes_by((0, 0, 0))) == (DRAW_SETS,)
+
+
+def test_a_mixed_pairs_strokes_fall_by_the_mens_indices() -> None:
+    """The men's are 2, 3 and 1, the women's 1, 2 and 3; her own ball receives its first stroke on hole 1."""
+    holes = tuple(replace(hole, women=CardEntry(stroke_index=hole.number)) for hole in HOLES)
+    players = (replace(OURS[0], sex="woman"), OURS[1], *THEIRS)
+    mixed = replace(roster(), holes=holes, players=players)
+    by_hole = [[[option(4, "Ann")], [option(4, "Ben")]]] * 3
+    pair = Foursomes(mixed, team(), pairs(*by_hole), None)
+    plain, _ = pair.sides((0, 1), (1,))
+    assert (scores(plain), pair.strokes_by_hole(plain)) == ([4, 4, 3], ((0, 0, 1),))
+    four_ball = FourBall(mixed, team(), None, None)
+    (side,) = four_ball.sides((0, 1), (1, 1))
+    assert four_ball.strokes_by_hole(side) == ((1, 0, 0), (0, 0, 1))
+
+
+# --- what cannot be planned -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("format_", "asked", "count", "said"),
+    [
+        (Singles, team(), None, ""),
+        (FourBall, team(), None, ""),
+        (FourBall, team(opponents=()), None, ""),
+        (StrokePlay, team(), 2, ""),
+        (StrokePlay, team(), None, ""),
+        (Singles, team(), 2, "count: does not go with singles; leave it out, or plan stroke play"),
+        (Singles, team(opponents=()), None, "opponents: are missing, and singles needs as many"),
+        (Singles, team(places=3), None, "places: 3 are more than the 2 who could play"),
+        (Singles, team(places=1), None, "opponents: 2 do not go with 1 players"),
+        (
+            FourBall,
+            team(*OURS, *THEIRS, opponents=OURS, places=4),
+            None,
+            "opponents: 2 do not go with 4 players",
+        ),
+        (FourBall, team(opponents=THEIRS[:1]), None, "opponents: 1 do not make pairs"),
+        (FourBall, team(opponents=(), places=1), None, "places: 1 do not make pairs"),
+        (StrokePlay, team(), 3, "count: 3 is not from 1 to 2, the number who play"),
+        (StrokePlay, team(), 0, "count: 0 is not from 1 to 2, the number who play"),
+        (StrokePlay, team(places=3), None, "places: 3 are more than the 2 who could play"),
+    ],
+)
+def test_what_a_format_asks_of_a_team(
+    format_: type[RoundFormat], asked: Team, count: int | None, said: str
+) -> None:
+    if said:
+        with pytest.raises(InputError, match=said):
+            format_.check(asked, count)
+    else:
+        format_.check(asked, count)
