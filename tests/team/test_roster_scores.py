@@ -92,7 +92,7 @@ def test_the_days_strike_of_a_member(
 
 
 def test_strikes_are_ranked_own_best_first() -> None:
-    """All day up: down is no option, but where it is the only driver strike; the wood is first on the par 5.
+    """All day up: down is no option anywhere, and the wood is first on the par 5.
 
     Who chooses by the hole hits what costs least there, or the usual strike where that costs hardly more.
     """
@@ -105,6 +105,14 @@ def test_strikes_are_ranked_own_best_first() -> None:
     assert labels(can_choose=False) == [["up"], ["7-iron"], ["3-wood", "up"]]
     assert labels(can_choose=True) == [["up", "down"], ["down", "7-iron"], ["3-wood", "up", "down"]]
     assert labels(can_choose=True, usual="up") == labels(can_choose=True)  # 0.03 more than the wood
+
+
+def test_a_strike_that_is_all_there_is_on_a_hole_is_hit_whatever_the_days() -> None:
+    """Down is best over the round, but on the second hole only up was worth trying."""
+    round_ = [(hit("up", 4.6), hit("down", 4.5)), (hit("up", 4.5),)]
+    holes = in_a_row((4, 400.0), (4, 300.0)).holes
+    found = rank_strikes(round_, replace(OTHERS[0], can_choose=False, usual=None), holes)
+    assert [[one.label for one in strikes] for strikes in found] == [["down"], ["up"]]
 
 
 def test_a_round_of_scores_as_it_is_written() -> None:

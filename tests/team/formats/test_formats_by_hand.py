@@ -150,6 +150,13 @@ def test_the_lower_handicap_drives_the_odd_holes_in_the_plain_side() -> None:
     backwards = [[[option(a + 1, "Ben")], [option(a, "Ann")]] for a in (4, 5, 3)]
     swapped, _ = Foursomes(roster(), team(), pairs(*backwards), None).sides((1, 0), (0,))
     assert scores(swapped) == [4, 6, 3]
+    # Of two with one handicap it is the one who is named first.
+    made = roster()
+    even = replace(made, players=(made.players[0], replace(made.players[1], handicap_index=4.0), *THEIRS))
+    first, _ = Foursomes(even, team(), pairs(*[[[option(4, "Ann")], [option(5, "Ben")]]] * 3), None).sides(
+        (0, 1), (0,)
+    )
+    assert scores(first) == [4, 5, 4]
 
 
 def test_a_pairs_strokes_are_taken_off_their_one_ball() -> None:
