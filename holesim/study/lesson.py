@@ -186,7 +186,8 @@ def group_by_strike(drives: Sequence[DriveResult], measure: Measure) -> list[tup
 def _mix(quantiles: Sequence[Floats], weights: Floats, probabilities: Floats) -> Floats:
     """Return the quantiles of a mixture of distributions of these quantiles."""
     at = np.unique(np.concatenate(quantiles))
-    below = [np.interp(at, q, probabilities) for q in quantiles]
+    # Beyond the outer quantiles of one, none of it is left, or what the others are would not count there.
+    below = [np.interp(at, q, probabilities, left=0.0, right=1.0) for q in quantiles]
     return np.interp(probabilities, np.average(below, axis=0, weights=weights), at)
 
 

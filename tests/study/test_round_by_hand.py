@@ -365,6 +365,19 @@ def test_drives_of_two_strikes_count_each_from_their_own_middle() -> None:
     assert found.spread.value == pytest.approx(sqrt(500 / 9) / 10, abs=0.001)
 
 
+def test_planned_misses_are_those_of_all_strikes_as_often_as_each_was_hit() -> None:
+    """Five drives by a strike of 10 yd, one by another of 40: outer quantiles of 19.6 and 78.4 yd.
+
+    Up to 19.6 yd lie 0.975 of the first and 0.619 of the other, 0.916 in all; up to 78.4 yd all of the first
+    and 0.975 of the other, 0.996 in all. So up to 63.1 yd it is 0.975.
+    """
+    some = five()
+    wild = strike("down", 4.2, side=normal(30, 40))
+    found = find_lesson([*some, replace(some[0], strike=wild, side=30.0)], "side", PROBABILITIES)
+    assert found is not None
+    assert found.planned.tolist() == pytest.approx([-63.1, 0.0, 63.1], abs=0.1)
+
+
 def test_beyond_the_plans_quantiles_the_distribution_goes_on_as_a_normal_one() -> None:
     """About 10 with a standard deviation of 20, known from the tenth to the nine tenths."""
     chances = np.array([0.1, 0.3, 0.7, 0.9])
