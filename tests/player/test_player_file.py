@@ -88,14 +88,16 @@ def test_a_number_is_taken_within_its_bounds(
                 checked(content, PlayerFile, file=NAME, kind="player")
 
 
-@pytest.mark.parametrize(("letters", "sound"), [(0, False), (1, True), (80, True), (81, False)])
-def test_a_name_has_a_letter_and_no_more_than_80(letters: int, *, sound: bool) -> None:
-    content = LEAST | {"name": "a" * letters}
-    if sound:
-        assert checked(content, PlayerFile, file=NAME, kind="player").name == "a" * letters
-    else:
-        with pytest.raises(InputError, match="name: "):
+@pytest.mark.parametrize(("place", "most"), [("name", 80), ("tee", 40), ("clubs", 40)])
+def test_a_name_has_a_letter_and_no_more_than_so_many(place: str, most: int) -> None:
+    for letters, sound in ((0, False), (1, True), (most, True), (most + 1, False)):
+        name = "a" * letters
+        content = LEAST | {place: {name: {}} if place == "clubs" else name}
+        if sound:
             checked(content, PlayerFile, file=NAME, kind="player")
+        else:
+            with pytest.raises(InputError, match=f"{NAME}: {place}"):
+                checked(content, PlayerFile, file=NAME, kind="player")
 
 
 def test_a_day_of_measuring_is_a_date() -> None:

@@ -337,3 +337,9 @@ def test_scores_are_what_an_index_promises(sex: Sex, index: float) -> None:
     best = np.sort(rounds, axis=1)[:, :8].mean()
     scratch = next(golfer for golfer in GOLFERS if golfer.sex == sex and golfer.handicap == 0)
     assert best == pytest.approx(scratch.rating(length) + index, abs=0.75)
+
+
+def test_the_length_ratio_is_the_tours_club_speed_over_ones_own() -> None:
+    """The tour's is 113 mph: a golfer of 90.4 mph needs 1.25 times as many yards for the same strokes."""
+    assert find_skill(0.0, 113 * MPH, "man").length_ratio == pytest.approx(1.0)
+    assert find_skill(0.0, 90.4 * MPH, "man").length_ratio == pytest.approx(1.25)
