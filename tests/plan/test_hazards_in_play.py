@@ -119,6 +119,12 @@ def test_a_scrap_of_a_hazard_is_left_out() -> None:
     assert len(in_play(box(5, 200, 7.1, 202))) == 1
 
 
+def test_of_two_as_near_the_one_that_ends_first_comes_first() -> None:
+    right, left = box(10, 195, 30, 215), box(-30, 195, -10, 205)
+    for outlines in ((right, left), (left, right)):
+        assert [one.side for one in in_play(*outlines)] == ["left", "right"]
+
+
 def test_what_is_left_out_of_a_hazard_leaves_the_rest_of_it() -> None:
     """Beside the way, with three arms into it: one too near, a scrap, and one from 200 to 210 m."""
     for sign in (1, -1):

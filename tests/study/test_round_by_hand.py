@@ -191,6 +191,15 @@ def test_a_round_as_planned_saves_what_the_plan_says_it_would() -> None:
         assert len(find_differences(other, plan)[0]) == 2
 
 
+def test_tees_that_nobody_played_from_saved_nothing() -> None:
+    """Of a plan from two tees, of which one was played."""
+    front = tee(1, 4, strike("up", 4.0), strike("down", 4.2), name="front")
+    totals = {"always down": SimpleNamespace(strokes=0.3, low=0.1, high=0.5)}
+    plan = plan_of(FIRST, front, over_plan={"back": totals, "front": totals})
+    found = find_differences([drive(FIRST, FIRST.strikes[0], "rough", np.nan)], plan)[0][2:]
+    assert [(one.holes, one.strokes) for one in found] == [(1, 0.3)]
+
+
 # --- what happened, and its chances -----------------------------------------------------------------
 
 
