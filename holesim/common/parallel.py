@@ -3,12 +3,15 @@
 import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from threading import Lock
-from typing import TypeVar
+from threading import Lock, local
+from typing import Final, TypeVar
 
 from holesim.errors import InputError
 
 Result = TypeVar("Result")
+
+_here: Final = local()
+"""Of each thread: `busy` is set where all other threads have work, too."""
 
 
 def count() -> int:
@@ -34,16 +37,23 @@ def _processors() -> int:
 def share_out(work: Callable[[int], Result], pieces: int) -> list[Result]:
     """Return work(0) to work(pieces - 1), computed on all threads; compiled kernels release Python's lock.
 
+    Work that shares out work of its own does that alone, where there is a piece for every thread already.
+
     Examples
     --------
     >>> share_out(lambda i: i * i, 4)
     [0, 1, 4, 9]
     """
-    workers = min(count(), pieces)
-    if workers <= 1:
+    threads = count()
+    workers = min(threads, pieces)
+    if workers <= 1 or getattr(_here, "busy", False):
         return [work(i) for i in range(pieces)]
-    with ThreadPoolExecutor(workers) as pool:
+    with ThreadPoolExecutor(workers, initializer=_settle, initargs=(workers == threads,)) as pool:
         return list(pool.map(work, range(pieces)))
+
+
+def _settle(busy: bool) -> None:  # noqa: FBT001 - as a pool calls it
+    _here.busy = busy
 
 
 def share_out_by_size(work: Callable[[int], Result], sizes: Sequence[float]) -> list[Result]:
