@@ -69,7 +69,7 @@ def save(name: str, arrays: dict[str, NDArray[Any]]) -> None:
 def _make_room(place: Path) -> None:
     # Reading the age of every file at each call would take longer than to write one.
     with os.scandir(place) as entries:
-        kept = [Path(entry) for entry in entries if entry.is_file()]
+        kept = [entry for entry in entries if entry.is_file()]
     if len(kept) > _MOST + _SPARE:
         for file in sorted(kept, key=lambda file: file.stat().st_mtime)[:-_MOST]:
-            file.unlink(missing_ok=True)
+            Path(file).unlink(missing_ok=True)
