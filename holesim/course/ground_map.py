@@ -1,7 +1,7 @@
 """The ground map: a course's outlines painted on a grid once, so that looking up the ground is quick."""
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import floor
 from typing import Final, Literal, NamedTuple
 
@@ -312,6 +312,7 @@ def _outlines(shapes: list[_Shape]) -> kernel.Outlines:
     )  # fmt: skip
 
 
+@lru_cache(maxsize=32)  # every strike of every golfer runs out on it
 def plain(
     ground: Ground, *, firmness: Firmness = "medium", slope: tuple[float, float] = (0.0, 0.0)
 ) -> GroundMap:

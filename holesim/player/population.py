@@ -3,6 +3,7 @@
 These are the standard errors of what a player file leaves out, and the prior of a fit to measured drives.
 """
 
+from functools import lru_cache
 from math import sqrt
 from typing import Final
 
@@ -70,6 +71,7 @@ CHANGE_SPREAD_LOG_SD: Final = 0.2
 """Standard deviation of the logarithm of a lasting change of a deviation: our assumption."""
 
 
+@lru_cache(maxsize=1024)  # of one seed all golfers have the same chances
 def attack_at(chance: float, low: float, high: float) -> float:
     """Return the `chance` quantile of angles of attack between `low` and `high` [rad]."""
     bounds = (low - ATTACK_MEAN) / ATTACK_SD, (high - ATTACK_MEAN) / ATTACK_SD
