@@ -10,13 +10,14 @@ import shapely
 from numpy.typing import NDArray
 from scipy.interpolate import RBFInterpolator
 from scipy.ndimage import distance_transform_cdt
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import Polygon
 
 from holesim.common import disk_cache
 from holesim.common._simd_kernel import singles
 from holesim.common.parallel import share_out
 from holesim.course import _ground_map_kernel as kernel
 from holesim.course.course import TREE_HEIGHT, Area, Course, Firmness, Ground, Spot
+from holesim.course.geojson import polygons_of
 from holesim.errors import InputError
 
 Floats = NDArray[np.float64]
@@ -128,7 +129,7 @@ class _Shape(NamedTuple):
     """A shape to paint: its ground, its outline, the height of its trees [m], and its firmness."""
 
     ground: Ground
-    outline: Polygon | MultiPolygon
+    outline: Polygon
     canopy: float
     firmness: Firmness
 
@@ -175,7 +176,7 @@ def map_ground(
         _Shape(area.ground, area.outline, treetop(area), area.firmness or firmness)
         for area in sorted(course.areas, key=lambda area: -area.ground)
     ]
-    everything = [shape.outline for shape in shapes] + [hole.line for hole in course.holes]
+    everything = [*(shape.outline for shape in shapes), *(hole.line for hole in course.holes)]
     if course.boundary is not None:
         everything.append(course.boundary)
     left, bottom, right, top = shapely.total_bounds(everything)
@@ -190,7 +191,8 @@ def map_ground(
         beyond = shapely.box(x0 - 1, y0 - 1, x0 + width + 2 * cell, y0 + height + 2 * cell).difference(
             course.boundary
         )
-        shapes.append(_Shape(Ground.OUT, beyond, 0.0, firmness))
+        # An inner ring of the boundary is a part by itself.
+        shapes += [_Shape(Ground.OUT, part, 0.0, firmness) for part in polygons_of(beyond)]
     size = int(np.ceil(height / cell)), int(np.ceil(width / cell))
     edge = np.zeros(size, dtype=np.bool_)
     outlines = _outlines(shapes)

@@ -81,7 +81,7 @@ def off_edges(course: Course, x: Floats, y: Floats) -> NDArray[np.bool_]:
     return clear
 
 
-def check_against_shapely(course: Course, margin: float, bare: Ground) -> None:
+def check_against_shapely(course: Course, margin: float, bare: Ground, kinds: int = 6) -> None:
     rng = np.random.default_rng(5)
     left, bottom, right, top = shapely.total_bounds([a.outline for a in course.areas])
     x = rng.uniform(left - margin, right + margin, 50_000)
@@ -89,7 +89,7 @@ def check_against_shapely(course: Course, margin: float, bare: Ground) -> None:
     clear = off_edges(course, x, y)
     assert clear.mean() > 0.95
     codes, expected = map_ground(course).at(x, y), expected_ground(course, x, y, bare)
-    assert len(np.unique(expected)) > 5
+    assert len(np.unique(expected)) >= kinds
     wrong = clear & (codes != expected)
     assert not wrong.any(), f"{wrong.sum()} of 50,000, the first at {x[wrong][0]}, {y[wrong][0]}"
 
@@ -113,6 +113,19 @@ def test_the_map_agrees_with_shapely_on_crossing_shapes(read: Callable[..., Cour
         shapes.append(area("s", *rings, **KINDS[kind]))
     stream = feature("w", "LineString", [at(-120, 20), at(40, 170), at(310, 180)], waterway="stream")
     check_against_shapely(read(add(stream, *shapes)), 100, Ground.HEAVY_ROUGH)
+
+
+def test_ground_inside_an_inner_ring_of_the_boundary_is_out(read: Callable[..., Course]) -> None:
+    rings = ring(-300, -200, 400, 600), ring(-80, 100, -40, 140), ring(200, 100, 240, 140)
+    tags = {"leisure": "golf_course", "name": "Petrel Ground"}
+    far = area("c2", ring(600, -100, 700, 300), ring(640, 0, 660, 20), **tags)
+    for course in (read(add(area("c1", *rings, **tags))), read(add(area("c1", *rings, **tags), far))):
+        x, y = plane(course, [(-60, 120), (220, 120), (-60, 90), (-90, 120), (450, 0), (650, 10), (690, 10)])
+        *inside, between, yard, apart = map_ground(course).at(x, y).tolist()
+        assert inside == [Ground.OUT, Ground.OUT, Ground.ROUGH, Ground.ROUGH]
+        assert (between, yard) == (Ground.OUT, Ground.OUT)
+        assert apart == (Ground.ROUGH if isinstance(course.boundary, shapely.MultiPolygon) else Ground.OUT)
+        check_against_shapely(course, 100, Ground.ROUGH, kinds=4)
 
 
 def test_unmapped_ground(read: Callable[..., Course]) -> None:
