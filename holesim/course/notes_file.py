@@ -237,7 +237,8 @@ def _tees(page: Page) -> tuple[tuple[str, float], ...]:
 def _check_par(page: Page, length: float) -> None:
     par = page.table.par
     longest = LONGEST[par - 3] * _LONGEST_OF_PAR if par - 3 < len(LONGEST) else math.inf
-    shortest = LONGEST[par - 4] * _SHORTEST_OF_PAR if par > 3 else 0.0
+    # No par 6 is too long, so a par 7 is only not to be shorter than the longest par 5.
+    shortest = LONGEST[min(par - 4, len(LONGEST) - 1)] * _SHORTEST_OF_PAR if par > 3 else 0.0
     if not shortest <= length <= longest:
         raise page.error("", f"is a par {par} of {page.shown(length)}", "correct its par or length")
 

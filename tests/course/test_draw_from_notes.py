@@ -615,6 +615,7 @@ SHARP: Json = {"at": 220, "side": "left", "degrees": 80}
         ({"tees": {"red": 12}}, "a hole of 12 yd from the red tee is too short; give 30 yd or more"),
         ({"par": 3, "length": 500}, "is a par 3 of 500 yd; correct its par or length"),
         ({"par": 5, "length": 250}, "is a par 5 of 250 yd; correct its par or length"),
+        ({"par": 7, "length": 400}, "is a par 7 of 400 yd; correct its par or length"),
         (
             {"green": {"wide": 24, "deep": 200}},
             "green.deep: input should be less than or equal to 100, not 200",

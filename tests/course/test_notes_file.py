@@ -96,6 +96,13 @@ def test_tees_alone_give_the_length_and_a_length_alone_a_back_tee(write: WriteNo
     assert [name for name, _ in hole.tees] == ["back", "red"]
 
 
+@pytest.mark.parametrize(("par", "length"), [(3, 180), (4, 400), (5, 560), (6, 720), (7, 900)])
+def test_a_hole_may_have_any_par_from_3_to_7(write: WriteNotes, par: int, length: int) -> None:
+    (hole,) = load_notes(write(plain_notes(par=par, length=length))).holes
+    assert hole.par == par
+    assert hole.length == pytest.approx(length * YARD)
+
+
 def test_two_holes_cannot_share_a_number_or_a_stroke_index(write: WriteNotes) -> None:
     content = plain_notes(stroke_index=3)
     content["holes"].append(deepcopy(content["holes"][0]))
