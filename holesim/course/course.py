@@ -120,6 +120,23 @@ def bare_ground(course: Course, unmapped: str | None) -> Ground:
     return {"rough": Ground.ROUGH, "heavy": Ground.HEAVY_ROUGH}.get(unmapped or "", drawn)
 
 
+def out_of_bounds(course: Course, shape: BaseGeometry) -> BaseGeometry:
+    """Return the part of a shape that is out of bounds.
+
+    Examples
+    --------
+    >>> from holesim.course.course_file import load_course
+    >>> from holesim.data.examples import COURSE, find
+    >>> course = load_course(find(COURSE))
+    >>> float(out_of_bounds(course, course.holes[0].line).length)
+    0.0
+    """
+    parts = [area.outline & shape for area in course.areas if area.ground is Ground.OUT]
+    if course.boundary is not None:
+        parts.append(shape - course.boundary)
+    return shapely.union_all(parts)
+
+
 def grounds(course: Course, window: BaseGeometry) -> dict[Ground, BaseGeometry]:
     """Return each kind of ground found in a window as one shape, also where another ground covers it."""
     seen = [area for area in course.areas if area.outline.intersects(window)]

@@ -15,7 +15,7 @@ from scipy.spatial import KDTree
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from holesim.course.course import STREAM_WIDTH, Area, Course, Firmness, Ground, Spot
+from holesim.course.course import STREAM_WIDTH, Area, Course, Firmness, Ground, Spot, out_of_bounds
 from holesim.course.geojson import (
     LARGEST,
     Part,
@@ -121,7 +121,7 @@ def _course(read: _Read, layout: Layout) -> Course:
     reach = _reach(hole.line for hole in holes)
     boundary = shapely.union_all([outline.shape for outline in layout.outlines]) & reach
     stated = [firmness for piece in layout.outlines if (firmness := _firmness(file, piece)) is not None]
-    return Course(
+    course = Course(
         name=layout.name[:_LONGEST_NAME],
         holes=holes,
         areas=tuple(_areas(reading, pieces, reach)),
@@ -133,6 +133,16 @@ def _course(read: _Read, layout: Layout) -> Course:
         firmness=stated[0] if stated else "medium",
         origin=read.origin,
     )
+    _check_pins(course)
+    return course
+
+
+def _check_pins(course: Course) -> None:
+    """Check that no pin is out of bounds: every way to such a hole would cost hundreds of strokes."""
+    for hole in course.holes:
+        if out_of_bounds(course, Point(hole.pin)):
+            remedy = "redraw the boundary or the out_of_bounds area there"
+            raise InputError(course.file, f"hole {hole.number}", "has its pin out of bounds", remedy)
 
 
 def list_courses(path: str | Path) -> list[str]:

@@ -19,6 +19,7 @@ from holesim.units import YARD
 
 FAR_FROM_LINE: Final = 60.0  # m, beyond which a tee or green belongs to another hole
 SHORTEST: Final = 30 * YARD  # m, the shortest hole
+FARTHEST: Final = 1_500 * YARD  # m, the longest hole; the longest par 7s have some 1,100 yd (from memory)
 _SAME_LINE: Final = 20.0  # m, within which two lines are one hole drawn twice, or a tee belongs to a line
 PARS: Final = (3, 7)
 STROKE_INDICES: Final = (1, 18)
@@ -322,6 +323,9 @@ def _hole(
     file, end = reading.file, Point(line.shape.coords[-1])
     if line.shape.length < SHORTEST:
         raise InputError(file, line.label, "is shorter than 30 yd", "draw its line from tee to pin")
+    if line.shape.length > FARTHEST:
+        problem = f"is {line.shape.length / YARD:,.0f} yd long, and no hole is longer than 1,500"
+        raise InputError(file, line.label, problem, "correct its positions")
     green = cast("Polygon", min((piece.shape for piece in greens), key=end.distance))
     if end.distance(green) > FAR_FROM_LINE:
         raise InputError(file, line.label, "has no green", "draw a golf=green area at the end of its line")

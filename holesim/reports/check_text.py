@@ -8,7 +8,7 @@ from scipy.spatial import KDTree
 from shapely import Point, union_all
 from shapely.ops import substring
 
-from holesim.course.course import NAMES, TREE_HEIGHT, Course, Ground
+from holesim.course.course import NAMES, TREE_HEIGHT, Course, Ground, out_of_bounds
 from holesim.course.holes import FAR_FROM_LINE, Hole, Sex
 from holesim.course.stroke_indices import GROUPS
 from holesim.course.yardage_notes import Notes
@@ -27,6 +27,7 @@ _WIDTH = 110
 _ALONG = 40.0  # m from a hole's line, within which a fairway is its own
 _SPOT = 30.0  # m from a tee or a pin, within which a point gives its elevation
 _PLURAL = ("area", "bunker", "green", "tee", "fairway")
+_BESIDE, _MOSTLY = 20.0, 0.5  # m from a hole's line, and the share of that ground that is never out of bounds
 _CORRIDOR = 60.0  # m ahead of a tee, where a hole's line has no trees
 
 
@@ -68,6 +69,11 @@ def _find_hole_gaps(course: Course, hole: Hole) -> Iterator[Guess]:
         if off > FAR_FROM_LINE:
             taken = f"the {tee.name} tee is {off / YARD:.0f} yd from the hole's line"
             yield Guess(place, taken, "correct the tee's ref or the line")
+    beside = hole.line.buffer(_BESIDE)
+    out = out_of_bounds(course, beside).area / beside.area
+    if out > _MOSTLY:
+        taken = f"{out:.0%} of the ground within {_BESIDE / YARD:.0f} yd of its line is out of bounds"
+        yield Guess(place, taken, "redraw the boundary or the line")
     ahead = substring(hole.line, 0, _CORRIDOR)
     woods = (area.outline for area in course.areas if area.ground is Ground.TREES)
     near = [wood for wood in woods if wood.intersects(ahead)]

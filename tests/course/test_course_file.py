@@ -342,8 +342,21 @@ SECOND_HOLE = feature("h2", "LineString", [at(0, 0), at(0, 300)], golf="hole", r
             "golf=hole h1: is shorter than 30 yd; draw its line from tee to pin",
         ),
         (
+            put(HOLE, "geometry", "coordinates", value=[at(0, 0), at(0, -1500), at(*PIN)]),
+            "golf=hole h1: is 3,701 yd long, and no hole is longer than 1,500; correct its positions",
+        ),
+        (
             put(HOLE, "geometry", "coordinates", value=[at(0, 0)]),
             "golf=hole h1: is a line of one point; draw at least two",
+        ),
+        # Bounds.
+        (
+            add(area("c1", ring(-30, -30, 30, 250), leisure="golf_course")),
+            "hole 1: has its pin out of bounds; redraw the boundary or the out_of_bounds area there",
+        ),
+        (
+            add(area("o1", ring(100, 360, 140, 400), golf="out_of_bounds")),
+            "hole 1: has its pin out of bounds; redraw the boundary or the out_of_bounds area there",
         ),
         # Holes.
         (drop(HOLE), "has no holes; draw a golf=hole line from tee to pin for each"),

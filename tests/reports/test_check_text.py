@@ -1,6 +1,7 @@
 """What is reported of a course or a player: what was found, guessed and missing."""
 
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -48,6 +49,17 @@ def test_what_is_missing_is_said(demo_course: Course) -> None:
     assert not [text for text in missing for number in par_3s if text.startswith(f"hole {number}:")]
     assert missing[-1].startswith("the course: has no boundary, so only areas drawn as out of bounds")
     assert "\nmissing:\n  hole 1: has no fairway" in course_text(bare)
+
+
+def test_a_boundary_that_leaves_a_hole_no_room_is_said(demo_course: Course) -> None:
+    hole = demo_course.holes[0]
+    narrow, wide = (
+        replace(demo_course, holes=(hole,), boundary=hole.line.buffer(half), spots=()) for half in (3, 12)
+    )
+    (gap,), roomy = find_gaps(narrow), find_gaps(wide)
+    assert (gap.place, gap.remedy) == ("hole 1", "redraw the boundary or the line")
+    assert re.fullmatch(r"[78]\d% of the ground within 22 yd of its line is out of bounds", gap.taken)
+    assert roomy == ()
 
 
 def test_a_tee_far_from_its_line_is_said(demo_course: Course) -> None:
