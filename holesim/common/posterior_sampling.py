@@ -19,6 +19,7 @@ _FAR: Final = (1.0, 4.0)
 of a draw is renewed."""
 _FARTHEST: Final = 4.0  # from the prior's mean that a peak is looked for
 _MOST: Final = 100  # moves after a step
+_LEAST_STEP: Final = 0.001  # of the way to the posterior, so that it comes to an end whatever it is
 _TINY: Final = 1e-9
 _ACCEPTED: Final = 0.3  # share of moves that is aimed at
 
@@ -74,7 +75,7 @@ def sample_posterior(
     last, begun = chances(x)
     share = 0.0  # of the way to the posterior
     while share < 1:
-        step = _find_step(last - begun, 1 - share)
+        step = max(_find_step(last - begun, 1 - share), _LEAST_STEP)
         share = 1.0 if step >= 1 - share else share + step
         picked = _resample(step * (last - begun), rng)
         x, last, begun = x[picked], last[picked], begun[picked]

@@ -21,6 +21,7 @@ from holesim.shot._relief_kernel import (
     RED,
     TREES,
     YELLOW,
+    bounded,
     in_penalty,
     noted_drop,
     off_green,
@@ -202,7 +203,7 @@ def _fall(x, y, hx, hy, level, down, bending, base, grid):  # type: ignore[no-un
 def _bend_back(b, j, dx, dy):  # type: ignore[no-untyped-def]
     """Store how far back along the travel the tee is, (dx, dy) away, and the bend of the path from it."""
     hx, hy = b[_HX + j], b[_HY + j]
-    along = max(dx * hx + dy * hy, _STRIDE)
+    along = bounded(max(dx * hx + dy * hy, _STRIDE))
     b[_ALONG + j], b[_BEND + j] = along, (dy * hx - dx * hy) / (along * along)
 
 
@@ -218,7 +219,7 @@ def _into_trees(b, j, level, down, bending, grid):  # type: ignore[no-untyped-de
     """Return how far before its landing a drive flies into trees, or zero."""
     # From where it is as low as the tallest trees, or from its apex.
     time = (down - sqrt(max(down * down - _TWO * bending * grid.tallest, _NOUGHT))) / bending
-    back, inside = time * level, False
+    back, inside = bounded(time * level), False
     while back > _NOUGHT:
         x, y = _back(b, j, back)
         trees, time = canopy(x, y, grid), back / level

@@ -22,7 +22,7 @@ from holesim.player.player import (
     Strike,
     path_shift,
 )
-from holesim.player.player_file import SPREAD_UNITS, STRIKE_UNITS
+from holesim.player.player_file import SPREAD_LIMITS, SPREAD_UNITS, STRIKE_LIMITS, STRIKE_UNITS
 from holesim.shot.balls import SLOPES, slopes_at
 from holesim.shot.flight import QUINTAVALLA
 from holesim.units import DEGREE
@@ -31,6 +31,10 @@ Floats = NDArray[np.float64]
 
 _LEAST: Final = 0.1  # of its stated value, which a standard deviation is never drawn below
 _MEANS: Final = {field: key for key, (field, _) in STRIKE_UNITS.items()}
+_LIMITS: Final = {
+    field: (low * unit, high * unit)
+    for (field, unit), (low, high) in zip(STRIKE_UNITS.values(), STRIKE_LIMITS.values(), strict=True)
+}
 _SPREADS: Final = {field: key for key, (field, _) in SPREAD_UNITS.items()}
 _DRIVER: Final = {
     "club_speed": (0.0, population.STRIKE_SPEED_SD),
@@ -140,6 +144,7 @@ class _Draw:
             moved[field] = getattr(strike, field) + scale * off
         if driver and "attack" in strike.assumed:
             moved["attack"] = self._attack(strike, k)
+        moved = {field: float(np.clip(value, *_LIMITS[field])) for field, value in moved.items()}
         attack = moved.get("attack", strike.attack)
         if driver and "dynamic_loft" in strike.assumed:
             moved["dynamic_loft"] += LOFT_BY_ATTACK * (attack - strike.attack)
@@ -187,9 +192,8 @@ class _Draw:
 
 def _possible(field: str, spread: Spread) -> tuple[float, float]:
     """Return the least and the greatest possible value of a number of a spread."""
-    if field == "face_path_correlation":
-        return -0.98, 0.98
-    return _LEAST * float(getattr(spread, field)), 0.5 if field == "miss_rate" else np.inf
+    low, high = (limit * SPREAD_UNITS[_SPREADS[field]][1] for limit in SPREAD_LIMITS[_SPREADS[field]])
+    return (low, high) if low < 0 else (_LEAST * float(getattr(spread, field)), high)
 
 
 def known_for_sure(player: Player) -> Player:

@@ -2,7 +2,7 @@
 
 from datetime import date
 from pathlib import Path
-from typing import Annotated, ClassVar, Final, Literal
+from typing import Annotated, Any, ClassVar, Final, Literal
 
 from pydantic import AfterValidator, Field
 from pydantic_core import PydanticCustomError
@@ -39,6 +39,30 @@ SPREAD_UNITS: Final = {
 }
 """Field of a `Spread`, and the unit, of each key of its table."""
 
+STRIKE_LIMITS: Final = {
+    "club_speed_mph": (30, 160),
+    "attack_deg": (-15, 15),
+    "dynamic_loft_deg": (0, 60),
+    "face_deg": (-89, 89),
+    "swing_line_deg": (-89, 89),
+    "toe_mm": (-40, 40),
+    "high_mm": (-40, 40),
+}
+"""The least and the greatest possible value of each key of a strike's table."""
+
+SPREAD_LIMITS: Final = {
+    "face_deg": (0, 45),
+    "path_deg": (0, 45),
+    "attack_deg": (0, 45),
+    "dynamic_loft_deg": (0, 45),
+    "speed_pct": (0, 30),
+    "toe_mm": (0, 40),
+    "high_mm": (0, 40),
+    "face_path_correlation": (-0.98, 0.98),
+    "miss_rate": (0, 0.5),
+}
+"""The least and the greatest possible value of each uncertain key of a spread's table."""
+
 
 def _check_date(text: str) -> str:
     try:
@@ -48,17 +72,27 @@ def _check_date(text: str) -> str:
     return text
 
 
-ClubSpeed = Annotated[float, Field(ge=30, le=160)]
+def _possible(limits: tuple[float, float]) -> Any:  # noqa: ANN401 - as pydantic has it
+    """Return the limits of a number."""
+    return Field(ge=limits[0], le=limits[1])
+
+
+def _uncertain(limits: tuple[float, float]) -> Any:  # noqa: ANN401 - as pydantic has it
+    """Return the limits of a number's standard error.
+
+    No values between two limits have a standard deviation of more than half the range (Popoviciu, Mathematica
+    9, 1935).
+    """
+    return Field(ge=0, le=(limits[1] - limits[0]) / 2)
+
+
+ClubSpeed = Annotated[float, _possible(STRIKE_LIMITS["club_speed_mph"])]
 Carry = Annotated[float, Field(ge=30, le=400)]
 HandicapIndex = Annotated[float, Field(ge=-10, le=54)]
 Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(printable)]
 TeeName = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(printable)]
 _ClubName = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(printable)]
 IsoDate = Annotated[str, AfterValidator(_check_date)]
-_Angle = Annotated[float, Field(gt=-90, lt=90)]
-_Deviation = Annotated[float, Field(ge=0, le=45)]
-_Offset = Annotated[float, Field(ge=-40, le=40)]
-_StandardError = Annotated[float, Field(ge=0)]
 _FARTHEST_OFF = 45.0
 """Standard deviations that one of 2,000 draws can be off their mean: the square root of 1,999 (Samuelson,
 J. Am. Stat. Assoc. 63, 1968). So what `measure` writes is read, however heavy the tails of its fit."""
@@ -71,41 +105,41 @@ _OfEachDraw = Annotated[
 class SpreadErrors(Table):
     """Standard errors of a spread."""
 
-    face_deg: _StandardError | None = None
-    path_deg: _StandardError | None = None
-    attack_deg: _StandardError | None = None
-    dynamic_loft_deg: _StandardError | None = None
-    speed_pct: _StandardError | None = None
-    toe_mm: _StandardError | None = None
-    high_mm: _StandardError | None = None
-    face_path_correlation: _StandardError | None = None
-    miss_rate: _StandardError | None = None
+    face_deg: Annotated[float, _uncertain(SPREAD_LIMITS["face_deg"])] | None = None
+    path_deg: Annotated[float, _uncertain(SPREAD_LIMITS["path_deg"])] | None = None
+    attack_deg: Annotated[float, _uncertain(SPREAD_LIMITS["attack_deg"])] | None = None
+    dynamic_loft_deg: Annotated[float, _uncertain(SPREAD_LIMITS["dynamic_loft_deg"])] | None = None
+    speed_pct: Annotated[float, _uncertain(SPREAD_LIMITS["speed_pct"])] | None = None
+    toe_mm: Annotated[float, _uncertain(SPREAD_LIMITS["toe_mm"])] | None = None
+    high_mm: Annotated[float, _uncertain(SPREAD_LIMITS["high_mm"])] | None = None
+    face_path_correlation: Annotated[float, _uncertain(SPREAD_LIMITS["face_path_correlation"])] | None = None
+    miss_rate: Annotated[float, _uncertain(SPREAD_LIMITS["miss_rate"])] | None = None
 
 
 class StrikeErrors(Table):
     """Standard errors of a strike's mean delivery."""
 
-    club_speed_mph: _StandardError | None = None
-    attack_deg: _StandardError | None = None
-    dynamic_loft_deg: _StandardError | None = None
-    face_deg: _StandardError | None = None
-    swing_line_deg: _StandardError | None = None
-    toe_mm: _StandardError | None = None
-    high_mm: _StandardError | None = None
+    club_speed_mph: Annotated[float, _uncertain(STRIKE_LIMITS["club_speed_mph"])] | None = None
+    attack_deg: Annotated[float, _uncertain(STRIKE_LIMITS["attack_deg"])] | None = None
+    dynamic_loft_deg: Annotated[float, _uncertain(STRIKE_LIMITS["dynamic_loft_deg"])] | None = None
+    face_deg: Annotated[float, _uncertain(STRIKE_LIMITS["face_deg"])] | None = None
+    swing_line_deg: Annotated[float, _uncertain(STRIKE_LIMITS["swing_line_deg"])] | None = None
+    toe_mm: Annotated[float, _uncertain(STRIKE_LIMITS["toe_mm"])] | None = None
+    high_mm: Annotated[float, _uncertain(STRIKE_LIMITS["high_mm"])] | None = None
 
 
 class SpreadTable(Table):
     """How a golfer's swings scatter, or those of one strike."""
 
-    face_deg: _Deviation | None = None
-    path_deg: _Deviation | None = None
-    attack_deg: _Deviation | None = None
-    dynamic_loft_deg: _Deviation | None = None
-    speed_pct: Annotated[float, Field(ge=0, le=30)] | None = None
-    toe_mm: Annotated[float, Field(ge=0, le=40)] | None = None
-    high_mm: Annotated[float, Field(ge=0, le=40)] | None = None
+    face_deg: Annotated[float, _possible(SPREAD_LIMITS["face_deg"])] | None = None
+    path_deg: Annotated[float, _possible(SPREAD_LIMITS["path_deg"])] | None = None
+    attack_deg: Annotated[float, _possible(SPREAD_LIMITS["attack_deg"])] | None = None
+    dynamic_loft_deg: Annotated[float, _possible(SPREAD_LIMITS["dynamic_loft_deg"])] | None = None
+    speed_pct: Annotated[float, _possible(SPREAD_LIMITS["speed_pct"])] | None = None
+    toe_mm: Annotated[float, _possible(SPREAD_LIMITS["toe_mm"])] | None = None
+    high_mm: Annotated[float, _possible(SPREAD_LIMITS["high_mm"])] | None = None
     face_path_correlation: Annotated[float, Field(gt=-1, lt=1)] | None = None
-    miss_rate: Annotated[float, Field(ge=0, le=0.5)] | None = None
+    miss_rate: Annotated[float, _possible(SPREAD_LIMITS["miss_rate"])] | None = None
     miss_scale: Annotated[float, Field(ge=1, le=10)] | None = None
     at_mph: ClubSpeed | None = None
     at_rpm: Annotated[float, Field(ge=300, le=12000)] | None = None
@@ -117,12 +151,12 @@ class StrikeTable(Table):
 
     club_speed_mph: ClubSpeed | None = None
     carry_yd: Carry | None = None
-    attack_deg: Annotated[float, Field(ge=-15, le=15)] | None = None
-    dynamic_loft_deg: Annotated[float, Field(ge=0, le=60)] | None = None
-    face_deg: _Angle = 0.0
-    swing_line_deg: _Angle | None = None
-    toe_mm: _Offset | None = None
-    high_mm: _Offset | None = None
+    attack_deg: Annotated[float, _possible(STRIKE_LIMITS["attack_deg"])] | None = None
+    dynamic_loft_deg: Annotated[float, _possible(STRIKE_LIMITS["dynamic_loft_deg"])] | None = None
+    face_deg: Annotated[float, _possible(STRIKE_LIMITS["face_deg"])] = 0.0
+    swing_line_deg: Annotated[float, _possible(STRIKE_LIMITS["swing_line_deg"])] | None = None
+    toe_mm: Annotated[float, _possible(STRIKE_LIMITS["toe_mm"])] | None = None
+    high_mm: Annotated[float, _possible(STRIKE_LIMITS["high_mm"])] | None = None
     tee_height_mm: Annotated[float, Field(ge=0, le=101.6)] | None = None
     spread: SpreadTable = SpreadTable()
     se: StrikeErrors = StrikeErrors()
@@ -142,12 +176,15 @@ class StrikesTable(Table):
     down: StrikeTable | None = None
 
 
+_DRAG_SLOPES: Final = (0, 1.2)
+
+
 class _BallErrors(Table):
-    drag_slope: _StandardError
+    drag_slope: Annotated[float, _uncertain(_DRAG_SLOPES)]
 
 
 class _BallTable(Table):
-    drag_slope: Annotated[float, Field(ge=0, le=1.2)]
+    drag_slope: Annotated[float, _possible(_DRAG_SLOPES)]
     se: _BallErrors
 
 

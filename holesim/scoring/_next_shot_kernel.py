@@ -22,6 +22,7 @@ from holesim.shot._relief_kernel import (
     TREES,
     DropCache,
     HoleConstants,
+    bounded,
     in_penalty,
     leaves,
     off_green,
@@ -193,7 +194,7 @@ def _meet_trees(x, y, shot, misses, hole):  # type: ignore[no-untyped-def]
     for k in range(misses.shape[1]):
         j = np.uint32(k)
         dx, dy = b[_X + j] - x, b[_Y + j] - y
-        per_metre = _ONE / (sqrt(dx * dx + dy * dy) + single(1e-6))
+        per_metre = _ONE / bounded(sqrt(dx * dx + dy * dy) + single(1e-6))
         share = clear * per_metre
         high = _height(min(share, _ONE), shot.rise, shot.fall) > grid.tallest * per_metre
         share = max(share, _ONE - near * per_metre) if high else share

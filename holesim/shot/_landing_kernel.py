@@ -35,7 +35,7 @@ from holesim.shot._flight_kernel import (
     note,
     unload,
 )  # fmt: skip
-from holesim.shot._relief_kernel import TREES
+from holesim.shot._relief_kernel import TREES, bounded
 
 APPROACHES = 3  # steps of Newton's method, each of which squares the error
 _LEAST_CLOSING = single(0.5)  # m/s
@@ -141,7 +141,7 @@ def _into_trees(track, i, stand, grid):  # type: ignore[no-untyped-def]
         bx, by, bz = track[k, 0, i], track[k, 1, i], track[k, 2, i]
         _, _, height, _, _ = _ground(bx, by, stand, grid)
         was, above = above, bz - height
-        length = sqrt((bx - ax) * (bx - ax) + (by - ay) * (by - ay))
+        length = bounded(sqrt((bx - ax) * (bx - ax) + (by - ay) * (by - ay)))
         if min(was, above) > grid.tallest:
             # Most of a flight is above all trees.
             hits, f = 0, single(length)

@@ -25,6 +25,7 @@ OUT, RED, YELLOW, BUNKER, GREEN, TEE, FAIRWAY, TREES, HEAVY, ROUGH = range(10)
 LIE_BY_GROUND = np.array([1, -1, -1, 4, 0, 1, 1, 5, 3, 2])
 
 STRIDE = single(1)  # m between look-ups along a line
+_LONGEST = single(10_000)  # m that are looked along at most
 HALVINGS = 7  # of a stride, to a centimetre
 FARTHEST = 250.0  # m that a ball is taken back on the line
 AROUND = 17  # directions tried within two club-lengths, over the half circle away from the hole
@@ -70,6 +71,15 @@ def in_penalty(ground):  # type: ignore[no-untyped-def]
 
 
 @inline
+def bounded(length):  # type: ignore[no-untyped-def]
+    """Return a length, no longer than any on a course.
+
+    In single precision a stride is lost in millions of metres: looking along them would have no end.
+    """
+    return min(length, _LONGEST)
+
+
+@inline
 def distance(x, y, constants):  # type: ignore[no-untyped-def]
     """Return the distance to the pin."""
     return from_pin(x, y, constants.expected)
@@ -80,7 +90,7 @@ def blocked(x, y, pin_x, pin_y, climb, grid):  # type: ignore[no-untyped-def]
     """Return whether trees close to a ball block its line to the pin, where it rises by `climb` a metre."""
     dx, dy = pin_x - x, pin_y - y
     away = sqrt(dx * dx + dy * dy)
-    end = min(away, grid.tallest / climb)
+    end = bounded(min(away, grid.tallest / climb))
     hits = 0
     f = STRIDE
     while f <= end:
@@ -107,6 +117,7 @@ def leaves(ax, ay, bx, by, out, grid):  # type: ignore[no-untyped-def]
     dx, dy = ax - bx, ay - by
     length = sqrt(dx * dx + dy * dy) + single(1e-6)
     dx, dy = dx / length, dy / length
+    length = bounded(length)
     near, (_, clearance) = single(0), survey(bx, by, grid)
     while near < length:
         far = min(near + max(clearance, STRIDE), length)

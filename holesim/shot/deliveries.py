@@ -20,6 +20,7 @@ Nature 394, 1998) in a swing that takes less time gives a power between 0 and 1;
 SPIN_EXPONENT: Final = 0.0
 """Power of spin by which a player's dispersion falls, beyond what the flight does; 0 without data."""
 
+_SPEED_BOUNDS: Final = (0.3, 1.7)  # of a strike's club speed, the slowest and the fastest swing
 _DIMENSIONS: Final = 8  # seven errors, and whether the drive is a bad miss
 
 
@@ -119,7 +120,7 @@ def sample(
     face = z[:, 0]
     path = rho * face + np.sqrt(1 - rho**2) * z[:, 1]
     return Deliveries(
-        club_speed=strike.club_speed * np.maximum(1 + spread.speed * z[:, 3], 0.3),
+        club_speed=strike.club_speed * np.clip(1 + spread.speed * z[:, 3], *_SPEED_BOUNDS),
         attack=strike.attack + spread.attack * z[:, 2],
         path=strike.path + law * spread.path * path,
         face=strike.face + law * spread.face * face,

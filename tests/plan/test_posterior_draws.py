@@ -20,6 +20,7 @@ from holesim.plan.posterior_draws import errors_off, known_for_sure, posterior_d
 from holesim.plan.round_tees import find_tees
 from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import POSTERIOR_DRAWS, SPREAD_SE, Player, Strike
+from holesim.player.player_file import SPREAD_LIMITS, SPREAD_UNITS, STRIKE_LIMITS, STRIKE_UNITS
 from holesim.shot.air import make_air
 from holesim.shot.balls import SLOPES, make_ball
 from holesim.shot.club_speeds import load_player
@@ -215,6 +216,23 @@ def test_how_errors_go_together_is_read_from_the_file(read: Read) -> None:
     # Golfers stand in the order of their balls, and each keeps the numbers that belong together.
     assert np.sort(attacks) == pytest.approx(player.driver("up").attack / DEGREE + 0.6 * np.array(off))
     assert faces / 0.5 == pytest.approx((attacks - player.driver("up").attack / DEGREE) / 0.6)
+
+
+def test_no_draw_is_beyond_what_a_file_may_state(read: Read) -> None:
+    spread = {key: (high - low) / 2 for key, (low, high) in SPREAD_LIMITS.items()}
+    strike = {key: (high - low) / 2 for key, (low, high) in STRIKE_LIMITS.items()}
+    text = "[spread.se]\n" + "".join(f"{key} = {se}\n" for key, se in spread.items())
+    text += "[strikes.up.se]\n" + "".join(f"{key} = {se}\n" for key, se in strike.items())
+    drawn = of(many(read(text), 20), "up")
+    for units, limits, place in (
+        (STRIKE_UNITS, STRIKE_LIMITS, ""),
+        (SPREAD_UNITS, SPREAD_LIMITS, "spread."),
+    ):
+        for key, (low, high) in limits.items():
+            field, unit = units[key]
+            found = values(drawn, f"{place}{field}") / unit
+            assert low - 1e-9 <= found.min() < found.max() <= high + 1e-9
+            assert found.max() == pytest.approx(high)
 
 
 @pytest.mark.parametrize(

@@ -140,6 +140,11 @@ UNKNOWN = "is not a key of a player file"
         ),
         (
             "at_mph = 95",
+            "at_mph = 95\nse = { speed_pct = 100 }",
+            "spread.se.speed_pct: input should be less than or equal to 15, not 100; correct the value",
+        ),
+        (
+            "at_mph = 95",
             "at_mph = inf",
             "spread.at_mph: input should be a finite number, not inf; correct the value",
         ),

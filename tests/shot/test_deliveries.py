@@ -60,6 +60,15 @@ def test_spread_law(amateur: Player, faster: float, spin: float, a: float, b: fl
     np.testing.assert_allclose(other.attack, base.attack)
 
 
+def test_no_swing_is_far_faster_than_the_strike(amateur: Player) -> None:
+    strike = amateur.drivers[0]
+    spread = replace(strike.spread, speed=0.3, miss_rate=0.5, miss_scale=10)
+    draws = make_draws(4096, 1, np.random.default_rng(1))
+    speed = sample(replace(strike, spread=spread), draws, spin=250, mean_spin=250).club_speed
+    low, high = 0.3 * strike.club_speed, 1.7 * strike.club_speed
+    assert (speed.min(), speed.max()) == (pytest.approx(low), pytest.approx(high))
+
+
 def test_strikes_share_their_draws(amateur: Player) -> None:
     up, down = amateur.driver("up"), amateur.driver("down")
     points = draws()

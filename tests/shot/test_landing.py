@@ -8,8 +8,11 @@ import pytest
 import shapely
 
 from holesim.bench.reference import fly_one
+from holesim.common._simd_kernel import singles
 from holesim.course.course import Course, Firmness, Ground, Spot
 from holesim.course.ground_map import GroundMap, map_ground, plain
+from holesim.shot import _landing_kernel as kernel
+from holesim.shot._flight_kernel import POINTS
 from holesim.shot.air import make_air
 from holesim.shot.bounce import run
 from holesim.shot.flight import fly, to_hole_frame
@@ -124,6 +127,18 @@ def test_below_their_top_a_ball_drops_in_the_trees(height: float, start: float) 
     finishes = run(landings, ground)
     assert hypot(finishes.x[0] - landings.x[0], finishes.y[0] - landings.y[0]) < 0.5
     assert finishes.ground[0] == Ground.TREES
+
+
+@pytest.mark.parametrize("away", [150, 1e8, 1e12, np.inf, np.nan])
+def test_the_way_of_a_ball_that_flies_for_miles_comes_to_an_end(away: float) -> None:
+    """In single precision a stride is lost in millions of metres, so no way is looked along so far."""
+    ground = map_ground(wooded(height=25, start=120))
+    nought, one = singles(0.0, 1.0)
+    landing = np.zeros((6, 1), dtype=np.float32)
+    track = np.array([[[away * k], [0.0], [5.0]] for k in range(1, POINTS + 1)], dtype=np.float32)
+    stand = kernel.Stand(nought, nought, nought, nought, one)
+    kernel.meet_trees(stand, ground.grid, one, landing, track)
+    assert (landing[0, 0] == 121) == (away == 150)
 
 
 def test_a_hole_mirrored_lands_mirrored() -> None:

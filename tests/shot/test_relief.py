@@ -101,6 +101,16 @@ def test_the_crossing_is_the_last_one() -> None:
     assert 198 < lies.y[0] < 200
 
 
+@pytest.mark.parametrize("away", [1e5, 1e8, 1e12, 1e30, np.inf, np.nan])
+def test_the_way_back_of_a_ball_that_is_miles_off_comes_to_an_end(away: float) -> None:
+    """In single precision a stride is lost in millions of metres, so no way is looked along so far."""
+    lake = ((Ground.RED, shapely.box(-390, -50, 390, 500)),)
+    for way in (((0.0, 0.0), (0.0, 200.0)), ((0.0, away), (0.0, 200.0)), ((away, away), (-away, 0.0))):
+        for x, y in ((away, 200.0), (0.0, 200.0)):
+            lies = relieve(x, y, lake, way=way, boundary=400, out_of_bounds="drop")
+            assert len(lies.cost) == 1
+
+
 def test_stroke_and_distance_out_of_bounds() -> None:
     lies = relieve(80, 200, boundary=60)
     assert lies.finish[0] == Finish.OUT
