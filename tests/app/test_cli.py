@@ -11,6 +11,7 @@ import pytest
 from holesim.app.cli.feedback import compiling
 from holesim.plan.explain import other_flight
 from tests.conftest import DEMO, Run
+from tests.files.command_outcomes import command_line
 
 QUICK = ("--hole", "4", "--draws", "256")
 
@@ -151,6 +152,16 @@ def test_a_crash_of_ours_exits_seventy(run: Run, monkeypatch: pytest.MonkeyPatch
     code, _, err = run("demo", *QUICK)
     assert code == 70
     assert "this is a bug: RuntimeError: boom" in err
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="only Linux has a device that is always full")
+def test_a_full_device_is_a_line_and_no_crash() -> None:
+    with Path("/dev/full").open("wb") as full:
+        done = subprocess.run(command_line("--help"), stdout=full, stderr=subprocess.PIPE, check=False)  # noqa: S603
+        mute = subprocess.run(command_line("check", "no.toml"), stderr=full, check=False)  # noqa: S603
+    said = "output: cannot be written (no space left on device); make room there, or print elsewhere"
+    assert (done.returncode, done.stderr.decode()) == (2, f"holesim: {said}\n")
+    assert mute.returncode == 2
 
 
 def test_help_shows_the_cautions_and_imports_nothing_heavy() -> None:

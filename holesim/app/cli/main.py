@@ -1,12 +1,13 @@
 """The commands, by who uses them; a mistake of the user is one line and exit code 2."""
 
+import errno
 import signal
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from io import TextIOWrapper
 from itertools import chain
-from typing import Annotated, Any, Final
+from typing import Annotated, Any, Final, NoReturn
 
 import typer
 from typer.core import TyperGroup
@@ -35,6 +36,9 @@ _CAUTION: Final = (
     "the course for lightning. Plan before the round: Rule 4.3a bars a device that recommends a line of play "
     "or a club during it. The committee's local rules prevail."
 )
+
+_FULL: Final = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
+"""Faults of the device that is written to."""
 
 _PANELS: Final[dict[str, tuple[Callable[..., None], ...]]] = {
     "Before a round": (demo, open_window, plan, card, check),
@@ -104,8 +108,7 @@ def main() -> None:
             sys.exit(1)
         except Exception as error:  # noqa: BLE001 - our bug, said as such
             if not stopped:
-                typer.echo(f"holesim: this is a bug: {type(error).__name__}: {error}", err=True)
-                sys.exit(70)
+                _tell(error)
     if stopped:
         sys.exit(128 + stopped[0])
     sys.exit(code if isinstance(code, int) else 0)
@@ -142,7 +145,17 @@ def _usage(error: typer.TyperException) -> str:
     return f"{message.rstrip('.')}. See holesim --help."
 
 
-def _fail(*messages: str) -> None:
-    for message in messages:
-        typer.echo(f"holesim: {message}", err=True)
+def _tell(error: Exception) -> NoReturn:
+    """Say that the device that is written to is full, or else that this is a bug, and exit."""
+    if isinstance(error, OSError) and error.errno in _FULL:
+        why = str(error.strerror).lower()
+        _fail(f"output: cannot be written ({why}); make room there, or print elsewhere")
+    typer.echo(f"holesim: this is a bug: {type(error).__name__}: {error}", err=True)
+    sys.exit(70)
+
+
+def _fail(*messages: str) -> NoReturn:
+    with suppress(OSError):  # where not even this can be written
+        for message in messages:
+            typer.echo(f"holesim: {message}", err=True)
     sys.exit(2)
