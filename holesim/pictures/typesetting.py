@@ -37,6 +37,7 @@ def matplotlib_defaults() -> Iterator[None]:
     with _SETTINGS, rc_context():
         rcdefaults()
         rcParams["pdf.fonttype"] = 42  # whole letters, so that text can be searched and copied
+        rcParams["text.parse_math"] = False  # a name with two $ is no formula
         yield
 
 
