@@ -88,7 +88,7 @@ def _array(strikes: Sequence[Strike], number: Any) -> Floats:  # noqa: ANN401 - 
 
 
 def _face(strike: Strike) -> float:
-    return strike.spread.face
+    return max(strike.spread.face, _NOTHING)  # which has a logarithm
 
 
 def _speed(strike: Strike) -> float:

@@ -11,7 +11,7 @@ from holesim.plan.posterior_draws import posterior_draws
 from holesim.plan.struck_drives import StruckDrives, fly_struck, join_struck
 from holesim.player.player import POSTERIOR_DRAWS, Player
 from holesim.shot.balls import make_ball
-from holesim.shot.deliveries import Draws, sample
+from holesim.shot.deliveries import LEAST_SPIN, Draws, sample
 from holesim.shot.flight import QUINTAVALLA
 from holesim.shot.impact import choose_head, impact
 
@@ -111,4 +111,4 @@ class GolferDrives:
         if self.conditions.spin_exponent == 0:
             return 1.0  # any will do
         spins = [nominal_launch(strike, self.player.side).spin[0] for strike in golfer.drivers]
-        return float(np.exp(np.mean(np.log(spins))))
+        return float(np.exp(np.mean(np.log(np.maximum(spins, LEAST_SPIN)))))

@@ -21,6 +21,9 @@ SPIN_EXPONENT: Final = 0.0
 """Power of spin by which a player's dispersion falls, beyond what the flight does; 0 without data."""
 
 _SPEED_BOUNDS: Final = (0.3, 1.7)  # of a strike's club speed, the slowest and the fastest swing
+LEAST_SPIN: Final = 30.0
+"""Spin [rad/s], some 300 rpm, below which dispersion grows no more: a face square to its path gives none."""
+
 _DIMENSIONS: Final = 8  # seven errors, and whether the drive is a bad miss
 
 
@@ -115,7 +118,8 @@ def sample(
     wild = np.where(u[:, 7] < spread.miss_rate, spread.miss_scale, 1.0)
     z = ndtri(u[:, :7]) * wild[:, None]
     at_spin = mean_spin if spread.at_spin is None else spread.at_spin
-    law = (strike.club_speed / spread.at_speed) ** speed_exponent * (at_spin / spin) ** spin_exponent
+    law = (strike.club_speed / spread.at_speed) ** speed_exponent
+    law *= (at_spin / max(spin, LEAST_SPIN)) ** spin_exponent
     rho = spread.face_path_correlation
     face = z[:, 0]
     path = rho * face + np.sqrt(1 - rho**2) * z[:, 1]

@@ -114,6 +114,15 @@ def test_what_is_given_away_is_the_mean_of_what_each_golfer_would_gain(amateur: 
     assert found.given_away == pytest.approx(np.maximum(-(0.1 + by_golfer), 0).mean())
 
 
+def test_a_face_that_never_varies_is_no_unknown(amateur: Player) -> None:
+    def square(strike: Strike, off: float) -> Strike:
+        return replace(steeper(strike, off), spread=replace(strike.spread, face=0.0))
+
+    plan = hole(1, 0.1, 0.3 * OFF)
+    words = {unknown.words for unknown in drawn(amateur, square).of(*plan.strikes[:2])}
+    assert words == {"the attack and loft of each strike"}
+
+
 def test_a_golfer_who_is_known_gives_nothing_away(amateur: Player) -> None:
     """The noise of the drives is taken out of the variance among golfers."""
     plans = [hole(k, 0.05, 0.0 * OFF, 0.05) for k in range(1, 19)]
