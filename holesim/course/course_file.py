@@ -41,6 +41,8 @@ from holesim.errors import InputError, printable, read_input, suggest
 from holesim.units import FOOT
 
 _MOST_SHAPES: Final = 10_000  # lines and outlines; a large site has some 2,000
+_MOST_POINTS: Final = 150_000  # positions of outlines within reach; a carefully drawn course has some 20,000
+_LONGEST_OUTLINES: Final = 500_000.0  # m within reach; a course has some 50,000
 _MOST_HOLES: Final = 200
 _MOST_POSITIONS: Final = 300  # of a hole's line; most have three
 _FARTHEST: Final = 50_000.0  # m from the middle, up to which the plane is of use
@@ -133,8 +135,25 @@ def _course(read: _Read, layout: Layout) -> Course:
         firmness=stated[0] if stated else "medium",
         origin=read.origin,
     )
+    _check_outlines(course)
     _check_pins(course)
     return course
+
+
+def _check_outlines(course: Course) -> None:
+    """Check that painting the outlines takes neither all memory nor all day."""
+    outlines: list[tuple[str, BaseGeometry]] = [(area.label, area.outline) for area in course.areas]
+    if course.boundary is not None:
+        outlines.append(("the boundary", course.boundary))
+    for measure, most, what in (
+        (shapely.get_num_coordinates, _MOST_POINTS, "{:,.0f} positions"),
+        (shapely.length, _LONGEST_OUTLINES, "{:,.0f} m"),
+    ):
+        sizes = measure([outline for _, outline in outlines])
+        if sizes.sum() > most:
+            label, size = outlines[int(sizes.argmax())][0], what.format(sizes.max())
+            problem = f"has {size}, and all outlines {what.format(sizes.sum())}: more than a course has"
+            raise InputError(course.file, label, problem, "simplify its outline, or export the course alone")
 
 
 def _check_pins(course: Course) -> None:

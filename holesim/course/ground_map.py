@@ -18,7 +18,6 @@ from holesim.common.parallel import share_out
 from holesim.course import _ground_map_kernel as kernel
 from holesim.course.course import TREE_HEIGHT, Area, Course, Firmness, Ground, Spot
 from holesim.course.geojson import polygons_of
-from holesim.errors import InputError
 
 Floats = NDArray[np.float64]
 Bounds = tuple[float, float, float, float]
@@ -28,7 +27,6 @@ CELL: Final = 1.0  # m; fine cells at edges are a sixteenth of it, so an edge is
 MARGIN: Final = 60.0  # m of ground beyond the outermost outline
 _BANDS: Final = 8  # painted by separate threads
 LARGEST: Final = 40_000_000  # coarse cells; a larger site gets larger cells
-MOST_EDGES: Final = 2_000_000  # coarse cells that outlines pass through, 256 bytes each
 STEP: Final = 8.0  # m between grid points of elevation
 MOST_NODES: Final = 100_000  # grid points of elevation; for more the step is longer
 _ALL_TOGETHER: Final = 1000  # spots; with more, an elevation follows from the nearest spots alone
@@ -150,11 +148,6 @@ def map_ground(
     firmness
         Of turf whose outline states none: by default that of the course.
 
-    Raises
-    ------
-    InputError
-        If the outlines are too long for a map.
-
     Examples
     --------
     >>> import numpy as np
@@ -197,9 +190,6 @@ def map_ground(
     edge = np.zeros(size, dtype=np.bool_)
     outlines = _outlines(shapes)
     kernel.mark_edges(outlines, x0, y0, cell, edge)
-    if edge.sum() > MOST_EDGES:
-        remedy = "export the course alone, or simplify its outlines"
-        raise InputError(course.file, "", "has outlines too long and winding for a course", remedy)
     coarse = np.full(size, int(bare), dtype=np.int32)
     edge_rows = np.concatenate([[0], np.cumsum(edge.sum(axis=1))])
     edge_columns = np.nonzero(edge)[1]

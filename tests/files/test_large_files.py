@@ -6,8 +6,11 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from holesim.course.course_file import load_course
+from holesim.errors import InputError
 from tests.conftest import Run
 from tests.files.command_outcomes import check_outcome
 from tests.files.drawn_courses import area, at, ring
@@ -70,6 +73,39 @@ def test_a_large_file_takes_neither_all_memory_nor_all_day(tmp_path: Path, kind:
     assert int(most.split()[1]) < 1e6  # kB
     if megabytes == 50:
         assert err == ["holesim: links.geojson: is larger than 25 MB; leave out what is not needed"]
+
+
+def comb(teeth: int, length: float) -> bytes:
+    """Return a course with a wood like a comb, of so many teeth so long [m], 200 m wide."""
+    west, east = at(30, 30)[0], at(230, 30)[0]
+    south, top = at(30, 30)[1], at(30, 30 + length)[1]
+    edges = np.linspace(west, east, 2 * teeth)
+    x, y = np.repeat(edges, 2), np.tile([south, top, top, south], teeth)
+    ends = [[east, at(30, 0)[1]], [west, at(30, 0)[1]], [west, south]]
+    wood = area("w", [*np.column_stack([x, y]).tolist(), *ends], natural="wood")
+    return with_features(f", {json.dumps(wood)}")
+
+
+@pytest.mark.parametrize(
+    ("teeth", "length", "said"),
+    [
+        (40_000, 1.0, "has 160,003 positions, and all outlines 160,"),
+        (1_000, 300.0, "has 600,460 m, and all outlines 60"),
+    ],
+)
+def test_outlines_of_many_positions_or_many_miles_are_refused(
+    tmp_path: Path, teeth: int, length: float, said: str
+) -> None:
+    course = tmp_path / "links.geojson"
+    course.write_bytes(comb(teeth, length))
+    with pytest.raises(InputError) as caught:
+        load_course(course)
+    assert str(caught.value).startswith(f"links.geojson: natural=wood w: {said}")
+    assert str(caught.value).endswith(
+        "more than a course has; simplify its outline, or export the course alone"
+    )
+    course.write_bytes(comb(teeth // 2, length))
+    assert len(load_course(course).holes) == 2
 
 
 @pytest.mark.skipif(not STATUS.exists(), reason="only Linux says how much memory a process had at most")
