@@ -1,7 +1,7 @@
 """A cache on disk of arrays that take long to compute, by the content of all that they are computed from.
 
 It lies in the folder that HOLESIM_CACHE names, or else in the user's cache folder. A damaged file counts as
-missing, and where nothing can be written nothing is kept.
+missing, as does one that was kept under another name; where nothing can be written nothing is kept.
 """
 
 import io
@@ -44,7 +44,7 @@ def load(name: str) -> dict[str, NDArray[Any]] | None:
     """Return the arrays kept under a name, None if they are missing or damaged."""
     try:
         content = (folder() / name).read_bytes()
-        if blake2b(content[_DIGEST:], digest_size=_DIGEST).digest() != content[:_DIGEST]:
+        if _seal(name, content[_DIGEST:]) != content[:_DIGEST]:
             return None
         with np.load(io.BytesIO(content[_DIGEST:]), allow_pickle=False) as arrays:
             return dict(arrays)
@@ -61,9 +61,17 @@ def save(name: str, arrays: dict[str, NDArray[Any]]) -> None:
         place = folder()
         place.mkdir(parents=True, exist_ok=True)
         beside = place / f"{name}.{uuid4().hex}"
-        beside.write_bytes(blake2b(content, digest_size=_DIGEST).digest() + content)
-        beside.replace(place / name)
+        try:
+            beside.write_bytes(_seal(name, content) + content)
+            beside.replace(place / name)
+        finally:
+            beside.unlink(missing_ok=True)  # a full disk takes a part of it
         _make_room(place)
+
+
+def _seal(name: str, content: bytes) -> bytes:
+    """Return the digest that stands before content which is kept under a name."""
+    return blake2b(name.encode() + b"\0" + content, digest_size=_DIGEST).digest()
 
 
 def _make_room(place: Path) -> None:
