@@ -15,5 +15,6 @@ def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("HOLESIM_CACHE", str(shared / "kept"))
-        patch.setenv("NUMBA_CACHE_DIR", set_cache_folder())  # compiling takes half a minute
+        if (kernels := set_cache_folder()) is not None:
+            patch.setenv("NUMBA_CACHE_DIR", kernels)  # compiling takes half a minute
         yield

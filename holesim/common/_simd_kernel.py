@@ -6,11 +6,9 @@ Every step is cast to 32 bits: numba would widen integers to 64, for which proce
 from typing import Any
 
 import numpy as np
-from numba import njit as njit  # noqa: PLC0414 - kernels import it from here, after the folder is set
+from numba import njit as njit  # noqa: PLC0414 - kernels import both from here
 
-from holesim.common.kernel_cache import set_cache_folder
-
-set_cache_folder()
+from holesim.common.kernel_cache import kept as kept  # noqa: PLC0414
 
 single = np.float32
 whole = np.int64  # for an argument: a literal integer would have the kernel compiled once more
@@ -24,7 +22,7 @@ _INNER = _BARE | {"no_cpython_wrapper": True}
 # Liberties that keep the order of sums: fused multiply-adds, reciprocals, and no negative zero.
 _FAST = {"contract", "arcp", "nsz"}
 
-entry = njit(cache=True, nogil=True, fastmath=_FAST, **_BARE)
+entry = kept(nogil=True, fastmath=_FAST, **_BARE)
 """Compiles a kernel that Python calls; what is compiled is kept on disk."""
 
 part = njit(fastmath=_FAST, **_INNER)

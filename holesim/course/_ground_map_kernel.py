@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from holesim.common._simd_kernel import entry, inline, njit, part
+from holesim.common._simd_kernel import entry, inline, kept, njit, part
 
 FINE = 16  # fine cells along a side of a coarse one
 _MIDDLES = (FINE // 4, FINE - 1 - FINE // 4)  # fine cells at the middles of its halves, alike from both sides
@@ -206,7 +206,7 @@ def _lines(y0, y1, bottom, step, low, high):  # type: ignore[no-untyped-def]
     return max(int(first), low), min(int(last), high)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kept(nogil=True, error_model="numpy")
 def paint(outlines, grid, edge_columns, edge_rows, low, high):  # type: ignore[no-untyped-def]
     """Paint the insides of outlines over rows `low` to `high` of coarse cells.
 

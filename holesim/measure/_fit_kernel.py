@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.common._simd_kernel import njit
+from holesim.common._simd_kernel import kept, njit
 from holesim.shot._flight_kernel import LANDING, LANES, ROOM, START, start_of
 from holesim.shot._flight_kernel import POINTS as TRACK
 from holesim.shot._flight_kernel import fly as fly_blocks
@@ -331,7 +331,7 @@ def _sum(chances):  # type: ignore[no-untyped-def]
     return most + log(exp(chances[SOUND] - most) + exp(chances[WILD] - most) + exp(chances[MISHIT] - most))
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kept(nogil=True, error_model="numpy")
 def add_chances(m, told, golfers, first, last, likelihoods, missed):  # type: ignore[no-untyped-def]
     """Fill the log likelihood of golfers `first` to `last`.
 

@@ -5,7 +5,7 @@ Knows only floats and arrays; `holesim.shot.impact` says what they are.
 
 from math import asin, atan2, cos, hypot, sin, sqrt
 
-from holesim.common._simd_kernel import njit
+from holesim.common._simd_kernel import kept, njit
 
 compiled = njit(error_model="numpy")
 
@@ -64,7 +64,7 @@ def launch(swing, club, side):  # type: ignore[no-untyped-def]
     return fast, angle, direction, spin, atan2(-right, -up)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kept(nogil=True, error_model="numpy")
 def launch_all(swings, club, side, launches):  # type: ignore[no-untyped-def]
     """Fill `launches` (5, swings) with those of `swings` (7, swings)."""
     for i in range(swings.shape[1]):

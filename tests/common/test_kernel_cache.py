@@ -29,6 +29,14 @@ from holesim.common._simd_kernel import entry
 def total(point):
     return point.x + point.y
 """
+FULL_DISK = """
+from numba.core.caching import IndexDataCacheFile
+def full(*_):
+    raise OSError(28, "No space left on device")
+IndexDataCacheFile._save_data = full
+"""
+FOR_THIS_RUN = "compiled kernels are kept for this run alone: "
+NOT_KEPT = "compiled kernels are not kept, so each run compiles them again:"
 CALL = "from holesim.shot._total_kernel import total; from holesim.shot._point_kernel import {0}; "
 CALL += "print(total({0}(1.0, 2.0)), len(total.stats.cache_hits))"
 
@@ -47,12 +55,15 @@ def package(tmp_path: Path) -> Path:
     return copy
 
 
-def called(package: Path, kind: str = "Point", **variables: str) -> str:
-    """Return what the kernel says in a process of its own: the total, and how often the cache had it."""
+def called(package: Path, kind: str = "Point", said: str = "", before: str = "", **variables: str) -> str:
+    """Return what the kernel says in a process of its own: the total, and how often the cache had it.
+
+    `said` is what it says besides, in one line, and `before` is what that process does first.
+    """
     rest = {name: value for name, value in os.environ.items() if name != "NUMBA_CACHE_DIR"}
     cache = {"HOLESIM_CACHE": str(package.parent / "cache")}
     done = subprocess.run(  # noqa: S603
-        [sys.executable, "-B", "-c", CALL.format(kind)],
+        [sys.executable, "-B", "-c", before + CALL.format(kind)],
         cwd=package.parent,
         env=rest | cache | variables,
         capture_output=True,
@@ -60,6 +71,8 @@ def called(package: Path, kind: str = "Point", **variables: str) -> str:
         check=False,
     )
     assert done.returncode == 0, done.stderr
+    assert done.stderr.startswith(f"holesim: {said}" if said else "")
+    assert done.stderr.count("\n") == bool(said)
     return done.stdout.strip()
 
 
@@ -82,8 +95,34 @@ def test_where_nothing_can_be_written_it_is_compiled_for_the_process(package: Pa
     (tmp_path / "file").touch()
     (tmp_path / "temporary").mkdir()
     variables = {"HOLESIM_CACHE": str(tmp_path / "file" / "below"), "TMPDIR": str(tmp_path / "temporary")}
-    assert called(package, **variables) == "3.0 0"
+    assert called(package, said=FOR_THIS_RUN, **variables) == "3.0 0"
     assert [*package.rglob("*.nb[ci]")] == [*(tmp_path / "temporary").iterdir()] == []
+
+
+def test_where_not_even_a_temporary_folder_can_be_made_nothing_is_kept(package: Path, tmp_path: Path) -> None:
+    (tmp_path / "file").touch()
+    # The folder for temporary files would else be sought elsewhere, in the end in the working folder.
+    before = f"import tempfile; tempfile.tempdir = {str(tmp_path / 'none')!r}; "
+    for variable in ("HOLESIM_CACHE", "NUMBA_CACHE_DIR"):
+        variables = {variable: str(tmp_path / "file" / "below")}
+        assert called(package, said=NOT_KEPT, before=before, **variables) == "3.0 0"
+    assert [*tmp_path.rglob("*.nb[ci]")] == []
+
+
+def test_a_full_disk_costs_no_answer(package: Path) -> None:
+    assert called(package, said=f"{NOT_KEPT} No space left on device", before=FULL_DISK) == "3.0 0"
+    assert called(package) == "3.0 0"
+    assert called(package) == "3.0 1"
+
+
+@pytest.mark.parametrize("ending", ["nbi", "nbc"])
+@pytest.mark.parametrize("left", [0, 100])
+def test_a_truncated_kernel_is_compiled_again(package: Path, ending: str, left: int) -> None:
+    assert called(package) == "3.0 0"
+    (kept,) = (package.parent / "cache").rglob(f"*.{ending}")
+    kept.write_bytes(kept.read_bytes()[:left])
+    assert called(package, said="a compiled kernel that was kept is damaged") == "3.0 0"
+    assert called(package) == "3.0 1"
 
 
 def test_processes_share_such_a_folder_and_that_of_a_killed_one_is_removed(
@@ -109,7 +148,7 @@ def test_processes_share_such_a_folder_and_that_of_a_killed_one_is_removed(
     )
     folder, of_its_child = done.stdout.split()
     assert [*temporary.iterdir()] == [Path(folder)] == [Path(of_its_child)]
-    assert called(package, **variables) == "3.0 0"
+    assert called(package, said=FOR_THIS_RUN, **variables) == "3.0 0"
     assert [*temporary.iterdir()] == []
 
 
@@ -134,5 +173,7 @@ def test_every_kernel_takes_its_compiler_from_where_the_folder_is_set() -> None:
     assert len(kernels) > 10
     for path in kernels:
         if path.name != "_simd_kernel.py":
-            assert "from numba import" not in path.read_text(encoding="utf-8"), path.name
+            source = path.read_text(encoding="utf-8")
+            assert "from numba import" not in source, path.name
+            assert "cache=True" not in source, path.name  # numba's own, which ends a call where it fails
     assert kernel_cache.__name__ in (PACKAGE / "common" / "_simd_kernel.py").read_text(encoding="utf-8")
