@@ -1,10 +1,15 @@
 """The error for inputs that the user can correct, and reading files that the user names."""
 
+import os
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from contextvars import ContextVar
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
+
+_read: ContextVar[set[tuple[int, int]] | None] = ContextVar("_read", default=None)
+"""The device and number of each file read within `inputs_kept`."""
 
 
 class InputError(Exception):
@@ -161,6 +166,9 @@ def read_input(path: str | Path, *, largest: int) -> bytes:
     try:
         with Path(path).open("rb") as file:
             raw = file.read(largest + 1)
+            if (read := _read.get()) is not None:
+                status = os.fstat(file.fileno())
+                read.add((status.st_dev, status.st_ino))
     except (OSError, ValueError) as error:
         problem = getattr(error, "strerror", None) or "cannot be read"
         raise InputError(str(path), "", problem.lower(), "check the path") from None
@@ -169,3 +177,41 @@ def read_input(path: str | Path, *, largest: int) -> bytes:
             Path(path).name, "", f"is larger than {largest / 1e6:g} MB", "leave out what is not needed"
         )
     return raw
+
+
+@contextmanager
+def inputs_kept() -> Iterator[None]:
+    """Let `check_not_read` know, within, which files `read_input` has read."""
+    token = _read.set(set())
+    try:
+        yield
+    finally:
+        _read.reset(token)
+
+
+def check_not_read(*paths: Path) -> None:
+    """Check that none of the files that are about to be written is one that this run has read.
+
+    Raises
+    ------
+    InputError
+        If one is, under whatever name.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder, inputs_kept():
+    ...     file = Path(folder) / "vale.toml"
+    ...     _ = file.write_text("hand")
+    ...     check_not_read(file)
+    ...     _ = read_input(file, largest=10)
+    ...     check_not_read(file)
+    Traceback (most recent call last):
+        ...
+    holesim.errors.InputError: --out: vale.toml is what is read; give another file or folder
+    """
+    for path in paths:
+        with suppress(OSError, ValueError):
+            status = path.stat()
+            if (status.st_dev, status.st_ino) in (_read.get() or ()):
+                raise InputError("--out", "", f"{path.name} is what is read", "give another file or folder")

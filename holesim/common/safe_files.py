@@ -1,4 +1,7 @@
-"""Writing files: each is written elsewhere and then renamed, so that none is left half-written."""
+"""Writing files: each is written elsewhere and then renamed, so that none is left half-written.
+
+None takes the place of a file that the same run of a command has read.
+"""
 
 import json
 import os
@@ -11,7 +14,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Final
 
-from holesim.errors import InputError
+from holesim.errors import InputError, check_not_read
 
 _NUMBERS: Final = re.compile(r"\[\n[-+\s\d.eE,]+\]")  # lists of numbers are kept on one line
 _DAY: Final = 86400.0  # s
@@ -49,6 +52,19 @@ def check_folder(folder: Path) -> None:
         raise InputError("--out", "", f"{there} cannot be written to", "give another folder")
 
 
+def check_file(path: Path) -> None:
+    """Check that a file is no folder and none that this run has read, before any work is done.
+
+    Raises
+    ------
+    InputError
+        If it is.
+    """
+    if path.is_dir():
+        raise InputError("--out", "", f"{path} is a folder", "give a file")
+    check_not_read(path)
+
+
 def write_found(
     name: str, content: Mapping[str, Any], folder: Path, draw: Callable[[Path], object]
 ) -> list[Path]:
@@ -73,10 +89,9 @@ def write_file(path: Path, draw: Callable[[Path], object]) -> list[Path]:
     Raises
     ------
     InputError
-        If it cannot be written.
+        If it cannot be written, or has been read by this run.
     """
-    if path.is_dir():
-        raise InputError("--out", "", f"{path} is a folder", "give a file")
+    check_file(path)
     return renamed_into(path.parent, draw)
 
 
@@ -86,7 +101,7 @@ def write_text(path: Path, text: str, draw: Callable[[Path], object] = lambda _:
     Raises
     ------
     InputError
-        If it cannot be written.
+        If it cannot be written, or has been read by this run.
     """
 
     def write(work: Path) -> None:
@@ -134,7 +149,7 @@ def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
     Raises
     ------
     InputError
-        If `folder` cannot be written to.
+        If `folder` cannot be written to, or one of the files would replace one that this run has read.
     """
     check_folder(folder)
     try:
@@ -145,8 +160,9 @@ def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
         raise UnwritableError(folder, error.strerror, "give another") from None
     try:
         write(work)
-        done = []
-        for made in sorted(work.iterdir()):
+        done, whole = [], sorted(work.iterdir())
+        check_not_read(*(folder / made.name for made in whole))
+        for made in whole:
             made.replace(folder / made.name)
             done.append(folder / made.name)
     except OSError as error:

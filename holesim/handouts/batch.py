@@ -19,7 +19,7 @@ from holesim.common import parallel
 from holesim.common.processes import Workers
 from holesim.common.safe_files import check_folder, json_text, write_text
 from holesim.course.course_file import parse_course
-from holesim.errors import InputError
+from holesim.errors import InputError, check_not_read
 from holesim.handouts.batch_jobs import SUMMARY, Job
 from holesim.handouts.batch_sheets import Ledger, SheetWork, inputs_digest, make_sheet, sheets_of
 from holesim.plan.plan import make_plan
@@ -77,11 +77,12 @@ def run_batch(
     Raises
     ------
     InputError
-        If the folder cannot be written to or holds plans of other inputs, another batch writes there, or the
-        cluster does not answer.
+        If the folder cannot be written to or holds plans of other inputs, a file of the jobs would be
+        replaced, another batch writes there, or the cluster does not answer.
     """
     for place in dict.fromkeys((folder, *(folder / job.path.parent for job in jobs))):
         check_folder(place)
+    check_not_read(folder / SUMMARY, *(folder / path for job in jobs for path in job.paths))
     folder.mkdir(parents=True, exist_ok=True)
     with _alone_in(folder), Workers(parallel.count()) as workers, _planner(dask, workers) as share_out:
         ledger = Ledger(folder)

@@ -183,5 +183,5 @@ def test_the_notes_are_not_written_over(run: Run, tmp_path: Path) -> None:
     book.write_text(SOUND, encoding="utf-8")
     code, _, err = run("draw", str(book), "--out", str(book))
     assert code == 2
-    assert "is the notes themselves" in err
+    assert "is what is read" in err
     assert book.read_text(encoding="utf-8") == SOUND

@@ -345,7 +345,7 @@ def test_the_file_that_says_who_it_is_is_not_written_over(run: Run, tmp_path: Pa
     before = like.read_bytes()
     code, _, err = run("measure", str(RANGE), "--balls", "course", "--like", str(like), "--out", str(like))
     assert (code, like.read_bytes()) == (2, before)
-    assert "is what is read; give another file" in err
+    assert "is what is read; give another file or folder" in err
 
 
 @pytest.mark.parametrize("key", ["face_deg", "path_deg", "speed_pct", "toe_mm"])

@@ -549,7 +549,7 @@ def test_neither_the_table_nor_the_column_file_is_overwritten(write: Write, run:
         )
         code, _, heard = run("measure", str(path), *words)
         assert (code, heard.count("\n")) == (2, 1)
-        assert "is what is read; give another file" in heard
+        assert "is what is read; give another file or folder" in heard
         assert out.read_bytes() == before
 
 

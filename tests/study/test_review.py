@@ -166,7 +166,7 @@ def test_a_player_file_is_never_overwritten_by_what_it_learnt(
         "review", str(plan_path), str(card), "--player", str(player), "--out", str(tmp_path)
     )
     assert (code, said) == (2, "")
-    assert "would overwrite" in heard
+    assert "is what is read" in heard
     assert heard.count("\n") == 1
     assert player.read_text() == before
 

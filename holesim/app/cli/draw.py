@@ -6,7 +6,6 @@ from typing import Annotated
 import typer
 
 from holesim.app.cli.feedback import say
-from holesim.errors import InputError
 
 
 def draw(
@@ -31,7 +30,5 @@ def draw(
     if out is None:
         typer.echo(text.rstrip("\n"))
         return
-    if out.exists() and out.samefile(notes):
-        raise InputError("--out", "", f"{out} is the notes themselves", "give another file")
     write_text(out, text)
     typer.echo(f"wrote {out}", err=True)

@@ -29,7 +29,7 @@ from holesim.app.cli.shot import shot
 from holesim.app.cli.team import team
 from holesim.app.cli.tipping import tipping
 from holesim.app.cli.weekend import weekend
-from holesim.errors import InputError
+from holesim.errors import InputError, inputs_kept
 
 _CAUTION: Final = (
     "Change a swing only with a qualified coach and warm up; hit only when the landing area is clear; leave "
@@ -97,7 +97,8 @@ def main() -> None:
             stream.reconfigure(errors="replace")  # a name may hold what the terminal's encoding does not
     with _stoppable() as stopped:
         try:
-            code = app(standalone_mode=False)
+            with inputs_kept():
+                code = app(standalone_mode=False)
         except InputError as error:
             _fail(*map(as_option, error.faults))
         except typer.TyperException as error:

@@ -70,7 +70,7 @@ def measure(
     Several tables are several sessions: a date is read from a date column, from a name such as
     "range 2026-05-12.csv", or from --date.
     """
-    from holesim.common.safe_files import write_text  # noqa: PLC0415
+    from holesim.common.safe_files import check_file, write_text  # noqa: PLC0415
     from holesim.measure.measure import (  # noqa: PLC0415
         fit_player,
         format_player_file,
@@ -85,18 +85,18 @@ def measure(
         _show_columns(shots[0], columns, balls)
         return
     out = required("--out", out)
-    for given in (*shots, columns, like):
-        if given is not None and out.exists() and given.exists() and out.samefile(given):
-            raise InputError("--out", "", f"{out} is what is read", "give another file")
     drives = read_drives(shots, columns=columns, balls=balls, dates=dates, day_first=day_first)
     golfer = describe_golfer(drives, like, name, hand, sex, handicap)
+    picture = out.with_suffix(".png")
+    check_file(out)
+    check_file(picture)
     with compiling():
         found = fit_player(drives, golfer, usual=usual, seed=seed)
     text = format_player_file(found, golfer)
     fitted = parse_player(found, text)
 
     def draw_drives(folder: Path) -> None:
-        save_measured_drives(found, fitted, folder / out.with_suffix(".png").name, metric=metric)
+        save_measured_drives(found, fitted, folder / picture.name, metric=metric)
 
     written = write_text(out, text, draw_drives)
     typer.echo(measure_text(found))

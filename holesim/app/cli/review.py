@@ -38,9 +38,6 @@ def review(
 
     if out is not None:
         check_folder(out)
-        learnt_path = out / _LEARNT
-        if player is not None and player.exists() and learnt_path.exists() and player.samefile(learnt_path):
-            raise InputError("--out", "", f"would overwrite {player}", "give another folder")
     elif player is not None:
         raise InputError("--player", "", "has nowhere to be written", "add --out DIR")
     found, learnt = review_files(plan, played, player, seed=seed)
