@@ -17,6 +17,7 @@ from typing import Any, Final
 from holesim.errors import InputError, check_not_read
 
 _NUMBERS: Final = re.compile(r"\[\n[-+\s\d.eE,]+\]")  # lists of numbers are kept on one line
+_UNUSUAL: Final = re.compile(r"[^\n -~]")
 _DAY: Final = 86400.0  # s
 _WORK: Final = ".holesim-"  # how the name of what is being written begins
 
@@ -30,8 +31,11 @@ class UnwritableError(InputError):
 
 
 def json_text(content: Mapping[str, Any]) -> str:
-    """Return the text of a JSON file."""
+    """Return the text of a JSON file, with escapes for characters that could command a terminal."""
     text = json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False)
+    text = _UNUSUAL.sub(
+        lambda found: found[0] if found[0].isprintable() else json.dumps(found[0])[1:-1], text
+    )
     return _NUMBERS.sub(lambda numbers: " ".join(numbers[0].split()), text) + "\n"
 
 

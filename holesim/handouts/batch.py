@@ -16,6 +16,7 @@ import pandas as pd
 from filelock import FileLock, Timeout
 
 from holesim.common import parallel
+from holesim.common.csv_tables import table_text
 from holesim.common.processes import Workers
 from holesim.common.safe_files import check_folder, json_text, write_text
 from holesim.course.course_file import parse_course
@@ -68,7 +69,9 @@ def run_batch(
     Parameters
     ----------
     dask
-        Address of a Dask cluster that makes the plans; by default the processors of this machine.
+        Address of a Dask cluster that makes the plans; by default the processors of this machine. The cluster
+        and this process unpickle what the other sends, that is, run it: over tcp:// whoever reaches either
+        may run code as its user. A tls:// address takes the certificates of Dask's configuration.
     replace
         Whether plans of other inputs, options or tees may be replaced; the sheets made from them go.
     progress
@@ -211,6 +214,9 @@ def _planner(dask: str | None, workers: Workers) -> Iterator[_ShareOut]:
         client = Client(dask, timeout=PATIENCE)  # type: ignore[no-untyped-call]
     except (OSError, ValueError):
         raise InputError("--dask", "", f"no cluster answers at {dask:.60}", "check the address") from None
+    except TypeError:  # as distributed says that it was told of none
+        remedy = "name them in Dask's configuration, under distributed.comm.tls"
+        raise InputError("--dask", "", f"there are no certificates for {dask:.60}", remedy) from None
 
     def work_there(pieces: Sequence[_Piece]) -> _Found:
         number_of = {client.submit(_work, piece, pure=False): number for number, piece in enumerate(pieces)}
@@ -272,7 +278,7 @@ def _summary(jobs: Sequence[Job], ledger: Ledger) -> str:
         if plan is not None
         for tee, totals in plan["totals"].items()
     ]
-    return pd.DataFrame(rows).to_csv(index=False, lineterminator="\n")
+    return table_text(pd.DataFrame(rows))
 
 
 def round_chance(plan: Mapping[str, Any], tee: str) -> float | None:

@@ -3,6 +3,7 @@
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from holesim.common.csv_tables import table_text
 from holesim.common.safe_files import renamed_into
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def write_plan(
 
     def write(work: Path) -> None:
         (work / "plan.json").write_text(plan.to_json(), encoding="utf-8")
-        plan.to_frame().to_csv(work / "plan.csv", index=False, lineterminator="\n")
+        (work / "plan.csv").write_bytes(table_text(plan.to_frame()).encode())
         (work / "finishes.geojson").write_text(finishes_geojson(plan), encoding="utf-8")
         if drives is not None:
             write_drives(plan, work / f"drives.{drives}")

@@ -1,12 +1,11 @@
 """Table rows: the rows of a table as people see them, and the table as they correct it by hand."""
 
-import csv
-import io
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from holesim.common.csv_tables import rows_text
 from holesim.errors import InputError
 from holesim.measure.column_file import ColumnFile, read_column_file
 from holesim.measure.column_names import read_header
@@ -101,18 +100,13 @@ def correct_table(
     if place is None and strikes:
         place = len(headers)
         headers, units, rows = (*headers, _STRIKE), (*units, ""), tuple((*row, "") for row in rows)
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(headers)
-    if any(units):
-        writer.writerow(units)
+    written = [headers, units] if any(units) else [headers]
     for line, cells in zip(table.lines, rows, strict=True):
-        if line in left_out:
-            continue
         if line in strikes and place is not None:
             cells = (*cells[:place], strikes[line], *cells[place + 1 :])  # noqa: PLW2901
-        writer.writerow(cells)
-    return text.getvalue()
+        if line not in left_out:
+            written.append(cells)
+    return rows_text(written)
 
 
 def _find_strikes(table: TextTable, given: ColumnFile | None) -> int | None:

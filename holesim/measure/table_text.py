@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from holesim.common.csv_tables import unguarded
 from holesim.errors import Guess, InputError, printable
 from holesim.measure.column_names import read_unit
 from holesim.measure.table_cells import clean, is_nothing
@@ -126,7 +127,7 @@ def _records(text: str, separator: str, file: str, most: int | None = None) -> l
     records, line = [], 1
     try:
         for cells in reader:
-            row = tuple(clean(printable(cell)) for cell in cells)
+            row = tuple(unguarded(clean(printable(cell))) for cell in cells)
             if any(row):
                 records.append((line, row))
             line = reader.line_num + 1

@@ -14,6 +14,7 @@ from numpy.lib.format import write_array
 from numpy.typing import NDArray
 from shapely.geometry import LineString, MultiPoint
 
+from holesim.common.csv_tables import table_text
 from holesim.common.density import SHARES, outlines
 from holesim.course.geojson import Feature, to_geojson
 from holesim.plan.plan import Plan
@@ -62,7 +63,7 @@ def write_drives(plan: Plan, path: Path) -> None:
     """Write `drives_frame` as comma-separated values or, to a path that ends so, as numpy's .npz arrays."""
     rows = drives_frame(plan)
     if path.suffix != ".npz":
-        rows.round(3).to_csv(path, index=False, lineterminator="\n")
+        path.write_bytes(table_text(rows.round(3)).encode())
         return
     # As numpy.savez_compressed does, but without the time of day, so that the same plan gives the same bytes.
     with ZipFile(path, "w") as archive:

@@ -176,6 +176,12 @@ def test_a_cluster_that_is_not_there(jobs: Path, tmp_path: Path, monkeypatch: py
         run_batch(load_jobs(jobs), tmp_path / "out", dask="nowhere:1")
 
 
+def test_a_cluster_by_tls_needs_certificates(jobs: Path, tmp_path: Path) -> None:
+    pytest.importorskip("distributed")
+    with pytest.raises(InputError, match="there are no certificates for tls://127.0.0.1:9; name them in"):
+        run_batch(load_jobs(jobs), tmp_path / "out", dask="tls://127.0.0.1:9")
+
+
 # --- tees -----------------------------------------------------------------------------------------
 
 

@@ -1,3 +1,4 @@
+<<<<<<< HEAD
 """Tables as programs export them, in small: what is a number, a side, a row of units, and a blank."""
 
 import math
@@ -62,3 +63,52 @@ def test_what_is_no_table_is_told_with_its_line(raw: bytes, said: str) -> None:
     with pytest.raises(InputError) as caught:
         parsed(raw, "round.csv")
     assert str(caught.value) == said
+=======
+"""Tables as text: no cell is taken for a formula by a spreadsheet, and what was guarded is read as it was."""
+
+import re
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+import holesim
+from holesim.common.csv_tables import guarded, parsed, rows_text, table_text, unguarded
+from holesim.measure.table_text import read_text_table
+
+NAMES = ["=1+1", "+cmd|' /C calc'!A0", "-A1", "@SUM(A1)", "'=1", "'tis", "Vale", "-", "=", "+1+1", "\t=1"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_name_is_a_formula_and_each_is_read_as_it_was(name: str) -> None:
+    assert unguarded(guarded(name)) == name
+    assert name == "-" or guarded(name)[0] not in "=+-@\t"
+
+
+@pytest.mark.parametrize("number", ["-3.2", "+4", "-12 L", "-1.5°", "-4 mph", "-1,234.5", "-2e-05", "--"])
+def test_a_number_stays_as_it_is(number: str) -> None:
+    assert guarded(number) == number
+
+
+def test_tables_are_written_and_read_with_such_names() -> None:
+    table = pd.DataFrame({"club": ["=1+1", "driver"], "@side": [-3.5, 2.0], "close": [True, False]})
+    text = table_text(table)
+    assert text == "club,'@side,close\n'=1+1,-3.5,True\ndriver,2.0,False\n"
+    assert table["club"].tolist() == ["=1+1", "driver"]
+    assert rows_text([["club", "@side"], ["=1+1", "-3.5"]]) == "club,'@side\n'=1+1,-3.5\n"
+    assert parsed(text.encode(), "x.csv")[["club", "@side"]].to_numpy().tolist() == [
+        ["=1+1", "-3.5"],
+        ["driver", "2.0"],
+    ]
+    assert read_text_table(text.encode(), "x.csv", str).headers == ("club", "@side", "close")
+
+
+def test_no_other_module_writes_tables() -> None:
+    package = Path(holesim.__path__[0])
+    writing = {
+        path.relative_to(package).as_posix()
+        for path in package.rglob("*.py")
+        if re.search(r"\.to_csv\(|csv\.writer|DictWriter", path.read_text(encoding="utf-8"))
+    }
+    assert writing == {"common/csv_tables.py"}
+>>>>>>> 2fe5eb8 (No name reaches a spreadsheet as a formula or a terminal as a command; batch --dask says what tcp lets others do)

@@ -2,11 +2,15 @@
 
 import json
 import os
+import re
 import subprocess
 from pathlib import Path
 
 import pytest
 
+import holesim
+from holesim.app.cli.feedback import tell
+from holesim.common.safe_files import json_text
 from holesim.course.course_file import load_course
 from holesim.handouts.plan_folder import write_plan
 from holesim.plan.plan import make_plan
@@ -86,3 +90,26 @@ def test_a_terminal_that_knows_few_letters(tmp_path: Path) -> None:
     )
     assert done.returncode == 1  # elevations are missing
     assert done.stdout.startswith(b"?? Ground: 2 holes")
+
+
+def test_only_one_function_prints() -> None:
+    commands = Path(holesim.__path__[0]) / "app" / "cli"
+    printing = [
+        path.name
+        for path in commands.glob("*.py")
+        if re.search(r"typer\.s?echo|\bprint\(|\.stdout\.write", path.read_text(encoding="utf-8"))
+    ]
+    assert printing == ["feedback.py"]
+
+
+def test_what_is_told_commands_no_terminal(capsys: pytest.CaptureFixture[str]) -> None:
+    tell("one\x1b[2J two\r\x07\n\u202ethree\x9b1m")
+    assert capsys.readouterr().out == "one [2J two  \n three 1m\n"
+
+
+def test_a_json_file_commands_no_terminal_and_holds_what_was_said() -> None:
+    said = {"club": "\x1b[2J\x9b1m\x7f \u202e\u00a0 C\u00f8rin \U000e0001"}
+    text = json_text(said)
+    assert all(map(str.isprintable, text.splitlines()))
+    assert json.loads(text) == said
+    assert "C\u00f8rin" in text

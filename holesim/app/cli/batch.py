@@ -1,11 +1,16 @@
 """`holesim batch`: plans, and sheets made from them, for many players on many courses."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Final
 
 import typer
 
-from holesim.app.cli.feedback import working
+from holesim.app.cli.feedback import tell, working
+
+_DASK: Final = (
+    "Work on this Dask cluster. It and this command run whatever the other sends: give a tls:// address, "
+    "with certificates in Dask's configuration, unless nobody else reaches a tcp:// one."
+)
 
 
 def batch(
@@ -17,9 +22,7 @@ def batch(
     replace: Annotated[
         bool, typer.Option("--replace", help="Replace plans made from other files, options or tees.")
     ] = False,
-    dask: Annotated[
-        str | None, typer.Option("--dask", metavar="ADDRESS", help="Work on this Dask cluster.")
-    ] = None,
+    dask: Annotated[str | None, typer.Option("--dask", metavar="ADDRESS", help=_DASK)] = None,
 ) -> None:
     """Plan many players on many courses; it goes on where it stopped."""
     from holesim.handouts.batch import run_batch  # noqa: PLC0415
@@ -30,14 +33,14 @@ def batch(
     if longest:
         who = f"{longest[0]} and {len(longest) - 1} more" if len(longest) > 1 else longest[0]
         remedy = "write tees = { man = ..., woman = ... } in the jobs file, or tee = ... in a player file"
-        typer.echo(f"holesim: no file names the tees of {who}: they play the longest; {remedy}", err=True)
+        tell(f"holesim: no file names the tees of {who}: they play the longest; {remedy}", err=True)
     with working("planning") as progress:
         found = run_batch(todo, out, dask=dask, replace=replace, progress=progress)
     for fault in found.failed:
-        typer.echo(f"holesim: {fault}", err=True)
+        tell(f"holesim: {fault}", err=True)
     said = f"{found.before} plans were there, {found.made} made"
     if any(job.sheets for job in todo):
         said += f"; {found.sheets_before} sheets were there, {found.sheets_made} made"
-    typer.echo(f"{said}; {len(found.failed)} failed")
+    tell(f"{said}; {len(found.failed)} failed")
     if found.failed:
         raise typer.Exit(2)

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from holesim.app.cli.feedback import compiling
+from holesim.app.cli.feedback import compiling, tell
 
 
 def bench(
@@ -27,9 +27,9 @@ def bench(
     if out is not None:
         check_folder(out)
     with compiling():
-        measured = make_bench(progress=lambda part: typer.echo(f"measuring {part}", err=True))
+        measured = make_bench(progress=lambda part: tell(f"measuring {part}", err=True))
     if out is not None:
         written = write_bench(measured, out)
-        typer.echo(f"wrote {len(written)} files to {out}", err=True)
+        tell(f"wrote {len(written)} files to {out}", err=True)
     content = json.dumps(measured.to_dict(), indent=1, ensure_ascii=False)
-    typer.echo(content if as_json else bench_text(measured))
+    tell(content if as_json else bench_text(measured))

@@ -5,6 +5,7 @@ from typing import Annotated, Final
 
 import typer
 
+from holesim.app.cli.feedback import tell
 from holesim.app.cli.options import Metric
 from holesim.errors import InputError
 from holesim.handouts.styles import HandoutStyle
@@ -69,4 +70,4 @@ def card(
         head=read_lesson_head(by=by, logo=logo, notes=notes, day=date),
     )
     write_file(out, lambda folder: write_handout(style, plans, folder / out.name, extras, metric=metric))
-    typer.echo(f"wrote {out}", err=True)
+    tell(f"wrote {out}", err=True)

@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from holesim.app.cli.feedback import tell
 from holesim.app.cli.options import CourseName, Metric
 from holesim.errors import InputError
 
@@ -43,26 +44,26 @@ def check(
     guessed = False
     for number, file in enumerate(files):
         if number:
-            typer.echo()
+            tell("")
         content = read_input(file, largest=LARGEST) if file.suffix == ".toml" else b""
         if b"[[holes]]" in content:
             notes = load_notes(file)
-            typer.echo(notes_text(notes))
+            tell(notes_text(notes))
             guessed |= bool(notes.guesses)
         elif re.search(rb"^players *=", content, re.MULTILINE):
             team = load_team(file)
-            typer.echo(team_text(team))
+            tell(team_text(team))
             guessed |= any(player.assumed for player in (*team.players, *team.opponents))
         elif file.suffix == ".toml":
             player = load_player(file)
-            typer.echo(player_text(player))
+            tell(player_text(player))
             guessed |= bool(player.assumed)
         else:
             course = load_course(file, name=layout)
             check_stroke_indices(course)
-            typer.echo(course_text(course, metric=metric))
+            tell(course_text(course, metric=metric))
             guessed |= bool(course.guesses or find_gaps(course))
             if out is not None:
                 written = write_charts(course, out, metric=metric)
-                typer.echo(f"wrote {len(written)} files to {out}", err=True)
+                tell(f"wrote {len(written)} files to {out}", err=True)
     raise typer.Exit(int(guessed))

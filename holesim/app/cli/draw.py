@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from holesim.app.cli.feedback import say
+from holesim.app.cli.feedback import say, tell
 
 
 def draw(
@@ -28,7 +28,7 @@ def draw(
     text = to_geojson(draw_course(booklet), booklet.latitude, booklet.longitude)
     say("guessed", booklet.file, booklet.guesses)
     if out is None:
-        typer.echo(text.rstrip("\n"))
+        tell(text.rstrip("\n"))
         return
     write_text(out, text)
-    typer.echo(f"wrote {out}", err=True)
+    tell(f"wrote {out}", err=True)

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from holesim.errors import printable
+
 if TYPE_CHECKING:
     from holesim.errors import Guess
 
@@ -14,10 +16,15 @@ Progress = Callable[[int, int], None]
 """Called with the number of steps that are done, and of all."""
 
 
+def tell(text: str, *, err: bool = False, nl: bool = True) -> None:
+    """Print text; all that a command says goes through here, so that no file can command the terminal."""
+    typer.echo("\n".join(map(printable, text.split("\n"))), err=err, nl=nl)
+
+
 def say(what: str, file: str, guesses: "Sequence[Guess]") -> None:
     """Say what was guessed about a file, or is missing from it."""
     for guess in guesses:
-        typer.echo(f"holesim: {what}: {file}: {guess}", err=True)
+        tell(f"holesim: {what}: {file}: {guess}", err=True)
 
 
 @contextmanager
@@ -28,7 +35,7 @@ def working(what: str) -> Iterator[Progress]:
             with _bar(what) as show:
                 yield show
         else:
-            yield lambda done, total: None if done else typer.echo(f"{what}: {total} steps", err=True)
+            yield lambda done, total: None if done else tell(f"{what}: {total} steps", err=True)
 
 
 @contextmanager
@@ -53,7 +60,7 @@ def compiling() -> Iterator[None]:
     def say_once() -> None:
         nonlocal said
         if not said:
-            typer.echo("compiling, once on this machine: about half a minute", err=True)
+            tell("compiling, once on this machine: about half a minute", err=True)
         said = True
 
     with on_compiling(say_once):

@@ -18,6 +18,7 @@ from holesim.app.cli.bench import bench
 from holesim.app.cli.card import card
 from holesim.app.cli.check import check
 from holesim.app.cli.draw import draw
+from holesim.app.cli.feedback import tell
 from holesim.app.cli.measure import measure
 from holesim.app.cli.open import SHARED, open_window
 from holesim.app.cli.options import as_option
@@ -85,9 +86,9 @@ def _main(
     version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
 ) -> None:
     if version:
-        typer.echo(f"holesim {__version__}")
+        tell(f"holesim {__version__}")
     elif context.invoked_subcommand is None:
-        typer.echo(context.get_help())
+        tell(context.get_help())
 
 
 def main() -> None:
@@ -151,12 +152,12 @@ def _tell(error: Exception) -> NoReturn:
     if isinstance(error, OSError) and error.errno in _FULL:
         why = str(error.strerror).lower()
         _fail(f"output: cannot be written ({why}); make room there, or print elsewhere")
-    typer.echo(f"holesim: this is a bug: {type(error).__name__}: {error}", err=True)
+    tell(f"holesim: this is a bug: {type(error).__name__}: {error}", err=True)
     sys.exit(70)
 
 
 def _fail(*messages: str) -> NoReturn:
     with suppress(OSError):  # where not even this can be written
         for message in messages:
-            typer.echo(f"holesim: {message}", err=True)
+            tell(f"holesim: {message}", err=True)
     sys.exit(2)

@@ -16,7 +16,7 @@ from holesim.app.cli.drives import (
     describe_golfer,
     read_drives,
 )
-from holesim.app.cli.feedback import compiling
+from holesim.app.cli.feedback import compiling, tell
 from holesim.app.cli.options import Metric, Seed, required
 from holesim.errors import InputError
 
@@ -99,8 +99,8 @@ def measure(
         save_measured_drives(found, fitted, folder / picture.name, metric=metric)
 
     written = write_text(out, text, draw_drives)
-    typer.echo(measure_text(found))
-    typer.echo(f"wrote {' and '.join(path.name for path in written)} in {out.parent}", err=True)
+    tell(measure_text(found))
+    tell(f"wrote {' and '.join(path.name for path in written)} in {out.parent}", err=True)
 
 
 def _show_columns(shots: Path, columns: Path | None, balls: Literal["course", "range"] | None) -> None:
@@ -115,7 +115,7 @@ def _show_columns(shots: Path, columns: Path | None, balls: Literal["course", "r
     if given is not None:
         balls = balls or read_column_file(given).balls
     text = columns_text(found, shots.name, balls)
-    typer.echo(text, nl=False)
+    tell(text, nl=False)
     if columns is not None and given is None:
         write_text(columns, text)
-        typer.echo(f"wrote {columns}", err=True)
+        tell(f"wrote {columns}", err=True)

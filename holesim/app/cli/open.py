@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Final, Literal, cast
 
 import typer
 
-from holesim.app.cli.feedback import compiling
+from holesim.app.cli.feedback import compiling, tell
 from holesim.errors import InputError
 
 if TYPE_CHECKING:
@@ -48,12 +48,12 @@ def open_window(
         raise InputError("--share", "", f"{share:.40} is no way to share", "write --share or --share=all")
 
     def say(address: str, shared: "Share | None") -> None:
-        typer.echo(address)
+        tell(address)
         if shared is not None:
-            typer.echo(f"shared at http://{shared.host.decode()}: the page's Share button shows the code")
+            tell(f"shared at http://{shared.host.decode()}: the page's Share button shows the code")
             for line in shared.words:
-                typer.echo(line, err=True)
-        typer.echo("this window is open until Ctrl-C", err=True)
+                tell(line, err=True)
+        tell("this window is open until Ctrl-C", err=True)
         sys.stdout.flush()
 
     how = cast("Literal['read', 'all']", share) if share else None

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Final, Literal
 
 import typer
 
-from holesim.app.cli.feedback import say, working
+from holesim.app.cli.feedback import say, tell, working
 from holesim.app.cli.inputs import read_both
 from holesim.app.cli.options import (
     ROUND,
@@ -69,13 +69,13 @@ def plan(
             plans.append(make_plan(played, golfer, options, holes=hole, tees=tee, progress=progress))
     if out is not None:
         written = write_plans(plans, out, metric=metric, drives=drives)
-        typer.echo(f"wrote {len(written)} files to {out}", err=True)
+        tell(f"wrote {len(written)} files to {out}", err=True)
     if as_json:
-        typer.echo(plans_json(plans).rstrip("\n"))
+        tell(plans_json(plans).rstrip("\n"))
     elif len(plans) == 1:
-        typer.echo(plan_text(plans[0], metric=metric))
+        tell(plan_text(plans[0], metric=metric))
     else:
-        typer.echo(winds_text(plans, metric=metric))
+        tell(winds_text(plans, metric=metric))
 
 
 demo = with_files(plan, ["layout"], course=lambda: find(COURSE), player=lambda: find(PLAYER))

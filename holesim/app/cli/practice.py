@@ -2,9 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-import typer
-
-from holesim.app.cli.feedback import working
+from holesim.app.cli.feedback import tell, working
 from holesim.app.cli.inputs import read_both
 from holesim.app.cli.options import (
     ROUND,
@@ -41,4 +39,4 @@ def practice(
     (options,) = rounds
     with working("practising") as progress:
         found = find_practice_worth(played, golfer, options, holes=hole, tee=tee, progress=progress)
-    typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else practice_text(found))
+    tell(json_text(found.to_dict()).rstrip("\n") if as_json else practice_text(found))

@@ -17,7 +17,7 @@ from holesim.app.cli.drives import (
     describe_golfer,
     read_drives,
 )
-from holesim.app.cli.feedback import compiling, say, working
+from holesim.app.cli.feedback import compiling, say, tell, working
 from holesim.app.cli.options import ROUND, FoundJson, Holes, Metric, OneTee, with_round
 from holesim.errors import InputError
 
@@ -109,7 +109,7 @@ def progress(
         found = compare_sessions(sessions)
         if course is not None:
             found = _with_strokes(found, sessions, (course, layout, hole, tee), options)
-    typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else progress_text(found, metric=metric))
+    tell(json_text(found.to_dict()).rstrip("\n") if as_json else progress_text(found, metric=metric))
 
 
 def _read_players(paths: list[Path]) -> "list[SessionGolfer]":

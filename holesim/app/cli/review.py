@@ -5,6 +5,7 @@ from typing import Annotated, Final
 
 import typer
 
+from holesim.app.cli.feedback import tell
 from holesim.app.cli.options import FoundJson, FoundOut, Metric, Seed
 from holesim.errors import InputError
 
@@ -42,7 +43,7 @@ def review(
         raise InputError("--player", "", "has nowhere to be written", "add --out DIR")
     found, learnt = review_files(plan, played, player, seed=seed)
     if player is not None and learnt is None:
-        typer.echo(f"holesim: {NOT_LEARNT}: the player file is not written", err=True)
+        tell(f"holesim: {NOT_LEARNT}: the player file is not written", err=True)
 
     def draw(folder: Path) -> None:
         save_review(found, folder, metric=metric)
@@ -51,5 +52,5 @@ def review(
 
     if out is not None:
         written = write_found("review", found.to_dict(), out, draw)
-        typer.echo(f"wrote {len(written)} files to {out}", err=True)
-    typer.echo(json_text(found.to_dict()).rstrip("\n") if as_json else review_text(found, metric=metric))
+        tell(f"wrote {len(written)} files to {out}", err=True)
+    tell(json_text(found.to_dict()).rstrip("\n") if as_json else review_text(found, metric=metric))

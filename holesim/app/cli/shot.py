@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from holesim.app.cli.feedback import compiling
+from holesim.app.cli.feedback import compiling, tell
 from holesim.app.cli.options import WEATHER, Metric, required, with_round, within
 from holesim.errors import InputError
 
@@ -76,4 +76,4 @@ def shot(
         flown = fly_shot(
             launches, options.conditions.air, firmness=options.ground or "medium", aerodynamics=law
         )
-    typer.echo(json.dumps(flown, indent=1) if as_json else shot_text(flown, metric=metric))
+    tell(json.dumps(flown, indent=1) if as_json else shot_text(flown, metric=metric))

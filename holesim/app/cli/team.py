@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from holesim.app.cli.feedback import say, working
+from holesim.app.cli.feedback import say, tell, working
 from holesim.app.cli.options import ROUND, CourseFile, CourseName, FoundJson, with_round
 
 if TYPE_CHECKING:
@@ -62,5 +62,5 @@ def team(
         from holesim.handouts.captain_page import write_captain_folder  # noqa: PLC0415 - only this needs matplotlib
 
         written = write_captain_folder(found, out)
-        typer.echo(f"wrote {len(written)} files to {out}", err=True)
-    typer.echo(json_text(team_dict(found)).rstrip("\n") if as_json else team_text(found))
+        tell(f"wrote {len(written)} files to {out}", err=True)
+    tell(json_text(team_dict(found)).rstrip("\n") if as_json else team_text(found))

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from holesim.app.cli.feedback import working
+from holesim.app.cli.feedback import tell, working
 from holesim.app.cli.inputs import read_both
 from holesim.app.cli.options import (
     ROUND,
@@ -60,5 +60,5 @@ def tipping(
     if out is not None:
         draw = partial(save_break_even, found, metric=metric)
         written = write_found("tipping", content, out, draw)
-        typer.echo(f"wrote {len(written)} files to {out}", err=True)
-    typer.echo(json_text(content).rstrip("\n") if as_json else break_even_text(found, metric=metric))
+        tell(f"wrote {len(written)} files to {out}", err=True)
+    tell(json_text(content).rstrip("\n") if as_json else break_even_text(found, metric=metric))

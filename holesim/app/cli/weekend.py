@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from holesim.app.cli.feedback import say, working
+from holesim.app.cli.feedback import say, tell, working
 from holesim.app.cli.options import FoundJson
 
 
@@ -38,5 +38,5 @@ def weekend(
         from holesim.handouts.captain_page import write_weekend_folder  # noqa: PLC0415 - only this needs matplotlib
 
         written = write_weekend_folder(found, out)
-        typer.echo(f"wrote {len(written)} files to {out}", err=True)
-    typer.echo(json_text(weekend_dict(found)).rstrip("\n") if as_json else weekend_text(found))
+        tell(f"wrote {len(written)} files to {out}", err=True)
+    tell(json_text(weekend_dict(found)).rstrip("\n") if as_json else weekend_text(found))

@@ -27,6 +27,13 @@ test("a club that is not in the plan is named, and has no finish", () => {
   assert.match(text, /^2026-05-31,p,2,"white, back",another club,,,,,6$/m);
 });
 
+test("no name is a formula to a spreadsheet, and numbers stay as they are", () => {
+  const rows = { 2: { ...noDrive(undefined), label: "=1+1", score: 6 } };
+  const named = { ...opened, holes: [{ ...hole(2), tees: [{ name: "-1" }], planned: { "-1": { strikes: [] } } }] };
+  const text = roundText({ plan: "@p/plan.json", opened: named, tee: "gone", date: "2026-05-31", rows });
+  assert.match(text, /^2026-05-31,'@p,2,-1,'=1\+1,,,,,6$/m);
+});
+
 test("sides are written and read as golfers do", () => {
   for (const side of [-27, 0, 12]) assert.equal(readSide(sideText(side)), side);
   assert.deepEqual(["27l", "right 12", "-3", "−3", "4.5 R", "12 yards right"].map(readSide), [-27, 12, -3, -3, 4.5, 12]);

@@ -44,8 +44,11 @@ export function noDrive(planned) {
   return { label: planned?.choice ?? "", lie: "", total_yd: null, side_yd: null, at: null, score: null };
 }
 
+/** Text that no spreadsheet takes for a formula, as the reader of tables takes it off again. @param {string} text */
+const guarded = (text) => (/^'*[=+@\t\r-]/.test(text) && Number.isNaN(Number(text)) ? `'${text}` : text);
+
 /** A cell of a table of comma-separated values. @param {string} text */
-const cell = (text) => (/[",\n\r]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+const cell = (text) => (/[",\n\r]/.test(text) ? `"${guarded(text).replaceAll('"', '""')}"` : guarded(text));
 
 /** The file of a round: a row for each hole of which anything is known.
  * @param {{plan: string, opened: PlanRound, tee: string, date: string, rows: Record<number, Drive>}} round */
