@@ -1,12 +1,18 @@
-<<<<<<< HEAD
-"""Tables as programs export them, in small: what is a number, a side, a row of units, and a blank."""
+"""Tables in small: numbers, sides, units and blanks as exported; names that look like formulas."""
 
 import math
+import re
+from pathlib import Path
 
+import pandas as pd
 import pytest
 
-from holesim.common.csv_tables import number, parsed
+import holesim
+from holesim.common.csv_tables import guarded, number, parsed, rows_text, table_text, unguarded
 from holesim.errors import InputError
+from holesim.measure.table_text import read_text_table
+
+NAMES = ["=1+1", "+cmd|' /C calc'!A0", "-A1", "@SUM(A1)", "'=1", "'tis", "Vale", "-", "=", "+1+1", "\t=1"]
 
 
 @pytest.mark.parametrize(
@@ -63,20 +69,6 @@ def test_what_is_no_table_is_told_with_its_line(raw: bytes, said: str) -> None:
     with pytest.raises(InputError) as caught:
         parsed(raw, "round.csv")
     assert str(caught.value) == said
-=======
-"""Tables as text: no cell is taken for a formula by a spreadsheet, and what was guarded is read as it was."""
-
-import re
-from pathlib import Path
-
-import pandas as pd
-import pytest
-
-import holesim
-from holesim.common.csv_tables import guarded, parsed, rows_text, table_text, unguarded
-from holesim.measure.table_text import read_text_table
-
-NAMES = ["=1+1", "+cmd|' /C calc'!A0", "-A1", "@SUM(A1)", "'=1", "'tis", "Vale", "-", "=", "+1+1", "\t=1"]
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -111,4 +103,3 @@ def test_no_other_module_writes_tables() -> None:
         if re.search(r"\.to_csv\(|csv\.writer|DictWriter", path.read_text(encoding="utf-8"))
     }
     assert writing == {"common/csv_tables.py"}
->>>>>>> 2fe5eb8 (No name reaches a spreadsheet as a formula or a terminal as a command; batch --dask says what tcp lets others do)
