@@ -29,7 +29,7 @@ Floats = NDArray[np.float64]
 
 GOLFER = PlayerFile(name="a golfer", hand="right", sex="man", handicap_index=5.0, club_speed_mph=104.0)
 UP, DOWN = [3.5, 3.0, 2.5, 3.2, 2.8, 3.0], [-2.0, -2.4, -1.6, -2.0, -2.2, -1.8]
-SPEED, ATTACK, PATH = 0, 1, 2
+SPEED, ATTACK, PATH, FACE = 0, 1, 2, 3
 
 
 def table(attacks: Sequence[float], **more: Floats) -> DrivesTable:
@@ -233,19 +233,25 @@ def test_other_clubs_stay_as_the_golfers_file_has_them(monkeypatch: pytest.Monke
 
 
 @pytest.mark.parametrize(
-    ("attack", "face", "said"),
+    ("number", "mean", "spread", "said"),
     [
-        (20.0, 1.5, "attack angle of up would be 20.0"),
-        (3.0, 60.0, "the spread of face angle would be 60.0"),
+        (ATTACK, 20 * DEGREE, None, "attack angle of up would be 20.0"),
+        (SPEED, 165 * MPH, None, "club speed of up would be 165.0"),
+        (FACE, None, 60 * DEGREE, "the spread of face angle would be 60.0"),
+        (SPEED, None, 54.5 * MPH, "the spread of club speed would be 50"),
     ],
 )
 def test_what_no_golfer_hits_is_named(
-    monkeypatch: pytest.MonkeyPatch, attack: float, face: float, said: str
+    monkeypatch: pytest.MonkeyPatch, number: int, mean: float | None, spread: float | None, said: str
 ) -> None:
-    found, _ = fitted(monkeypatch, table(UP + DOWN), fit=Fit(attacks=(attack, -2.0)))
-    found.fit.spread[:, 3] = face * DEGREE
-    with pytest.raises(InputError, match=f"has drives that no golfer hits: {said}; look for wrong rows"):
+    found, _ = fitted(monkeypatch, table(UP + DOWN))
+    if mean is not None:
+        found.fit.means[:, 0, number] = mean
+    if spread is not None:
+        found.fit.spread[:, number] = spread
+    with pytest.raises(InputError, match=f"has drives that no golfer hits: {said}") as caught:
         parse_player(found, format_player_file(found, GOLFER))
+    assert str(caught.value).endswith("; look for wrong rows or units, with --show-columns")
 
 
 @pytest.mark.parametrize(("share", "sound"), [(0.0095, False), (0.0105, True)])

@@ -13,11 +13,15 @@ import numpy as np
 import pytest
 from scipy.sparse import csr_array, vstack
 
-from holesim.scoring.score_chances import MOST_STROKES, AlternateShotChances
-from holesim.team.partner_drives import STROKES, PartnerDrives, PartnerStrike
+from holesim.course.course import Ground
+from holesim.course.ground_map import plain
+from holesim.scoring.score_chances import MOST_STROKES, AlternateShotChances, ScoreChances
+from holesim.scoring.strokes_table import TeeStrokes
+from holesim.shot.relief import Lie, Lies
+from holesim.team.partner_drives import STROKES, PartnerDrives, PartnerStrike, _partner_strike
 from holesim.team.shared_ball import PairHole, StrikeInTurn, two_strokes_later
 from holesim.team.side_options import Side, SideOption, apply_strokes
-from holesim.team.strike_scores import DRAW_SETS, SCORES
+from holesim.team.strike_scores import DRAW_SETS, SCORES, TriedStrike
 from tests.team.teams import chances
 
 OUT = 0
@@ -166,6 +170,50 @@ def test_drives_that_cost_different_penalties_count_each_with_its_own() -> None:
     for chances_of in made.played_on[1]:
         assert chances_of[[2, 4]] == pytest.approx([0.5, 0.5])
     assert made.costs[1].tolist() == [3.0, 5.0] * DRAW_SETS
+
+
+@pytest.mark.parametrize("dropped", [[0, 0, 0, 0], [0, 1, 0, 0]])
+@pytest.mark.parametrize("penalty", [1, 2])
+def test_where_drives_are_played_on_from(
+    monkeypatch: pytest.MonkeyPatch, dropped: list[float], penalty: int
+) -> None:
+    """Four drives, the first at place 1 and the third at place 3 with a penalty; the fourth is replayed.
+
+    The second is replayed, too, or dropped on the fairway beside it, place 12, for two strokes.
+    """
+    away = np.array(dropped, dtype=float)
+    replayed = np.array([0, 1, 0, 1]) - away
+
+    def weights(lie: object, x: np.ndarray, _: np.ndarray) -> csr_array:
+        columns = x + 10 * (lie is Lie.FAIRWAY)
+        return csr_array((np.ones(4), (np.arange(4), columns)), shape=(4, 20))
+
+    def parts(lies: Lies, cost: TeeStrokes) -> tuple[np.ndarray, np.ndarray]:
+        assert lies is tried.lies
+        assert cost is tried.cost
+        return np.array([1.0, 0, 1, 0]), away
+
+    made = SimpleNamespace(
+        label="up",
+        lies=SimpleNamespace(x=np.arange(1, 5), y=np.zeros(4)),
+        cost=SimpleNamespace(replayed=replayed),
+    )
+    tried = cast("TriedStrike", made)
+    monkeypatch.setattr("holesim.team.partner_drives.shares_played_on", parts)
+    met = np.zeros(4, dtype=np.int64), np.array([0, 0, penalty, 0])
+    monkeypatch.setattr("holesim.team.partner_drives.next_lies", lambda *_: met)
+    scores = cast("ScoreChances", SimpleNamespace(weights=weights))
+    drives = _partner_strike(tried, plain(Ground.FAIRWAY), scores).drives
+    found = {
+        (n, drive, int(drives.places[column])): float(drives.weights[k * 4 + drive, column])
+        for k, n in enumerate(drives.penalties)
+        for drive in range(4)
+        for column in range(len(drives.places))
+        if drives.weights[k * 4 + drive, column]
+    }
+    expected = {(0, 0, 1): 1.0, (penalty, 2, 3): 1.0} | ({(2, 1, 12): 1.0} if any(dropped) else {})
+    assert found == expected
+    assert drives.replayed.tolist() == replayed.tolist()
 
 
 def test_two_strokes_later_nothing_is_lost() -> None:
