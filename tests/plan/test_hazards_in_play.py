@@ -120,9 +120,9 @@ def test_a_scrap_of_a_hazard_is_left_out() -> None:
 
 
 def test_of_two_as_near_the_one_that_ends_first_comes_first() -> None:
-    right, left = box(10, 195, 30, 215), box(-30, 195, -10, 205)
+    right, left = box(10, 195, 30, 205), box(-30, 195, -10, 215)
     for outlines in ((right, left), (left, right)):
-        assert [one.side for one in in_play(*outlines)] == ["left", "right"]
+        assert [one.side for one in in_play(*outlines)] == ["right", "left"]
 
 
 def test_what_is_left_out_of_a_hazard_leaves_the_rest_of_it() -> None:
