@@ -7,10 +7,13 @@ import json
 import os
 import re
 import shutil
+import signal
 import sys
 import tempfile
+import threading
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Final
 
@@ -19,6 +22,9 @@ from holesim.errors import InputError, check_not_read
 _NUMBERS: Final = re.compile(r"\[\n[-+\s\d.eE,]+\]")  # lists of numbers are kept on one line
 _UNUSUAL: Final = re.compile(r"[^\n -~]")
 _DAY: Final = 86400.0  # s
+_STOPS: Final = [
+    getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP", "SIGQUIT") if hasattr(signal, name)
+]
 _WORK: Final = ".holesim-"  # how the name of what is being written begins
 
 
@@ -145,6 +151,27 @@ def work_name() -> str:
     return f"{_WORK}{os.getpid()}-"
 
 
+@contextmanager
+def signals_held() -> Iterator[None]:
+    """Within, let no signal that asks this process to stop do so; what came does it at the end.
+
+    Between two files that belong together a stop would leave a new one beside an old one. The main thread
+    alone hears signals. What ends a process without asking (SIGKILL, a power cut) cannot be held.
+    """
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    came: list[int] = []
+    before = {number: signal.signal(number, lambda number, _: came.append(number)) for number in _STOPS}
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+        for number in came:
+            signal.raise_signal(number)
+
+
 def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
     """Let `write` fill a hidden folder within `folder`, then move its files to `folder`; return their paths.
 
@@ -166,9 +193,10 @@ def renamed_into(folder: Path, write: Callable[[Path], object]) -> list[Path]:
         write(work)
         done, whole = [], sorted(work.iterdir())
         check_not_read(*(folder / made.name for made in whole))
-        for made in whole:
-            made.replace(folder / made.name)
-            done.append(folder / made.name)
+        with signals_held():
+            for made in whole:
+                made.replace(folder / made.name)
+                done.append(folder / made.name)
     except OSError as error:
         raise UnwritableError(folder, error.strerror, "make room there") from None
     finally:

@@ -178,7 +178,7 @@ def test_a_cluster_that_is_not_there(jobs: Path, tmp_path: Path, monkeypatch: py
 
 def test_a_cluster_by_tls_needs_certificates(jobs: Path, tmp_path: Path) -> None:
     pytest.importorskip("distributed")
-    with pytest.raises(InputError, match=r"there are no certificates for tls://127\.0\.0\.1:9; name them in"):
+    with pytest.raises(InputError, match="there are no certificates for tls://"):
         run_batch(load_jobs(jobs), tmp_path / "out", dask="tls://127.0.0.1:9")
 
 

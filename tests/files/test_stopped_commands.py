@@ -82,6 +82,37 @@ def test_a_command_stopped_between_two_files_leaves_them_whole(
     assert [path.read_text() for path in tmp_path.iterdir()] == ["whole"] * moved
 
 
+@pytest.mark.parametrize("how", ["SIGINT", "SIGTERM", "SIGHUP"])
+def test_a_stop_between_two_files_waits_for_the_last(tmp_path: Path, how: str) -> None:
+    """A new plan would lie beside the old one's pictures."""
+    names = ("plan.json", "plan.csv", "card.pdf", "hole-04-back.png", "finishes.geojson")
+    stopping = f"""
+import signal, sys
+from pathlib import Path
+from holesim.common.safe_files import renamed_into
+
+def write(folder):
+    for name in {names}:
+        (folder / name).write_text(sys.argv[1])
+
+def replace(path, target, replace=Path.replace):
+    if sys.argv[1] == "new" and path.name == "hole-04-back.png":
+        signal.raise_signal(signal.{how})
+    return replace(path, target)
+
+Path.replace = replace
+renamed_into(Path({str(tmp_path)!r}), write)
+print("went on")
+"""
+    for text in ("old", "new"):
+        command = [sys.executable, "-c", stopping, text]
+        done = subprocess.run(command, capture_output=True, check=False, timeout=60)  # noqa: S603
+        assert (done.returncode == 0) is (done.stdout == b"went on\n") is (text == "old")
+        assert {
+            path.name: path.read_text() for path in tmp_path.iterdir() if path.is_file()
+        } == dict.fromkeys(names, text)
+
+
 def test_what_a_killed_run_left_is_cleaned_by_the_next(run: Run, tmp_path: Path) -> None:
     with subprocess.Popen([sys.executable, "-c", ""]) as gone:
         gone.wait()
