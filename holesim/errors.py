@@ -155,6 +155,20 @@ def printable(text: str) -> str:
     return text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)
 
 
+def is_there(path: Path) -> bool:
+    """Return whether a path leads to something; one that the system does not take, as too long, does not.
+
+    Examples
+    --------
+    >>> is_there(Path.cwd()), is_there(Path("a" * 1000))
+    (True, False)
+    """
+    try:
+        return path.exists()
+    except OSError:
+        return False
+
+
 def read_input(path: str | Path, *, largest: int) -> bytes:
     """Return the content of a file that the user named, of at most `largest` bytes.
 

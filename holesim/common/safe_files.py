@@ -17,7 +17,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Final
 
-from holesim.errors import InputError, check_not_read
+from holesim.errors import InputError, check_not_read, is_there
 
 _NUMBERS: Final = re.compile(r"\[\n[-+\s\d.eE,]+\]")  # lists of numbers are kept on one line
 _UNUSUAL: Final = re.compile(r"[^\n -~]")
@@ -54,7 +54,7 @@ def check_folder(folder: Path) -> None:
         If it cannot.
     """
     there = folder
-    while not there.exists() and there != there.parent:
+    while not is_there(there) and there != there.parent:
         there = there.parent
     if not there.is_dir():
         raise InputError("--out", "", f"{there} is a file", "give a folder")
@@ -70,7 +70,7 @@ def check_file(path: Path) -> None:
     InputError
         If it is.
     """
-    if path.is_dir():
+    if is_there(path) and path.is_dir():
         raise InputError("--out", "", f"{path} is a folder", "give a file")
     check_not_read(path)
 

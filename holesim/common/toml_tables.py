@@ -178,8 +178,9 @@ def _table_at(model: type[Table], path: list[int | str]) -> type[Table]:
     parts = list(path)
     while parts:
         annotation = _keys(model)[str(parts.pop(0))].annotation
-        if get_origin(annotation) in (dict, list):
+        while get_origin(annotation) in (dict, list) and parts:
             parts.pop(0)  # a name or an index
+            annotation = get_args(annotation)[-1]
         model = next(_tables_in(annotation))
     return model
 

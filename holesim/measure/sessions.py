@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.errors import Guess, InputError
+from holesim.errors import Guess, InputError, is_there
 from holesim.measure.column_file import Balls
 from holesim.measure.drives_table import DrivesTable, Session, load_drives
 from holesim.measure.session_dates import (
@@ -56,7 +56,7 @@ def check_once(paths: Sequence[str | Path]) -> None:
 
 
 def _is_same(path: Path, other: Path) -> bool:
-    return path.exists() and other.exists() and path.samefile(other)
+    return is_there(path) and is_there(other) and path.samefile(other)
 
 
 def join_tables(

@@ -11,7 +11,7 @@ from pydantic import Field
 from holesim.common.toml_tables import Table, read_toml
 from holesim.course.course import Course, Firmness
 from holesim.course.course_file import load_course
-from holesim.errors import Faults, InputError, printable, rather
+from holesim.errors import Faults, InputError, is_there, printable, rather
 from holesim.plan.round_options import BELOW_OPTIONS, RoundOptions
 from holesim.player.player_file import Name
 from holesim.team.handicap import Format
@@ -249,7 +249,8 @@ class _Reader:
         )
 
     def _check_there(self, name: str, place: str) -> None:
-        if not (self.folder / name).is_file():
+        path = self.folder / name
+        if not (is_there(path) and path.is_file()):
             problem = f"names the file {printable(name)}, which is not there"
             remedy = "correct the path, which starts from this file's folder"
             raise InputError(self.file, place, problem, remedy)

@@ -134,6 +134,10 @@ def test_what_is_in_the_way_lies_there(path: Path) -> None:
         (lambda _: [], "schema: is not that of a plan file"),
         (lambda c: c | {"tees": []}, "tees"),
         (lambda c: c | {"colour": 3}, "colour: is not a key of a plan file"),
+        (
+            lambda c: c | {"over_plan": {"back": {"always up": {"stroke": 0.1}}}},
+            "over_plan.back.always up.stroke: is not a key of a plan file; did you mean strokes?",
+        ),
         (lambda c: c | {"holes": c["holes"][:1]}, "hole 12: is not among the holes; plan it anew"),
         (lambda c: [c, c], "holds plans for several winds"),
     ],

@@ -189,6 +189,7 @@ def test_points_chances_by_enumeration() -> None:
         (HEAD.replace("draws = 256", "draws = 300") + PAIRS, "options.draws: 300 is not a power of two"),
         (HEAD.replace("draws = 256", "drows = 256") + PAIRS, "options.drows: is not a key"),
         (HEAD.replace("team.t", "teem.t") + PAIRS, "team: names the file teem.toml, which is not there"),
+        (HEAD.replace("team.t", "t" * 300 + ".t") + PAIRS, "team: names the file tttttttttttt"),
         (HEAD.replace("course.g", "cuorse.g") + PAIRS, ": course: names the file cuorse.geojson, which"),
         (HEAD + PAIRS + 'course = "x.geojson"\n', "sessions 1.course: names the file x.geojson, which"),
         (

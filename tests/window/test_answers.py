@@ -4,11 +4,13 @@ from dataclasses import replace
 
 import pytest
 
+from holesim.errors import InputError
 from holesim.plan.decision import decide, kept_to
 from holesim.plan.goal import BIRDIE, MEAN, PAR, Goal
 from holesim.plan.tee_plan import TeePlan
 from holesim.player.player import StrikeName
 from holesim.window.planning.answers import choice_line
+from holesim.window.planning.questions import read_question
 from tests.conftest import straight_course
 from tests.plan.tee_plans import golfers, strike
 
@@ -35,6 +37,13 @@ def tee_plan(more: float, usual: StrikeName | None = None, goal: Goal = MEAN) ->
 )  # fmt: skip
 def test_what_the_choice_saves(more: float, usual: StrikeName | None, goal: Goal, line: str) -> None:
     assert choice_line(tee_plan(more, usual, goal)) == line
+
+
+def test_a_question_of_no_strikes_is_refused() -> None:
+    wind = {"mph": 12.0, "from_deg": 90.0}
+    asked = {"n": 2, "ask": "tee", "hole": 1, "tee": "back", "wind": wind, "strikes": []}
+    with pytest.raises(InputError, match=r"question: strikes: has 0 of at least 1 entries"):
+        read_question(asked)
 
 
 @pytest.mark.parametrize("goal", [MEAN, PAR, BIRDIE])

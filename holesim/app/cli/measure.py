@@ -110,7 +110,7 @@ def _show_columns(shots: Path, columns: Path | None, balls: Literal["course", "r
     from holesim.measure.drives_table import look_at_columns  # noqa: PLC0415
     from holesim.reports.columns_text import columns_text  # noqa: PLC0415
 
-    given = columns if columns is not None and columns.exists() else None
+    given = columns if columns is not None and is_there(columns) else None
     found = look_at_columns(shots, columns=given)
     if given is not None:
         balls = balls or read_column_file(given).balls

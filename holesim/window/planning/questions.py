@@ -12,6 +12,7 @@ from holesim.plan.session import Wind
 Level = Literal["moving", "rest"]
 
 _MOST_DIRECTIONS: Final = 72
+_Strikes = Annotated[list[str], Field(min_length=1)]
 
 
 class WindAsked(Table):
@@ -59,7 +60,7 @@ class HoleAsked(AskedOfHole):
 class TeeAsked(HoleAsked):
     """What to hit, of some strikes."""
 
-    strikes: list[str] | None = None
+    strikes: _Strikes | None = None
 
 
 class AimAsked(HoleAsked):
@@ -67,14 +68,14 @@ class AimAsked(HoleAsked):
 
     label: str
     heading_deg: float
-    strikes: list[str] | None = None
+    strikes: _Strikes | None = None
 
 
 class RingAsked(AskedOfHole):
     """Which of some strikes is the better, by where a wind comes from."""
 
     mph: Annotated[float, Field(ge=0, le=80)]
-    strikes: list[str] | None = None
+    strikes: _Strikes | None = None
     from_deg: Annotated[list[float], Field(max_length=_MOST_DIRECTIONS)]
 
 
