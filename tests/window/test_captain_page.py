@@ -12,9 +12,10 @@ from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.support.ui import Select
 
 from tests.browser import FingerHand, Hand, MouseHand, Place, console, resize
+from tests.conftest import Run
 from tests.window.reader import Reader
 from tests.window.running import Window, fill, running
-from tests.window.test_captain import TEAM, person
+from tests.window.test_captain import TEAM, WEEKEND, files_of, person
 from tests.window.test_page import SMALL
 
 WIDE, NARROW = 1280, 820
@@ -80,6 +81,13 @@ class TablePage:
 
     def press(self, button: str) -> None:
         self.reader.find("button", button).click()
+
+    def begin_and_cancel(self, work: str, once: str = "") -> None:
+        """Begin a piece of work, and cancel it once the page says something."""
+        self.press(work)
+        until(lambda: next(self.reader.controls("button", "Cancel"), None) and once in self.reader.text)
+        self.press("Cancel")
+        until(lambda: self.status == "Cancelled; nothing was changed.")
 
     def open(self) -> None:
         self.chrome.get("about:blank")
@@ -191,11 +199,25 @@ def test_the_keyboard_picks_up_moves_and_drops(table: TablePage) -> None:
     assert table.rows == [[before[1][1], before[0][1]], [before[1][0], before[0][0]], before[2]]
 
 
+def test_a_cancelled_plan_leaves_the_table_as_it_is(table: TablePage) -> None:
+    resize(table.chrome, WIDE)
+    MouseHand(table.chrome)
+    table.best()
+    before, files = table.rows, files_of(table.window.folder)
+    table.choose("drives a strike", "4,096")
+    table.begin_and_cancel("Plan the team", " steps")
+    table.begin_and_cancel("Plan the team")
+    assert (table.rows, files_of(table.window.folder)) == (before, files)
+    table.choose("drives a strike", "256")
+
+
 def test_the_draw_on_the_table_is_that_of_its_sheets_and_a_reload_keeps_it(table: TablePage) -> None:
     assert len(table.rows) == 3
     before = table.rows
     table.open()
     until(lambda: table.rows == before)
+    table.begin_and_cancel("Save the sheets")
+    assert list(table.window.folder.glob("captain/*")) == []
     table.press("Save the sheets")
     until(lambda: "captain.pdf" in table.reader.text)
     (found,) = table.window.folder.glob("captain/*/team.json")
@@ -228,3 +250,46 @@ def test_a_team_is_put_together_by_ticks_and_by_handicaps(table: TablePage) -> N
     assert table.chrome.execute_script("return location.hash") == "#/captain/two-of-us.toml"
     table.chrome.back()
     until(lambda: "5 players, of whom 4 play" in table.reader.text)
+
+
+def test_results_typed_at_lunch_are_written_as_by_hand_and_planned_on(table: TablePage, run: Run) -> None:
+    resize(table.chrome, WIDE)
+    weekend = table.window.folder / "spring.toml"
+    weekend.write_text(WEEKEND, encoding="utf-8")
+    assert table.window.ask_json("PUT", "/api/captain/teams/six.toml", {"content": TEAM})[0] == 200
+    table.open()
+    table.choose("weekend", "Two days")
+    until(lambda: "0 won so far of the 3 points needed" in table.reader.text)
+    table.chrome.find_element(By.XPATH, "//summary[.='Saturday: four-ball']").click()
+
+    def boxes() -> list[Select]:
+        return [
+            Select(one)
+            for one in table.chrome.find_elements(By.CSS_SELECTOR, "#captain-weekend [open] select")
+        ]
+
+    for box, words in zip(boxes(), ("Ash", "Dell", "won, 1 point", "Brome", "Dell"), strict=False):
+        box.select_by_visible_text(words)
+    table.press("Write these results")
+    until(lambda: table.said("#captain-mistake").startswith("Saturday: give every side its result."))
+    boxes()[5].select_by_visible_text("halved, \u00bd")
+    table.press("Write these results")
+    until(lambda: "Dell" in table.said("#captain-mistake"))
+    assert weekend.read_bytes() == WEEKEND.encode()
+    assert ["422" in line["message"] for line in console(table.chrome)] == [True]
+    # What was typed is still there: one name is mended.
+    boxes()[4].select_by_visible_text("Carrow")
+    table.press("Write these results")
+    until(lambda: table.status == "Results written into spring.toml.")
+    head = 'format = "four-ball"\n'
+    rows = (
+        "results = [\n"
+        '    { players = ["Ash", "Dell"], points = 1 },\n'
+        '    { players = ["Brome", "Carrow"], points = 0.5 },\n'
+        "]\n"
+    )
+    assert weekend.read_bytes() == WEEKEND.replace(head, head + rows).encode()
+    until(lambda: "1.5 won so far of the 3 points needed" in table.reader.text)
+    table.press("Plan what is left")
+    until(lambda: table.status == "What is left is planned.", 240)
+    assert table.said("pre.weekend") == run("weekend", str(weekend))[1].strip()

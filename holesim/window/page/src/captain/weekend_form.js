@@ -42,10 +42,13 @@ export function createWeekendForm(captain, weekends, api, draw) {
       draw();
     };
     const squad = [{ value: "", text: "choose …" }, ...weekend.squad.map((who) => ({ value: who, text: who }))];
+    const put = async (/** @type {object[]} */ results) => {
+      if (await weekends.play(number, results)) typed.delete(number);
+    };
     const write = () => {
       const found = resultsOf(session, rows);
       if ("mistake" in found) captain.set({ mistake: found.mistake });
-      else void weekends.play(number, found.results).then(() => typed.delete(number));
+      else void put(found.results);
     };
     const played = session.results.length > 0;
     return html`<details class="session" ?open=${played}><summary>${session.name}: ${session.format}${played ? ", played" : ""}</summary>
@@ -56,7 +59,7 @@ export function createWeekendForm(captain, weekends, api, draw) {
       : field("strokes", row.value, (value) => change(i, { ...row, value }))}</div>`)}
       ${weekend.builtin ? html`<p class="quiet">The example stays as it is: copy it into your folder to write results.</p>` : html`<div class="actions">
         <button type="button" @click=${write}>Write these results</button>
-        ${played ? html`<button type="button" @click=${() => { typed.delete(number); void weekends.play(number, []); }}>Not played yet</button>` : nothing}</div>`}</details>`;
+        ${played ? html`<button type="button" @click=${() => void put([])}>Not played yet</button>` : nothing}</div>`}</details>`;
   }
 
   return {

@@ -16,17 +16,19 @@ export function createWeekend(captain, api) {
       }
     },
 
-    /** Write what was played in a session; none for one that is still to be played.
+    /** Write what was played in a session, none for one that is still to be played; say whether it is written.
      * @param {number} session @param {object[]} results */
     async play(session, results) {
       const { weekend } = captain.get();
-      if (weekend === null) return;
+      if (weekend === null) return false;
       try {
         const found = await api.json("PUT", path(weekend.name), { sha256: weekend.sha256, session, results });
         const did = results.length === 0 ? "Results taken out of" : "Results written into";
         captain.set({ weekend: found, weekendText: "", mistake: "", heard: "", said: `${did} ${weekend.name}.` });
+        return true;
       } catch (error) {
         captain.refuse(error);
+        return false;
       }
     },
 
