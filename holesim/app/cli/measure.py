@@ -18,7 +18,7 @@ from holesim.app.cli.drives import (
 )
 from holesim.app.cli.feedback import compiling, tell
 from holesim.app.cli.options import Metric, Seed, required
-from holesim.errors import InputError
+from holesim.errors import InputError, is_there
 
 
 def measure(
