@@ -16,6 +16,7 @@ from holesim.player.player import Player
 from holesim.shot.club_speeds import load_player
 from tests.conftest import DEMO, Run
 from tests.files.command_outcomes import command_line, whole_files_only
+from tests.files.kills import faults, kill
 
 
 @pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGINT, signal.SIGKILL], ids=lambda how: how.name)
@@ -111,6 +112,12 @@ print("went on")
         assert {
             path.name: path.read_text() for path in tmp_path.iterdir() if path.is_file()
         } == dict.fromkeys(names, text)
+
+
+def test_a_save_killed_at_any_moment_is_the_old_or_the_new() -> None:
+    counted = kill(3, names=["save"])
+    assert sum(times for (_, how, _), times in counted.items() if how.startswith("SIG")) == 3
+    assert faults(counted) == []
 
 
 def test_what_a_killed_run_left_is_cleaned_by_the_next(run: Run, tmp_path: Path) -> None:
