@@ -51,7 +51,7 @@ _SIDE_WIDE: Final = (WIDE - _NUMBER - 60) / 2
 
 def write_captain_sheet(plan: TeamPlan, path: Path) -> None:
     """Write the captain's sheet as a PDF; the same plan gives the same bytes."""
-    write_pdf(captain_pages(plan), path)
+    write_pdf(captain_pages(plan), path, f"A captain's plan for {plan.team.name} on {plan.course.name}")
 
 
 def captain_pages(plan: TeamPlan) -> Iterator[Figure]:

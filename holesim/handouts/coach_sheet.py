@@ -24,6 +24,7 @@ from holesim.handouts.plan_words import (
     PLUS_MINUS_NOTE,
     compared_strikes,
     hole_text,
+    plan_title,
     reason_text,
     round_notes,
     strike_rows,
@@ -81,7 +82,7 @@ def write_coach(
         for plan in plans
         for page in coach_pages(plan, break_evens, practice=practice, head=head, metric=metric)
     )
-    write_pdf(pages, path)
+    write_pdf(pages, path, plan_title("A coach's sheet", plans))
 
 
 def coach_pages(

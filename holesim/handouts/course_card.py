@@ -66,7 +66,8 @@ def write_card(plan: Plan, path: Path, *, metric: bool = False) -> None:
     ...     (Path(folder) / "card.pdf").read_bytes()[:5]
     b'%PDF-'
     """
-    write_pdf(card_pages(plan, metric=metric), path)
+    title = f"A plan for {plan.player.name} on {plan.course.name}"
+    write_pdf(card_pages(plan, metric=metric), path, title)
 
 
 def card_pages(plan: Plan, *, metric: bool) -> Iterator[Figure]:

@@ -30,7 +30,7 @@ from holesim.handouts.lesson_words import (
     shorten_sides,
     three_sentences,
 )
-from holesim.handouts.plan_words import golfer_text, setup_texts
+from holesim.handouts.plan_words import golfer_text, plan_title, setup_texts
 from holesim.handouts.range_picture import draw_range
 from holesim.handouts.setup_picture import draw_set_up
 from holesim.pictures.hole_picture import DRIVER_STYLES
@@ -111,7 +111,8 @@ def write_lesson(
     1
     """
     given = head or LessonHead()
-    write_pdf((lesson_page(plan, practice, given, metric=metric) for plan in plans), path)
+    pages = (lesson_page(plan, practice, given, metric=metric) for plan in plans)
+    write_pdf(pages, path, plan_title("A lesson on the driver", plans))
 
 
 def lesson_page(plan: PlanFile, practice: PracticeFile | None, head: LessonHead, *, metric: bool) -> Figure:

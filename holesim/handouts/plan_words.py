@@ -1,6 +1,6 @@
 """Words of a plan file that several handouts share: holes, choices, strikes and the round."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import radians, tan
 from typing import Final
 
@@ -154,3 +154,8 @@ def _line_text(plan: PlanFile, strike: str, right: float, *, metric: bool) -> st
         away = round(scale * sum(drives) / len(drives), -1)
         off = f" ({away * tan(radians(degrees)):.0f} {unit} at {away:.0f} {unit})"
     return f"line up {degrees:g}°{off} {'right' if right > 0 else 'left'} of the aim"
+
+
+def plan_title(what: str, plans: Sequence[PlanFile]) -> str:
+    """Return the title of a handout of a plan, or of its plans in several winds."""
+    return f"{what} for {plans[0].player} on {plans[0].course}"

@@ -9,7 +9,13 @@ from matplotlib.figure import Figure
 from holesim._version import __version__
 from holesim.common.text_format import sentence
 from holesim.handouts.hole_map import PAGE, blank_page, canvas_at, draw_compass, draw_strike_map
-from holesim.handouts.plan_words import OUTLINES_NOTE, hole_text, sureness_text, tee_and_ball_texts
+from holesim.handouts.plan_words import (
+    OUTLINES_NOTE,
+    hole_text,
+    plan_title,
+    sureness_text,
+    tee_and_ball_texts,
+)
 from holesim.pictures.hole_picture import strike_style
 from holesim.pictures.typesetting import QUIET, SMALL, Canvas, scratch_canvas, write_pdf
 from holesim.plan import explain
@@ -32,7 +38,8 @@ _COSTLIEST_FIRST: Final = ("out of bounds", "red penalty area", "yellow penalty 
 
 def write_pocket(plans: Sequence[PlanFile], path: Path, *, metric: bool = False) -> None:
     """Write the pocket card of each wind as a PDF; the same plans give the same bytes."""
-    write_pdf((page for plan in plans for page in pocket_pages(plan, metric=metric)), path)
+    pages = (page for plan in plans for page in pocket_pages(plan, metric=metric))
+    write_pdf(pages, path, plan_title("A pocket card", plans))
 
 
 def pocket_pages(plan: PlanFile, *, metric: bool) -> Iterator[Figure]:

@@ -41,8 +41,11 @@ def matplotlib_defaults() -> Iterator[None]:
         yield
 
 
-def write_pdf(figures: Iterable[Figure], path: Path) -> None:
-    """Write pages as a PDF; the same figures give the same bytes.
+def write_pdf(figures: Iterable[Figure], path: Path, title: str) -> None:
+    """Write pages as a PDF with a title, in English; the same figures give the same bytes.
+
+    matplotlib writes no structure (headings, tables, what a picture shows), so a screen reader gets the words
+    in the order in which they were drawn, and a page in a browser is the better handout for it.
 
     Parameters
     ----------
@@ -54,9 +57,28 @@ def write_pdf(figures: Iterable[Figure], path: Path) -> None:
     from matplotlib.backends.backend_pdf import PdfPages  # noqa: PLC0415
 
     metadata: dict[str, Any] = {"CreationDate": None, "Creator": "holesim", "Producer": None}
+    metadata["Title"] = _plain(title)
     with matplotlib_defaults(), PdfPages(path, metadata=metadata) as pages:
         for figure in figures:
             pages.savefig(figure)
+    path.write_bytes(_with_language(path.read_bytes()))
+
+
+def _with_language(pdf: bytes) -> bytes:
+    """Return a PDF whose catalogue says that it is English, and that its title be shown.
+
+    matplotlib leaves no place for either: the catalogue is written anew behind the file (ISO 32000-1, 7.5.6).
+    """
+    (root,) = re.findall(rb"/Root (\d+) 0 R", pdf)
+    (size,) = re.findall(rb"/Size (\d+)", pdf)
+    (start,) = re.findall(rb"startxref\s+(\d+)\s+%%EOF\s*$", pdf)
+    (catalogue,) = re.findall(rb"\n%b 0 obj\s*<<(.*?)>>\s*endobj" % root, pdf, re.DOTALL)
+    more = b" /Lang (en) /ViewerPreferences << /DisplayDocTitle true >> "
+    anew = b"%b 0 obj\n<<%b%b>>\nendobj\n" % (root, catalogue.rstrip(), more)
+    table = b"xref\n%b 1\n%010d 00000 n \ntrailer\n" % (root, len(pdf))
+    info = re.findall(rb"/Info \d+ 0 R", pdf)
+    trailer = b"<< /Size %b /Root %b 0 R %b /Prev %b >>\n" % (size, root, b" ".join(info), start)
+    return pdf + anew + table + trailer + b"startxref\n%d\n%%%%EOF\n" % (len(pdf) + len(anew))
 
 
 class SeriesStyle(NamedTuple):
