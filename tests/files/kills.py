@@ -191,6 +191,7 @@ def kill(times: int, seed: int = 1, names: Sequence[str] = ()) -> Counter[tuple[
                 killed(trial.words(out, 2), out, how, takes, writing=turn % 2 == 1)
                 found = judge(contents(out), old, new, together=trial.together)
                 counted[trial.name, how.name, found] += 1
+                print(f"{trial.name} {how.name} {found}", file=sys.stderr)  # noqa: T201
                 # The next run goes on from there, and leaves nothing of the killed one.
                 ran(trial.words(out, 2))
                 again = contents(out) == new and not any(out.rglob(_WRITING))
