@@ -8,6 +8,7 @@ from urllib.parse import urlencode
 
 import pytest
 from selenium.webdriver import Chrome
+from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
 from holesim.course.course_file import load_course
@@ -23,9 +24,9 @@ from holesim.window.coach.sheets_order import SheetsOrder
 from holesim.window.coach.study_orders import BreakEvenOrder, PracticeOrder
 from holesim.window.folder import Folder
 from tests.app.conftest import WorkersHere
-from tests.browser import FingerHand, MouseHand, console, resize
+from tests.browser import FingerHand, Hand, MouseHand, console, resize
 from tests.conftest import Run
-from tests.window.reader import Reader
+from tests.window.reader import START, Reader
 from tests.window.running import Said, Window, fill, running
 
 FEW = {"draws": 256}
@@ -39,6 +40,7 @@ def window(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Window]:
     (folder / "marrin.toml").write_text(
         vale.replace("C\u00f8rin Vale", "Hal Marrin") + MEASURED, encoding="utf-8"
     )
+    (folder / "lund.toml").write_text(vale.replace("C\u00f8rin Vale", "Bo Lund"), encoding="utf-8")
     with running(folder) as started:
         yield started
 
@@ -50,7 +52,7 @@ def not_told(_done: int, _total: int) -> None:
 def test_the_table_has_every_golfer_and_the_last_session(window: Window) -> None:
     _, answer = window.ask_json("GET", "/api/coach/golfers")
     golfers = {golfer["name"]: golfer for golfer in answer["golfers"]}
-    assert golfers.keys() == {"vale.toml", "marrin.toml"}
+    assert golfers.keys() == {"vale.toml", "marrin.toml", "lund.toml"}
     assert (golfers["marrin.toml"]["last"], golfers["vale.toml"]["last"]) == ("2026-06-14", None)
     player = load_player(window.folder / "vale.toml")
     assert golfers["vale.toml"]["strikes"] == [strike.label for strike in player.drivers]
@@ -147,45 +149,81 @@ def files_of(folder: Path) -> dict[str, bytes]:
     return {name: path.read_bytes() for name, path in found.items() if name != ".batch-lock"}
 
 
-@pytest.mark.parametrize(("hands", "wide"), [(MouseHand, 1280), (FingerHand, 820)], ids=["mouse", "finger"])
-def test_a_coach_prints_for_one_and_asks_what_a_better_face_saves(
-    chrome: Chrome,
-    window: Window,
-    run: Run,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    hands: type[Any],
-    wide: int,
+class DeskPage:
+    """The coach's desk on a page, and a hand on it."""
+
+    def __init__(self, chrome: Chrome, window: Window, hand: Hand, wide: int) -> None:
+        resize(chrome, wide)
+        chrome.get("about:blank")
+        chrome.get(window.address)
+        self.reader, self.hand, self.folder = Reader(chrome, window.origin), hand, window.folder
+        self.tap("button", "Coach")
+        self.reader.until_text("Golfers of the folder")
+
+    def tap(self, role: str, name: str) -> None:
+        self.hand.press(self.reader.middle(self.reader.find(role, name)))
+        self.hand.lift()
+
+    def tick(self, sheet: str) -> None:
+        """Choose a kind of sheet, or no longer."""
+        label = f"//label[normalize-space()='{sheet}']"
+        self.hand.press(self.reader.middle(self.reader.chrome.find_element(By.XPATH, label)))
+        self.hand.lift()
+
+    def begin_and_cancel(self, work: str) -> None:
+        """Begin a piece of work, and cancel it once it can be."""
+        self.tap("button", work)
+        self.reader.until_so(lambda: next(self.reader.controls("button", "Cancel"), None))
+        self.tap("button", "Cancel")
+
+    def made(self) -> list[str]:
+        """Return the sheets that the desk says it made."""
+        self.reader.until_text("The sheets are in sheets/", START)
+        found = self.reader.chrome.find_elements(By.CSS_SELECTOR, "#coach-desk .links button")
+        return [one.accessible_name for one in found]
+
+
+@pytest.mark.parametrize(("hand", "wide"), [(MouseHand, 1280), (FingerHand, 820)], ids=["mouse", "finger"])
+def test_a_coach_asks_what_a_better_face_saves(
+    chrome: Chrome, window: Window, hand: type[MouseHand] | type[FingerHand], wide: int
 ) -> None:
-    resize(chrome, wide)
-    chrome.get("about:blank")
-    chrome.get(window.address)
-    reader, hand = Reader(chrome, window.origin), hands(chrome)
-
-    def tap(role: str, name: str) -> None:
-        hand.press(reader.middle(reader.find(role, name)))
-        hand.lift()
-
-    tap("button", "Coach")
-    reader.until_text("Golfers of the folder")
-    tap("button", "C\u00f8rin Vale")
-    reader.until_text("With today's face spread")
-    tap("button", "a fifth narrower")
-    reader.until_text("A face spread 20 % narrower")
-    reader.until_text("4,096 drives a strike")
+    desk = DeskPage(chrome, window, hand(chrome), wide)
+    desk.tap("button", "C\u00f8rin Vale")
+    desk.reader.until_text("With today's face spread")
+    desk.tap("button", "a fifth narrower")
+    desk.reader.until_text("A face spread 20 % narrower")
+    desk.reader.until_text("4,096 drives a strike")
     _, answer = face(window, course="links.geojson", percent=-20, level="rest")
-    assert answer["text"] in reader.text
-    slider = next(one for one in chrome.find_elements("css selector", "#coach-face"))
-    slider.send_keys(Keys.ARROW_LEFT)
-    reader.until_text("A face spread 25 % narrower")
-    if wide == 820:
-        return
-    tap("checkbox", "C\u00f8rin Vale")
-    reader.until_text("sheets for 1")
-    chrome.execute_script("""[...document.querySelectorAll('#coach .chip')]
-        .find(chip => chip.textContent.trim() === 'lesson').control.click()""")
-    tap("button", "Make the sheets")
-    reader.until_text("The sheets are in sheets/")
+    assert answer["text"] in desk.reader.text
+    chrome.find_element(By.ID, "coach-face").send_keys(Keys.ARROW_LEFT)
+    desk.reader.until_text("A face spread 25 % narrower")
+
+
+def test_cancelled_work_keeps_nothing_and_other_work_follows(chrome: Chrome, window: Window) -> None:
+    desk, before = DeskPage(chrome, window, MouseHand(chrome), 1280), files_of(window.folder)
+    desk.tap("button", "C\u00f8rin Vale")
+    desk.reader.until_text("With today's face spread")
+    for work, says in (
+        ("What would practice pay all?", "Cancelled: nothing was kept."),
+        ("Find it on hole 1", "Cancelled."),
+        ("Make the sheets", "Cancelled: nothing was kept."),
+        ("Find it on hole 1", "Cancelled."),
+    ):
+        desk.begin_and_cancel(work)
+        desk.reader.until_text(says)
+        assert files_of(window.folder) == before
+    assert chrome.find_elements(By.CSS_SELECTOR, "#coach img, #coach details, #coach .links") == []
+
+
+def test_sheets_for_one_are_those_of_batch(
+    chrome: Chrome, window: Window, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    desk = DeskPage(chrome, window, MouseHand(chrome), 1280)
+    desk.tap("checkbox", "C\u00f8rin Vale")
+    desk.reader.until_text("sheets for 1")
+    desk.tick("lesson")
+    desk.tap("button", "Make the sheets")
+    assert desk.made() == ["vale.pocket.pdf"]
     (made,) = (window.folder / "sheets").iterdir()
     jobs = tmp_path / "jobs.toml"
     names = [json.dumps([str(window.folder / name)]) for name in ("links.geojson", "vale.toml")]
@@ -194,7 +232,20 @@ def test_a_coach_prints_for_one_and_asks_what_a_better_face_saves(
     assert run("batch", str(jobs), "--out", str(tmp_path / "out"))[0] == 0
     assert files_of(made) == files_of(tmp_path / "out")
     assert "links/vale.pocket.pdf" in files_of(made)
-    tap("button", "vale.pocket.pdf")
-    with reader.new_tab():
-        reader.until_pdf()
+    desk.tap("button", "vale.pocket.pdf")
+    with desk.reader.new_tab():
+        desk.reader.until_pdf()
+    assert not [line for line in console(chrome) if line["level"] == "SEVERE"]
+
+
+def test_lessons_and_cards_for_some_are_made_by_finger(chrome: Chrome, window: Window) -> None:
+    desk = DeskPage(chrome, window, FingerHand(chrome), 820)
+    for golfer in ("C\u00f8rin Vale", "Hal Marrin"):
+        desk.tap("checkbox", golfer)
+    desk.reader.until_text("sheets for 2")
+    desk.tap("button", "Make the sheets")
+    assert desk.made() == [f"{who}.{what}.pdf" for who in ("marrin", "vale") for what in ("lesson", "pocket")]
+    desk.tap("button", "marrin.lesson.pdf")
+    with desk.reader.new_tab():
+        desk.reader.until_pdf()
     assert not [line for line in console(chrome) if line["level"] == "SEVERE"]
