@@ -14,7 +14,7 @@ from holesim.common.posterior_sampling import find_peak, sample_posterior
 from holesim.measure import _fit_kernel as kernel
 from holesim.measure.told_drives import tell_drives
 from holesim.player import population
-from holesim.player.player import ATTACK_BOUNDS_DEG, Strike
+from holesim.player.player import ATTACK_BOUNDS_DEG, LOFT_BY_ATTACK, Strike
 from holesim.shot.air import make_air
 from holesim.shot.balls import CHANCES, SLOPES, make_ball
 from holesim.shot.flight import QUINTAVALLA, law_rows
@@ -27,7 +27,9 @@ Integers = NDArray[np.int64]
 DELIVERY: Final = ("club_speed", "attack", "path", "face", "dynamic_loft", "toe", "high")
 """What describes a delivery, in the order of its axes."""
 
-_SPEED, _PATH, _FACE = (DELIVERY.index(name) for name in ("club_speed", "path", "face"))
+_SPEED, _ATTACK, _PATH, _FACE, _LOFT = (
+    DELIVERY.index(name) for name in ("club_speed", "attack", "path", "face", "dynamic_loft")
+)
 
 NOISE: Final[Mapping[str, float]] = {
     "club_speed": 1.0 * MPH, "attack": 0.7 * DEGREE, "path": 0.7 * DEGREE, "face": 0.7 * DEGREE,
@@ -220,7 +222,7 @@ class _Known:
         spreads = [strike.spread for strike in strikes]
         self.unit, self.sessions, self.carried = _unit(strikes), sessions, carried
         self.centres = np.array([[getattr(strike, name) for name in DELIVERY] for strike in strikes])
-        self.mean_sd = prior_mean_sd(strikes)
+        self.factors = _mean_factors(strikes)
         self.link = float(np.mean([spread.face_path_correlation for spread in spreads]))
         self.own = np.ones(len(DELIVERY))
         self.own[_PATH] = np.sqrt(1 - self.link**2)
@@ -251,7 +253,8 @@ class _Known:
         if not self.carried:
             ball = stretch = np.zeros((len(x), 1))
         return _Parts(
-            means=self.centres + self.mean_sd * means.reshape(-1, *self.centres.shape),
+            means=self.centres
+            + np.einsum("sij,xsj->xsi", self.factors, means.reshape(-1, *self.centres.shape)),
             spread=sd,
             ratios=np.exp(population.STRIKE_SPREAD_LOG_SD * ratios),
             link=(self.link + population.LINK_SD * link[:, 0]) * self.unit[_PATH] / self.unit[_FACE],
@@ -314,17 +317,26 @@ def _unit(strikes: Sequence[Strike]) -> Floats:
 
 def prior_mean_sd(strikes: Sequence[Strike]) -> Floats:
     """Return the prior's standard deviations of the mean deliveries of strikes, shape (strikes, 7)."""
+    return np.asarray(np.sqrt((_mean_factors(strikes) ** 2).sum(axis=2)))
+
+
+def _mean_factors(strikes: Sequence[Strike]) -> Floats:
+    """Return the lower factors of the prior's covariances of mean deliveries, shape (strikes, 7, 7)."""
     loft = hypot(population.LOFT_SD, population.STRIKE_LOFT_SD)
     toe = hypot(population.TOE_SD, population.STRIKE_TOE_SD)
     high = hypot(population.HIGH_SD, population.STRIKE_HIGH_SD)
     bounds = [np.array(ATTACK_BOUNDS_DEG[strike.name]) * DEGREE for strike in strikes]
-    return np.array([
+    own = np.array([
         (
             MEAN_SPEED_SD * strike.club_speed, population.attack_sd(*within), MEAN_PATH_SD, MEAN_FACE_SD,
             loft, toe, high,
         )
         for strike, within in zip(strikes, bounds, strict=True)
     ])  # fmt: skip
+    factors = own[:, :, None] * np.eye(len(DELIVERY))
+    # Who hits up more presents more loft, as the defaults do.
+    factors[:, _LOFT, _ATTACK] = LOFT_BY_ATTACK * own[:, _ATTACK]
+    return factors
 
 
 def _measures(

@@ -23,7 +23,7 @@ from holesim.measure.fit import (
     prior_mean_sd,
 )
 from holesim.player.make_player import with_strikes
-from holesim.player.player import Strike
+from holesim.player.player import LOFT_BY_ATTACK, Strike
 from holesim.player.player_file import read_player
 from holesim.player.population import LINK_SD, MISHITS, MISS_WEIGHT, SPREAD_LOG_SD, STRIKE_SPREAD_LOG_SD
 from holesim.shot.air import make_air
@@ -74,7 +74,13 @@ def ranks(trial: int) -> Floats:
     rng, known = np.random.default_rng([3, trial]), strikes()[:1]
     centres, unit = units(known)
     before = known[0].spread
-    means = centres + prior_mean_sd(known) * rng.standard_normal(centres.shape)
+    sd = prior_mean_sd(known)
+    means = centres + sd * rng.standard_normal(centres.shape)
+    # Who hits up by a degree more presents 0.65° more loft.
+    attack, loft = DELIVERY.index("attack"), DELIVERY.index("dynamic_loft")
+    own = np.sqrt(sd[:, loft] ** 2 - (LOFT_BY_ATTACK * sd[:, attack]) ** 2)
+    by_attack = LOFT_BY_ATTACK * (means - centres)[:, attack]
+    means[:, loft] = centres[:, loft] + by_attack + own * rng.standard_normal(len(known))
     own = np.ones(len(DELIVERY))
     own[PATH] = np.sqrt(1 - before.face_path_correlation**2)
     own *= np.exp(SPREAD_LOG_SD * rng.standard_normal(len(own)))
@@ -280,6 +286,9 @@ def test_without_drives_the_prior_comes_back() -> None:
     assert np.median(found.spread, axis=0)[own] == pytest.approx(unit[own], rel=0.02)
     assert np.log(found.spread[:, own]).std(axis=0) == pytest.approx(SPREAD_LOG_SD, rel=0.04)
     assert found.means.std(axis=0) == pytest.approx(prior_mean_sd(known), rel=0.05)
+    # As of the population, dynamic loft goes with attack.
+    attack, loft = (found.means[:, 0, DELIVERY.index(name)] for name in ("attack", "dynamic_loft"))
+    assert np.polyfit(attack, loft, 1)[0] == pytest.approx(LOFT_BY_ATTACK, abs=0.05)
 
 
 def test_two_strikes_of_the_same_drives_spread_alike() -> None:
