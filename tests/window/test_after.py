@@ -21,6 +21,7 @@ from holesim.window.folder import Folder
 from holesim.window.rounds.review_order import ReviewOrder
 from tests.browser import FingerHand, Hand, MouseHand, console, resize
 from tests.conftest import Run
+from tests.window.axe import violations
 from tests.window.reader import Reader
 from tests.window.running import Page, Said, Window, fill, running, sha256
 
@@ -185,6 +186,7 @@ def go_on(chrome: Chrome, window: Window) -> Reader:
     reader = Reader(chrome, window.origin)
     reader.find("button", "After the round").click()
     reader.until_text("Go on with a round")
+    assert violations(chrome) == []
     reader.find("button", "2026-05-31 Vale").click()
     return reader
 
@@ -232,6 +234,7 @@ def test_a_tap_says_where_the_drive_finished_and_a_reload_loses_nothing(
     hand.press((x + 20, y - 40))
     hand.lift()
     reader.until_text("of the aim, rough")
+    assert violations(chrome) == []
     pick(reader, "score", "4")
     tapped = until(window, "6", "4")
     assert tapped[:4] == ["back", "driver", "up", "rough"]
@@ -287,6 +290,7 @@ def test_a_click_puts_what_was_taught_into_the_golfers_file(chrome: Chrome, wind
     reader.until_text("What to practise first")
     reader.find("button", "Put what it taught into vale.toml").click()
     reader.until_text("vale.toml has learnt from this round.")
+    assert violations(chrome) == []
     learnt = (window.folder / "vale.toml").read_bytes()
     assert learnt.startswith(b"# Made by holesim review from 5 drives")
     reader.find("button", "Review 5 of 6 holes").click()

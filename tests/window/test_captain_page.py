@@ -13,6 +13,7 @@ from selenium.webdriver.support.ui import Select
 
 from tests.browser import FingerHand, Hand, MouseHand, Place, console, resize
 from tests.conftest import Run
+from tests.window.axe import violations
 from tests.window.reader import Reader
 from tests.window.running import Window, fill, running
 from tests.window.test_captain import TEAM, WEEKEND, files_of, person
@@ -169,6 +170,7 @@ def test_whole_sides_and_who_sits_out_change_by_two_taps(table: TablePage) -> No
     (out,) = before[2]
     table.press(f"{out}, sits out")
     until(lambda: table.status.startswith(f"{out}: choose"))
+    assert violations(table.chrome) == []
     table.press(f"{before[0][0]}, in pair 2")
     until(lambda: table.rows == [before[1], [out, before[0][1]], [before[0][0]]])
     table.best()
@@ -240,6 +242,7 @@ def test_a_team_is_put_together_by_ticks_and_by_handicaps(table: TablePage) -> N
             if one.accessible_name != "name of the team"
         ]
         fields[0].send_keys(text)
+    assert violations(table.chrome) == []
     table.press("Save the team")
     until(lambda: "Saved as two-of-us.toml" in table.status)
     written = tomllib.loads((table.window.folder / "two-of-us.toml").read_text("utf-8"))
@@ -293,3 +296,4 @@ def test_results_typed_at_lunch_are_written_as_by_hand_and_planned_on(table: Tab
     table.press("Plan what is left")
     until(lambda: table.status == "What is left is planned.", 240)
     assert table.said("pre.weekend") == run("weekend", str(weekend))[1].strip()
+    assert violations(table.chrome) == []

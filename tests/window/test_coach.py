@@ -26,6 +26,7 @@ from holesim.window.folder import Folder
 from tests.app.conftest import WorkersHere
 from tests.browser import FingerHand, Hand, MouseHand, console, resize
 from tests.conftest import Run
+from tests.window.axe import violations
 from tests.window.reader import START, Reader
 from tests.window.running import Said, Window, fill, running
 
@@ -197,6 +198,7 @@ def test_a_coach_asks_what_a_better_face_saves(
     assert answer["text"] in desk.reader.text
     chrome.find_element(By.ID, "coach-face").send_keys(Keys.ARROW_LEFT)
     desk.reader.until_text("A face spread 25 % narrower")
+    assert violations(chrome) == []
 
 
 def test_cancelled_work_keeps_nothing_and_other_work_follows(chrome: Chrome, window: Window) -> None:
@@ -244,6 +246,8 @@ def test_lessons_and_cards_for_some_are_made_by_finger(chrome: Chrome, window: W
         desk.tap("checkbox", golfer)
     desk.reader.until_text("sheets for 2")
     desk.tap("button", "Make the sheets")
+    desk.reader.until_so(lambda: next(desk.reader.controls("progressbar"), None))
+    assert violations(chrome) == []
     assert desk.made() == [f"{who}.{what}.pdf" for who in ("marrin", "vale") for what in ("lesson", "pocket")]
     desk.tap("button", "marrin.lesson.pdf")
     with desk.reader.new_tab():

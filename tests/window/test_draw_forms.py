@@ -15,6 +15,7 @@ from holesim.course.course_file import load_course
 from holesim.units import YARD
 from tests.browser import FingerHand, MouseHand, console, resize
 from tests.files.small_course import PLAYER
+from tests.window.axe import violations
 from tests.window.draw_desk import NAME, NORTH, PIN, TEE, TITLE, Desk, HolePage, nothing
 from tests.window.reader import START
 from tests.window.running import Window, running
@@ -202,6 +203,7 @@ def test_three_holes_from_nothing_over_pictures(chrome: Chrome, window: Window, 
     desk.until(lambda: desk.sees(TEE) is None)
     desk.button("take page3.png away")
     desk.until(lambda: [one["name"] for one in desk.whole()["pictures"]] == ["page1.png", "page2.png"])
+    assert violations(chrome) == []
     page.hear()
     assert console(chrome) == []
     assert page.elsewhere() == []

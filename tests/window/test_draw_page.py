@@ -23,6 +23,7 @@ from holesim.units import YARD
 from tests.browser import FingerHand, Hand, MouseHand, Place, console, resize
 from tests.files.drawn_courses import area, feature, ring
 from tests.files.small_course import COURSE, small_course
+from tests.window.axe import violations
 from tests.window.reader import Reader
 from tests.window.running import Window, fill, running
 
@@ -347,6 +348,7 @@ def test_what_golfers_say_of_a_shape_is_written_into_the_file(board: Board) -> N
     board.until_said("trees made fairway")
     Select(board.page.find("combobox", "turf")).select_by_visible_text("firm")
     board.until_said("fairway: turf firm")
+    assert violations(board.page.chrome) == []
     tags = max(board.features("fairway"), key=lambda one: one["id"])["tags"]
     assert tags == {"golf": "fairway", "height": "15.24", "firmness": "firm"}
 
@@ -365,6 +367,7 @@ def test_a_crossing_outline_gets_the_engines_error_at_the_crossing(board: Board)
     board.page.until_text("Nothing is selected")
     flag.click()
     board.page.until_text("4 corners")
+    assert violations(board.page.chrome) == []
     board.control("z")
     board.until(lambda: "No plan" not in board.page.text and "Hole 1, par 4" in board.page.text)
     board.until(lambda: re.search(r"Hole 1, par 4, \d+ yd: \w+ saves", board.page.text), 240)
@@ -440,6 +443,7 @@ def test_a_new_course_is_begun(chrome: Chrome, window: Window) -> None:
     resize(chrome, WIDE)
     board = board_of(chrome, window, MouseHand)
     Select(board.page.find("combobox", "course")).select_by_visible_text("a new course …")
+    assert violations(chrome) == []
     board.page.find("textbox", "name of the new course").send_keys("Oxlip Warren", Keys.ENTER)
     board.name = "oxlip-warren.geojson"
     board.until((window.folder / board.name).exists)

@@ -16,6 +16,7 @@ from selenium.webdriver.support.ui import Select
 from holesim.data.examples import find
 from tests.browser import FingerHand, Hand, MouseHand, console, resize
 from tests.conftest import Run
+from tests.window.axe import violations
 from tests.window.reader import Reader
 from tests.window.running import Window, fill, running
 
@@ -93,6 +94,7 @@ def test_a_new_golfer_takes_five_answers(
     desk.fold("Strikes")
     loft = desk.page.find("textbox", "dynamic loft")
     desk.until(lambda: "±" in (loft.get_attribute("placeholder") or ""))
+    assert violations(chrome) == []
     desk.tap(desk.button("Save the golfer"))
     name = f"{golfer.lower().replace(' ', '-')}.toml"
     desk.page.until_text(f"Saved as {name}")
@@ -126,6 +128,7 @@ def test_a_dropped_table_gives_the_very_file_of_the_command(
     desk.page.until_text("The face angle varies by", 240)
     picture = chrome.find_element(By.CSS_SELECTOR, "#range-found img")
     assert int(str(picture.get_property("naturalWidth"))) > 500
+    assert violations(chrome) == []
     field = desk.page.find("textbox", "file")
     field.clear()
     field.send_keys("fitted.toml")
@@ -157,6 +160,7 @@ def test_drives_are_marked_by_a_tap_and_work_is_stopped(chrome: Chrome, window: 
     desk.tap(desk.chip("of", "one drive"))
     desk.tap(desk.button("drive in line 10: up"))
     desk.page.until_text("1 out.")
+    assert violations(chrome) == []
     Select(desk.page.find("combobox", "golfer")).select_by_value("vale.toml")
     desk.tap(desk.button("Fit the golfer to the drives"))
     desk.until(lambda: any(stop.is_enabled() for stop in desk.page.controls("button", "Stop")))

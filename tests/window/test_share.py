@@ -21,6 +21,7 @@ from holesim.window.share import network_address
 from holesim.window.throttle import Throttle
 from tests.browser import console, resize
 from tests.conftest import Run
+from tests.window.axe import violations
 from tests.window.reader import START, Reader
 from tests.window.running import Window, fill, running
 from tests.window.test_guard import refusal
@@ -268,6 +269,7 @@ def test_the_page_shows_the_code_and_a_device_comes_in_by_it(shared: Window, chr
     picture = chrome.find_element(By.CSS_SELECTOR, "dialog img")
     assert picture.accessible_name == "code to scan"
     assert chrome.execute_script("return arguments[0].naturalWidth", picture) > 100
+    assert violations(chrome) == []
     shown = picture.get_attribute("src")
     here = chrome.current_window_handle
     link = chrome.find_element(By.CSS_SELECTOR, "dialog .address").get_attribute("textContent")
@@ -288,7 +290,7 @@ def test_the_page_shows_the_code_and_a_device_comes_in_by_it(shared: Window, chr
         chrome.close()
         chrome.switch_to.window(here)
     page.until(lambda _: picture.get_attribute("src") != shown)
-    page.until_text("have come")
+    page.until_text(" come.")
     page.find("button", "Stop sharing").click()
     page.until_text("Sharing has ended")
     page.find("button", "Close").click()

@@ -85,6 +85,7 @@ function show(view) {
     else part(`show-${name}`).removeAttribute("aria-current");
   }
   document.body.dataset.view = view;
+  document.title = part(`show-${view}`).textContent;
   const before = store.get().view;
   store.set({ view });
   if (view === "plan" && before !== "plan") void files.look();

@@ -38,7 +38,7 @@ export function createAfterView(store, api, jobs, look) {
 
   function drawBar() {
     const { opened, date, tee, saving, saved, clash, said, round: name, rows, hole: shown } = round.get();
-    render(opened === null ? nothing : html`
+    render(opened === null ? html`<h1 class="unseen">After the round</h1>` : html`
       <h1>${opened.course}, ${opened.player} <small>${opened.text}</small></h1>
       <label class="field">played on <input type="date" .value=${date} @change=${(/** @type {Event} */ { target }) => {
         const { value } = /** @type {HTMLInputElement} */ (target);
@@ -60,7 +60,7 @@ export function createAfterView(store, api, jobs, look) {
   function draw() {
     due = false;
     const { opened, plan, hole: number } = round.get();
-    if (store.get().view === "after" && opened !== null) document.title = `Round at ${opened.course}`;
+    if (store.get().view === "after") document.title = opened === null ? "After the round" : `Round at ${opened.course}`;
     if (hole !== `${plan} ${number}`) {
       hole = `${plan} ${number}`;
       entry.calm();

@@ -97,7 +97,7 @@ export function createReviewPanel(round, api, jobs, store, look) {
       ${found === null ? nothing : html`<div class=${old ? "old" : ""}><h3>${found.title}</h3>
         ${found.sentences.map((line) => html`<p>${line}</p>`)}
         ${found.counts.length === 0 ? nothing : html`<div class="wide"><table><caption>Where drives finished</caption>
-          <thead><tr><th scope="col"></th><th scope="col">planned</th><th scope="col">19 in 20</th><th scope="col">played</th><th scope="col"></th></tr></thead>
+          <thead><tr><td></td><th scope="col">planned</th><th scope="col">19 in 20</th><th scope="col">played</th><th scope="col"><span class="unseen">verdict</span></th></tr></thead>
           <tbody>${found.counts.map(({ name, planned, span, played: came, verdict }) => html`<tr><th scope="row">${name}</th><td>${planned}</td>
             <td>${span}</td><td>${came}</td><td class="verdict">${verdict}</td></tr>`)}</tbody></table></div>`}
         ${found.unplanned.map((line) => html`<p>Not counted: ${line}.</p>`)}

@@ -40,14 +40,14 @@ function rows(state, plan) {
   const value = plan.team.total.points === undefined ? "strokes" : "points";
   return html`<table class=${preview?.sides === undefined ? "line-up" : "line-up preview"}>
     <caption>${matches && !plan.ordered ? "The sides, each as likely to meet any opponent" : "The sides"}</caption>
-    <thead><tr><th scope="col">${plan.ordered ? "order" : ""}</th><th scope="col">${plan.pairs ? "pair" : "player"}</th>
+    <thead><tr><th scope="col">${plan.ordered ? "order" : html`<span class="unseen">side</span>`}</th><th scope="col">${plan.pairs ? "pair" : "player"}</th>
       ${plan.ordered ? html`<th scope="col">against</th>` : nothing}<th scope="col" class="worth">${value}</th></tr></thead>
     <tbody>${lineUp.sides.map((side, i) => html`<tr>
       <th scope="row">${whole ? chip(state, plan, `side ${i} 0`, `side ${i + 1}`) : html`<span class="number">${i + 1}</span>`}</th>
       <td class=${plan.pairs ? "wide" : ""}><div class="seats">${side.map((_, k) => chip(state, plan, `seat ${i} ${k}`, plan.pairs ? `in pair ${i + 1}` : `place ${i + 1}`))}</div></td>
       ${plan.ordered ? html`<td>${plan.opponents[i].join(" and ")}</td>` : nothing}
       <td class="worth">${shown?.sides?.[i] ?? ""}</td></tr>`)}
-      ${lineUp.bench.length === 0 ? nothing : html`<tr class="bench"><th scope="row"></th><td colspan=${plan.ordered ? 3 : 2}><span class="quiet">sit out</span>
+      ${lineUp.bench.length === 0 ? nothing : html`<tr class="bench"><td></td><td colspan=${plan.ordered ? 3 : 2}><span class="quiet">sit out</span>
         <div class="seats">${lineUp.bench.map((_, k) => chip(state, plan, `bench 0 ${k}`, "sits out"))}</div></td></tr>`}
     </tbody></table>`;
 }

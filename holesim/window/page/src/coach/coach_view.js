@@ -139,7 +139,6 @@ export function createCoachView(store, api, jobs, look) {
   function draw() {
     const { folder, view } = store.get();
     if (view !== "coach") return;
-    if (document.title !== "The coach's desk") document.title = "The coach's desk";
     const first = folder?.courses.find(({ name }) => name === state.course) ?? folder?.courses[0];
     if (first !== undefined && first.name !== state.course) state = { ...state, course: first.name, layout: first.layouts.length > 1 ? first.layouts[0] : null };
     drawDesk();

@@ -79,7 +79,7 @@ export function changesResult(drives) {
   if (changes === null) return nothing;
   return html`<section id="range-changes"><h2>What changed <small>${changes.sessions.map(({ name, drives: count }) => `${name}: ${count} drives`).join("; ")}</small></h2>
     ${changes.sentences.map((sentence) => html`<p>${sentence}</p>`)}
-    <div class="wide"><table class="changes"><thead><tr><th scope="col">from session to session</th><th scope="col"></th><th scope="col">first</th><th scope="col">last</th><th scope="col">change</th>
+    <div class="wide"><table class="changes"><thead><tr><th scope="col">from session to session</th><td></td><th scope="col">first</th><th scope="col">last</th><th scope="col">change</th>
       <th scope="col">9 in 10 between</th><th scope="col">more than a good day</th></tr></thead>
     <tbody>${changes.rows.map((row) => html`<tr><th scope="row">${row.words}</th><td>${lineOf(row.values)}</td><td>${row.first}</td><td>${row.last}</td><td>${row.change}</td>
       <td>${row.between}</td><td>${row.sure}</td></tr>`)}</tbody></table></div>
