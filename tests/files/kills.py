@@ -97,11 +97,18 @@ def trials(inputs: Path) -> Iterator[Trial]:
 
 
 def contents(folder: Path) -> Contents:
-    """Return what a folder shows: its files but the hidden ones."""
+    """Return the files of a folder, those that a batch hides, too."""
     return {
         str(path.relative_to(folder)): path.read_bytes()
         for path in sorted(folder.rglob("*"))
-        if path.is_file() and not any(part.startswith(".") for part in path.relative_to(folder).parts)
+        if path.is_file()
+    }
+
+
+def shown(files: Contents) -> Contents:
+    """Return the files that are not hidden."""
+    return {
+        name: raw for name, raw in files.items() if not any(part.startswith(".") for part in Path(name).parts)
     }
 
 
@@ -189,12 +196,13 @@ def kill(times: int, seed: int = 1, names: Sequence[str] = ()) -> Counter[tuple[
                 fill(out, old)
                 how = _STOPS[turn % len(_STOPS)]
                 killed(trial.words(out, 2), out, how, takes, writing=turn % 2 == 1)
-                found = judge(contents(out), old, new, together=trial.together)
+                left = (shown(files) for files in (contents(out), old, new))
+                found = judge(*left, together=trial.together)
                 counted[trial.name, how.name, found] += 1
                 print(f"{trial.name} {how.name} {found}", file=sys.stderr)  # noqa: T201
                 # The next run goes on from there, and leaves nothing of the killed one.
                 ran(trial.words(out, 2))
-                again = contents(out) == new and not any(out.rglob(_WRITING))
+                again = shown(contents(out)) == shown(new) and not any(out.rglob(_WRITING))
                 counted[trial.name, "next run", "new" if again else "broken"] += 1
     return counted
 
