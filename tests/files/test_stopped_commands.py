@@ -101,6 +101,7 @@ def replace(path, target, replace=Path.replace):
         signal.raise_signal(signal.{how})
     return replace(path, target)
 
+signal.signal(signal.{how}, signal.default_int_handler if "{how}" == "SIGINT" else signal.SIG_DFL)
 Path.replace = replace
 renamed_into(Path({str(tmp_path)!r}), write)
 print("went on")
