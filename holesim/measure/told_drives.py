@@ -70,7 +70,7 @@ def tell_drives(measures: Measures, golfer: Golfers, drag_slopes: Sequence[float
     ball = make_ball(drag_slopes[int(golfer.ball[0])])
     anchors, factors = _find_anchors(rows, sight, ball, golfer.spread[0])
     beside = BESIDE * np.swapaxes(factors, 1, 2)
-    launched = sight.launch(np.concatenate([anchors[:, None], *_both(anchors, beside)], axis=1), rows.cell)
+    launched = sight.launch(_points(anchors, beside), rows.cell)
     inverse = np.asarray(np.linalg.inv(factors), dtype=np.float64)
     values, slopes = _make_linear(launched.seen, inverse)
     left = rows.values[:, :OFFLINE] - values
@@ -152,8 +152,10 @@ class _Sight:
         return np.concatenate([launched.seen, stretch * self.land(launched, ball)], axis=2)
 
 
-def _both(middle: Floats, beside: Floats) -> tuple[Floats, Floats]:
-    return middle[:, None] + beside, middle[:, None] - beside
+def _points(middle: Floats, beside: Floats) -> Floats:
+    """Return deliveries, and those on either side of them, shape (rows, 15, 7)."""
+    middle = middle[:, None]
+    return np.concatenate([middle, middle + beside, middle - beside], axis=1)
 
 
 def _find_anchors(rows: _Rows, sight: _Sight, ball: Aerodynamics, spread: Floats) -> tuple[Floats, Floats]:
@@ -162,7 +164,7 @@ def _find_anchors(rows: _Rows, sight: _Sight, ball: Aerodynamics, spread: Floats
     near = _NEAR * spread[rows.cell]
     beside = near[:, :, None] * np.eye(AXES)
     for _ in range(_MOST):
-        seen = sight.all_of(np.concatenate([at[:, None], *_both(at, beside)], axis=1), rows.cell, ball)
+        seen = sight.all_of(_points(at, beside), rows.cell, ball)
         slopes = (seen[:, 1 : AXES + 1] - seen[:, AXES + 1 :]) / (2 * near[:, :, None])
         slopes = np.nan_to_num(np.swapaxes(slopes, 1, 2))
         weighted = rows.weights[:, :, None] * slopes
