@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Refused } from "../src/api.js";
-import { ANOTHER, createDrawing } from "../src/drawing/drawing_store.js";
+import { ANOTHER, createDrawing, listable } from "../src/drawing/drawing_store.js";
 import { geometryOf, shifted } from "../src/drawing/shapes.js";
 import { createNews } from "../src/live.js";
 /** @typedef {import("../src/records").Feature} Feature */
@@ -165,6 +165,23 @@ test("what is undone is not saved until the server says so, even if it says so f
   news.tell({ drawing: "a.geojson", saved: 15 });
   await server.go();
   assert.equal(drawing.get().saved, true);
+});
+
+test("a drawing is listed anew once it is on disk as it was checked, even if the check is told before its step is answered", async () => {
+  const { server, news, drawing } = await opened();
+  const check = (/** @type {number} */ checked, usable = true) => news.tell({ drawing: "a.geojson", checked, usable, says: [], holes: [] });
+  check(12);
+  assert.equal(listable(drawing.get()), true);
+  drawing.edit("bunker crossed", [{ id: 1, geometry: shifted(bunker, 5, 0) }]);
+  await server.go();
+  check(13, false);
+  news.tell({ drawing: "a.geojson", saved: 13 });
+  drawing.undo();
+  check(14); // the disk still has what is crossed
+  assert.equal(listable(drawing.get()), false);
+  await server.go();
+  news.tell({ drawing: "a.geojson", saved: 14 });
+  assert.equal(listable(drawing.get()), true);
 });
 
 test("where another window drew, the drawing is got again, and that is said", async () => {

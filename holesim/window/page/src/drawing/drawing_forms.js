@@ -1,5 +1,6 @@
 // The forms of the drawing page and what they show on the map, put together.
 import { part } from "../page_parts.js";
+import { listable } from "./drawing_store.js";
 import { listed } from "./hazard_numbers.js";
 import { createHazardForm } from "./hazard_form.js";
 import { createHoleForm } from "./hole_form.js";
@@ -25,7 +26,7 @@ export function createForms(desk) {
   let inFolder = ""; // the drawing that the folder lists as a course
   drawing.subscribe((state, before) => {
     if (!state.usable) inFolder = "";
-    else if (state.saved && state.name !== inFolder) {
+    else if (listable(state) && state.name !== inFolder) {
       inFolder = state.name;
       void look();
     }

@@ -23,6 +23,10 @@ export const NO_DRAWING = {
   redoSays: null, selected: null, hole: null, tool: "select", message: "",
 };
 
+/** Whether what is on disk is what is drawn, and can be planned on. News of a check may come before the answer to the
+ * step that was checked: what is known then of the disk is about the step before. @param {DrawingState} state */
+export const listable = ({ usable, saved, checked, revision }) => usable && saved && checked === revision;
+
 /** @param {Changed | WholeDrawing} answer */
 const undoOf = ({ revision, can_undo, can_redo, undo_says, redo_says }) =>
   ({ revision, canUndo: can_undo, canRedo: can_redo, undoSays: undo_says, redoSays: redo_says });
