@@ -185,7 +185,7 @@ def test_work_is_cancelled_soon_and_leaves_nothing(window: Window) -> None:
 
 @pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGKILL], ids=lambda how: how.name)
 def test_a_window_that_ends_leaves_no_worker(tmp_path: Path, how: signal.Signals) -> None:
-    """Soon, also while a plan is made, holes are valued and a question is answered; seconds, on a busy machine."""
+    """Soon, also while a plan is made, holes are valued and a question is answered."""
     killed = how is signal.SIGKILL
     with running(fill(tmp_path / "folder"), "--demo") as window, window.page() as page:
         asked = {"course": "petrel.geojson", "player": "vale.toml", "options": {"draws": 256}}
