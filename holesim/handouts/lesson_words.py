@@ -15,10 +15,7 @@ from holesim.units import MPH, YARD
 RULE_OF_THUMB_MPH: Final = 100.0
 """Club speed under which the rule of thumb is to hit up, and above it to choose by the hole, down on tight
 holes (common practice, no source)."""
-NO_PRACTICE: Final = (
-    "Practice was not weighed. To have it here, run holesim practice COURSE PLAYER --json > practice.json "
-    "and make this page with --practice practice.json."
-)
+NO_PRACTICE: Final = "What practice would pay has not been worked out."
 OFF: Final = "●"
 """Marks a number that is surely not what is wanted."""
 NUMBERS_NOTE: Final = (

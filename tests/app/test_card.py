@@ -31,6 +31,7 @@ def test_the_command_makes_the_same_bytes(
         for name in ("one.pdf", "two.pdf"):
             code, said, err = run("card", str(path), "--style", style, "--out", str(tmp_path / name))
             assert (code, said) == (0, ""), err
+            assert ("then --practice practice.json" in err) is (style == "lesson")
         assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
 
 

@@ -148,10 +148,10 @@ def test_three_sentences_and_the_numbers_stand_on_it(plans: list[PlanFile]) -> N
     assert "_" not in text
 
 
-def test_without_practice_it_says_how_to_have_it(plans: list[PlanFile]) -> None:
+def test_without_practice_it_says_so_and_shows_a_pupil_no_command(plans: list[PlanFile]) -> None:
     text = said(page(plans[0]))
-    assert "Practice was not weighed" in text
-    assert "--practice practice.json" in text
+    assert "What practice would pay has not been worked out." in text
+    assert "--" not in text
 
 
 def test_a_change_that_does_not_surely_pay_comes_after_those_that_do(plans: list[PlanFile]) -> None:

@@ -71,3 +71,6 @@ def card(
     )
     write_file(out, lambda folder: write_handout(style, plans, folder / out.name, extras, metric=metric))
     tell(f"wrote {out}", err=True)
+    if style == "lesson" and practice is None:
+        how = "holesim practice COURSE PLAYER --json > practice.json, then --practice practice.json"
+        tell(f"it does not say what practice would pay; to have it: {how}", err=True)
