@@ -14,7 +14,7 @@ from holesim.team.played_course import PlayedCourse, play_roster
 from holesim.team.selection import Selection, choose_players
 from holesim.team.side_options import Group
 from holesim.team.team_plan import TeamPlan
-from holesim.team.team_session import TeamSession, tabulate_session
+from holesim.team.team_session import TabulatedSession, TeamSession, tabulate_session
 from holesim.team.weekend_file import Weekend
 
 Floats = NDArray[np.float64]
@@ -28,8 +28,8 @@ class WeekendPlan:
 
     Attributes
     ----------
-    plans
-        Of each session in its order; none where it has been played.
+    tables
+        What every side could score in each session in its order, and its plan; none where it has been played.
     selection
         Who plays in the sessions left, in their order; none where none is left.
     total, sd
@@ -39,12 +39,17 @@ class WeekendPlan:
     """
 
     weekend: Weekend
-    plans: tuple[TeamPlan | None, ...]
+    tables: tuple[tuple[TabulatedSession, TeamPlan] | None, ...]
     selection: Selection | None
     total: float
     sd: float
     unit: Unit
     enough: float | None
+
+    @property
+    def plans(self) -> tuple[TeamPlan | None, ...]:
+        """The plan of each session in its order; none where it has been played."""
+        return tuple(None if one is None else one[1] for one in self.tables)
 
     @property
     def playing(self) -> tuple[Group, ...]:
@@ -77,7 +82,7 @@ def plan_weekend(weekend: Weekend, progress: Callable[[int, int], None] | None =
     """
     left = weekend.left
     played = _play(weekend, [one.session for one in left], progress)
-    selection, plans = None, list[TeamPlan]()
+    selection, sessions, plans = None, list[TabulatedSession](), list[TeamPlan]()
     try:
         if left:
             sessions = [tabulate_session(one.session, on) for one, on in zip(left, played, strict=True)]
@@ -88,10 +93,10 @@ def plan_weekend(weekend: Weekend, progress: Callable[[int, int], None] | None =
         problem = "cannot be filled: too few players may play, or play together"
         remedy = "raise most_sessions, lower least_sessions, or name fewer in together and apart"
         raise InputError(weekend.file, "sessions", problem, remedy) from None
-    in_order = iter(plans)
+    in_order = zip(sessions, plans, strict=True)
     return WeekendPlan(
         weekend=weekend,
-        plans=tuple(None if one.played else next(in_order) for one in weekend.sessions),
+        tables=tuple(None if one.played else next(in_order) for one in weekend.sessions),
         selection=selection,
         total=sum(plan.total for plan in plans),
         sd=float(np.hypot.reduce([plan.sd for plan in plans])) if plans else 0.0,

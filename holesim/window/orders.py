@@ -29,6 +29,7 @@ KINDS: Final[Mapping[str, str]] = {
     "captain sheets": "holesim.window.captain.captain_order:SheetsOrder",
     "weekend": "holesim.window.captain.weekend_order:WeekendOrder",
     "weekend sheets": "holesim.window.captain.weekend_order:WeekendSheetsOrder",
+    "session sheets": "holesim.window.captain.weekend_order:SessionSheetsOrder",
 }
 """Where the order of each kind is, by the name that a page gives it."""
 

@@ -316,3 +316,35 @@ def test_the_sheets_of_a_weekend_are_those_of_the_command(club: Window, run: Run
     assert run("weekend", str(club.folder / "spring.toml"), "--out", str(tmp_path / "out"))[0] == 0
     assert files_of(sheets).keys() > {"weekend.json", "session-2/team.json", "session-2/captain.pdf"}
     assert files_of(sheets) == files_of(tmp_path / "out")
+
+
+def test_each_session_left_has_a_table_whose_draw_is_that_of_its_sheets(
+    club: Window, run: Run, tmp_path: Path
+) -> None:
+    """At lunch on Saturday the first session has been played."""
+    name = "spring.toml"
+    order = read_order({"kind": "weekend", "weekend": name})
+    answer = order.answer(Folder(club.folder), lambda *_: None)
+    played, table = answer["sessions"]
+    assert played is None
+    assert table["says"]["head"].startswith("Sunday: ")
+    assert table["team"] == answer["weekend"]["sessions"][1]["plan"]
+    sheets = {"kind": "session sheets", "weekend": name, "name": "captain/sunday", "session": 1}
+    assert run("weekend", str(club.folder / name), "--out", str(tmp_path / "out"))[0] == 0
+    found = made(club, sheets | {"sides": table["found"]}, tmp_path / "found")
+    assert files_of(found) == files_of(tmp_path / "out" / "session-2")
+    turned = [*table["found"][1:], table["found"][0]]
+    own = json.loads((made(club, sheets | {"sides": turned}, tmp_path / "own") / "team.json").read_text())
+    assert [side["players"] for side in own["sides"]] == [[table["squad"][i] for i in one] for one in turned]
+    assert own["occasion"].startswith("Sunday: the captain's own draw, ")
+    asked = {"table": table["table"], "draws": [turned]}
+    status, answer = club.ask_json("POST", "/api/captain/prices", asked)
+    assert status == 200
+    (price,) = answer["prices"]
+    assert price["short"] in own["occasion"]
+    for session, sides, why in (
+        (0, None, "has no such session left"),
+        (1, [[0], [0], [1], [2]], "would play twice"),
+    ):
+        with pytest.raises(InputError, match=why):
+            made(club, sheets | {"session": session, "sides": sides}, tmp_path / "none")

@@ -76,9 +76,18 @@ class TablePage:
         return [(x, y) for x, y in places]
 
     def choose(self, name: str, option: str) -> None:
-        """Choose an option whose text begins so."""
-        box = Select(self.reader.find("combobox", name))
-        box.select_by_visible_text(next(one.text for one in box.options if one.text.startswith(option)))
+        """Choose an option whose text begins so, once it is there."""
+
+        def chosen() -> bool:
+            for one in self.reader.controls("combobox", name):
+                box = Select(one)
+                found = [text for choice in box.options if (text := choice.text).startswith(option)]
+                if found:
+                    box.select_by_visible_text(found[0])
+                    return True
+            return False
+
+        until(chosen)
 
     def press(self, button: str) -> None:
         self.reader.find("button", button).click()
@@ -297,3 +306,33 @@ def test_results_typed_at_lunch_are_written_as_by_hand_and_planned_on(table: Tab
     until(lambda: table.status == "What is left is planned.", 240)
     assert table.said("pre.weekend") == run("weekend", str(weekend))[1].strip()
     assert violations(table.chrome) == []
+
+
+def test_a_session_of_a_weekend_goes_onto_the_table_and_its_own_draw_onto_its_sheets(
+    table: TablePage,
+) -> None:
+    """After the results of Saturday, above: Sunday is left."""
+    resize(table.chrome, NARROW)
+    FingerHand(table.chrome)
+    assert [one.text for one in table.reader.controls("button", "Saturday: change")] == []
+    table.press("Sunday: change its draw")
+    until(lambda: table.price.startswith("This is the best draw found") and len(table.rows) == 4)
+    assert table.said("#captain-table .quiet").startswith("Sunday: links: singles, gross; ")
+    assert "A price is that of this session alone" in table.reader.text
+    assert "What is asked for has changed" not in table.reader.text
+    before = table.rows
+    for place in (0, 1):
+        table.press(f"{before[place][0]}, place {place + 1}")
+    until(lambda: table.rows == [before[1], before[0], *before[2:]])
+    until(lambda: "the best found" in table.price or "best draw" in table.price)
+    wider, room = table.chrome.execute_script(
+        "const view = document.querySelector('#captain'); return [view.scrollWidth, view.clientWidth]"
+    )
+    assert wider <= room
+    assert violations(table.chrome) == []
+    table.press("Save the sheets")
+    until(lambda: "sunday-own-draw" in table.reader.text and "captain.pdf" in table.reader.text, 240)
+    (found,) = table.window.folder.glob("captain/*sunday-own-draw/team.json")
+    content = json.loads(found.read_text())
+    assert [side["players"] for side in content["sides"]] == table.rows
+    assert content["occasion"].startswith("Sunday: the captain's own draw, ")

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Final
 from pydantic import Field
 
 from holesim.common.toml_tables import Table
-from holesim.errors import InputError
 from holesim.plan.round_options import RoundOptions
 from holesim.team.handicap import Format
 from holesim.team.team_file import MOST
@@ -74,39 +73,12 @@ class CaptainOrder(TeamAsked, Order):
         self.check_round(folder)
 
     def answer(self, folder: Folder, progress: Progress) -> dict[str, Any]:
-        """Return the content of team.json, where the prices of other draws are kept, and what is said."""
-        from holesim.reports.draw_words import total_of_draw  # noqa: PLC0415
-        from holesim.reports.team_json import team_dict  # noqa: PLC0415
-        from holesim.reports.team_text import (  # noqa: PLC0415
-            assumed_text,
-            conditions_text,
-            format_text,
-            total_text,
-        )
-        from holesim.reports.team_words import findings  # noqa: PLC0415
-        from holesim.team.draw_prices import find_prices, save_prices  # noqa: PLC0415
-        from holesim.team.planner import plan_tabulated  # noqa: PLC0415
+        """Return what the table shows of the plan."""
+        from holesim.team.planner import plan_tabulated  # noqa: PLC0415 - takes a second to import
+        from holesim.window.captain.draw_table import table_dict  # noqa: PLC0415
 
         tabulated = self.tabulate(folder, progress)
-        plan = plan_tabulated(tabulated)
-        prices = find_prices(tabulated, plan)
-        return {
-            "team": team_dict(plan),
-            "table": save_prices(prices),
-            "squad": list(prices.names),
-            "found": [list(group) for group in prices.found],
-            "ordered": prices.ordered,
-            "pairs": len(prices.found[0]) > 1,
-            "opponents": [list(tabulated.format.names(group)) for group in tabulated.format.opponents],
-            "counting": self.count,
-            "says": {
-                "head": f"{plan.course.name}: {format_text(plan)}; {conditions_text(plan)}",
-                "total": total_text(plan),
-                "best": total_of_draw(prices.price(prices.found)),
-                "findings": findings(plan),
-                "assumed": assumed_text(plan),
-            },
-        }
+        return table_dict(tabulated, plan_tabulated(tabulated))
 
 
 class SheetsOrder(TeamAsked, KeptOrder):
@@ -123,20 +95,9 @@ class SheetsOrder(TeamAsked, KeptOrder):
 
     def make(self, folder: Folder, made: Path, progress: Progress) -> None:
         """Write the folder as `holesim team --out` does."""
-        from dataclasses import replace  # noqa: PLC0415
-
         from holesim.handouts.captain_page import write_captain_folder  # noqa: PLC0415 - as matplotlib does
-        from holesim.reports.draw_words import occasion_text  # noqa: PLC0415
-        from holesim.team.draw_prices import NoSuchDrawError, find_prices, plan_given  # noqa: PLC0415
         from holesim.team.planner import plan_tabulated  # noqa: PLC0415
+        from holesim.window.captain.draw_table import own_plan  # noqa: PLC0415
 
         tabulated = self.tabulate(folder, progress)
-        plan = plan_tabulated(tabulated)
-        if self.sides is not None:
-            try:
-                price = find_prices(tabulated, plan).price(self.sides)
-                given = plan_given(tabulated, plan, self.sides)
-            except NoSuchDrawError as error:
-                raise InputError("the draw", "", str(error), "change it") from None
-            plan = plan if price.same else replace(given, occasion=occasion_text(price))
-        write_captain_folder(plan, made)
+        write_captain_folder(own_plan(tabulated, plan_tabulated(tabulated), self.sides), made)

@@ -243,7 +243,7 @@ export interface DrawPrice {
   refused?: string; text?: string; short: string; total: string; same?: boolean; gain?: number; sides?: string[];
 }
 export interface CaptainPlan {
-  team: { team: string; format: string; total: { points?: number; strokes?: number; spread: number } } & Record<string, unknown>;
+  team: { team: string; format: string; occasion?: string; total: { points?: number; strokes?: number; spread: number } } & Record<string, unknown>;
   table: string; squad: string[]; found: number[][]; ordered: boolean; pairs: boolean; opponents: string[][]; counting: number | null;
   says: { head: string; total: string; best: string; findings: string[]; assumed: string };
 }
@@ -279,7 +279,7 @@ export interface CaptainState {
     altitude_ft: string; draws: string;
   };
   plan: CaptainPlan | null;
-  /** What the plan was asked by, as JSON. */
+  /** The order of the sheets of the plan, but for their name and the draw, as JSON. */
   order: string;
   lineUp: LineUp;
   /** The place that is held, and the one that it is over. */
@@ -292,4 +292,6 @@ export interface CaptainState {
   /** The status in words, and what of it stands on the table anyway. */
   said: string; heard: string;
   mistake: string; saved: string[]; weekendText: string;
+  /** Of each session of the weekend that was planned, the table that its draw can be put on; none where it is played. */
+  sessions: (CaptainPlan | null)[];
 }

@@ -13,7 +13,7 @@ const START = {
   squads: null, course: "", team: "", shown: null, weekend: null,
   asked: { format: "four-ball", net: false, count: "", wind: "calm", ground: "", out_of_bounds: "distance", temperature_f: "75", altitude_ft: "0", draws: "1024" },
   plan: null, order: "", lineUp: { sides: [], bench: [] }, held: "", over: "", price: null, prices: {},
-  progress: null, work: "", said: "", heard: "", mistake: "", saved: [], weekendText: "",
+  progress: null, work: "", said: "", heard: "", mistake: "", saved: [], weekendText: "", sessions: [],
 };
 
 /** A course of the folder, and which layout of its file. @param {string} value */
@@ -21,6 +21,9 @@ export function courseOf(value) {
   const [course, layout] = /** @type {[string, string | null]} */ (JSON.parse(value));
   return { course, layout };
 }
+
+/** The order of the sheets of a team's plan. @param {object} order by which it is asked */
+export const sheetsOrder = (order) => JSON.stringify({ kind: "captain sheets", ...order });
 
 /** What a plan is asked by. @param {CaptainState} state @returns {{order: object} | {mistake: string}} */
 export function teamOrder({ course, team, asked }) {
@@ -155,9 +158,13 @@ export function createCaptain(api, jobs) {
       }
       const ended = await run({ kind: "captain", ...found.order }, "planning");
       if (ended === null) return;
-      const plan = /** @type {CaptainPlan} */ (ended.answer);
-      set({ plan, order: JSON.stringify(found.order) });
-      await show(lineUpOf(plan.found, plan.squad.length), "");
+      await this.lay(/** @type {CaptainPlan} */ (ended.answer), sheetsOrder(found.order), "");
+    },
+
+    /** Put a plan on the table. @param {CaptainPlan} plan @param {string} order of its sheets @param {string} did */
+    lay(plan, order, did) {
+      set({ plan, order });
+      return show(lineUpOf(plan.found, plan.squad.length), did);
     },
 
     /** Take up a player or a side, and ask what each change would cost. @param {string} key */
@@ -212,8 +219,7 @@ export function createCaptain(api, jobs) {
 
     /** Save the sheets of the draw that is shown. @param {string} folder */
     async save(folder) {
-      const order = JSON.parse(state.order);
-      const ended = await run({ kind: "captain sheets", name: folder, ...order, sides: state.price?.same === false ? state.lineUp.sides : null }, "sheets");
+      const ended = await run({ ...JSON.parse(state.order), name: folder, sides: state.price?.same === false ? state.lineUp.sides : null }, "sheets");
       if (ended !== null) set({ saved: ended.files, heard: "", said: `Saved in ${folder}.` });
     },
   };

@@ -6,7 +6,7 @@ import { createCaptain } from "./captain_store.js";
 import { working } from "../working.js";
 import { valueOf } from "./parts.js";
 import { setupForm } from "./setup_form.js";
-import { findings, table } from "./table.js";
+import { findings, ofWeekend, table } from "./table.js";
 import { listenToHands } from "./table_hands.js";
 import { createTeamForm } from "./team_form.js";
 import { createWeekendForm } from "./weekend_form.js";
@@ -44,7 +44,8 @@ export function createCaptainView(store, api, jobs, look) {
   function sheets() {
     const state = captain.get();
     if (state.plan === null) return nothing;
-    const usual = `${state.plan.team.team} ${state.plan.team.format}${captain.changed() ? " own draw" : ""}`;
+    const { team, format, occasion } = state.plan.team;
+    const usual = `${team} ${ofWeekend(state) ? occasion : format}${captain.changed() ? " own draw" : ""}`;
     const place = `captain/${folderName(folder || usual)}`;
     return html`<h2>Sheets and strips to print</h2>
       ${state.progress !== null && state.work === "sheets" ? html`<div>${working(state.progress, "sheets", captain.cancel)}</div>` : html`

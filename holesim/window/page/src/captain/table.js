@@ -3,7 +3,7 @@
 /** @typedef {import("../records").CaptainPlan} CaptainPlan */
 import { html, nothing } from "lit-html";
 import { sentence } from "../words.js";
-import { teamOrder } from "./captain_store.js";
+import { sheetsOrder, teamOrder } from "./captain_store.js";
 import { movesSides, placeOf, playersAt } from "./line_up.js";
 
 /** What is said of a place by its price: of the one held, of one that it may change with. @param {CaptainState} state @param {string} key */
@@ -52,10 +52,13 @@ function rows(state, plan) {
     </tbody></table>`;
 }
 
+/** Whether the table is that of a session of a weekend. @param {CaptainState} state */
+export const ofWeekend = ({ order }) => order !== "" && JSON.parse(order).kind === "session sheets";
+
 /** Whether something else is asked for by now. @param {CaptainState} state */
 export function asksOther(state) {
   const found = teamOrder(state);
-  return "order" in found && JSON.stringify(found.order) !== state.order;
+  return !ofWeekend(state) && "order" in found && sheetsOrder(found.order) !== state.order;
 }
 
 /** @param {CaptainState} state @param {CaptainPlan} plan @param {import("./captain_store.js").Captain} captain */
@@ -69,6 +72,7 @@ export function table(state, plan, captain) {
     <p class="line ${preview === undefined ? "" : "about"}">${preview === undefined ? "" : "So changed: "}${
       shown === null ? "" : shown.refused === undefined ? `${shown.total} expected` : "not possible"}</p>
     <p class="price">${shown === null ? "" : sentence(shown.refused ?? shown.text ?? "")}${own ? html` <span class="quiet">The best found: ${plan.says.best}.</span>` : nothing}</p>
+    ${ofWeekend(state) ? html`<p class="quiet">A price is that of this session alone: what a change does to the weekend's other sessions is not in it.</p>` : nothing}
     ${plan.counting === null ? nothing : html`<p class="quiet">A price counts all totals, not only the best ${plan.counting}.</p>`}
     ${rows(state, plan)}
     <p class="quiet">${plan.pairs || plan.ordered || state.lineUp.bench.length > 0

@@ -4,6 +4,7 @@
 /** @typedef {{players: string[], value: string}} Row */
 import { html, nothing } from "lit-html";
 import { folderName } from "../words.js";
+import { part } from "../page_parts.js";
 import { working } from "../working.js";
 import { field, select } from "./parts.js";
 
@@ -80,7 +81,9 @@ export function createWeekendForm(captain, weekends, api, draw) {
           ${state.progress !== null && state.work === "the weekend" ? html`<div>${working(state.progress, "the weekend", captain.cancel)}</div>` : html`<div class="actions">
             <button type="button" class="main" ?disabled=${state.progress !== null} @click=${() => void weekends.plan()}>Plan what is left</button>
             <button type="button" ?disabled=${state.progress !== null} @click=${() => void weekends.save(folder)}>Save its sheets in ${folder}</button></div>`}
-          ${state.weekendText === "" ? nothing : html`<pre class="weekend" tabindex="0" aria-label="what is left of the weekend">${state.weekendText}</pre>`}`}`;
+          ${state.weekendText === "" ? nothing : html`<pre class="weekend" tabindex="0" aria-label="what is left of the weekend">${state.weekendText}</pre>
+            <div class="actions">${weekend.sessions.map(({ name }, i) => state.sessions[i] == null ? nothing
+    : html`<button type="button" @click=${() => void weekends.lay(i).then(() => part("captain-table").scrollIntoView())}>${name}: change its draw</button>`)}</div>`}`}`;
     },
   };
 }

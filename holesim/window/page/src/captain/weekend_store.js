@@ -7,7 +7,7 @@ export function createWeekend(captain, api) {
   return {
     /** @param {string} name */
     async open(name) {
-      captain.set({ weekend: null, weekendText: "", mistake: "" });
+      captain.set({ weekend: null, weekendText: "", sessions: [], mistake: "" });
       if (name === "") return;
       try {
         captain.set({ weekend: await api.json("GET", path(name)) });
@@ -24,7 +24,7 @@ export function createWeekend(captain, api) {
       try {
         const found = await api.json("PUT", path(weekend.name), { sha256: weekend.sha256, session, results });
         const did = results.length === 0 ? "Results taken out of" : "Results written into";
-        captain.set({ weekend: found, weekendText: "", mistake: "", heard: "", said: `${did} ${weekend.name}.` });
+        captain.set({ weekend: found, weekendText: "", sessions: [], mistake: "", heard: "", said: `${did} ${weekend.name}.` });
         return true;
       } catch (error) {
         captain.refuse(error);
@@ -36,7 +36,15 @@ export function createWeekend(captain, api) {
     async plan() {
       const { weekend } = captain.get();
       const ended = weekend === null ? null : await captain.run({ kind: "weekend", weekend: weekend.name }, "the weekend");
-      if (ended !== null) captain.set({ weekendText: ended.answer.text, heard: "", said: "What is left is planned." });
+      if (ended !== null) captain.set({ weekendText: ended.answer.text, sessions: ended.answer.sessions, heard: "", said: "What is left is planned." });
+    },
+
+    /** Put a session that is left on the table. @param {number} session */
+    async lay(session) {
+      const { weekend, sessions } = captain.get();
+      const plan = sessions[session] ?? null;
+      if (weekend === null || plan === null) return;
+      await captain.lay(plan, JSON.stringify({ kind: "session sheets", weekend: weekend.name, session }), `${weekend.sessions[session].name} is on the table. `);
     },
 
     /** Save the sheets of the sessions that are left. @param {string} folder */
