@@ -169,12 +169,3 @@ def club_row(head: Head) -> tuple[float, ...]:
         head.mass, BALL_MASS, BALL_RADIUS, head.restitution, head.grip, head.depth, head.inertia_up,
         head.inertia_toe, head.inertia_forward, 1 / head.bulge, 1 / head.roll,
     )  # fmt: skip
-
-
-def spin_loft(deliveries: Deliveries) -> Floats:
-    """Return the angle between the club path and the normal of the face at its centre [rad]."""
-    d = deliveries
-    cosine = np.cos(d.attack) * np.cos(d.dynamic_loft) * np.cos(d.face - d.path) + np.sin(d.attack) * np.sin(
-        d.dynamic_loft
-    )
-    return np.asarray(np.arccos(np.clip(cosine, -1, 1)))

@@ -4,16 +4,19 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from holesim.player.player import ClubKind
 from holesim.shot.air import make_air
 from holesim.shot.deliveries import Deliveries
 from holesim.shot.flight import fly
-from holesim.shot.impact import BALL_MASS, BALL_RADIUS, HEADS, Launches, choose_head, impact, spin_loft
+from holesim.shot.impact import BALL_MASS, BALL_RADIUS, HEADS, Launches, choose_head, impact
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
 from tests.agreement.table import Agreement
 from tests.conftest import one
+
+Floats = NDArray[np.float64]
 
 
 def delivery(
@@ -100,6 +103,12 @@ def test_ball_speed_never_exceeds_the_limit(agree: Agreement) -> None:
         1.51,
         source="at most about 1.50 with a driver (common practice, no source)",
     )
+
+
+def spin_loft(given: Deliveries) -> Floats:
+    """Return the angle between the club path and the normal of the face at its centre [rad]."""
+    level = np.cos(given.attack) * np.cos(given.dynamic_loft) * np.cos(given.face - given.path)
+    return np.asarray(np.arccos(level + np.sin(given.attack) * np.sin(given.dynamic_loft)))
 
 
 def axis_error(depth: float) -> float:

@@ -70,7 +70,7 @@ export function createCoachView(store, api, jobs, look) {
   };
   const print = () => {
     const title = store.get().folder?.courses.find(({ name }) => name === state.course)?.title ?? state.course;
-    const name = sheetsName(title, `${new Date().toISOString().slice(0, 16).replace(":", "-")}`);
+    const name = sheetsName(title, new Date().toISOString().slice(0, 19).replaceAll(":", "-"));
     return work("making sheets", { kind: "sheets", name, course: state.course, players: chosen(), sheets: state.sheets, by: state.by, options: options() },
       ({ files }) => {
         void look();
