@@ -76,8 +76,12 @@ class Desk:
     # --- hands ---
 
     def tap(self, element: WebElement) -> None:
-        """Press a control where it is."""
-        self.hand.press(self.page.middle(element))
+        """Press a control where it is, once it stays there: an answer that arrives may move it."""
+        at, before = self.page.middle(element), None
+        while at != before:
+            time.sleep(0.05)
+            at, before = self.page.middle(element), at
+        self.hand.press(at)
         self.hand.lift()
 
     def button(self, name: str) -> None:
