@@ -127,7 +127,9 @@ def fit_deliveries(
         The place in `strikes` of each drive's strike, shape (drives,).
     strikes
         The golfer's strikes as known without these drives, in any order. Their means, and the mean of their
-        spreads, are the prior's, as wide as golfers differ (`population`).
+        spreads, are the prior's, as wide as golfers differ (`population`). Where attack was measured it is
+        what a strike has its name by, so that the name tells nothing of it: then the prior's attack is that
+        of all golfers.
     side
         +1 for a right-hander, -1 for a left-hander.
     session_of
@@ -153,7 +155,8 @@ def fit_deliveries(
     """
     session_of = np.zeros_like(strike_of) if session_of is None else session_of
     carried = _any(measured, "carry")
-    known = _Known(strikes, int(session_of.max(initial=0)) + 1, carried=carried)
+    told = _any(measured, "attack")
+    known = _Known(strikes, int(session_of.max(initial=0)) + 1, carried=carried, attack_told=told)
     if not len(strike_of):
         return known.fit_draws(rng.standard_normal((draws, known.size)), np.zeros(0))
     measures = _measures(measured, strike_of * known.sessions + session_of, known, side)
@@ -218,11 +221,19 @@ class _Parts(NamedTuple):
 class _Known:
     """A golfer as known beforehand: what independent normal numbers say of one who may be the true one."""
 
-    def __init__(self, strikes: Sequence[Strike], sessions: int, *, carried: bool) -> None:
+    def __init__(self, strikes: Sequence[Strike], sessions: int, *, carried: bool, attack_told: bool) -> None:
         spreads = [strike.spread for strike in strikes]
         self.unit, self.sessions, self.carried = _unit(strikes), sessions, carried
         self.centres = np.array([[getattr(strike, name) for name in DELIVERY] for strike in strikes])
         self.factors = _mean_factors(strikes)
+        if attack_told:
+            further = population.ATTACK_MEAN - self.centres[:, _ATTACK]
+            self.centres[:, _ATTACK] += further
+            self.centres[:, _LOFT] += LOFT_BY_ATTACK * further
+            self.factors[:, (_ATTACK, _LOFT), _ATTACK] = (
+                population.ATTACK_SD,
+                LOFT_BY_ATTACK * population.ATTACK_SD,
+            )
         self.link = float(np.mean([spread.face_path_correlation for spread in spreads]))
         self.own = np.ones(len(DELIVERY))
         self.own[_PATH] = np.sqrt(1 - self.link**2)

@@ -118,7 +118,7 @@ def one_pupil() -> tuple[_Evidence, Floats, dict[str, Floats]]:
     rng, known = np.random.default_rng(7), strikes()[:1]
     centres, unit = units(known)
     given = measures(centres[0] + 1.2 * unit * rng.standard_normal((20, len(DELIVERY))), BALL, rng)
-    prior = _Known(known, 1, carried=False)
+    prior = _Known(known, 1, carried=False, attack_told=False)
     return *_weigh(_measures(given, np.zeros(20, dtype=np.int64), prior, 1.0), prior), given
 
 
@@ -178,7 +178,7 @@ def test_a_drive_off_the_toe_tells_of_golfers_what_it_tells() -> None:
     centres, unit = units(known)
     swing = centres + unit * np.array([[-0.2, 2.0, 3.0, 2.0, -1.5, 8.0, -2.0]])
     given = measures(swing, (*DELIVERY, *BALL), rng)
-    prior = _Known(known, 1, carried=False)
+    prior = _Known(known, 1, carried=False, attack_told=False)
     measured = _measures(given, np.zeros(1, dtype=np.int64), prior, 1.0)
     evidence, _ = _weigh(measured, prior)
     # Golfers who differ in everything, those of the strike point and the face most.
@@ -317,6 +317,31 @@ def test_the_plain_case_is_textbook_statistics() -> None:
         # What was measured varies by the swing and by the noise together.
         squares = drives * seen.var() / stats.chi2.ppf((0.95, 0.05), drives - 1) - NOISE[name] ** 2
         assert np.quantile(found.spread[:, k], (0.05, 0.95)) == pytest.approx(np.sqrt(squares), rel=0.08)
+
+
+def test_the_name_that_measured_attacks_give_a_strike_says_nothing_of_them_beforehand() -> None:
+    """Else drives at the edge of a name would be taken for those of its middle."""
+    rng, nothing = np.random.default_rng(8), np.zeros(8, dtype=np.int64)
+    player = with_strikes(read_player(find(PLAYER))[0], ("up", "level"))
+    _, unit = units(player.strikes[:2])
+    attack = DELIVERY.index("attack")
+    seen = 1.9 * DEGREE + unit[attack] * rng.standard_normal(8)
+    speed = player.strikes[0].club_speed + unit[0] * rng.standard_normal(8)
+    by_name, by_speed = (
+        [
+            fit_deliveries(given, nothing, [strike], side=1.0, draws=2000, rng=rng).means[:, 0, attack].mean()
+            for strike in player.strikes[:2]
+        ]
+        for given in ({"attack": seen, "club_speed": speed}, {"club_speed": speed})
+    )
+    assert by_name[0] == pytest.approx(by_name[1], abs=0.1 * DEGREE)
+    # All golfers' prior, of mean 0.5° and standard deviation 2.4°, takes the mean a little towards 0.5°.
+    share = 2.4**2 / (2.4**2 + (unit[attack] / DEGREE) ** 2 / 8)
+    expected = 0.5 * DEGREE + share * (seen.mean() - 0.5 * DEGREE)
+    assert by_name[0] == pytest.approx(expected, abs=0.2 * DEGREE)
+    # Where attack was not measured the name is all that tells of it.
+    assert by_speed == pytest.approx([strike.attack for strike in player.strikes[:2]], abs=0.1 * DEGREE)
+    assert by_speed[0] > by_speed[1] + 2 * DEGREE
 
 
 def test_few_drives_do_not_look_like_many() -> None:
