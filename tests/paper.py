@@ -8,10 +8,12 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
+from holesim.pictures.paper import PAGE
 from holesim.pictures.typesetting import matplotlib_defaults
 
 FINE = 8
-PAPER = Bbox([(0, 0), (595, 842)])
+_TEN_MM = 10 * 72 / 25.4  # pt
+PAPER = Bbox([(_TEN_MM, _TEN_MM), (PAGE[0] - _TEN_MM, PAGE[1] - _TEN_MM)])
 
 
 def drawn(figure: Figure) -> Figure:
@@ -36,14 +38,14 @@ def overlapping(boxes: Sequence[Bbox], width: float, height: float) -> list[tupl
 
 
 def check_words(boxes: list[tuple[Text, Bbox]]) -> None:
-    """See that no words overlap, leave the paper, or are too small to read."""
+    """See that no words overlap, stand where printers cannot print, or are too small to read."""
     # Boxes reach below the letters; half a point is no overlap.
     for one, other in overlapping([box for _, box in boxes], 0.5, 0.5):
         pytest.fail(f"{boxes[one][0].get_text()!r} lies on {boxes[other][0].get_text()!r}")
     for text, box in boxes:
         assert PAPER.contains(*box.min), text.get_text()
         assert PAPER.contains(*box.max), text.get_text()
-        assert float(text.get_fontsize()) >= 7
+        assert float(text.get_fontsize()) >= 7.5
 
 
 def drawn_pages(pages: Iterable[Figure]) -> Iterator[Figure]:

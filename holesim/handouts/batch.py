@@ -23,6 +23,7 @@ from holesim.course.course_file import parse_course
 from holesim.errors import InputError, check_not_read
 from holesim.handouts.batch_jobs import SUMMARY, Job
 from holesim.handouts.batch_sheets import Ledger, SheetWork, inputs_digest, make_sheet, sheets_of
+from holesim.pictures.paper import Paper
 from holesim.plan.plan import make_plan
 from holesim.shot.club_speeds import parse_player
 from holesim.study.practice import find_practice_worth
@@ -62,6 +63,7 @@ def run_batch(
     *,
     dask: str | None = None,
     replace: bool = False,
+    paper: Paper = "a4",
     progress: Callable[[int, int], None] | None = None,
 ) -> Batch:
     """Make the plans and sheets that are not there yet, and a summary of all.
@@ -74,6 +76,8 @@ def run_batch(
         may run code as its user. A tls:// address takes the certificates of Dask's configuration.
     replace
         Whether plans of other inputs, options or tees may be replaced; the sheets made from them go.
+    paper
+        What sheets are printed on; those made for another are made again.
     progress
         Called with the number of plans and sheets that are done, and of all.
 
@@ -110,7 +114,7 @@ def run_batch(
         for piece, text in _worked(share_out, due, failed, steps):
             write_text(folder / piece.path, text)
             ledger.note(piece.path, inputs_digest(piece.job))
-        sheets = [work for job in there for work in sheets_of(job, folder, ledger)]
+        sheets = [work for job in there for work in sheets_of(job, folder, ledger, paper=paper)]
         todo_sheets = [work for work in sheets if not ledger.has(work.path, work.digest)]
         steps.skip(len(sheets) - len(todo_sheets))
         faults = _make_sheets(workers, todo_sheets, ledger, steps)

@@ -14,6 +14,7 @@ from holesim.errors import InputError
 from holesim.handouts.batch_jobs import PRACTICE_SUFFIX, Job
 from holesim.handouts.lesson_head import LessonHead
 from holesim.handouts.styles import SUFFIXES, HandoutStyle
+from holesim.pictures.paper import Paper
 from holesim.plan.plan_file import load_plan
 
 _LEDGER: Final = ".made_from.json"
@@ -95,11 +96,12 @@ class SheetWork:
     practice: Path | None
     path: Path
     metric: bool
+    paper: Paper
     head: LessonHead
     digest: str
 
 
-def sheets_of(job: Job, folder: Path, ledger: Ledger) -> Iterator[SheetWork]:
+def sheets_of(job: Job, folder: Path, ledger: Ledger, *, paper: Paper) -> Iterator[SheetWork]:
     """Yield the sheets of a job whose plan is there."""
     practice = job.practice_path
     if practice is not None and not ledger.has(practice, inputs_digest(job)):
@@ -114,8 +116,9 @@ def sheets_of(job: Job, folder: Path, ledger: Ledger) -> Iterator[SheetWork]:
             practice=more[0],
             path=job.sheet_path(style),
             metric=job.metric,
+            paper=paper,
             head=more[1],
-            digest=_digest(__version__, style, str(job.metric), repr(more[1]), *contents),
+            digest=_digest(__version__, style, str(job.metric), paper, repr(more[1]), *contents),
         )
 
 
@@ -130,7 +133,9 @@ def make_sheet(work: SheetWork) -> str:
         extras, path = Extras(practice=worth, head=work.head), work.folder / work.path
         write_file(
             path,
-            lambda folder: write_handout(work.style, [plan], folder / path.name, extras, metric=work.metric),
+            lambda folder: write_handout(
+                work.style, [plan], folder / path.name, extras, metric=work.metric, paper=work.paper
+            ),
         )
     except InputError as error:
         return str(error)

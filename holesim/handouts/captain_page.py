@@ -27,6 +27,7 @@ from holesim.handouts.captain_parts import (
 )
 from holesim.handouts.captain_sheet import write_captain_sheet
 from holesim.handouts.web_page import html_document, read_asset
+from holesim.pictures.paper import Paper
 from holesim.reports.team_json import team_dict
 from holesim.reports.team_text import (
     LEGEND,
@@ -47,14 +48,14 @@ _PARTS: Final = ("draw", "strips", "matches", "gains", "points", "notes")
 _MORE_PARTS: Final = ("handicaps",)  # beside the notes, so that contents stay on one line
 
 
-def write_captain_files(plan: TeamPlan, folder: Path) -> None:
+def write_captain_files(plan: TeamPlan, folder: Path, *, paper: Paper = "a4") -> None:
     """Write captain.html, captain.pdf and a page for each player; the same plan gives the same bytes."""
-    write_captain_sheet(plan, folder / "captain.pdf")
+    write_captain_sheet(plan, folder / "captain.pdf", paper=paper)
     for name, text in html_pages(plan).items():
         (folder / name).write_text(text, encoding="utf-8")
 
 
-def write_captain_folder(plan: TeamPlan, folder: Path) -> list[Path]:
+def write_captain_folder(plan: TeamPlan, folder: Path, *, paper: Paper = "a4") -> list[Path]:
     """Write team.json and the captain's files into a folder; return their paths.
 
     Strips of players who no longer play, of a plan that was there before, are removed.
@@ -64,14 +65,16 @@ def write_captain_folder(plan: TeamPlan, folder: Path) -> list[Path]:
     InputError
         If the folder cannot be written to.
     """
-    written = write_found("team", team_dict(plan), folder, lambda work: write_captain_files(plan, work))
+    written = write_found(
+        "team", team_dict(plan), folder, lambda work: write_captain_files(plan, work, paper=paper)
+    )
     for path in folder.glob("strip-*.html"):
         if path not in written:
             path.unlink(missing_ok=True)
     return written
 
 
-def write_weekend_folder(plan: WeekendPlan, folder: Path) -> list[Path]:
+def write_weekend_folder(plan: WeekendPlan, folder: Path, *, paper: Paper = "a4") -> list[Path]:
     """Write weekend.json, and the captain's folder of each session that is left; return their paths.
 
     Raises
@@ -82,7 +85,7 @@ def write_weekend_folder(plan: WeekendPlan, folder: Path) -> list[Path]:
     written = write_found("weekend", weekend_dict(plan), folder, lambda _: None)
     for number, one in enumerate(plan.plans, 1):
         if one is not None:
-            written += write_captain_folder(one, folder / f"session-{number}")
+            written += write_captain_folder(one, folder / f"session-{number}", paper=paper)
     return written
 
 

@@ -17,11 +17,9 @@ from holesim.handouts.captain_parts import (
     match_sheets,
 )
 from holesim.handouts.captain_sheet_blocks import (
-    BOTTOM,
-    LEFT,
+    BODY_BOTTOM,
+    BODY_TOP,
     MOST_LINES,
-    RIGHT,
-    TOP,
     WIDE,
     match_blocks,
     pack,
@@ -29,6 +27,7 @@ from holesim.handouts.captain_sheet_blocks import (
     text_height,
 )
 from holesim.handouts.hole_map import blank_page, canvas_at
+from holesim.pictures.paper import LEFT, RIGHT, TOP, Paper
 from holesim.pictures.typesetting import QUIET, SMALL, Canvas, write_pdf
 from holesim.plan import explain
 from holesim.reports.team_text import (
@@ -49,9 +48,10 @@ _NUMBER: Final = 18.0
 _SIDE_WIDE: Final = (WIDE - _NUMBER - 60) / 2
 
 
-def write_captain_sheet(plan: TeamPlan, path: Path) -> None:
+def write_captain_sheet(plan: TeamPlan, path: Path, *, paper: Paper = "a4") -> None:
     """Write the captain's sheet as a PDF; the same plan gives the same bytes."""
-    write_pdf(captain_pages(plan), path, f"A captain's plan for {plan.team.name} on {plan.course.name}")
+    title = f"A captain's plan for {plan.team.name} on {plan.course.name}"
+    write_pdf(captain_pages(plan), path, title, paper=paper)
 
 
 def captain_pages(plan: TeamPlan) -> Iterator[Figure]:
@@ -61,13 +61,13 @@ def captain_pages(plan: TeamPlan) -> Iterator[Figure]:
         yield figure
     blocks = [*strip_blocks(strips), *match_blocks(match_sheets(plan))]
     legend = strip_legend(strips)
-    below = TOP + text_height(legend, WIDE, SMALL, 3) + 8
-    pages = pack([block.height for block in blocks], BOTTOM - front.y, BOTTOM - below)
+    below = BODY_TOP + text_height(legend, WIDE, SMALL, 3) + 8
+    pages = pack([block.height for block in blocks], BODY_BOTTOM - front.y, BODY_BOTTOM - below)
     figure, sheet, y = front.figure, front.sheet, front.y
     for number, page in enumerate(pages):
         if number:
             figure, sheet = _page(plan, "; ".join(blocks[block].title for block in page))
-            sheet.write(LEFT, TOP, legend, size=SMALL, colour=QUIET, width=WIDE, max_lines=3)
+            sheet.write(LEFT, BODY_TOP, legend, size=SMALL, colour=QUIET, width=WIDE, max_lines=3)
             y = below
         for block in page:
             blocks[block].write(sheet, y)
@@ -79,11 +79,11 @@ def _page(plan: TeamPlan, what: str) -> tuple[Figure, Canvas]:
     """Return a page with a head that says what is on it, and a foot that says it is paper."""
     figure = blank_page()
     sheet = canvas_at(figure, 0.0, 0.0)
-    sheet.write(LEFT, 14, f"{plan.team.name}: {what}", size=9, bold=True, width=WIDE, max_lines=2)
-    sheet.write(LEFT, 38, sentence(headline(plan)), size=SMALL, colour=QUIET, width=WIDE, max_lines=1)
+    sheet.write(LEFT, TOP, f"{plan.team.name}: {what}", size=9, bold=True, width=WIDE, max_lines=2)
+    sheet.write(LEFT, TOP + 24, sentence(headline(plan)), size=SMALL, colour=QUIET, width=WIDE, max_lines=1)
     made = f"A printed plan, made before the round with holesim {__version__}."
     text = " ".join((made, *explain.CAUTIONS))
-    sheet.write(LEFT, BOTTOM + 8, text, size=SMALL, colour=QUIET, width=WIDE, max_lines=3)
+    sheet.write(LEFT, BODY_BOTTOM + 4, text, size=SMALL, colour=QUIET, width=WIDE, max_lines=3)
     return figure, sheet
 
 
@@ -93,7 +93,7 @@ class _Front:
     def __init__(self, plan: TeamPlan) -> None:
         self.plan = plan
         self.figure, self.sheet = _page(plan, "draw")
-        self.y = TOP
+        self.y = BODY_TOP
 
     def write(self) -> Iterator[Figure]:
         """Write it; yield pages that are full. The last is left for what follows."""
@@ -123,10 +123,10 @@ class _Front:
 
     def _make_room(self, tall: float) -> Iterator[Figure]:
         """Begin a page where what follows would not fit; yield the full one."""
-        if self.y + tall > BOTTOM:
+        if self.y + tall > BODY_BOTTOM:
             yield self.figure
             self.figure, self.sheet = _page(self.plan, "draw, continued")
-            self.y = TOP
+            self.y = BODY_TOP
 
     def _draw(self) -> Iterator[Figure]:
         rows = draw_rows(self.plan)

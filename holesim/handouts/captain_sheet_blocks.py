@@ -7,10 +7,12 @@ from typing import Final
 from holesim.common.text_format import sentence
 from holesim.handouts.captain_parts import MatchHole, MatchSheet
 from holesim.pictures.hole_picture import CLUB_STYLE, DRIVER_STYLES
+from holesim.pictures.paper import BOTTOM, LEFT, RIGHT, TOP
 from holesim.pictures.typesetting import QUIET, SMALL, Canvas, printed_width, wrap
 from holesim.reports.team_text import PlayerStrip, TeeLine, worth_text
 
-LEFT, RIGHT, TOP, BOTTOM = 36.0, 559.0, 52.0, 800.0
+BODY_TOP: Final = TOP + 38
+BODY_BOTTOM: Final = BOTTOM - 34
 WIDE: Final = RIGHT - LEFT
 MOST_LINES: Final = 4
 

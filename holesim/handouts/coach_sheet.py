@@ -32,20 +32,29 @@ from holesim.handouts.plan_words import (
     tee_notes,
 )
 from holesim.pictures.hole_picture import strike_style
-from holesim.pictures.typesetting import QUIET, SMALL, Canvas, scratch_canvas, signed, write_pdf
+from holesim.pictures.paper import BOTTOM, LEFT, RIGHT, TOP, Paper
+from holesim.pictures.typesetting import (
+    QUIET,
+    SMALL,
+    Canvas,
+    printed_width,
+    scratch_canvas,
+    signed,
+    write_pdf,
+)
 from holesim.plan import explain
 from holesim.plan.hole_wind import flips_text
 from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 from holesim.study.break_even_file import BreakEvenFile
 from holesim.study.practice_file import PracticeFile
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 40.0, 806.0
+_BODY_TOP, _BODY_BOTTOM = TOP + 26, BOTTOM - 24
 _DOWN: Final = 2
-_TALL: Final = (_BOTTOM - _TOP) / _DOWN
+_TALL: Final = (_BODY_BOTTOM - _BODY_TOP) / _DOWN
 _HEAD: Final = 76.0  # height of a hole's text above its maps
 _MAP: Final = 128.0  # across one
 _GAP: Final = 15.0
-_PANEL: Final = (_RIGHT - _LEFT - _GAP) / 2
+_PANEL: Final = (RIGHT - LEFT - _GAP) / 2
 _SPREADS: Final = {
     "face_deg": ("face", "{:.1f}°"),
     "path_deg": ("path", "{:.1f}°"),
@@ -67,6 +76,7 @@ def write_coach(
     practice: PracticeFile | None = None,
     head: LessonHead | None = None,
     metric: bool = False,
+    paper: Paper = "a4",
 ) -> None:
     """Write the coach's sheet of each wind as a PDF; the same plans give the same bytes.
 
@@ -82,7 +92,7 @@ def write_coach(
         for plan in plans
         for page in coach_pages(plan, break_evens, practice=practice, head=head, metric=metric)
     )
-    write_pdf(pages, path, plan_title("A coach's sheet", plans))
+    write_pdf(pages, path, plan_title("A coach's sheet", plans), paper=paper)
 
 
 def coach_pages(
@@ -102,17 +112,17 @@ def coach_pages(
             figure = blank_page()
             _write_edges(canvas_at(figure, 0.0, 0.0), plan, f"{name} tees; {plan.round_text(metric=metric)}")
             for place, tee in enumerate(tees[first : first + _DOWN]):
-                _draw_hole(figure, _TOP + place * _TALL, plan, tee, metric=metric)
+                _draw_hole(figure, _BODY_TOP + place * _TALL, plan, tee, metric=metric)
             yield figure
 
 
 def _write_edges(canvas: Canvas, plan: PlanFile, said: str) -> None:
     """Write at the head of a page whose plan it is, and at its foot when and how it was made."""
-    canvas.write(_LEFT, 14, plan.course, size=9, bold=True, width=_RIGHT - _LEFT, max_lines=1)
+    canvas.write(LEFT, TOP, plan.course, size=9, bold=True, width=RIGHT - LEFT, max_lines=1)
     text = f"for {plan.player}; {said}"
-    canvas.write(_LEFT, 26, sentence(text), size=SMALL, colour=QUIET, width=_RIGHT - _LEFT, max_lines=1)
+    canvas.write(LEFT, TOP + 12, sentence(text), size=SMALL, colour=QUIET, width=RIGHT - LEFT, max_lines=1)
     made = f"A printed plan, made before the round with holesim {__version__}. {explain.CAUTIONS[2]}"
-    canvas.write(_LEFT, _BOTTOM + 8, made, size=SMALL, colour=QUIET, width=_RIGHT - _LEFT, max_lines=2)
+    canvas.write(LEFT, _BODY_BOTTOM + 4, made, size=SMALL, colour=QUIET, width=RIGHT - LEFT, max_lines=2)
 
 
 # --- a hole ---------------------------------------------------------------------------------------
@@ -121,21 +131,21 @@ def _write_edges(canvas: Canvas, plan: PlanFile, said: str) -> None:
 def _draw_hole(figure: Figure, y: float, plan: PlanFile, tee: TeeFile, *, metric: bool) -> None:
     """Draw a hole's two strikes and what speaks for each, below y."""
     canvas = canvas_at(figure, 0.0, 0.0)
-    canvas.draw_rule(_LEFT, _RIGHT, y)
-    canvas.write(_LEFT, y + 4, f"{tee.hole}", size=19, bold=True)
+    canvas.draw_rule(LEFT, RIGHT, y)
+    canvas.write(LEFT, y + 4, f"{tee.hole}", size=19, bold=True)
     place = hole_text(plan, tee, metric=metric)
     wind = plan.wind_on(tee)
     blows = "" if wind is None else f"; wind {wind.text(metric=metric)}"
-    canvas.write(_LEFT + 34, y + 6, place + blows, size=9, width=_RIGHT - _LEFT - 34, max_lines=1)
+    canvas.write(LEFT + 34, y + 6, place + blows, size=9, width=RIGHT - LEFT - 34, max_lines=1)
     why = sentence(reason_text(tee, metric=metric))
-    below = canvas.write(_LEFT + 34, y + 18, why, size=9, width=_RIGHT - _LEFT - 34, max_lines=2)
+    below = canvas.write(LEFT + 34, y + 18, why, size=9, width=RIGHT - LEFT - 34, max_lines=2)
     notes = tee_notes(tee, metric=metric)
     text = " ".join(map(sentence, notes))
     if text:
-        canvas.write(_LEFT, below + 3, text, size=7.5, colour=QUIET, width=_RIGHT - _LEFT, max_lines=3)
+        canvas.write(LEFT, below + 3, text, size=7.5, colour=QUIET, width=RIGHT - LEFT, max_lines=3)
     shown = compared_strikes(tee)
     for number, strike in enumerate(shown):
-        x, top = _LEFT + number * (_PANEL + _GAP), y + _HEAD
+        x, top = LEFT + number * (_PANEL + _GAP), y + _HEAD
         map_axes = draw_strike_map(figure, (x, top, _MAP, _TALL - _HEAD - 10), plan, tee, strike, shown)
         draw_finishes(map_axes, strike)
         _write_strike(canvas, x + _MAP + 8, top, plan, tee, strike, metric=metric)
@@ -165,7 +175,8 @@ def _write_strike(
 
 def _write_rows(canvas: Canvas, x: float, y: float, wide: float, rows: Sequence[tuple[str, str]]) -> float:
     for name, value in rows:
-        lines = canvas.write(x, y + 1, name, size=7.5, colour=QUIET, width=wide - 50)
+        room = wide - printed_width(value, 7.5) - 5
+        lines = canvas.write(x, y + 1, name, size=7.5, colour=QUIET, width=room)
         canvas.write_right(x + wide, y + 1, value, size=7.5)
         y = lines
     return y
@@ -195,7 +206,7 @@ def _draw_background(plan: PlanFile, break_evens: Sequence[BreakEvenFile], *, me
     canvas = canvas_at(figure, 0.0, 0.0)
     _write_edges(canvas, plan, plan.round_text(metric=metric))
     for size in _SIZES:
-        if _write_background(scratch_canvas(), plan, break_evens, size, metric=metric) <= _BOTTOM:
+        if _write_background(scratch_canvas(), plan, break_evens, size, metric=metric) <= _BODY_BOTTOM:
             break
     _write_background(canvas, plan, break_evens, size, metric=metric)
     return figure
@@ -205,9 +216,9 @@ def _write_background(
     canvas: Canvas, plan: PlanFile, break_evens: Sequence[BreakEvenFile], size: _Size, *, metric: bool
 ) -> float:
     """Write how the golfer varies, every hole in a row, and what the plan rests on; return where it ends."""
-    y = _TOP + 4
+    y = _BODY_TOP + 4
     left = _write_spreads(canvas, y, plan, size)
-    right = _write_rounds(canvas, _LEFT + _PANEL + _GAP, y, plan, size)
+    right = _write_rounds(canvas, LEFT + _PANEL + _GAP, y, plan, size)
     y = _write_holes(canvas, max(left, right) + size.text, plan, size, metric=metric)
     winds = _wind_texts(plan, metric=metric)
     y = _write_list(canvas, y, "Wind felt on the tee that changes the choice", winds, size)
@@ -226,16 +237,16 @@ def _write_spreads(canvas: Canvas, y: float, plan: PlanFile, size: _Size) -> flo
     def write(y: float, words: str, values: Sequence[str], *, heading: bool = False) -> float:
         column = 4.6 * size.text
         for number, value in enumerate(reversed(values)):
-            canvas.write_right(_LEFT + _PANEL - column * number, y, value, size=size.text, bold=heading)
+            canvas.write_right(LEFT + _PANEL - column * number, y, value, size=size.text, bold=heading)
         room = _PANEL - column * len(values) - 4
-        return canvas.write(_LEFT, y, words, size=size.text, bold=heading, colour=QUIET, width=room)
+        return canvas.write(LEFT, y, words, size=size.text, bold=heading, colour=QUIET, width=room)
 
     y = write(y, "From swing to swing", [strike.strike for strike in drivers], heading=True)
     for key, (words, form) in _SPREADS.items():
         values = [signed(form.format(float(getattr(strike.spread, key)))) for strike in drivers]
         y = write(y, words, values)
     note = "Angles, speed and places are standard deviations: two swings in three are nearer to the average."
-    return canvas.write(_LEFT, y + 1, note, size=SMALL, colour=QUIET, width=_PANEL)
+    return canvas.write(LEFT, y + 1, note, size=SMALL, colour=QUIET, width=_PANEL)
 
 
 def _write_rounds(canvas: Canvas, x: float, y: float, plan: PlanFile, size: _Size) -> float:
@@ -260,9 +271,9 @@ def _write_holes(canvas: Canvas, y: float, plan: PlanFile, size: _Size, *, metri
     name = first_tee(plan)
     tees = [tee for tee in plan.tees if tee.tee == name]
     head = f"Every hole from the {name} tees"
-    y = canvas.write(_LEFT, y, head, size=size.text, bold=True, width=_RIGHT - _LEFT, max_lines=1) + 1
+    y = canvas.write(LEFT, y, head, size=size.text, bold=True, width=RIGHT - LEFT, max_lines=1) + 1
     for x, head in zip(at, heads, strict=True):
-        canvas.write(_LEFT + x, y, head, size=SMALL, colour=QUIET)
+        canvas.write(LEFT + x, y, head, size=SMALL, colour=QUIET)
     y += 1.4 * SMALL
     for tee in tees[: 3 * size.texts]:
         choice, place = tee.chosen(), hole_text(plan, tee, metric=metric).partition(", index")[0]
@@ -270,10 +281,10 @@ def _write_holes(canvas: Canvas, y: float, plan: PlanFile, size: _Size, *, metri
             f"{tee.hole}", place, choice.label, choice.sight.text(metric=metric), f"{choice.strokes:.2f}",
             sureness_text(tee) or tee.verdict,
         )  # fmt: skip
-        ends = (*at[1:], _RIGHT - _LEFT)
+        ends = (*at[1:], RIGHT - LEFT)
         small = min(size.text, 8.0)
         for x, end, text in zip(at, ends, cells, strict=True):
-            canvas.write(_LEFT + x, y, text, size=small, width=end - x - 3, max_lines=1)
+            canvas.write(LEFT + x, y, text, size=small, width=end - x - 3, max_lines=1)
         y += 1.3 * small
     return y
 
@@ -282,13 +293,13 @@ def _write_list(canvas: Canvas, y: float, head: str, texts: Sequence[str], size:
     """Write some texts under their heading, as many as a page of that size has; nothing if there are none."""
     if not any(texts):
         return y
-    y = canvas.write(_LEFT, y + 0.8 * size.text, head, size=size.text, bold=True) + 1
+    y = canvas.write(LEFT, y + 0.8 * size.text, head, size=size.text, bold=True) + 1
     for text in texts[: size.texts]:
-        wide, small = _RIGHT - _LEFT, min(size.text, 8.5)
-        y = canvas.write(_LEFT, y + 1, text, size=small, width=wide, max_lines=size.lines)
+        wide, small = RIGHT - LEFT, min(size.text, 8.5)
+        y = canvas.write(LEFT, y + 1, text, size=small, width=wide, max_lines=size.lines)
     if len(texts) > size.texts:
         more = f"and {len(texts) - size.texts} more"
-        y = canvas.write(_LEFT, y + 1, more, size=SMALL, colour=QUIET)
+        y = canvas.write(LEFT, y + 1, more, size=SMALL, colour=QUIET)
     return y
 
 

@@ -11,6 +11,7 @@ from holesim._version import __version__
 from holesim.common.text_format import distance, minus, sentence
 from holesim.handouts.hole_map import blank_page, canvas_at
 from holesim.pictures.hole_picture import strike_style
+from holesim.pictures.paper import BOTTOM, LEFT, RIGHT, TOP, Paper
 from holesim.pictures.typesetting import QUIET, SMALL, Canvas, scratch_canvas, signed, write_pdf
 from holesim.plan import explain
 from holesim.plan.hole_wind import speed_text
@@ -18,10 +19,9 @@ from holesim.plan.plan import Plan
 from holesim.plan.tee_plan import TeePlan
 from holesim.units import MPH
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 555.0, 38.0, 812.0
 # Columns [pt]: the left edges of words, the right edges of numbers.
-_HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 97.0, 172.0, 402.0, 480.0, 520.0, 555.0
-_WHY: Final = 256.0  # pt, across the reasons
+_HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 82.0, 194.0, 422.0, 497.0, 533.0, RIGHT
+_WHY: Final = 252.0  # pt, across the reasons
 _LEAST_GAP: Final = 3.0  # pt, between rows
 _NOTE: Final = (
     "Hit: the strike, and how sure it is that it is better than the strike under instead, given all that is "
@@ -47,7 +47,7 @@ _DETAILS: Final = (
 )
 
 
-def write_card(plan: Plan, path: Path, *, metric: bool = False) -> None:
+def write_card(plan: Plan, path: Path, *, metric: bool = False, paper: Paper = "a4") -> None:
     """Write the plan as a PDF, a page for each set of tees; the same plan gives the same bytes.
 
     Eighteen holes stay on one page: where they would not, rows say less, and the page says so.
@@ -67,7 +67,7 @@ def write_card(plan: Plan, path: Path, *, metric: bool = False) -> None:
     b'%PDF-'
     """
     title = f"A plan for {plan.player.name} on {plan.course.name}"
-    write_pdf(card_pages(plan, metric=metric), path, title)
+    write_pdf(card_pages(plan, metric=metric), path, title, paper=paper)
 
 
 def card_pages(plan: Plan, *, metric: bool) -> Iterator[Figure]:
@@ -79,7 +79,7 @@ def card_pages(plan: Plan, *, metric: bool) -> Iterator[Figure]:
         for detail in _DETAILS:
             foot = _write_foot(scratch, 0, plan, tees, detail)
             heights = [_write_row(scratch, 0, tee, detail, metric=metric) for tee in tees]
-            room = _BOTTOM - foot - head
+            room = BOTTOM - foot - head
             if sum(heights) + _LEAST_GAP * len(heights) <= room:
                 break
         for first, last in _spans([height + _LEAST_GAP for height in heights], room):
@@ -89,8 +89,8 @@ def card_pages(plan: Plan, *, metric: bool) -> Iterator[Figure]:
             gap = min((room - sum(heights[first:last])) / (last - first), 11)
             for tee in tees[first:last]:
                 y = _write_row(canvas, y + gap / 2, tee, detail, metric=metric) + gap / 2
-                canvas.draw_rule(_LEFT, _RIGHT, y)
-            _write_foot(canvas, _BOTTOM - foot, plan, tees, detail)
+                canvas.draw_rule(LEFT, RIGHT, y)
+            _write_foot(canvas, BOTTOM - foot, plan, tees, detail)
             yield figure
 
 
@@ -107,15 +107,15 @@ def _spans(heights: Sequence[float], room: float) -> Iterator[tuple[int, int]]:
 
 def _write_head(canvas: Canvas, plan: Plan, tees: Sequence[TeePlan], *, metric: bool) -> float:
     """Write the title and the names of the columns; return where the rows begin."""
-    wide = _RIGHT - _LEFT
-    y = canvas.write(_LEFT, _TOP, plan.course.name, size=18, bold=True, width=wide, max_lines=2)
-    y = canvas.write(_LEFT, y + 1, f"For {plan.player.name}", size=11, width=wide, max_lines=2)
+    wide = RIGHT - LEFT
+    y = canvas.write(LEFT, TOP, plan.course.name, size=18, bold=True, width=wide, max_lines=2)
+    y = canvas.write(LEFT, y + 1, f"For {plan.player.name}", size=11, width=wide, max_lines=2)
     length = distance(sum(t.tee.length for t in tees), metric=metric)
     place = f"{tees[0].tee.name} tees, {length}, par {sum(t.hole.par for t in tees)}"
     for text in (f"{place}; {_golfer_text(plan, metric=metric)}", _conditions_text(plan, metric=metric)):
-        y = canvas.write(_LEFT, y + 1, sentence(text), colour=QUIET, width=wide)
+        y = canvas.write(LEFT, y + 1, sentence(text), colour=QUIET, width=wide)
     y += 10
-    canvas.write(_LEFT, y + 9, "hole", size=SMALL, colour=QUIET)
+    canvas.write(LEFT, y + 9, "hole", size=SMALL, colour=QUIET)
     canvas.write(_HIT, y + 9, "hit", size=SMALL, colour=QUIET)
     canvas.write(_AIM, y + 9, "aim, and why", size=SMALL, colour=QUIET)
     columns = (
@@ -127,16 +127,16 @@ def _write_head(canvas: Canvas, plan: Plan, tees: Sequence[TeePlan], *, metric: 
     for x, title in columns:
         lines = 1 if x < _SAFE else 2
         canvas.write_right(x, y + 18 - 9 * lines, title, size=SMALL, colour=QUIET, width=wide / lines / 8)
-    canvas.draw_rule(_LEFT, _RIGHT, y + 22)
+    canvas.draw_rule(LEFT, RIGHT, y + 22)
     return y + 22
 
 
 def _write_row(canvas: Canvas, y: float, plan: TeePlan, detail: _Detail, *, metric: bool) -> float:
     """Write what to do on a tee; return where the row ends."""
     choice = plan.choice
-    canvas.write(_LEFT, y - 3, f"{plan.hole.number}", size=13, bold=True)
-    canvas.write(_LEFT + 23, y, f"par {plan.hole.par}", size=SMALL, colour=QUIET)
-    canvas.write(_LEFT + 23, y + 10, distance(plan.tee.length, metric=metric), size=SMALL, colour=QUIET)
+    canvas.write(LEFT, y - 3, f"{plan.hole.number}", size=13, bold=True)
+    canvas.write(LEFT + 23, y, f"par {plan.hole.par}", size=SMALL, colour=QUIET)
+    canvas.write(LEFT + 23, y + 10, distance(plan.tee.length, metric=metric), size=SMALL, colour=QUIET)
     canvas.draw_marker(_HIT + 3, y + 5.5, strike_style(choice))
     hit = canvas.write(_HIT + 11, y, choice.label, size=9, bold=True, width=_AIM - _HIT - 14, max_lines=3)
     if explain.sureness_of(plan):
@@ -161,7 +161,7 @@ def _write_foot(canvas: Canvas, y: float, plan: Plan, tees: Sequence[TeePlan], d
     name = tees[0].tee.name
     totals = plan.totals[name]
     of = "the round" if len(tees) == len(plan.course.holes) else "the holes above"
-    canvas.write(_LEFT, y + 10, f"Strokes for {of}", bold=True)
+    canvas.write(LEFT, y + 10, f"Strokes for {of}", bold=True)
     for i, (policy, total) in enumerate(totals.items()):
         x = _AIM + i * 100
         canvas.write(x, y + 10, policy, colour=QUIET)
@@ -173,18 +173,18 @@ def _write_foot(canvas: Canvas, y: float, plan: Plan, tees: Sequence[TeePlan], d
     y += 34
     if name in plan.days:
         y = canvas.write(
-            _LEFT, y, sentence(minus(explain.day_text(plan.days[name]))), size=8, width=_RIGHT - _LEFT
+            LEFT, y, sentence(minus(explain.day_text(plan.days[name]))), size=8, width=RIGHT - LEFT
         )
     if name in plan.measuring and (said := explain.measuring_text(plan.measuring[name])):
-        y = canvas.write(_LEFT, y, sentence(said), size=8, width=_RIGHT - _LEFT)
+        y = canvas.write(LEFT, y, sentence(said), size=8, width=RIGHT - LEFT)
     y += 6
-    canvas.draw_rule(_LEFT, _RIGHT, y)
+    canvas.draw_rule(LEFT, RIGHT, y)
     y += 4
     left_out = f"Left out so that this stays one page: {detail.left_out}." if detail.left_out else ""
-    for note in filter(None, (_NOTE.format(under=tees[0].goal.under), left_out, *explain.CAUTIONS)):
-        y = canvas.write(_LEFT, y + 1, note, size=SMALL, colour=QUIET, width=_RIGHT - _LEFT)
+    for note in filter(None, (_NOTE.format(under=tees[0].goal.under), left_out, " ".join(explain.CAUTIONS))):
+        y = canvas.write(LEFT, y + 1, note, size=SMALL, colour=QUIET, width=RIGHT - LEFT)
     made = f"This is a printed plan, made before the round with holesim {__version__}."
-    return canvas.write(_LEFT, y + 2, made, size=7.5, bold=True, width=_RIGHT - _LEFT)
+    return canvas.write(LEFT, y + 2, made, size=7.5, bold=True, width=RIGHT - LEFT)
 
 
 def _golfer_text(plan: Plan, *, metric: bool) -> str:

@@ -10,6 +10,7 @@ from holesim.handouts.lesson_head import LessonHead
 from holesim.handouts.pocket_card import write_pocket
 from holesim.handouts.styles import HandoutStyle
 from holesim.handouts.web_page import write_page
+from holesim.pictures.paper import Paper
 from holesim.plan.plan_tables import PlanFile
 from holesim.study.break_even_file import BreakEvenFile
 from holesim.study.practice_file import PracticeFile
@@ -33,16 +34,29 @@ class Extras:
 
 
 def write_handout(
-    style: HandoutStyle, plans: Sequence[PlanFile], path: Path, extras: Extras | None = None, *, metric: bool
+    style: HandoutStyle,
+    plans: Sequence[PlanFile],
+    path: Path,
+    extras: Extras | None = None,
+    *,
+    metric: bool,
+    paper: Paper = "a4",
 ) -> None:
     """Write one handout of a plan, or of its plans in several winds; the same input gives the same bytes."""
     extras = extras or Extras()
     if style == "pocket":
-        write_pocket(plans, path, metric=metric)
+        write_pocket(plans, path, metric=metric, paper=paper)
     elif style == "lesson":
-        write_lesson(plans, path, practice=extras.practice, head=extras.head, metric=metric)
+        write_lesson(plans, path, practice=extras.practice, head=extras.head, metric=metric, paper=paper)
     elif style == "coach":
-        about = extras.break_evens
-        write_coach(plans, path, break_evens=about, practice=extras.practice, head=extras.head, metric=metric)
+        write_coach(
+            plans,
+            path,
+            break_evens=extras.break_evens,
+            practice=extras.practice,
+            head=extras.head,
+            metric=metric,
+            paper=paper,
+        )
     else:
         write_page(plans, path, break_evens=extras.break_evens, metric=metric)

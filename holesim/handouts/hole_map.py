@@ -1,4 +1,4 @@
-"""Pages of A4, and maps on them of a hole with a strike's drives, drawn from a plan file."""
+"""Pages, and maps on them of a hole with a strike's drives, drawn from a plan file."""
 
 from collections.abc import Sequence
 from math import cos, radians, sin
@@ -13,25 +13,25 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from holesim.pictures.backdrop import MapAxes, draw_tee_and_pin, paint_ground
 from holesim.pictures.hole_picture import strike_style
+from holesim.pictures.paper import PAGE
 from holesim.pictures.typesetting import INK, SMALL, Canvas
 from holesim.plan.hole_wind import speed_text
 from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 from holesim.units import YARD
 
-PAGE: Final = (595.0, 842.0)  # pt, A4
 _FLAG: Final = 17.0  # pt, its height
 DASHES: Final = {0.5: "-", 0.9: (0, (3, 1.6))}
 
 
 def blank_page() -> Figure:
-    """Return a page of A4."""
+    """Return a page, as large as fits every paper."""
     return Figure(figsize=(PAGE[0] / 72, PAGE[1] / 72))
 
 
 def canvas_at(figure: Figure, x: float, y: float) -> Canvas:
     """Return a place to write whose corner lies x right of and y below that of the page [pt]."""
-    flip = Affine2D().scale(1 / 72, -1 / 72).translate(x / 72, (PAGE[1] - y) / 72)
-    return Canvas(figure.add_artist, flip + figure.dpi_scale_trans)
+    flip = Affine2D().translate(x, y - PAGE[1]).scale(1 / PAGE[0], -1 / PAGE[1])
+    return Canvas(figure.add_artist, flip + figure.transFigure)
 
 
 def draw_strike_map(

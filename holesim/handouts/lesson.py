@@ -12,7 +12,7 @@ from PIL import Image
 
 from holesim._version import __version__
 from holesim.common.text_format import minus, sentence
-from holesim.handouts.hole_map import PAGE, blank_page, canvas_at
+from holesim.handouts.hole_map import blank_page, canvas_at
 from holesim.handouts.lesson_head import LessonHead
 from holesim.handouts.lesson_words import (
     MEASURES,
@@ -27,20 +27,20 @@ from holesim.handouts.lesson_words import (
     policy_rows,
     practice_rows,
     row_name,
-    shorten_sides,
+    shorten_number,
     three_sentences,
 )
 from holesim.handouts.plan_words import golfer_text, plan_title, setup_texts
 from holesim.handouts.range_picture import draw_range
 from holesim.handouts.setup_picture import draw_set_up
 from holesim.pictures.hole_picture import DRIVER_STYLES
+from holesim.pictures.paper import BOTTOM, LEFT, PAGE, RIGHT, TOP, Paper
 from holesim.pictures.typesetting import QUIET, SMALL, Canvas, printed_width, scratch_canvas, write_pdf
 from holesim.plan import explain
 from holesim.plan.plan_tables import PlanFile
 from holesim.study.practice_file import PracticeFile
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 36.0, 559.0, 26.0, 822.0
-_WIDE: Final = _RIGHT - _LEFT
+_WIDE: Final = RIGHT - LEFT
 _LOGO: Final = (120.0, 40.0)  # pt, at most
 _NAMES: Final = (17.0, 14.0, 11.0, 9.0)  # pt, the largest at which the name fits
 _RANGE: Final = 250.0  # pt, across the range picture
@@ -73,6 +73,7 @@ _DETAILS: Final = (
     _Detail(practice=4, assumed=3, notes=12, texts=5, policies=4, least=125.0),
     _Detail(practice=3, assumed=2, notes=7, texts=3, policies=3, least=110.0),
     _Detail(practice=2, assumed=1, notes=3, texts=2, policies=2, least=90.0),
+    _Detail(practice=2, assumed=1, notes=1, texts=2, policies=2, least=90.0),
 )
 
 
@@ -83,6 +84,7 @@ def write_lesson(
     practice: PracticeFile | None = None,
     head: LessonHead | None = None,
     metric: bool = False,
+    paper: Paper = "a4",
 ) -> None:
     """Write the lesson of each wind as a PDF of one page each; the same input gives the same bytes.
 
@@ -112,7 +114,7 @@ def write_lesson(
     """
     given = head or LessonHead()
     pages = (lesson_page(plan, practice, given, metric=metric) for plan in plans)
-    write_pdf(pages, path, plan_title("A lesson on the driver", plans))
+    write_pdf(pages, path, plan_title("A lesson on the driver", plans), paper=paper)
 
 
 def lesson_page(plan: PlanFile, practice: PracticeFile | None, head: LessonHead, *, metric: bool) -> Figure:
@@ -121,9 +123,9 @@ def lesson_page(plan: PlanFile, practice: PracticeFile | None, head: LessonHead,
     parts = _Parts(plan, practice, head, metric=metric)
     for detail in _DETAILS:
         needed = parts.write(scratch_canvas(), detail, detail.least, _LEAST_GAP)
-        if needed <= _BOTTOM:
+        if needed <= BOTTOM:
             break
-    room = max(_BOTTOM - needed, 0.0)
+    room = max(BOTTOM - needed, 0.0)
     tall = min(detail.least + 0.6 * room, _MOST_RANGE)
     room -= parts.write(scratch_canvas(), detail, tall, _LEAST_GAP) - needed
     gap = min(_LEAST_GAP + max(room, 0.0) / _GAPS, _MOST_GAP)
@@ -159,60 +161,62 @@ class _Parts:
         said = self.head.text()
         name = self.plan.player
         size = next((s for s in _NAMES if printed_width(name, s, bold=True) <= wide), _NAMES[-1])
-        y = canvas.write(_LEFT, _TOP, name, size=size, bold=True, width=wide, max_lines=1)
+        y = canvas.write(LEFT, TOP, name, size=size, bold=True, width=wide, max_lines=1)
         about = f"A lesson on the driver{f' {said}' if said else ''}"
-        y = canvas.write(_LEFT, y, about, size=10, width=wide, max_lines=1)
+        y = canvas.write(LEFT, y, about, size=10, width=wide, max_lines=1)
         who = f"{golfer_text(self.plan, metric=self.metric)}; planned on {self.plan.course}"
-        y = canvas.write(_LEFT, y + 1, sentence(who), size=8, colour=QUIET, width=wide, max_lines=2)
+        y = canvas.write(LEFT, y + 1, sentence(who), size=8, colour=QUIET, width=wide, max_lines=2)
         if self.head.logo is not None:
-            y = max(y, _TOP + _LOGO[1] + 2)
-        return canvas.draw_rule(_LEFT, _RIGHT, y + 3) + 3
+            y = max(y, TOP + _LOGO[1] + 2)
+        return canvas.draw_rule(LEFT, RIGHT, y + 3) + 3
 
     def _write_numbers(self, canvas: Canvas, y: float) -> float:
         strikes = self.plan.driving
-        first = 110.0 if len(strikes) < 3 else 92.0
-        each = min((_WIDE - first) / len(strikes), 206.0)
-        columns = (0.0, 0.27 * each, (0.66 if len(strikes) < 3 else 0.7) * each)
-        canvas.draw_rule(_LEFT, _RIGHT, y)
+        narrow = len(strikes) > 2
+        first = 100.0 if narrow else 110.0
+        each = min((_WIDE - first) / len(strikes), 214.0)
+        columns = (0.0, 0.285 * each, 0.655 * each) if narrow else (0.0, 0.25 * each, 0.66 * each)
+        canvas.draw_rule(LEFT, RIGHT, y)
         for number, strike in enumerate(strikes):
-            x = _LEFT + first + number * each
+            x = LEFT + first + number * each
             style = DRIVER_STYLES[strike.strike]
             canvas.draw_marker(x + 4, y + 8.5, style)
             canvas.write(x + 11, y + 2, strike.strike, size=9, bold=True, colour=style.colour)
-            for at, words in zip(columns[1:], ("9 in 10 between", "wanted"), strict=True):
+            between = "9 in 10" if narrow else "9 in 10 between"
+            for at, words in zip(columns[1:], (between, "wanted"), strict=True):
                 canvas.write(x + at, y + 4, words, size=SMALL, colour=QUIET)
         y += 15
         for key in MEASURES:
             if key == "ball_speed_mph":
-                canvas.draw_rule(_LEFT, _RIGHT, y + 1)
+                canvas.draw_rule(LEFT, RIGHT, y + 1)
                 y += 2
             bottom = canvas.write(
-                _LEFT, y, row_name(key, metric=self.metric), size=7.5, colour=QUIET, width=first - 4
+                LEFT, y, row_name(key, metric=self.metric), size=7.5, colour=QUIET, width=first - 4
             )
             for number, strike in enumerate(strikes):
-                x = _LEFT + first + number * each
+                x = LEFT + first + number * each
                 row = number_row(key, strike.numbers[key], metric=self.metric)
                 if row.off:
                     canvas.write(x - 8, y, OFF, size=7.5)
                 texts = [row.mean, row.interval, row.wanted]
-                if len(strikes) > 2:
-                    texts = [shorten_sides(text) for text in texts]
+                if narrow:
+                    texts = [shorten_number(text) for text in texts]
                 for at, end, text in zip(columns, (*columns[1:], each), texts, strict=True):
-                    bold = row.off and text != row.interval
+                    bold = row.off and text != texts[1]
                     wide = end - at - 3
                     bottom = max(bottom, canvas.write(x + at, y, text, size=7.5, bold=bold, width=wide))
             y = bottom
-        note = f"{NUMBERS_NOTE} {SIDES_NOTE}" if len(strikes) > 2 else NUMBERS_NOTE
-        return canvas.write(_LEFT, y + 2, note, size=SMALL, colour=QUIET, width=_WIDE)
+        note = f"{NUMBERS_NOTE} {SIDES_NOTE}" if narrow else NUMBERS_NOTE
+        return canvas.write(LEFT, y + 2, note, size=SMALL, colour=QUIET, width=_WIDE)
 
     def _draw_range(self, canvas: Canvas, y: float, tall: float) -> float:
-        y = canvas.write(_LEFT, y, "Where your drives land", size=10, bold=True)
-        draw_range(canvas, (_LEFT, y + 2, _RANGE, tall), self.plan.driving, metric=self.metric)
-        return canvas.write(_LEFT, y + tall + 4, _RANGE_NOTE, size=SMALL, colour=QUIET, width=_RANGE)
+        y = canvas.write(LEFT, y, "Where your drives land", size=10, bold=True)
+        draw_range(canvas, (LEFT, y + 2, _RANGE, tall), self.plan.driving, metric=self.metric)
+        return canvas.write(LEFT, y + tall + 4, _RANGE_NOTE, size=SMALL, colour=QUIET, width=_RANGE)
 
     def _write_day(self, canvas: Canvas, y: float, detail: _Detail) -> float:
-        x, tee = _LEFT + _RANGE + _COLUMN, first_tee(self.plan)
-        wide = _RIGHT - x
+        x, tee = LEFT + _RANGE + _COLUMN, first_tee(self.plan)
+        wide = RIGHT - x
         head = "Your strike for the day" if tee in self.plan.day else "Which strike, and where"
         y = canvas.write(x, y, head, size=10, bold=True) + 1
         for text in day_texts(self.plan, metric=self.metric):
@@ -232,42 +236,42 @@ class _Parts:
         return canvas.write(x, y + 1, note, size=SMALL, colour=QUIET, width=wide)
 
     def _write_set_up(self, canvas: Canvas, y: float) -> float:
-        y = canvas.write(_LEFT, y, "Setting up", size=10, bold=True) + 2
+        y = canvas.write(LEFT, y, "Setting up", size=10, bold=True) + 2
         left = self.plan.golfer.hand == "left"
-        y = draw_set_up(canvas, _LEFT, y, _WIDE, self.plan.set_up, left_handed=left)
+        y = draw_set_up(canvas, LEFT, y, _WIDE, self.plan.set_up, left_handed=left)
         for text in setup_texts(self.plan, metric=self.metric):
-            y = canvas.write(_LEFT, y + 2, sentence(text), width=_WIDE, max_lines=3)
+            y = canvas.write(LEFT, y + 2, sentence(text), width=_WIDE, max_lines=3)
         return y
 
     def _write_practice(self, canvas: Canvas, y: float, detail: _Detail) -> float:
         """Write what practice pays, and beside it the coach's notes and what is assumed."""
         wide = (_WIDE - _COLUMN) / 2
-        x = _LEFT + wide + _COLUMN
+        x = LEFT + wide + _COLUMN
         beside = self._write_notes(canvas, x, y, detail) if self.head.notes else y
         beside = self._write_assumed(canvas, x, beside + 5 * (beside > y), detail)
         return max(self._write_changes(canvas, y, wide, detail), beside)
 
     def _write_changes(self, canvas: Canvas, y: float, wide: float, detail: _Detail) -> float:
-        y = canvas.write(_LEFT, y, "Practice, by what it pays", size=10, bold=True) + 1
+        y = canvas.write(LEFT, y, "Practice, by what it pays", size=10, bold=True) + 1
         if self.practice is None:
-            return canvas.write(_LEFT, y + 1, NO_PRACTICE, width=wide)
+            return canvas.write(LEFT, y + 1, NO_PRACTICE, width=wide)
         rows = practice_rows(self.practice)
         for row in rows[: detail.practice]:
-            canvas.write_right(_LEFT + wide, y + 1, row.sure, size=SMALL, colour=QUIET)
-            canvas.write_right(_LEFT + wide - 43, y + 1, row.saved, size=7.5)
-            y = canvas.write(_LEFT, y + 1, row.name, size=7.5, width=wide - 137, max_lines=2)
+            canvas.write_right(LEFT + wide, y + 1, row.sure, size=SMALL, colour=QUIET)
+            canvas.write_right(LEFT + wide - 49, y + 1, row.saved, size=7.5)
+            y = canvas.write(LEFT, y + 1, row.name, size=7.5, width=wide - 143, max_lines=2)
         more = " Others pay less." * (len(rows) > detail.practice)
         holes = "1 hole" if self.practice.holes == 1 else f"{self.practice.holes} holes"
         held = "19 times in 20 the true value lies between those in brackets"
         note = f"Strokes saved over {holes}; {held}.{more}"
-        return canvas.write(_LEFT, y + 1, note, size=SMALL, colour=QUIET, width=wide)
+        return canvas.write(LEFT, y + 1, note, size=SMALL, colour=QUIET, width=wide)
 
     def _write_notes(self, canvas: Canvas, x: float, y: float, detail: _Detail) -> float:
         y, left = canvas.write(x, y, "Notes", size=10, bold=True) + 1, detail.notes
         for line in filter(str.strip, self.head.notes.splitlines()):
             if left <= 0:
                 return canvas.write(x, y, "…")
-            before, y = y, canvas.write(x, y + 1, line, width=_RIGHT - x, max_lines=left)
+            before, y = y, canvas.write(x, y + 1, line, width=RIGHT - x, max_lines=left)
             left -= round((y - before - 1) / 10.4)
         return y
 
@@ -276,22 +280,22 @@ class _Parts:
         if not text:
             return y
         y = canvas.write(x, y, "Assumed of you, as it was not measured", size=10, bold=True) + 1
-        wide = _RIGHT - x
+        wide = RIGHT - x
         return canvas.write(x, y + 1, sentence(text), size=7.5, width=wide, max_lines=detail.assumed)
 
     def _write_foot(self, canvas: Canvas, y: float, detail: _Detail) -> float:
-        canvas.draw_rule(_LEFT, _RIGHT, y)
+        canvas.draw_rule(LEFT, RIGHT, y)
         left_out = ", ".join(self._find_left_out(detail))
         if left_out:
             left_out = f"Left out so that this stays one page: {left_out}."
         made = f"Made with holesim {__version__}."
         round_text = sentence(self.plan.round_text(metric=self.metric))
         text = " ".join(filter(None, (round_text, made, left_out, *explain.CAUTIONS)))
-        return canvas.write(_LEFT, y + 2, text, size=SMALL, colour=QUIET, width=_WIDE, max_lines=6)
+        return canvas.write(LEFT, y + 2, text, size=SMALL, colour=QUIET, width=_WIDE, max_lines=6)
 
     def _find_left_out(self, detail: _Detail) -> Iterator[str]:
         """Yield which parts are shorter than they would be with room."""
-        wide, x = (_WIDE - _COLUMN) / 2, _LEFT + (_WIDE + _COLUMN) / 2
+        wide, x = (_WIDE - _COLUMN) / 2, LEFT + (_WIDE + _COLUMN) / 2
         parts: dict[str, Callable[[Canvas, _Detail], float]] = {
             "the end of the notes": lambda canvas, much: self._write_notes(canvas, x, 0, much),
             "changes that pay least": lambda canvas, much: self._write_changes(canvas, 0, wide, much),
@@ -306,8 +310,8 @@ class _Parts:
 def _write_led(canvas: Canvas, y: float, text: str) -> float:
     """Write a sentence whose first words, up to a colon, stand bold on a line of their own column."""
     lead, _, rest = text.partition(": ")
-    canvas.write(_LEFT, y, lead, size=9, bold=True)
-    return canvas.write(_LEFT + 90, y, rest[:1].upper() + rest[1:], size=9, width=_WIDE - 90, max_lines=3)
+    canvas.write(LEFT, y, lead, size=9, bold=True)
+    return canvas.write(LEFT + 90, y, rest[:1].upper() + rest[1:], size=9, width=_WIDE - 90, max_lines=3)
 
 
 def _draw_logo(figure: Figure, logo: bytes) -> None:
@@ -318,7 +322,7 @@ def _draw_logo(figure: Figure, logo: bytes) -> None:
     tall, wide = pixels.shape[:2]
     scale = min(_LOGO[0] / wide, _LOGO[1] / tall)
     width, height = wide * scale, tall * scale
-    box = (_RIGHT - width) / PAGE[0], 1 - (_TOP + height) / PAGE[1], width / PAGE[0], height / PAGE[1]
+    box = (RIGHT - width) / PAGE[0], 1 - (TOP + height) / PAGE[1], width / PAGE[0], height / PAGE[1]
     axes = figure.add_axes(box)
     axes.imshow(pixels, aspect="auto")
     axes.axis("off")

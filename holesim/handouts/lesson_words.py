@@ -1,5 +1,6 @@
 """Words and numbers of a lesson: what a golfer does, what it costs on their course, what to do first."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from statistics import fmean
 from typing import Final, NamedTuple
@@ -144,15 +145,16 @@ _SHORT: Final = {"right": "R", "left": "L", "toe": "T", "heel": "H", "above": "A
 SIDES_NOTE: Final = f"{', '.join(f'{short} {word}' for word, short in _SHORT.items())}."
 
 
-def shorten_sides(text: str) -> str:
-    """Return a text with a letter for each side, for a narrow column.
+def shorten_number(text: str) -> str:
+    """Return a number or an interval with a letter for each side, for a narrow column.
 
     Examples
     --------
-    >>> shorten_sides("0.8 left to 1.0 right")
-    '0.8 L to 1.0 R'
+    >>> shorten_number("0.8 left to 1.0 right"), shorten_number("13.5 to 17.2")
+    ('0.8 L to 1.0 R', '13.5\N{EN DASH}17.2')
     """
-    return " ".join(_SHORT.get(word, word) for word in text.split(" "))
+    text = " ".join(_SHORT.get(word, word) for word in text.split(" "))
+    return re.sub(r"(?<=\d) to (?=\d)", "\N{EN DASH}", text)
 
 
 # --- three sentences --------------------------------------------------------------------------------

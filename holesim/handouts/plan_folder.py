@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Literal
 
 from holesim.common.csv_tables import table_text
 from holesim.common.safe_files import renamed_into
+from holesim.pictures.paper import Paper
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,7 +25,12 @@ def plans_json(plans: "Sequence[Plan]") -> str:
 
 
 def write_plan(
-    plan: "Plan", folder: Path, *, metric: bool = False, drives: DrivesFormat | None = None
+    plan: "Plan",
+    folder: Path,
+    *,
+    metric: bool = False,
+    drives: DrivesFormat | None = None,
+    paper: Paper = "a4",
 ) -> list[Path]:
     """Write plan.json, plan.csv, finishes.geojson, the pictures of each tee and card.pdf; return their paths.
 
@@ -32,6 +38,8 @@ def write_plan(
     ----------
     drives
         Also write every drive, to drives.csv or drives.npz.
+    paper
+        What card.pdf is printed on.
 
     Raises
     ------
@@ -50,7 +58,7 @@ def write_plan(
         if drives is not None:
             write_drives(plan, work / f"drives.{drives}")
         write_pictures(plan, work, metric=metric)
-        write_card(plan, work / "card.pdf", metric=metric)
+        write_card(plan, work / "card.pdf", metric=metric, paper=paper)
 
     return renamed_into(folder, write)
 
@@ -69,7 +77,12 @@ def write_charts(course: "Course", folder: Path, *, metric: bool = False) -> lis
 
 
 def write_plans(
-    plans: "Sequence[Plan]", folder: Path, *, metric: bool = False, drives: DrivesFormat | None = None
+    plans: "Sequence[Plan]",
+    folder: Path,
+    *,
+    metric: bool = False,
+    drives: DrivesFormat | None = None,
+    paper: Paper = "a4",
 ) -> list[Path]:
     """Write a plan as `write_plan` does; of several, each to the subfolder of its wind.
 
@@ -79,11 +92,11 @@ def write_plans(
         If the folder cannot be written to.
     """
     if len(plans) == 1:
-        return write_plan(plans[0], folder, metric=metric, drives=drives)
+        return write_plan(plans[0], folder, metric=metric, drives=drives, paper=paper)
     return [
         path
         for plan in plans
-        for path in write_plan(plan, folder / _wind_name(plan), metric=metric, drives=drives)
+        for path in write_plan(plan, folder / _wind_name(plan), metric=metric, drives=drives, paper=paper)
     ]
 
 

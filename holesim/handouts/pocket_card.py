@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 
 from holesim._version import __version__
 from holesim.common.text_format import sentence
-from holesim.handouts.hole_map import PAGE, blank_page, canvas_at, draw_compass, draw_strike_map
+from holesim.handouts.hole_map import blank_page, canvas_at, draw_compass, draw_strike_map
 from holesim.handouts.plan_words import (
     OUTLINES_NOTE,
     hole_text,
@@ -17,29 +17,30 @@ from holesim.handouts.plan_words import (
     tee_and_ball_texts,
 )
 from holesim.pictures.hole_picture import strike_style
+from holesim.pictures.paper import BOTTOM, LEFT, RIGHT, TOP, Paper
 from holesim.pictures.typesetting import QUIET, SMALL, Canvas, scratch_canvas, write_pdf
 from holesim.plan import explain
 from holesim.plan.goal import GOALS
 from holesim.plan.hole_wind import flips_text
 from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 
-_LEFT, _TOP, _BOTTOM = 22.0, 54.0, 50.0
+_TOP, _BOTTOM = TOP + 43, BOTTOM - 54  # of the strips
 _ACROSS, _DOWN = 3, 3
-_WIDE: Final = (PAGE[0] - 2 * _LEFT) / _ACROSS
-_TALL: Final = (PAGE[1] - _TOP - _BOTTOM) / _DOWN
+_WIDE: Final = (RIGHT - LEFT) / _ACROSS
+_TALL: Final = (_BOTTOM - _TOP) / _DOWN
 _PAD: Final = 8.0
 _HEAD: Final = 26.0  # above the map
-_MAP: Final = 76.0  # across it
-_COMPASS: Final = 24.0  # tall
+_MAP: Final = 64.0  # across it
+_COMPASS: Final = 22.0  # tall
 _TEXT: Final = _PAD + _MAP + 8  # its left edge in a strip
 _MAX_HAZARDS: Final = {"clear": 2, "reach": 2, "beside": 2}
 _COSTLIEST_FIRST: Final = ("out of bounds", "red penalty area", "yellow penalty area", "bunker", "trees")
 
 
-def write_pocket(plans: Sequence[PlanFile], path: Path, *, metric: bool = False) -> None:
+def write_pocket(plans: Sequence[PlanFile], path: Path, *, metric: bool = False, paper: Paper = "a4") -> None:
     """Write the pocket card of each wind as a PDF; the same plans give the same bytes."""
     pages = (page for plan in plans for page in pocket_pages(plan, metric=metric))
-    write_pdf(pages, path, plan_title("A pocket card", plans))
+    write_pdf(pages, path, plan_title("A pocket card", plans), paper=paper)
 
 
 def pocket_pages(plan: PlanFile, *, metric: bool) -> Iterator[Figure]:
@@ -54,18 +55,18 @@ def pocket_pages(plan: PlanFile, *, metric: bool) -> Iterator[Figure]:
             _draw_folds(canvas)
             for place, tee in enumerate(nine):
                 row, column = divmod(place, _ACROSS)
-                _draw_strip(figure, (_LEFT + column * _WIDE, _TOP + row * _TALL), plan, tee, metric=metric)
+                _draw_strip(figure, (LEFT + column * _WIDE, _TOP + row * _TALL), plan, tee, metric=metric)
             _write_foot(canvas)
             yield figure
 
 
 def _write_head(canvas: Canvas, plan: PlanFile, tee: str, *, metric: bool) -> None:
-    wide = PAGE[0] - 2 * _LEFT
-    y = canvas.write(_LEFT, 12, plan.course, size=10, bold=True, width=wide, max_lines=1)
+    wide = RIGHT - LEFT
+    y = canvas.write(LEFT, TOP, plan.course, size=10, bold=True, width=wide, max_lines=1)
     text = f"for {plan.player}; {tee} tees; {plan.round_text(metric=metric)}"
-    y = canvas.write(_LEFT, y, sentence(text), size=SMALL, colour=QUIET, width=wide, max_lines=1)
+    y = canvas.write(LEFT, y, sentence(text), size=SMALL, colour=QUIET, width=wide, max_lines=1)
     tees = "; ".join(tee_and_ball_texts(plan))
-    canvas.write(_LEFT, y, sentence(tees), size=SMALL, width=wide, max_lines=2)
+    canvas.write(LEFT, y, sentence(tees), size=SMALL, width=wide, max_lines=2)
 
 
 def _write_foot(canvas: Canvas) -> None:
@@ -75,15 +76,15 @@ def _write_foot(canvas: Canvas) -> None:
         "numbers are the difference if you hit it. Felt wind: what to hit instead in that wind on the tee."
     )
     text = " ".join((made, OUTLINES_NOTE, legend, *explain.CAUTIONS))
-    canvas.write(_LEFT, PAGE[1] - _BOTTOM + 5, text, size=SMALL, colour=QUIET, width=PAGE[0] - 2 * _LEFT)
+    canvas.write(LEFT, _BOTTOM + 5, text, size=SMALL, colour=QUIET, width=RIGHT - LEFT)
 
 
 def _draw_folds(canvas: Canvas) -> None:
     """Draw lines between the strips, where the card is folded."""
     for row in range(_DOWN + 1):
-        canvas.draw_rule(_LEFT, PAGE[0] - _LEFT, _TOP + row * _TALL)
+        canvas.draw_rule(LEFT, RIGHT, _TOP + row * _TALL)
     for column in range(1, _ACROSS):
-        x = _LEFT + column * _WIDE
+        x = LEFT + column * _WIDE
         canvas.draw_path([(x, _TOP), (x, _TOP + _DOWN * _TALL)], lw=0.5, c="#b8b8b8")
 
 
@@ -114,10 +115,10 @@ def _write_texts(
 ) -> float:
     """Write which hazards are in play, and what else to know; return the next y."""
     for text in hazards:
-        y = canvas.write(_TEXT, y + 4, text, size=9, width=wide, max_lines=2)
+        y = canvas.write(_TEXT, y + 2, text, size=8.5, width=wide, max_lines=2)
     y += 3
     for text in others:
-        y = canvas.write(_TEXT, y + 3, text, size=8.5, width=wide, colour=QUIET, max_lines=3)
+        y = canvas.write(_TEXT, y + 2, text, size=8, width=wide, colour=QUIET, max_lines=3)
     return y
 
 

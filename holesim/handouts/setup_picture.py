@@ -18,7 +18,7 @@ from holesim.player.player_defaults import BALL_MM, CROWN_MM
 
 Floats = NDArray[np.float64]
 
-TALL: Final = 92.0  # pt
+TALL: Final = 82.0  # pt
 _GAP: Final = 14.0  # pt, between panels
 _HEAD: Final = 12.0  # pt, for what a panel shows
 _FOOT: Final = 10.0  # pt, for words below it

@@ -11,6 +11,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Any, Final, NamedTuple
 
+import numpy as np
 from matplotlib import rc_context, rcdefaults, rcParams
 from matplotlib.artist import Artist
 from matplotlib.figure import Figure
@@ -20,13 +21,14 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 from matplotlib.textpath import text_to_path
-from matplotlib.transforms import Affine2D, Transform
+from matplotlib.transforms import Affine2D, Bbox, Transform
 
 from holesim.common.text_format import minus
+from holesim.pictures.paper import PAGE, SIZES, Paper
 
 INK: Final = "#1a1a1a"
 QUIET: Final = "#595959"
-SMALL: Final = 7.0  # pt, the smallest print
+SMALL: Final = 7.5  # pt, the smallest print
 
 _SETTINGS: Final = Lock()
 
@@ -41,7 +43,7 @@ def matplotlib_defaults() -> Iterator[None]:
         yield
 
 
-def write_pdf(figures: Iterable[Figure], path: Path, title: str) -> None:
+def write_pdf(figures: Iterable[Figure], path: Path, title: str, *, paper: Paper = "a4") -> None:
     """Write pages as a PDF with a title, in English; the same figures give the same bytes.
 
     matplotlib writes no structure (headings, tables, what a picture shows), so a screen reader gets the words
@@ -51,7 +53,9 @@ def write_pdf(figures: Iterable[Figure], path: Path, title: str) -> None:
     ----------
     figures
         An iterator that makes each page when it is asked for, so that pages are drawn in matplotlib's own
-        style.
+        style. Each is of the size `PAGE`, and is placed in the middle of the paper.
+    paper
+        What they are printed on.
     """
     # Only PDFs need it, pictures do not.
     from matplotlib.backends.backend_pdf import PdfPages  # noqa: PLC0415
@@ -60,8 +64,14 @@ def write_pdf(figures: Iterable[Figure], path: Path, title: str) -> None:
     metadata["Title"] = _plain(title)
     with matplotlib_defaults(), PdfPages(path, metadata=metadata) as pages:
         for figure in figures:
-            pages.savefig(figure)
+            pages.savefig(figure, bbox_inches=_around(paper))
     path.write_bytes(_with_language(path.read_bytes()))
+
+
+def _around(paper: Paper) -> Bbox:
+    """Return the edges of paper about a page in its middle, from that page's lower left corner [in]."""
+    more = (np.array(SIZES[paper]) - PAGE) / 2
+    return Bbox([-more / 72, (PAGE + more) / 72])
 
 
 def _with_language(pdf: bytes) -> bytes:

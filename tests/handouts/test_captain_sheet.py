@@ -12,7 +12,8 @@ from matplotlib.text import Text
 
 from holesim.handouts.captain_page import captain_page, write_captain_files
 from holesim.handouts.captain_sheet import captain_pages
-from holesim.handouts.captain_sheet_blocks import pack
+from holesim.handouts.captain_sheet_blocks import BODY_BOTTOM, pack
+from holesim.pictures.paper import PAGE
 from holesim.pictures.typesetting import matplotlib_defaults
 from holesim.plan.sights import Mark, Sight
 from holesim.team.benefit import Benefit
@@ -110,8 +111,8 @@ def test_blocks_are_packed_tallest_first_where_they_first_fit(heights: list[floa
 def test_no_page_but_the_last_is_half_empty(count: int) -> None:
     *full, _ = drawn_pages(captain_pages(plan(SHORT_NAMES[:count], matched=True)))
     for figure in full:
-        # The page is 842 pt high; its foot, cautions, stands below 40 pt.
-        assert min(box.y0 for _, box in texts(figure) if box.y0 > 40) < 842 / 2
+        foot = PAGE[1] - BODY_BOTTOM  # cautions
+        assert min(box.y0 for _, box in texts(figure) if box.y0 > foot) < PAGE[1] / 2
 
 
 def test_heads_say_what_is_on_each_page() -> None:

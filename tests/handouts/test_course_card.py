@@ -12,17 +12,10 @@ from holesim.plan import explain
 from holesim.plan.plan import Plan, make_plan
 from holesim.plan.round_options import RoundOptions
 from holesim.player.make_player import typical_player
-from holesim.player.player import Player
 from holesim.units import MPH
 from tests.paper import check_page, drawn_pages, said, shortened
 
 LONG = r"$\alpha$ <b>Æ</b> ../../x \frac{1}{0} of a name that goes on for longer than any line"
-
-
-@pytest.fixture(scope="module")
-def plan(demo_course: Course, amateur: Player) -> Plan:
-    """Eighteen holes."""
-    return make_plan(demo_course, amateur, RoundOptions(draws=256, table=True))
 
 
 @pytest.mark.parametrize("metric", [False, True])

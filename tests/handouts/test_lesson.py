@@ -21,6 +21,7 @@ from holesim.handouts.lesson_head import LessonHead
 from holesim.handouts.lesson_words import MEASURES, day_texts, is_off, number_row, policy_rows, row_name
 from holesim.handouts.plan_folder import plans_json
 from holesim.handouts.setup_picture import _BALL_INSIDE
+from holesim.pictures.paper import PAGE
 from holesim.plan.plan import make_plan
 from holesim.plan.plan_file import load_plans
 from holesim.plan.plan_tables import PlanFile
@@ -114,8 +115,8 @@ def test_one_page_is_one_page_for_a_dozen_odd_golfers(
         # No third of the page is empty: its words start and end near its edges, and leave no wide gap.
         heights = np.sort([y for _, box in boxes for y in (box.y0, box.y1)])
         assert heights[0] < 120
-        assert heights[-1] > 780
-        assert np.diff(heights).max() < 842 / 6
+        assert heights[-1] > PAGE[1] - 62
+        assert np.diff(heights).max() < PAGE[1] / 6
 
 
 def test_what_is_left_out_is_said(plans: list[PlanFile]) -> None:

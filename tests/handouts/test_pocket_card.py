@@ -7,8 +7,9 @@ import pytest
 from matplotlib.figure import Figure
 
 from holesim.handouts.plan_words import sureness_text
-from holesim.handouts.pocket_card import pocket_pages
+from holesim.handouts.pocket_card import _BOTTOM, _TOP, pocket_pages
 from holesim.pictures.hole_picture import strike_style
+from holesim.pictures.paper import LEFT, PAGE, RIGHT
 from holesim.plan.plan_tables import PlanFile
 from tests.paper import check_page, drawn_pages, said, shortened, texts
 
@@ -27,10 +28,10 @@ def test_nothing_is_shortened_where_names_are_short(plans: list[PlanFile]) -> No
 
 
 def test_a_strips_words_stay_between_its_folds(plans: list[PlanFile]) -> None:
-    folds = np.linspace(22, 573, 4)
+    folds = np.linspace(LEFT, RIGHT, 4)
     for figure in pages(plans, metric=False):
         for text, box in texts(figure):
-            if 50 < box.y0 < 785:
+            if PAGE[1] - _BOTTOM < box.y0 < PAGE[1] - _TOP:
                 assert np.searchsorted(folds, box.x0) == np.searchsorted(folds, box.x1), text.get_text()
 
 

@@ -1,0 +1,78 @@
+"""Every kind of sheet on every paper: its size, the margins that printers keep, and the smallest print."""
+
+import re
+import zlib
+from collections.abc import Callable, Sequence
+from io import BytesIO
+from pathlib import Path
+from typing import Final, Literal
+
+import numpy as np
+import pytest
+from matplotlib import rc_context
+from matplotlib.backends.backend_pdf import PdfPages
+from matplotlib.figure import Figure
+from PIL import Image
+
+from holesim.handouts.captain_sheet import write_captain_sheet
+from holesim.handouts.course_card import write_card
+from holesim.handouts.handout import write_handout
+from holesim.handouts.styles import SUFFIXES, HandoutStyle
+from holesim.pictures.paper import SIZES, Paper
+from holesim.plan.plan import Plan
+from holesim.plan.plan_tables import PlanFile
+from tests.handouts.test_captain_sheet import SHORT_NAMES
+from tests.handouts.test_captain_sheet import plan as captains_plan
+
+MARGIN: Final = 10  # mm
+FINE: Final = 5  # pixels a mm
+Kind = Literal["card", "captain"] | HandoutStyle
+HANDOUTS: Final = [style for style, suffix in SUFFIXES.items() if suffix == ".pdf"]
+
+
+def write(kind: Kind, plan: Plan, plans: Sequence[PlanFile], path: Path, paper: Paper) -> None:
+    if kind == "card":
+        write_card(plan, path, paper=paper)
+    elif kind == "captain":
+        write_captain_sheet(captains_plan(SHORT_NAMES, one_ball=True, matched=True), path, paper=paper)
+    else:
+        write_handout(kind, plans, path, metric=True, paper=paper)
+
+
+@pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("kind", ["card", "captain", *HANDOUTS])
+def test_paper_has_its_size_and_margins_and_no_print_is_too_small(
+    plan: Plan,
+    plans: list[PlanFile],
+    kind: Kind,
+    paper: Paper,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    shown = []
+    save: Callable[..., None] = PdfPages.savefig
+
+    def save_and_show(pages: PdfPages, figure: Figure, **how: object) -> None:
+        picture = BytesIO()
+        with rc_context({"text.hinting": "none"}):  # else letters would be fitted to pixels
+            figure.savefig(picture, format="png", dpi=FINE * 25.4, **how)  # type: ignore[arg-type]
+        shown.append(np.array(Image.open(picture).convert("L")))
+        save(pages, figure, **how)
+
+    monkeypatch.setattr(PdfPages, "savefig", save_and_show)
+    write(kind, plan, plans, tmp_path / "sheet.pdf", paper)
+    content = (tmp_path / "sheet.pdf").read_bytes()
+    sizes = re.findall(rb"/MediaBox \[ 0 0 (\d+) (\d+) \]", content)
+    assert sizes == [tuple(b"%d" % side for side in SIZES[paper])] * len(shown)
+    assert sizes
+    for page in shown:
+        assert page.shape[::-1] == pytest.approx([side / 72 * 25.4 * FINE for side in SIZES[paper]], abs=1)
+        for places, side in zip(np.nonzero(page < 250), page.shape, strict=True):
+            assert places.min() >= MARGIN * FINE
+            assert places.max() < side - MARGIN * FINE
+    streams = re.findall(rb"/FlateDecode.*?stream\n(.*?)\nendstream", content, re.DOTALL)
+    prints = [
+        float(size) for text in map(zlib.decompress, streams) for size in re.findall(rb" (\S+) Tf", text)
+    ]
+    assert len(prints) > 100
+    assert min(prints) >= 7.5
