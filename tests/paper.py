@@ -1,6 +1,8 @@
 """Pages and pictures as they are drawn: their words, and where these stand at their final size."""
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -8,7 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
-from holesim.pictures.paper import PAGE
+from holesim.pictures.paper import PAGE, SIZES, Paper
 from holesim.pictures.typesetting import matplotlib_defaults
 
 FINE = 8
@@ -69,6 +71,13 @@ def check_page(figure: Figure) -> int:
 def shortened(figure: Figure) -> list[str]:
     """Return the words of a figure that are cut."""
     return [text.get_text() for text, _ in texts(figure) if "\N{HORIZONTAL ELLIPSIS}" in text.get_text()]
+
+
+def check_paper(path: Path, paper: Paper) -> None:
+    """See that a PDF has pages, each of the size of that paper."""
+    sizes = re.findall(r"/MediaBox \[ 0 0 (\d+) (\d+) \]", path.read_bytes().decode("latin-1"))
+    assert set(sizes) == {tuple(f"{side:g}" for side in SIZES[paper])}
+    assert len(sizes) == path.read_bytes().count(b"/Type /Page ")
 
 
 def said(figure: Figure | None) -> str:

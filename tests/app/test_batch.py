@@ -22,6 +22,7 @@ from holesim.plan.round_options import RoundOptions
 from holesim.player.player import Player
 from tests.app.conftest import PLAYERS, plans, written
 from tests.conftest import Run
+from tests.paper import check_paper
 
 
 def test_the_summary_has_what_each_policy_costs_and_how_sure_the_plan_is(out: Path) -> None:
@@ -285,7 +286,9 @@ def test_sheets_lie_beside_plans_and_are_made_once(run: Run, one: Path, tmp_path
     # One that was lost is made again, alone.
     (out / "template" / "wild_man.pocket.pdf").unlink()
     assert run_batch(load_jobs(one), out).sheets_made == 1
-    # All are made anew in other units, without a new plan.
+    # All are made anew on other paper or in other units, without a new plan.
+    assert run(*command, "--paper", "letter")[1].endswith("0 sheets were there, 2 made; 0 failed\n")
+    check_paper(out / "template" / "wild_man.pocket.pdf", "letter")
     found = run_batch(load_jobs(written(one, f"metric = true\n{SHEETS}", players=["wild_man"])), out)
     assert (found.made, found.sheets_before, found.sheets_made) == (0, 0, 2)
     # Those of a new plan are made anew.

@@ -17,6 +17,7 @@ from holesim.reports.break_even_text import break_even_dict, break_even_sentence
 from holesim.study.break_even import find_break_even
 from holesim.study.break_even_file import load_break_even
 from tests.conftest import Run
+from tests.paper import check_paper
 
 
 def test_the_command_makes_the_same_bytes(
@@ -33,6 +34,11 @@ def test_the_command_makes_the_same_bytes(
             assert (code, said) == (0, ""), err
             assert ("then --practice practice.json" in err) is (style == "lesson")
         assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
+        check_paper(tmp_path / "one.pdf", "a4")
+        letter = ("--paper", "letter", "--out", str(tmp_path / "letter.pdf"))
+        assert run("card", str(path), "--style", style, *letter)[0] == 0
+        check_paper(tmp_path / "letter.pdf", "letter")
+    assert "'letter'" in run("card", str(path), "--style", "pocket", "--paper", "a3", "--out", "a3.pdf")[2]
 
 
 def test_what_tipping_found_stands_on_the_sheet_and_the_page(

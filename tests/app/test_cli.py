@@ -12,6 +12,7 @@ from holesim.app.cli.feedback import compiling
 from holesim.plan.explain import other_flight
 from tests.conftest import DEMO, Run
 from tests.files.command_outcomes import command_line
+from tests.paper import check_paper
 
 QUICK = ("--hole", "4", "--draws", "256")
 
@@ -82,6 +83,8 @@ def test_json_on_stdout_is_the_file(run: Run, tmp_path: Path) -> None:
     before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
     run("plan", *DEMO, *QUICK, "--json", "--out", str(tmp_path))
     assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
+    run("plan", *DEMO, *QUICK, "--paper", "letter", "--out", str(tmp_path))
+    check_paper(tmp_path / "card.pdf", "letter")
 
 
 def test_metric_changes_what_is_shown_only(run: Run) -> None:

@@ -23,6 +23,7 @@ from holesim.plan.plan import Plan
 from holesim.plan.plan_tables import PlanFile
 from tests.handouts.test_captain_sheet import SHORT_NAMES
 from tests.handouts.test_captain_sheet import plan as captains_plan
+from tests.paper import check_paper
 
 MARGIN: Final = 10  # mm
 FINE: Final = 5  # pixels a mm
@@ -62,9 +63,8 @@ def test_paper_has_its_size_and_margins_and_no_print_is_too_small(
     monkeypatch.setattr(PdfPages, "savefig", save_and_show)
     write(kind, plan, plans, tmp_path / "sheet.pdf", paper)
     content = (tmp_path / "sheet.pdf").read_bytes()
-    sizes = re.findall(rb"/MediaBox \[ 0 0 (\d+) (\d+) \]", content)
-    assert sizes == [tuple(b"%d" % side for side in SIZES[paper])] * len(shown)
-    assert sizes
+    check_paper(tmp_path / "sheet.pdf", paper)
+    assert len(shown) == content.count(b"/Type /Page ")
     for page in shown:
         assert page.shape[::-1] == pytest.approx([side / 72 * 25.4 * FINE for side in SIZES[paper]], abs=1)
         for places, side in zip(np.nonzero(page < 250), page.shape, strict=True):

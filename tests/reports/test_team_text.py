@@ -13,6 +13,7 @@ from holesim.reports.team_text import in_hundred, player_strips, side_text, team
 from holesim.reports.team_words import allowance_text, handicap_rows
 from holesim.team.team_plan import Change, DriveInTrouble
 from tests.conftest import Run
+from tests.paper import check_paper
 from tests.team.teams import LONG, OTHERS, TWO_HOLES, planned, team_of
 
 
@@ -105,8 +106,9 @@ def test_the_command(run: Run, tmp_path: Path) -> None:
         " { handicap_index = 12.0, club_speed_mph = 95.0 }]\n"
     )
     words = ("team", str(find("template.geojson")), str(path), "--format", "foursomes", "--draws", "256")
-    code, said, err = run(*words, "--out", str(tmp_path / "out"))
+    code, said, err = run(*words, "--out", str(tmp_path / "out"), "--paper", "letter")
     assert code == 0, err
+    check_paper(tmp_path / "out" / "captain.pdf", "letter")
     assert "Corin Vale" in said
     assert max(map(len, said.splitlines())) <= 130
     content = json.loads((tmp_path / "out" / "team.json").read_text(encoding="utf-8"))

@@ -17,6 +17,7 @@ from holesim.team.planner import plan_team
 from holesim.team.weekend import WeekendPlan, plan_weekend, points_chances
 from holesim.team.weekend_file import Weekend, load_weekend
 from tests.conftest import Run
+from tests.paper import check_paper
 
 TEAM = """
 name = "Squad of five"
@@ -265,10 +266,10 @@ def test_the_command_writes_each_session_s_files(make: Make, tmp_path: Path, run
     assert {path.name for path in out.iterdir()} == {"weekend.json", "session-1", "session-2"}
     strips = {path.name for path in (out / "session-2").glob("strip-*.html")}
     (out / "session-2" / "strip-somebody-else.html").write_text("of an earlier plan")
-    assert run("weekend", str(tmp_path / "weekend.toml"), "--out", str(out))[0] == 0
+    assert run("weekend", str(tmp_path / "weekend.toml"), "--out", str(out), "--paper", "letter")[0] == 0
     assert {path.name for path in (out / "session-2").glob("strip-*.html")} == strips
     assert "Singles; Template; singles" in (out / "session-2" / "captain.html").read_text()
-    assert (out / "session-2" / "captain.pdf").exists()
+    check_paper(out / "session-2" / "captain.pdf", "letter")
     content = json.loads((out / "weekend.json").read_text())
     assert content["sessions"][1]["plan"] == json.loads((out / "session-2" / "team.json").read_text())
     assert len(content["sessions"][0]["sits_out"]) == 3

@@ -6,6 +6,7 @@ from typing import Annotated, Final
 import typer
 
 from holesim.app.cli.feedback import tell, working
+from holesim.app.cli.options import PaperSize
 
 _DASK: Final = (
     "Work on this Dask cluster. It and this command run whatever the other sends: give a tls:// address, "
@@ -22,6 +23,7 @@ def batch(
     replace: Annotated[
         bool, typer.Option("--replace", help="Replace plans made from other files, options or tees.")
     ] = False,
+    paper: PaperSize = "a4",
     dask: Annotated[str | None, typer.Option("--dask", metavar="ADDRESS", help=_DASK)] = None,
 ) -> None:
     """Plan many players on many courses; it goes on where it stopped."""
@@ -35,7 +37,7 @@ def batch(
         remedy = "write tees = { man = ..., woman = ... } in the jobs file, or tee = ... in a player file"
         tell(f"holesim: no file names the tees of {who}: they play the longest; {remedy}", err=True)
     with working("planning") as progress:
-        found = run_batch(todo, out, dask=dask, replace=replace, progress=progress)
+        found = run_batch(todo, out, dask=dask, replace=replace, paper=paper, progress=progress)
     for fault in found.failed:
         tell(f"holesim: {fault}", err=True)
     said = f"{found.before} plans were there, {found.made} made"

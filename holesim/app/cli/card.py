@@ -6,7 +6,7 @@ from typing import Annotated, Final
 import typer
 
 from holesim.app.cli.feedback import tell
-from holesim.app.cli.options import Metric
+from holesim.app.cli.options import Metric, PaperSize
 from holesim.errors import InputError
 from holesim.handouts.styles import HandoutStyle
 
@@ -44,6 +44,7 @@ def card(
         str, typer.Option("--date", metavar="DAY", help="The day of the lesson, as 2026-05-12.")
     ] = "",
     metric: Metric = False,
+    paper: PaperSize = "a4",
 ) -> None:
     """Make a pocket card, a lesson, a coach's sheet or a page from a plan file.
 
@@ -69,7 +70,11 @@ def card(
         practice=None if practice is None else load_practice(practice, plans[0]),
         head=read_lesson_head(by=by, logo=logo, notes=notes, day=date),
     )
-    write_file(out, lambda folder: write_handout(style, plans, folder / out.name, extras, metric=metric))
+
+    def write(folder: Path) -> None:
+        write_handout(style, plans, folder / out.name, extras, metric=metric, paper=paper)
+
+    write_file(out, write)
     tell(f"wrote {out}", err=True)
     if style == "lesson" and practice is None:
         how = "holesim practice COURSE PLAYER --json > practice.json, then --practice practice.json"

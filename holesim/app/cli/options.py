@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Final, Literal, TypeVar
 import typer
 
 from holesim.errors import InputError
+from holesim.pictures.paper import Paper
 
 if TYPE_CHECKING:
     from holesim.plan.round_options import RoundOptions
@@ -24,6 +25,7 @@ Holes = Annotated[list[int] | None, typer.Option("--hole", metavar="N", help="Th
 OneTee = Annotated[
     str | None, typer.Option("--tee", metavar="NAME", help="From these tees; else the player's.")
 ]
+PaperSize = Annotated[Paper, typer.Option("--paper", help="What PDFs are printed on.")]
 Metric = Annotated[bool, typer.Option("--metric", help="Show metres.")]
 Seed = Annotated[int, typer.Option("--seed", metavar="N", min=0, help="Same seed, same answer.")]
 FoundOut = Annotated[

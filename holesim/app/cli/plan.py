@@ -13,6 +13,7 @@ from holesim.app.cli.options import (
     CourseName,
     Holes,
     Metric,
+    PaperSize,
     PlayerFile,
     with_files,
     with_round,
@@ -41,6 +42,7 @@ def plan(
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print plan.json instead of the table.")] = False,
     metric: Metric = False,
+    paper: PaperSize = "a4",
     drives: Annotated[
         Literal["csv", "npz"] | None,
         typer.Option("--drives", help="With --out: write every drive, too, in this format."),
@@ -68,7 +70,7 @@ def plan(
         with working("planning") as progress:
             plans.append(make_plan(played, golfer, options, holes=hole, tees=tee, progress=progress))
     if out is not None:
-        written = write_plans(plans, out, metric=metric, drives=drives)
+        written = write_plans(plans, out, metric=metric, drives=drives, paper=paper)
         tell(f"wrote {len(written)} files to {out}", err=True)
     if as_json:
         tell(plans_json(plans).rstrip("\n"))

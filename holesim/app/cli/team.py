@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 import typer
 
 from holesim.app.cli.feedback import say, tell, working
-from holesim.app.cli.options import ROUND, CourseFile, CourseName, FoundJson, with_round
+from holesim.app.cli.options import ROUND, CourseFile, CourseName, FoundJson, PaperSize, with_round
 
 if TYPE_CHECKING:
     from holesim.plan.round_options import RoundOptions
@@ -29,6 +29,7 @@ def team(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="DIR", help="Write the captain's files here.")
     ] = None,
+    paper: PaperSize = "a4",
     as_json: FoundJson = False,
     rounds: "list[RoundOptions]",
 ) -> None:
@@ -61,6 +62,6 @@ def team(
     if out is not None:
         from holesim.handouts.captain_page import write_captain_folder  # noqa: PLC0415 - only this needs matplotlib
 
-        written = write_captain_folder(found, out)
+        written = write_captain_folder(found, out, paper=paper)
         tell(f"wrote {len(written)} files to {out}", err=True)
     tell(json_text(team_dict(found)).rstrip("\n") if as_json else team_text(found))

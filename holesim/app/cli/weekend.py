@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from holesim.app.cli.feedback import say, tell, working
-from holesim.app.cli.options import FoundJson
+from holesim.app.cli.options import FoundJson, PaperSize
 
 
 def weekend(
@@ -15,6 +15,7 @@ def weekend(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="DIR", help="Write each session's files here.")
     ] = None,
+    paper: PaperSize = "a4",
     as_json: FoundJson = False,
 ) -> None:
     """Choose who plays in which session of a weekend, and plan each.
@@ -37,6 +38,6 @@ def weekend(
     if out is not None:
         from holesim.handouts.captain_page import write_weekend_folder  # noqa: PLC0415 - only this needs matplotlib
 
-        written = write_weekend_folder(found, out)
+        written = write_weekend_folder(found, out, paper=paper)
         tell(f"wrote {len(written)} files to {out}", err=True)
     tell(json_text(weekend_dict(found)).rstrip("\n") if as_json else weekend_text(found))
