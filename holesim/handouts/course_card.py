@@ -20,7 +20,7 @@ from holesim.plan.tee_plan import TeePlan
 from holesim.units import MPH
 
 # Columns [pt]: the left edges of words, the right edges of numbers.
-_HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 82.0, 194.0, 422.0, 497.0, 533.0, RIGHT
+_HIT, _AIM, _STROKES, _NEXT, _SAFE, _TROUBLE = 87.0, 194.0, 422.0, 497.0, 533.0, RIGHT
 _WHY: Final = 252.0  # pt, across the reasons
 _LEAST_GAP: Final = 3.0  # pt, between rows
 _NOTE: Final = (

@@ -43,7 +43,7 @@ from holesim.study.practice_file import PracticeFile
 _WIDE: Final = RIGHT - LEFT
 _LOGO: Final = (120.0, 40.0)  # pt, at most
 _NAMES: Final = (17.0, 14.0, 11.0, 9.0)  # pt, the largest at which the name fits
-_RANGE: Final = 250.0  # pt, across the range picture
+_RANGE: Final = 235.0  # pt, across the range picture
 _MOST_RANGE: Final = 300.0  # pt, its height
 _COLUMN: Final = 14.0  # pt, between columns of text
 _GAPS: Final = 4  # between the parts of the page
@@ -68,10 +68,11 @@ class _Detail:
 
 _DETAILS: Final = (
     _Detail(),
-    _Detail(practice=5),
-    _Detail(practice=5, assumed=4),
-    _Detail(practice=4, assumed=3, notes=12, texts=5, policies=4, least=125.0),
-    _Detail(practice=3, assumed=2, notes=7, texts=3, policies=3, least=110.0),
+    _Detail(least=105.0),
+    _Detail(practice=5, least=105.0),
+    _Detail(practice=5, assumed=4, least=105.0),
+    _Detail(practice=4, assumed=3, notes=12, texts=5, policies=4, least=105.0),
+    _Detail(practice=3, assumed=2, notes=7, texts=3, policies=3, least=105.0),
     _Detail(practice=2, assumed=1, notes=3, texts=2, policies=2, least=90.0),
     _Detail(practice=2, assumed=1, notes=1, texts=2, policies=2, least=90.0),
 )
