@@ -12,6 +12,7 @@ from pydantic import Field
 
 from holesim.common.toml_tables import Table, checked
 from holesim.errors import InputError
+from holesim.pictures.paper import Paper
 from holesim.window.folder import Folder
 
 Progress = Callable[[int, int], None]
@@ -62,12 +63,15 @@ class KeptOrder(Order):
         The file that is written last: it tells that all are there.
     stale
         Which names of an earlier piece of work in that folder go, unless they are made anew.
+    paper
+        What sheets in it are for.
     """
 
     whole: ClassVar[str]
     stale: ClassVar[str] = ""
 
     name: Annotated[str, Field(min_length=1)]
+    paper: Paper = "a4"
 
     @property
     def title(self) -> str:

@@ -12,6 +12,7 @@ from holesim.app.cli.card import card
 from holesim.handouts.styles import SUFFIXES
 from tests.browser import console, resize
 from tests.conftest import Run
+from tests.paper import check_paper
 from tests.window.reader import START, Reader
 from tests.window.running import Window, fill, running
 from tests.window.test_jobs import end_of, start
@@ -48,6 +49,19 @@ def test_prints_are_those_of_the_commands_byte_for_byte(own: Window, run: Run, t
     status, said = own.ask_json("POST", "/api/jobs", {"player": "vale.toml"} | order)
     assert status == 412
     assert said["error"].startswith("prints/monday: is there already")
+
+
+def test_a_print_is_on_the_paper_that_is_asked_for(own: Window, tmp_path: Path) -> None:
+    order = {"kind": "print", "styles": ["pocket"], "options": OPTIONS, "player": "vale.toml"} | PETREL
+    with own.page() as page:
+        end_of(page, start(own, **order, name="prints/letter", paper="letter"))
+    made = own.folder / "prints/letter"
+    card([made / "plan.json"], style="pocket", out=tmp_path / "pocket.pdf", paper="letter")
+    assert (made / "pocket.pdf").read_bytes() == (tmp_path / "pocket.pdf").read_bytes()
+    check_paper(made / "pocket.pdf", "letter")
+    status, said = own.ask_json("POST", "/api/jobs", order | {"name": "prints/a5", "paper": "a5"})
+    assert status == 422
+    assert "paper" in said["error"]
 
 
 @pytest.mark.parametrize("styles", [[], ["poster"], "pocket", None])
@@ -89,8 +103,14 @@ def test_what_is_shown_is_printed_in_the_page(own: Window, chrome: Chrome) -> No
     page.tab_to("checkbox", "page")
     page.press(" ")
     page.tab_to("textbox", "name")
-    page.press(Keys.CONTROL + "a" + Keys.NULL, "Card for Monday", "\n")
+    page.press(Keys.CONTROL + "a" + Keys.NULL, "Card for Monday")
+    page.tab_to("combobox", "paper")
+    page.press("l")
+    page.press(Keys.ENTER)
+    page.tab_to("button", "Print")
+    page.press("\n")
     page.until_text("Printed to prints/card-for-monday.")
+    check_paper(own.folder / "prints/card-for-monday/pocket.pdf", "letter")
     page.find("button", "open pocket.pdf").click()
     with page.new_tab():
         page.until_pdf()

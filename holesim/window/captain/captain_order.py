@@ -100,4 +100,5 @@ class SheetsOrder(TeamAsked, KeptOrder):
         from holesim.window.captain.draw_table import own_plan  # noqa: PLC0415
 
         tabulated = self.tabulate(folder, progress)
-        write_captain_folder(own_plan(tabulated, plan_tabulated(tabulated), self.sides), made)
+        plan = own_plan(tabulated, plan_tabulated(tabulated), self.sides)
+        write_captain_folder(plan, made, paper=self.paper)

@@ -59,7 +59,7 @@ class WeekendSheetsOrder(_WeekendAsked, KeptOrder):
         """Write the folder as `holesim weekend --out` does."""
         from holesim.handouts.captain_page import write_weekend_folder  # noqa: PLC0415 - as matplotlib does
 
-        write_weekend_folder(self.plan(folder, progress), made)
+        write_weekend_folder(self.plan(folder, progress), made, paper=self.paper)
 
 
 class SessionSheetsOrder(_WeekendAsked, KeptOrder):
@@ -80,4 +80,4 @@ class SessionSheetsOrder(_WeekendAsked, KeptOrder):
         found = tables[self.session] if self.session < len(tables) else None
         if found is None:
             raise InputError(self.weekend, "sessions", "has no such session left", "plan what is left anew")
-        write_captain_folder(own_plan(*found, self.sides), made)
+        write_captain_folder(own_plan(*found, self.sides), made, paper=self.paper)

@@ -54,7 +54,7 @@ class SheetsOrder(KeptOrder):
             path = Path(place) / "jobs.toml"
             path.write_text(self.jobs_text(folder), encoding="utf-8")
             jobs = load_jobs(path)
-        found = run_batch(jobs, made, progress=progress)
+        found = run_batch(jobs, made, paper=self.paper, progress=progress)
         if found.failed:
             more = f" ({len(found.failed) - 1} more failed)" if len(found.failed) > 1 else ""
             raise InputError(self.name, "", f"was not made: {found.failed[0]}{more}", "leave that golfer out")

@@ -36,4 +36,4 @@ class PlanOrder(KeptOrder):
 
         course, player = read_course(folder, self.course, self.layout), read_golfer(folder, self.player)
         plan = make_plan(course, player, RoundOptions(**self.options), tees=self.tees, progress=progress)
-        write_plan(plan, made, metric=self.metric)
+        write_plan(plan, made, metric=self.metric, paper=self.paper)

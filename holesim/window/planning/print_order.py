@@ -46,5 +46,6 @@ class PrintOrder(PlanOrder):
         file.write_text(plan.to_json(), encoding="utf-8")
         plans = gather_plans([file])
         for count, style in enumerate(styles, 1):
-            write_handout(style, plans, made / f"{style}{SUFFIXES[style]}", metric=self.metric)
+            file = made / f"{style}{SUFFIXES[style]}"
+            write_handout(style, plans, file, metric=self.metric, paper=self.paper)
             progress(steps + count, steps + len(styles))

@@ -4,6 +4,7 @@
 /** @typedef {import("../records").DrawPrice} DrawPrice */
 /** @typedef {import("../records").LineUp} LineUp */
 import { Cancelled } from "../jobs.js";
+import { paper } from "../paper.js";
 import { parseWind } from "../planning/wind.js";
 import { changed, lineUpOf, playersAt, sameLineUp, targets, whyNot } from "./line_up.js";
 
@@ -219,7 +220,7 @@ export function createCaptain(api, jobs) {
 
     /** Save the sheets of the draw that is shown. @param {string} folder */
     async save(folder) {
-      const ended = await run({ ...JSON.parse(state.order), name: folder, sides: state.price?.same === false ? state.lineUp.sides : null }, "sheets");
+      const ended = await run({ ...JSON.parse(state.order), name: folder, paper: paper(), sides: state.price?.same === false ? state.lineUp.sides : null }, "sheets");
       if (ended !== null) set({ saved: ended.files, heard: "", said: `Saved in ${folder}.` });
     },
   };

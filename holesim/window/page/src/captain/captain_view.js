@@ -1,6 +1,7 @@
 // The captain's table: all its parts, put together when Captain is first chosen.
 import { html, nothing, render } from "lit-html";
 import { part } from "../page_parts.js";
+import { paperField } from "../paper.js";
 import { folderName } from "../words.js";
 import { createCaptain } from "./captain_store.js";
 import { working } from "../working.js";
@@ -51,6 +52,7 @@ export function createCaptainView(store, api, jobs, look) {
       ${state.progress !== null && state.work === "sheets" ? html`<div>${working(state.progress, "sheets", captain.cancel)}</div>` : html`
         <label class="field">name <input type="text" maxlength="80" placeholder=${usual} .value=${folder}
           @input=${(/** @type {Event} */ event) => { folder = valueOf(event); soon(); }} /></label>
+        ${paperField()}
         <p class="quiet">Of the draw on the table. Goes to the folder ${place}: the captain's sheet, a page for a phone, and each player's strip.</p>
         <button type="button" ?disabled=${state.progress !== null} @click=${() => void captain.save(place).then(look)}>Save the sheets</button>`}`;
   }

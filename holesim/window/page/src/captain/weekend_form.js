@@ -5,6 +5,7 @@
 import { html, nothing } from "lit-html";
 import { folderName } from "../words.js";
 import { part } from "../page_parts.js";
+import { paperField } from "../paper.js";
 import { working } from "../working.js";
 import { field, select } from "./parts.js";
 
@@ -80,6 +81,7 @@ export function createWeekendForm(captain, weekends, api, draw) {
           ${weekend.sessions.map((session, i) => sessionForm(weekend, session, i))}
           ${state.progress !== null && state.work === "the weekend" ? html`<div>${working(state.progress, "the weekend", captain.cancel)}</div>` : html`<div class="actions">
             <button type="button" class="main" ?disabled=${state.progress !== null} @click=${() => void weekends.plan()}>Plan what is left</button>
+            ${paperField()}
             <button type="button" ?disabled=${state.progress !== null} @click=${() => void weekends.save(folder)}>Save its sheets in ${folder}</button></div>`}
           ${state.weekendText === "" ? nothing : html`<pre class="weekend" tabindex="0" aria-label="what is left of the weekend">${state.weekendText}</pre>
             <div class="actions">${weekend.sessions.map(({ name }, i) => state.sessions[i] == null ? nothing

@@ -1,4 +1,5 @@
 // A weekend: what is written into its file of sessions that have been played, and what is left, planned anew.
+import { paper } from "../paper.js";
 
 /** @param {import("./captain_store.js").Captain} captain @param {Pick<import("../api.js").Api, "json">} api */
 export function createWeekend(captain, api) {
@@ -50,7 +51,7 @@ export function createWeekend(captain, api) {
     /** Save the sheets of the sessions that are left. @param {string} folder */
     async save(folder) {
       const { weekend } = captain.get();
-      const ended = weekend === null ? null : await captain.run({ kind: "weekend sheets", name: folder, weekend: weekend.name }, "the weekend");
+      const ended = weekend === null ? null : await captain.run({ kind: "weekend sheets", name: folder, paper: paper(), weekend: weekend.name }, "the weekend");
       if (ended !== null) captain.set({ saved: ended.files, heard: "", said: `Saved in ${folder}.` });
     },
   };

@@ -6,6 +6,7 @@ import { live } from "lit-html/directives/live.js";
 import { Cancelled } from "../jobs.js";
 import { part } from "../page_parts.js";
 import { createPupil } from "./pupil.js";
+import { paper, paperField } from "../paper.js";
 import { pupilIn, sheetsName, worthText } from "./pupil_words.js";
 
 const SHEETS = /** @type {[string, string][]} */ ([
@@ -71,7 +72,7 @@ export function createCoachView(store, api, jobs, look) {
   const print = () => {
     const title = store.get().folder?.courses.find(({ name }) => name === state.course)?.title ?? state.course;
     const name = sheetsName(title, new Date().toISOString().slice(0, 19).replaceAll(":", "-"));
-    return work("making sheets", { kind: "sheets", name, course: state.course, players: chosen(), sheets: state.sheets, by: state.by, options: options() },
+    return work("making sheets", { kind: "sheets", name, course: state.course, players: chosen(), sheets: state.sheets, by: state.by, options: options(), paper: paper() },
       ({ files }) => {
         void look();
         return { files, said: `The sheets are in ${name}.` };
@@ -127,6 +128,7 @@ export function createCoachView(store, api, jobs, look) {
       <fieldset class="bar"><legend>sheets for ${who}</legend>${SHEETS.map(([value, text]) => html`<label class="chip"><input type="checkbox" .checked=${live(sheets.includes(value))}
         @change=${() => set({ sheets: sheets.includes(value) ? sheets.filter((one) => one !== value) : [...sheets, value] })} />${text}</label>`)}
         <label class="field">by <input type="text" maxlength="80" .value=${by} placeholder="the coach's name" @change=${(/** @type {Event} */ { target }) => set({ by: /** @type {HTMLInputElement} */ (target).value.trim() })} /></label>
+        ${paperField()}
         <button type="button" class="main" ?disabled=${working || sheets.length === 0} @click=${print}>Make the sheets</button></fieldset>
       ${progress === null ? nothing : html`<div class="bar"><label class="field">${doing} <progress max=${Math.max(progress.total, 1)} .value=${progress.done}></progress></label>
         <span class="quiet">${progress.total > 0 ? `${progress.done} of ${progress.total} steps` : "starting …"}</span>

@@ -4,6 +4,7 @@ import { html, nothing, render } from "lit-html";
 import { folderName } from "../words.js";
 import { Cancelled } from "../jobs.js";
 import { working } from "../working.js";
+import { paper, paperField } from "../paper.js";
 import { planJob, usualName } from "./save.js";
 
 const STYLES = [
@@ -47,7 +48,7 @@ export function createPrint(box, store, api, jobs, printed) {
       return;
     }
     [asking, files] = [false, []];
-    const work = jobs.start(printJob(store.get(), folder(), styles), (now) => {
+    const work = jobs.start({ ...printJob(store.get(), folder(), styles), paper: paper() }, (now) => {
       progress = now.running ? now : null;
       draw();
     });
@@ -93,6 +94,7 @@ export function createPrint(box, store, api, jobs, printed) {
     <fieldset><legend>print the plan that is shown, as</legend><div class="chips">${STYLES.map(chip)}</div></fieldset>
     <label class="field">name <input type="text" maxlength="80" .value=${typed}
       @input=${(/** @type {Event} */ { target }) => { typed = /** @type {HTMLInputElement} */ (target).value; draw(); }} /></label>
+    ${paperField()}
     <p class="quiet">goes to the folder prints/${folder()}</p>
     <button type="submit" class="main">Print</button> <button type="button" @click=${leave}>Do not print</button>
   </form>`;

@@ -2,6 +2,7 @@
 /** @typedef {import("../records").State} State */
 import { html, nothing, render } from "lit-html";
 import { Refused } from "../api.js";
+import { paper, paperField } from "../paper.js";
 import { Cancelled } from "../jobs.js";
 import { folderName } from "../words.js";
 import { working } from "../working.js";
@@ -43,7 +44,7 @@ export function createSave(box, store, api, jobs, saved) {
       draw();
       return;
     }
-    const job = planJob(store.get(), folder);
+    const job = { ...planJob(store.get(), folder), paper: paper() };
     [asking, said, name, files] = [false, "", job.name, []];
     const work = jobs.start(job, (now) => {
       progress = now.running ? now : null;
@@ -82,6 +83,7 @@ export function createSave(box, store, api, jobs, saved) {
           @keydown=${(/** @type {KeyboardEvent} */ { key }) => { if (key === "Escape") { asking = false; draw(); } }}>
         <label class="field">name <input id="plan-name" type="text" maxlength="80" .value=${typed}
           @input=${(/** @type {Event} */ { target }) => { typed = /** @type {HTMLInputElement} */ (target).value; draw(); }} /></label>
+        ${paperField()}
         <p class="quiet">goes to the folder plans/${folderName(typed)}</p>
         <button type="submit" class="main">Save</button> <button type="button" @click=${() => { asking = false; draw(); }}>Do not save</button>
       </form>` : nothing}
