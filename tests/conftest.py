@@ -156,7 +156,7 @@ LONGEST = (
     "test_expected_strokes", "test_web_page", "test_untidy_courses", "test_cli",
 )  # fmt: skip
 
-SAME_PLANS = {"test_pocket_card": "test_coach_sheet"}
+SAME_PLANS = {"test_pocket_card": "test_coach_sheet", "test_paper": "test_coach_sheet"}
 
 
 @pytest.hookimpl(tryfirst=True)  # before xdist looks at the groups
