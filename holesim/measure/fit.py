@@ -225,15 +225,13 @@ class _Known:
         spreads = [strike.spread for strike in strikes]
         self.unit, self.sessions, self.carried = _unit(strikes), sessions, carried
         self.centres = np.array([[getattr(strike, name) for name in DELIVERY] for strike in strikes])
-        self.factors = _mean_factors(strikes)
+        attack_sd = _attack_sd(strikes)
         if attack_told:
             further = population.ATTACK_MEAN - self.centres[:, _ATTACK]
             self.centres[:, _ATTACK] += further
             self.centres[:, _LOFT] += LOFT_BY_ATTACK * further
-            self.factors[:, (_ATTACK, _LOFT), _ATTACK] = (
-                population.ATTACK_SD,
-                LOFT_BY_ATTACK * population.ATTACK_SD,
-            )
+            attack_sd = np.full(len(strikes), population.ATTACK_SD)
+        self.factors = _mean_factors(strikes, attack_sd)
         self.link = float(np.mean([spread.face_path_correlation for spread in spreads]))
         self.own = np.ones(len(DELIVERY))
         self.own[_PATH] = np.sqrt(1 - self.link**2)
@@ -327,22 +325,27 @@ def _unit(strikes: Sequence[Strike]) -> Floats:
 
 
 def prior_mean_sd(strikes: Sequence[Strike]) -> Floats:
-    """Return the prior's standard deviations of the mean deliveries of strikes, shape (strikes, 7)."""
-    return np.asarray(np.sqrt((_mean_factors(strikes) ** 2).sum(axis=2)))
+    """Return the prior's standard deviations of the mean deliveries of strikes, shape (strikes, 7).
+
+    They are those of a fit without measured attacks, where a strike's name tells of its attack.
+    """
+    return np.asarray(np.sqrt((_mean_factors(strikes, _attack_sd(strikes)) ** 2).sum(axis=2)))
 
 
-def _mean_factors(strikes: Sequence[Strike]) -> Floats:
+def _attack_sd(strikes: Sequence[Strike]) -> Floats:
+    """Return the standard deviations of golfers' attacks by strikes of these names, shape (strikes,)."""
+    bounds = [np.array(ATTACK_BOUNDS_DEG[strike.name]) * DEGREE for strike in strikes]
+    return np.array([population.attack_sd(*within) for within in bounds])
+
+
+def _mean_factors(strikes: Sequence[Strike], attack_sd: Floats) -> Floats:
     """Return the lower factors of the prior's covariances of mean deliveries, shape (strikes, 7, 7)."""
     loft = hypot(population.LOFT_SD, population.STRIKE_LOFT_SD)
     toe = hypot(population.TOE_SD, population.STRIKE_TOE_SD)
     high = hypot(population.HIGH_SD, population.STRIKE_HIGH_SD)
-    bounds = [np.array(ATTACK_BOUNDS_DEG[strike.name]) * DEGREE for strike in strikes]
     own = np.array([
-        (
-            MEAN_SPEED_SD * strike.club_speed, population.attack_sd(*within), MEAN_PATH_SD, MEAN_FACE_SD,
-            loft, toe, high,
-        )
-        for strike, within in zip(strikes, bounds, strict=True)
+        (MEAN_SPEED_SD * strike.club_speed, attack, MEAN_PATH_SD, MEAN_FACE_SD, loft, toe, high)
+        for strike, attack in zip(strikes, attack_sd.tolist(), strict=True)
     ])  # fmt: skip
     factors = own[:, :, None] * np.eye(len(DELIVERY))
     # Who hits up more presents more loft, as the defaults do.
