@@ -48,6 +48,12 @@ def golfer_text(plan: PlanFile, *, metric: bool) -> str:
     return f"{golfer.hand}-handed, handicap index {index}, club speed {speed}{usual}, {chooses}; {known}"
 
 
+def picture_text(tee: TeeFile, strike: StrikeFile, *, metric: bool) -> str:
+    """Return what the picture of a strike on a hole shows."""
+    aim, away = strike.sight.text(metric=metric), distance(strike.total_yd * YARD, metric=metric)
+    return f"Hole {tee.hole}, {strike.label}: aimed {aim}; drives finish {away} away."
+
+
 def compared_strikes(tee: TeeFile) -> list[StrikeFile]:
     """Return the choice, and the strike that it is compared with, if any."""
     rival = tee.choice_rival()

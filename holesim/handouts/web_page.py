@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim._version import __version__
-from holesim.common.text_format import distance, minus, sentence
+from holesim.common.text_format import minus, sentence
 from holesim.handouts.lesson_words import (
     MEASURES,
     NUMBERS_NOTE,
@@ -26,6 +26,7 @@ from holesim.handouts.plan_words import (
     PLUS_MINUS_NOTE,
     compared_strikes,
     hole_text,
+    picture_text,
     reason_text,
     round_notes,
     round_rows,
@@ -196,8 +197,7 @@ def _strike_html(
     chosen, hidden = (" choice", "") if not number else ("", " hidden")
     yield f'<section class="strike{chosen}" data-strike="{number}"{hidden}>'
     aim = strike.sight.text(metric=metric)
-    away = distance(strike.total_yd * YARD, metric=metric)
-    label = f"Hole {tee.hole}, {strike.label}: aimed {aim}; drives finish {away} away."
+    label = picture_text(tee, strike, metric=metric)
     yield from _hole_svg(plan.hole(tee.hole), tee, strike, shown, label, wind)
     head = f"{marker_svg(strike_style(strike))} {escape(strike.label)}"
     yield f"<div><h3>{head}</h3><p>Aim {escape(aim)}.</p><dl>"
