@@ -1,10 +1,8 @@
 """The captain's sheet: the draw and what choices gain, then matches hole by hole, and strips to cut."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Final
-
-from matplotlib.figure import Figure
 
 from holesim._version import __version__
 from holesim.common.text_format import sentence
@@ -26,9 +24,8 @@ from holesim.handouts.captain_sheet_blocks import (
     strip_blocks,
     text_height,
 )
-from holesim.handouts.hole_map import blank_page, canvas_at
 from holesim.pictures.paper import LEFT, RIGHT, TOP, Paper
-from holesim.pictures.typesetting import QUIET, SMALL, Canvas, write_pdf
+from holesim.pictures.typesetting import QUIET, SMALL, Canvas, Page, write_pdf
 from holesim.plan import explain
 from holesim.reports.team_text import (
     LEGEND,
@@ -54,37 +51,43 @@ def write_captain_sheet(plan: TeamPlan, path: Path, *, paper: Paper = "a4") -> N
     write_pdf(captain_pages(plan), path, title, paper=paper)
 
 
-def captain_pages(plan: TeamPlan) -> Iterator[Figure]:
+def captain_pages(plan: TeamPlan) -> Iterator[Page]:
     """Yield the captain's own page, and pages of matches and of strips, which begin where it ends."""
+    made = f"A printed plan, made before the round with holesim {__version__}."
+    text = " ".join((made, *explain.CAUTIONS))
+    for page in _pages(plan):
+        foot = page.canvas_at(0.0, 0.0)
+        foot.write(LEFT, BODY_BOTTOM + 4, text, size=SMALL, colour=QUIET, width=WIDE, max_lines=3)
+        yield page
+
+
+def _pages(plan: TeamPlan) -> Iterator[Page]:
+    """Yield the pages without their feet."""
     strips, front = player_strips(plan), _Front(plan)
-    for figure in front.write():
-        yield figure
+    yield from front.write()
     blocks = [*strip_blocks(strips), *match_blocks(match_sheets(plan))]
     legend = strip_legend(strips)
     below = BODY_TOP + text_height(legend, WIDE, SMALL, 3) + 8
-    pages = pack([block.height for block in blocks], BODY_BOTTOM - front.y, BODY_BOTTOM - below)
-    figure, sheet, y = front.figure, front.sheet, front.y
-    for number, page in enumerate(pages):
+    groups = pack([block.height for block in blocks], BODY_BOTTOM - front.y, BODY_BOTTOM - below)
+    page, sheet, y = front.page, front.sheet, front.y
+    for number, group in enumerate(groups):
         if number:
-            figure, sheet = _page(plan, "; ".join(blocks[block].title for block in page))
+            page, sheet = _page(plan, "; ".join(blocks[block].title for block in group))
             sheet.write(LEFT, BODY_TOP, legend, size=SMALL, colour=QUIET, width=WIDE, max_lines=3)
             y = below
-        for block in page:
+        for block in group:
             blocks[block].write(sheet, y)
             y += blocks[block].height
-        yield figure
+        yield page
 
 
-def _page(plan: TeamPlan, what: str) -> tuple[Figure, Canvas]:
-    """Return a page with a head that says what is on it, and a foot that says it is paper."""
-    figure = blank_page()
-    sheet = canvas_at(figure, 0.0, 0.0)
-    sheet.write(LEFT, TOP, f"{plan.team.name}: {what}", size=9, bold=True, width=WIDE, max_lines=2)
+def _page(plan: TeamPlan, what: str) -> tuple[Page, Canvas]:
+    """Return a page with a head that says what is on it."""
+    page = Page()
+    sheet = page.canvas_at(0.0, 0.0)
+    sheet.write(LEFT, TOP, f"{plan.team.name}: {what}", size=9, bold=True, width=WIDE, max_lines=2, tag="H1")
     sheet.write(LEFT, TOP + 24, sentence(headline(plan)), size=SMALL, colour=QUIET, width=WIDE, max_lines=1)
-    made = f"A printed plan, made before the round with holesim {__version__}."
-    text = " ".join((made, *explain.CAUTIONS))
-    sheet.write(LEFT, BODY_BOTTOM + 4, text, size=SMALL, colour=QUIET, width=WIDE, max_lines=3)
-    return figure, sheet
+    return page, sheet
 
 
 class _Front:
@@ -92,10 +95,10 @@ class _Front:
 
     def __init__(self, plan: TeamPlan) -> None:
         self.plan = plan
-        self.figure, self.sheet = _page(plan, "draw")
+        self.page, self.sheet = _page(plan, "draw")
         self.y = BODY_TOP
 
-    def write(self) -> Iterator[Figure]:
+    def write(self) -> Iterator[Page]:
         """Write it; yield pages that are full. The last is left for what follows."""
         plan = self.plan
         yield from self._draw()
@@ -121,41 +124,46 @@ class _Front:
                 )
         self.y += 12
 
-    def _make_room(self, tall: float) -> Iterator[Figure]:
+    def _make_room(self, tall: float) -> Iterator[Page]:
         """Begin a page where what follows would not fit; yield the full one."""
         if self.y + tall > BODY_BOTTOM:
-            yield self.figure
-            self.figure, self.sheet = _page(self.plan, "draw, continued")
+            yield self.page
+            self.page, self.sheet = _page(self.plan, "draw, continued")
             self.y = BODY_TOP
 
-    def _draw(self) -> Iterator[Figure]:
+    def _draw(self) -> Iterator[Page]:
         rows = draw_rows(self.plan)
         heads = (("ours", _NUMBER), *((("theirs", _NUMBER + _SIDE_WIDE),) if rows[0].theirs else ()))
-        for head, x in heads:
-            self.sheet.write(LEFT + x, self.y, head, size=8, colour=QUIET)
-        self.sheet.write_right(RIGHT, self.y, self.plan.unit, size=8, colour=QUIET)
+        with self.sheet.within("TR"):
+            self.sheet.write(LEFT, self.y, "", tag="TH")
+            for head, x in heads:
+                self.sheet.write(LEFT + x, self.y, head, size=8, colour=QUIET, tag="TH")
+            self.sheet.write_right(RIGHT, self.y, self.plan.unit, size=8, colour=QUIET, tag="TH")
         self.y += 12
         for number, row in enumerate(rows, 1):
             yield from self._make_room(_draw_height(row))
             self.sheet.draw_rule(LEFT, RIGHT, self.y)
-            self.sheet.write(LEFT, self.y + 1, f"{number}", size=9, bold=True)
-            for x, side in ((_NUMBER, row.ours), (_NUMBER + _SIDE_WIDE, row.theirs)):
-                y = self.y + 1
-                for text in map(_noted, side):
-                    y = self.sheet.write(
-                        LEFT + x, y, text, size=9, width=_SIDE_WIDE - 8, max_lines=MOST_LINES
-                    )
-            expected = f"{row.expected} {row.spread}".strip()
-            self.sheet.write_right(RIGHT, self.y + 1, expected, size=9, bold=True)
+            with self.sheet.within("TR"):
+                self.sheet.write(LEFT, self.y + 1, f"{number}", size=9, bold=True)
+                for (_, x), side in zip(heads, (row.ours, row.theirs), strict=False):
+                    self._write_side(LEFT + x, side)
+                expected = f"{row.expected} {row.spread}".strip()
+                self.sheet.write_right(RIGHT, self.y + 1, expected, size=9, bold=True)
             self.y += _draw_height(row)
         self.sheet.draw_rule(LEFT, RIGHT, self.y)
 
-    def _texts(self, head: str, texts: list[str]) -> Iterator[Figure]:
+    def _write_side(self, x: float, side: Iterable[tuple[str, str]]) -> None:
+        y = self.y + 1
+        with self.sheet.within("TD"):
+            for text in map(_noted, side):
+                y = self.sheet.write(x, y, text, size=9, width=_SIDE_WIDE - 8, max_lines=MOST_LINES)
+
+    def _texts(self, head: str, texts: list[str]) -> Iterator[Page]:
         if not texts:
             return
         sentences = [sentence(text) for text in texts]
         yield from self._make_room(14 + text_height(sentences[0], WIDE, 9))
-        self.y = self.sheet.write(LEFT, self.y, head, size=10, bold=True, width=WIDE)
+        self.y = self.sheet.write(LEFT, self.y, head, size=10, bold=True, width=WIDE, tag="H2")
         for text in sentences:
             yield from self._make_room(text_height(text, WIDE, 9))
             self.y = self.sheet.write(LEFT, self.y, text, size=9, width=WIDE, max_lines=MOST_LINES) + 1
@@ -181,17 +189,19 @@ def _handicap_height(row: HandicapRow) -> float:
 def _write_handicaps(sheet: Canvas, y: float, plan: TeamPlan) -> float:
     """Write the handicaps of our players or pairs, and beside them the opponents'."""
     head = sentence(f"Handicaps: the allowance is {allowance_text(plan)}")
-    top = sheet.write(LEFT, y, head, size=9, bold=True, width=WIDE, max_lines=2)
+    top = sheet.write(LEFT, y, head, size=9, bold=True, width=WIDE, max_lines=2, tag="H2")
     below = top
     for k, (whose, rows) in enumerate(handicap_tables(plan)):
         left = LEFT + k * (WIDE / 2 + 7)
-        y = sheet.write(left, top, whose, size=SMALL, colour=QUIET)
-        for x, word in zip(_HANDICAP_COLUMNS, ("course", "allowance", "playing"), strict=True):
-            sheet.write_right(left + x, top, word, size=SMALL, colour=QUIET)
+        with sheet.within("TR"):
+            y = sheet.write(left, top, whose, size=SMALL, colour=QUIET, tag="TH")
+            for x, word in zip(_HANDICAP_COLUMNS, ("course", "allowance", "playing"), strict=True):
+                sheet.write_right(left + x, top, word, size=SMALL, colour=QUIET, tag="TH")
         for row in rows:
-            sheet.write(left, y, row.who, size=SMALL, width=_HANDICAP_NAMES_WIDE, max_lines=MOST_LINES)
-            for x, cell in zip(_HANDICAP_COLUMNS, (row.course, row.share, row.playing), strict=True):
-                sheet.write_right(left + x, y, cell, size=SMALL)
+            with sheet.within("TR"):
+                sheet.write(left, y, row.who, size=SMALL, width=_HANDICAP_NAMES_WIDE, max_lines=MOST_LINES)
+                for x, cell in zip(_HANDICAP_COLUMNS, (row.course, row.share, row.playing), strict=True):
+                    sheet.write_right(left + x, y, cell, size=SMALL)
             y += _handicap_height(row)
         below = max(below, y)
     return below
@@ -208,18 +218,21 @@ def _points_row_height(names: tuple[str, ...]) -> float:
 def _write_points(sheet: Canvas, y: float, plan: TeamPlan) -> float:
     """Write the points that each side may expect against each opponent, those of the draw in bold."""
     head = "Expected points against each, those of the draw in bold"
-    y = sheet.write(LEFT, y, head, size=10, bold=True, width=WIDE)
+    y = sheet.write(LEFT, y, head, size=10, bold=True, width=WIDE, tag="H2")
     y = sheet.write(LEFT, y, _numbered(plan), size=SMALL, colour=QUIET, width=WIDE, max_lines=9) + 1
     first = LEFT + _NAMES_WIDE
     across = min((RIGHT - first) / len(plan.opponents), 46.0)
-    for column in range(len(plan.opponents)):
-        sheet.write_right(first + (column + 1) * across, y, f"{column + 1}", size=SMALL, colour=QUIET)
+    with sheet.within("TR"):
+        sheet.write(LEFT, y, "", tag="TH")
+        for column in range(1, len(plan.opponents) + 1):
+            sheet.write_right(first + column * across, y, f"{column}", size=SMALL, colour=QUIET, tag="TH")
     y += 1.3 * SMALL
     drawn = {(side.names, side.against) for side in plan.sides}
     for names, row in zip(plan.rows, plan.points, strict=True):
-        sheet.write(LEFT, y, " and ".join(names), size=SMALL, width=_NAMES_WIDE, max_lines=MOST_LINES)
-        for column, (opponents, points) in enumerate(zip(plan.opponents, row, strict=True)):
-            bold = (names, opponents) in drawn
-            sheet.write_right(first + (column + 1) * across, y, f"{points:.2f}", size=SMALL, bold=bold)
+        with sheet.within("TR"):
+            sheet.write(LEFT, y, " and ".join(names), size=SMALL, width=_NAMES_WIDE, max_lines=MOST_LINES)
+            for column, (opponents, points) in enumerate(zip(plan.opponents, row, strict=True), 1):
+                bold = (names, opponents) in drawn
+                sheet.write_right(first + column * across, y, f"{points:.2f}", size=SMALL, bold=bold)
         y += _points_row_height(names)
     return y + 8

@@ -151,31 +151,46 @@ def _match_height(match: MatchSheet, number: int, wide: float) -> float:
 def _write_match(sheet: Canvas, left: float, y: float, wide: float, number: int, match: MatchSheet) -> None:
     """Write a match: both sides, and on each hole our strikes and the strokes that each side receives."""
     title = _match_title(match, number)
-    y = sheet.write(left, y, title, size=9, bold=True, width=wide, max_lines=MOST_LINES)
+    y = sheet.write(left, y, title, size=9, bold=True, width=wide, max_lines=MOST_LINES, tag="H2")
     y = sheet.write(left, y, sentence(match.expected), size=8, width=wide, max_lines=2) + 2
     for text in match.meetings:
         y = sheet.write(left, y, sentence(text), size=7.5, width=wide, max_lines=MOST_LINES)
-    columns, below = _match_columns(match, wide), y
-    for x, width, name in columns:
-        head = sheet.write(left + x, y, name, size=SMALL, colour=QUIET, width=width, max_lines=MOST_LINES)
-        below = max(below, head)
-    sheet.write(left, below - _LINE, "hole", size=SMALL, colour=QUIET)
-    sheet.write_right(left + _FIRST - 8, below - _LINE, "par", size=SMALL, colour=QUIET)
+    columns = _match_columns(match, wide)
+    below = y + max(text_height(name, width, SMALL) for _, width, name in columns)
+    with sheet.within("TR"):
+        sheet.write(left, below - _LINE, "hole", size=SMALL, colour=QUIET, tag="TH")
+        sheet.write_right(left + _FIRST - 8, below - _LINE, "par", size=SMALL, colour=QUIET, tag="TH")
+        for x, width, name in columns:
+            with sheet.within("TH"):
+                sheet.write(left + x, y, name, size=SMALL, colour=QUIET, width=width, max_lines=MOST_LINES)
     for hole in match.holes:
         sheet.draw_rule(left, left + wide, below + 0.5)
         y, below = below, below + _match_row_height(match, hole, columns)
+        with sheet.within("TR"):
+            _write_match_row(sheet, left, y, match, hole, columns)
+    for change in match.changes:
+        below = sheet.write(left, below, sentence(change), size=7.5, width=wide, max_lines=MOST_LINES)
+
+
+def _write_match_row(
+    sheet: Canvas,
+    left: float,
+    y: float,
+    match: MatchSheet,
+    hole: MatchHole,
+    columns: Sequence[tuple[float, float, str]],
+) -> None:
+    with sheet.within("TD"):
         sheet.write(left, y, f"{hole.hole.number}", size=SMALL, bold=True)
         if match.shared:
             sheet.write(left + 11, y, hole.ours[0].dots, size=SMALL)
-        sheet.write_right(left + _FIRST - 8, y, hole.par, size=SMALL)
-        for k, (cell, (x, width, _)) in enumerate(zip(_match_cells(match, hole), columns, strict=True)):
-            drive = hole.ours[k].drive if k < len(hole.ours) else None
-            if drive is not None:
-                sheet.draw_marker(left + x + 3, y + 5, DRIVER_STYLES.get(drive.strike, CLUB_STYLE))
-            at, room = left + x + _MARKER * (drive is not None), _cell_wide(match, k, width)
-            sheet.write(at, y, cell, size=SMALL, width=room, max_lines=MOST_LINES)
-    for change in match.changes:
-        below = sheet.write(left, below, sentence(change), size=7.5, width=wide, max_lines=MOST_LINES)
+    sheet.write_right(left + _FIRST - 8, y, hole.par, size=SMALL)
+    for k, (cell, (x, width, _)) in enumerate(zip(_match_cells(match, hole), columns, strict=True)):
+        drive = hole.ours[k].drive if k < len(hole.ours) else None
+        if drive is not None:
+            sheet.draw_marker(left + x + 3, y + 5, DRIVER_STYLES.get(drive.strike, CLUB_STYLE))
+        at, room = left + x + _MARKER * (drive is not None), _cell_wide(match, k, width)
+        sheet.write(at, y, cell, size=SMALL, width=room, max_lines=MOST_LINES)
 
 
 # --- strips -----------------------------------------------------------------------------------------
@@ -225,7 +240,7 @@ def _write_strip(sheet: Canvas, y: float, strip: PlayerStrip) -> None:
     end = y + _strip_height(strip)
     for line in (y - 5, end - 5):
         sheet.draw_line(LEFT, RIGHT, line, lw=0.6, c=QUIET, ls=(0, (4, 3)))
-    y = sheet.write(LEFT, y, strip.name, size=11, bold=True, width=WIDE, max_lines=1)
+    y = sheet.write(LEFT, y, strip.name, size=11, bold=True, width=WIDE, max_lines=1, tag="H2")
     if strip.company:
         y = sheet.write(LEFT, y, sentence(strip.company), size=8, width=WIDE, max_lines=MOST_LINES)
     for text in strip.meetings:
@@ -234,13 +249,16 @@ def _write_strip(sheet: Canvas, y: float, strip: PlayerStrip) -> None:
     for left, column in zip((LEFT, LEFT + _COLUMN), _columns(strip), strict=True):
         y = top
         if column:
-            for x, head in ((0, "hole"), (_HIT - 1, "hit, and aim")):
-                sheet.write(left + x, y, head, size=SMALL, colour=QUIET)
-            for x, head in ((_PAR, "par"), (_YARDS, "yd"), (_WORTH, "next best")):
-                sheet.write_right(left + x, y, head, size=SMALL, colour=QUIET)
+            with sheet.within("TR"):
+                sheet.write(left, y, "hole", size=SMALL, colour=QUIET, tag="TH")
+                for x, head in ((_PAR, "par"), (_YARDS, "yd")):
+                    sheet.write_right(left + x, y, head, size=SMALL, colour=QUIET, tag="TH")
+                sheet.write(left + _HIT - 1, y, "hit, and aim", size=SMALL, colour=QUIET, tag="TH")
+                sheet.write_right(left + _WORTH, y, "next best", size=SMALL, colour=QUIET, tag="TH")
             y += _LINE
         for tee in column:
-            _write_tee(sheet, left, y, tee)
+            with sheet.within("TR"):
+                _write_tee(sheet, left, y, tee)
             y += _row_height(tee)
         below = max(below, y)
     for change in strip.changes:
@@ -248,17 +266,20 @@ def _write_strip(sheet: Canvas, y: float, strip: PlayerStrip) -> None:
 
 
 def _write_tee(sheet: Canvas, left: float, y: float, tee: TeeLine) -> None:
-    """Write a hole, the strokes received there, the strike, what the next best costs more, and the aim."""
-    sheet.write(left, y, f"{tee.hole.number}", size=SMALL, bold=True)
-    sheet.write(left + 11, y, tee.dots, size=SMALL)
+    """Write a hole, the strokes received there, the strike, the aim, and what the next best costs more."""
+    with sheet.within("TD"):
+        sheet.write(left, y, f"{tee.hole.number}", size=SMALL, bold=True)
+        sheet.write(left + 11, y, tee.dots, size=SMALL)
     sheet.write_right(left + _PAR, y, f"{tee.par}", size=SMALL)
     sheet.write_right(left + _YARDS, y, tee.yards, size=SMALL)
     if tee.drive is None:
         sheet.write(left + _HIT - 1, y, "partner drives", size=SMALL, colour=QUIET)
+        sheet.write_right(left + _WORTH, y, "")
         return
     strike = tee.drive.strike
     sheet.draw_marker(left + _HIT - 6, y + 5, DRIVER_STYLES.get(strike, CLUB_STYLE))
-    sheet.write(left + _HIT, y, strike, size=SMALL, width=_STRIKE_WIDE, max_lines=MOST_LINES)
+    with sheet.within("TD"):
+        sheet.write(left + _HIT, y, strike, size=SMALL, width=_STRIKE_WIDE, max_lines=MOST_LINES)
+        x, aim = _aim_left(strike), tee.drive.mark.text()
+        sheet.write(left + x, y, aim, size=SMALL, colour=QUIET, width=_AIM_END - x, max_lines=MOST_LINES)
     sheet.write_right(left + _WORTH, y, worth_text(tee.drive), size=SMALL)
-    x, aim = _aim_left(strike), tee.drive.mark.text()
-    sheet.write(left + x, y, aim, size=SMALL, colour=QUIET, width=_AIM_END - x, max_lines=MOST_LINES)

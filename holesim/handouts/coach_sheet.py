@@ -5,13 +5,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from matplotlib.figure import Figure
-
 from holesim._version import __version__
 from holesim.common.text_format import sentence
 from holesim.handouts.hole_map import (
-    blank_page,
-    canvas_at,
     draw_compass,
     draw_finishes,
     draw_strike_map,
@@ -33,10 +29,12 @@ from holesim.handouts.plan_words import (
 )
 from holesim.pictures.hole_picture import strike_style
 from holesim.pictures.paper import BOTTOM, LEFT, RIGHT, TOP, Paper
+from holesim.pictures.structure import Tag
 from holesim.pictures.typesetting import (
     QUIET,
     SMALL,
     Canvas,
+    Page,
     printed_width,
     scratch_canvas,
     signed,
@@ -102,25 +100,31 @@ def coach_pages(
     practice: PracticeFile | None = None,
     head: LessonHead | None = None,
     metric: bool,
-) -> Iterator[Figure]:
+) -> Iterator[Page]:
     """Yield the lesson, what lies behind it, then the holes of each set of tees."""
     yield lesson_page(plan, practice, head or LessonHead(), metric=metric)
     yield _draw_background(plan, break_evens, metric=metric)
     for name in plan.totals:
         tees = [tee for tee in plan.tees if tee.tee == name]
         for first in range(0, len(tees), _DOWN):
-            figure = blank_page()
-            _write_edges(canvas_at(figure, 0.0, 0.0), plan, f"{name} tees; {plan.round_text(metric=metric)}")
+            page = Page()
+            canvas = page.canvas_at(0.0, 0.0)
+            _write_head(canvas, plan, f"{name} tees; {plan.round_text(metric=metric)}")
             for place, tee in enumerate(tees[first : first + _DOWN]):
-                _draw_hole(figure, _BODY_TOP + place * _TALL, plan, tee, metric=metric)
-            yield figure
+                _draw_hole(page, _BODY_TOP + place * _TALL, plan, tee, metric=metric)
+            _write_foot(canvas)
+            yield page
 
 
-def _write_edges(canvas: Canvas, plan: PlanFile, said: str) -> None:
-    """Write at the head of a page whose plan it is, and at its foot when and how it was made."""
-    canvas.write(LEFT, TOP, plan.course, size=9, bold=True, width=RIGHT - LEFT, max_lines=1)
+def _write_head(canvas: Canvas, plan: PlanFile, said: str) -> None:
+    """Write at the head of a page whose plan it is."""
+    canvas.write(LEFT, TOP, plan.course, size=9, bold=True, width=RIGHT - LEFT, max_lines=1, tag="H1")
     text = f"for {plan.player}; {said}"
     canvas.write(LEFT, TOP + 12, sentence(text), size=SMALL, colour=QUIET, width=RIGHT - LEFT, max_lines=1)
+
+
+def _write_foot(canvas: Canvas) -> None:
+    """Write at the foot of a page when and how it was made."""
     made = f"A printed plan, made before the round with holesim {__version__}. {explain.CAUTIONS[2]}"
     canvas.write(LEFT, _BODY_BOTTOM + 4, made, size=SMALL, colour=QUIET, width=RIGHT - LEFT, max_lines=2)
 
@@ -128,15 +132,16 @@ def _write_edges(canvas: Canvas, plan: PlanFile, said: str) -> None:
 # --- a hole ---------------------------------------------------------------------------------------
 
 
-def _draw_hole(figure: Figure, y: float, plan: PlanFile, tee: TeeFile, *, metric: bool) -> None:
+def _draw_hole(page: Page, y: float, plan: PlanFile, tee: TeeFile, *, metric: bool) -> None:
     """Draw a hole's two strikes and what speaks for each, below y."""
-    canvas = canvas_at(figure, 0.0, 0.0)
+    canvas = page.canvas_at(0.0, 0.0)
     canvas.draw_rule(LEFT, RIGHT, y)
-    canvas.write(LEFT, y + 4, f"{tee.hole}", size=19, bold=True)
     place = hole_text(plan, tee, metric=metric)
     wind = plan.wind_on(tee)
     blows = "" if wind is None else f"; wind {wind.text(metric=metric)}"
-    canvas.write(LEFT + 34, y + 6, place + blows, size=9, width=RIGHT - LEFT - 34, max_lines=1)
+    with canvas.within("H2"):
+        canvas.write(LEFT, y + 4, f"{tee.hole}", size=19, bold=True)
+        canvas.write(LEFT + 34, y + 6, place + blows, size=9, width=RIGHT - LEFT - 34, max_lines=1)
     why = sentence(reason_text(tee, metric=metric))
     below = canvas.write(LEFT + 34, y + 18, why, size=9, width=RIGHT - LEFT - 34, max_lines=2)
     notes = tee_notes(tee, metric=metric)
@@ -146,7 +151,8 @@ def _draw_hole(figure: Figure, y: float, plan: PlanFile, tee: TeeFile, *, metric
     shown = compared_strikes(tee)
     for number, strike in enumerate(shown):
         x, top = LEFT + number * (_PANEL + _GAP), y + _HEAD
-        map_axes = draw_strike_map(figure, (x, top, _MAP, _TALL - _HEAD - 10), plan, tee, strike, shown)
+        box = x, top, _MAP, _TALL - _HEAD - 10
+        map_axes = draw_strike_map(page, box, plan, tee, strike, shown, metric=metric)
         draw_finishes(map_axes, strike)
         _write_strike(canvas, x + _MAP + 8, top, plan, tee, strike, metric=metric)
         if not number:
@@ -159,9 +165,10 @@ def _write_strike(
     """Write the aim and the numbers of a strike beside its map."""
     wide, style = _PANEL - _MAP - 8, strike_style(strike)
     canvas.draw_marker(x + 5, y + 9, style)
-    y = canvas.write(
-        x + 13, y, strike.label, size=13, bold=True, colour=style.colour, width=wide - 13, max_lines=1
-    )
+    with canvas.within("H3"):
+        y = canvas.write(
+            x + 13, y, strike.label, size=13, bold=True, colour=style.colour, width=wide - 13, max_lines=1
+        )
     what = "the choice" if strike is tee.chosen() else "instead"
     y = canvas.write(
         x, y, f"{what}, aimed {strike.sight.text(metric=metric)}", size=8, width=wide, max_lines=4
@@ -176,8 +183,9 @@ def _write_strike(
 def _write_rows(canvas: Canvas, x: float, y: float, wide: float, rows: Sequence[tuple[str, str]]) -> float:
     for name, value in rows:
         room = wide - printed_width(value, 7.5) - 5
-        lines = canvas.write(x, y + 1, name, size=7.5, colour=QUIET, width=room)
-        canvas.write_right(x + wide, y + 1, value, size=7.5)
+        with canvas.within("TR"):
+            lines = canvas.write(x, y + 1, name, size=7.5, colour=QUIET, width=room)
+            canvas.write_right(x + wide, y + 1, value, size=7.5)
         y = lines
     return y
 
@@ -200,16 +208,17 @@ _SIZES: Final = (
 )  # fmt: skip
 
 
-def _draw_background(plan: PlanFile, break_evens: Sequence[BreakEvenFile], *, metric: bool) -> Figure:
+def _draw_background(plan: PlanFile, break_evens: Sequence[BreakEvenFile], *, metric: bool) -> Page:
     """Draw the page behind the lesson, as large as it fits."""
-    figure = blank_page()
-    canvas = canvas_at(figure, 0.0, 0.0)
-    _write_edges(canvas, plan, plan.round_text(metric=metric))
+    page = Page()
+    canvas = page.canvas_at(0.0, 0.0)
+    _write_head(canvas, plan, plan.round_text(metric=metric))
     for size in _SIZES:
         if _write_background(scratch_canvas(), plan, break_evens, size, metric=metric) <= _BODY_BOTTOM:
             break
     _write_background(canvas, plan, break_evens, size, metric=metric)
-    return figure
+    _write_foot(canvas)
+    return page
 
 
 def _write_background(
@@ -234,14 +243,18 @@ def _write_spreads(canvas: Canvas, y: float, plan: PlanFile, size: _Size) -> flo
     """Write how widely each number of a driver strike varies from swing to swing."""
     drivers = [strike for strike in plan.golfer.strikes if strike.club == "driver"]
 
-    def write(y: float, words: str, values: Sequence[str], *, heading: bool = False) -> float:
-        column = 4.6 * size.text
-        for number, value in enumerate(reversed(values)):
-            canvas.write_right(LEFT + _PANEL - column * number, y, value, size=size.text, bold=heading)
+    def write(y: float, words: str, values: Sequence[str], tag: Tag = "P") -> float:
+        column, bold = 4.6 * size.text, tag == "TH"
         room = _PANEL - column * len(values) - 4
-        return canvas.write(LEFT, y, words, size=size.text, bold=heading, colour=QUIET, width=room)
+        with canvas.within("TR"):
+            below = canvas.write(LEFT, y, words, size=size.text, bold=bold, colour=QUIET, width=room, tag=tag)
+            for number, value in enumerate(values, 1 - len(values)):
+                canvas.write_right(
+                    LEFT + _PANEL + column * number, y, value, size=size.text, bold=bold, tag=tag
+                )
+        return below
 
-    y = write(y, "From swing to swing", [strike.strike for strike in drivers], heading=True)
+    y = write(y, "From swing to swing", [strike.strike for strike in drivers], "TH")
     for key, (words, form) in _SPREADS.items():
         values = [signed(form.format(float(getattr(strike.spread, key)))) for strike in drivers]
         y = write(y, words, values)
@@ -255,7 +268,8 @@ def _write_rounds(canvas: Canvas, x: float, y: float, plan: PlanFile, size: _Siz
         if number >= size.texts:
             return canvas.write(x, y, f"and {len(plan.totals) - number} more sets of tees", size=size.text)
         head = f"The round from the {name} tees"
-        y = canvas.write(x, y, head, size=size.text, bold=True, colour=QUIET, width=_PANEL, max_lines=1)
+        with canvas.within("H2"):
+            y = canvas.write(x, y, head, size=size.text, bold=True, colour=QUIET, width=_PANEL, max_lines=1)
         for row in policy_rows(plan, name):
             text = f"{row.strokes}{f' ({row.over})' if row.over else ''} {row.words}"
             y = canvas.write(x, y, text, size=size.text, width=_PANEL, max_lines=2)
@@ -271,9 +285,10 @@ def _write_holes(canvas: Canvas, y: float, plan: PlanFile, size: _Size, *, metri
     name = first_tee(plan)
     tees = [tee for tee in plan.tees if tee.tee == name]
     head = f"Every hole from the {name} tees"
-    y = canvas.write(LEFT, y, head, size=size.text, bold=True, width=RIGHT - LEFT, max_lines=1) + 1
-    for x, head in zip(at, heads, strict=True):
-        canvas.write(LEFT + x, y, head, size=SMALL, colour=QUIET)
+    y = canvas.write(LEFT, y, head, size=size.text, bold=True, width=RIGHT - LEFT, max_lines=1, tag="H2") + 1
+    with canvas.within("TR"):
+        for x, head in zip(at, heads, strict=True):
+            canvas.write(LEFT + x, y, head, size=SMALL, colour=QUIET, tag="TH")
     y += 1.4 * SMALL
     for tee in tees[: 3 * size.texts]:
         choice, place = tee.chosen(), hole_text(plan, tee, metric=metric).partition(", index")[0]
@@ -283,8 +298,9 @@ def _write_holes(canvas: Canvas, y: float, plan: PlanFile, size: _Size, *, metri
         )  # fmt: skip
         ends = (*at[1:], RIGHT - LEFT)
         small = min(size.text, 8.0)
-        for x, end, text in zip(at, ends, cells, strict=True):
-            canvas.write(LEFT + x, y, text, size=small, width=end - x - 3, max_lines=1)
+        with canvas.within("TR"):
+            for x, end, text in zip(at, ends, cells, strict=True):
+                canvas.write(LEFT + x, y, text, size=small, width=end - x - 3, max_lines=1)
         y += 1.3 * small
     return y
 
@@ -293,7 +309,7 @@ def _write_list(canvas: Canvas, y: float, head: str, texts: Sequence[str], size:
     """Write some texts under their heading, as many as a page of that size has; nothing if there are none."""
     if not any(texts):
         return y
-    y = canvas.write(LEFT, y + 0.8 * size.text, head, size=size.text, bold=True) + 1
+    y = canvas.write(LEFT, y + 0.8 * size.text, head, size=size.text, bold=True, tag="H2") + 1
     for text in texts[: size.texts]:
         wide, small = RIGHT - LEFT, min(size.text, 8.5)
         y = canvas.write(LEFT, y + 1, text, size=small, width=wide, max_lines=size.lines)

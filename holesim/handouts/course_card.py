@@ -5,14 +5,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from matplotlib.figure import Figure
-
 from holesim._version import __version__
 from holesim.common.text_format import distance, minus, sentence
-from holesim.handouts.hole_map import blank_page, canvas_at
 from holesim.pictures.hole_picture import strike_style
 from holesim.pictures.paper import BOTTOM, LEFT, RIGHT, TOP, Paper
-from holesim.pictures.typesetting import QUIET, SMALL, Canvas, scratch_canvas, signed, write_pdf
+from holesim.pictures.typesetting import QUIET, SMALL, Canvas, Page, scratch_canvas, signed, write_pdf
 from holesim.plan import explain
 from holesim.plan.hole_wind import speed_text
 from holesim.plan.plan import Plan
@@ -70,7 +67,7 @@ def write_card(plan: Plan, path: Path, *, metric: bool = False, paper: Paper = "
     write_pdf(card_pages(plan, metric=metric), path, title, paper=paper)
 
 
-def card_pages(plan: Plan, *, metric: bool) -> Iterator[Figure]:
+def card_pages(plan: Plan, *, metric: bool) -> Iterator[Page]:
     """Yield a page for each set of tees; more where the holes do not fit on one."""
     scratch = scratch_canvas()
     for name in plan.totals:
@@ -83,15 +80,15 @@ def card_pages(plan: Plan, *, metric: bool) -> Iterator[Figure]:
             if sum(heights) + _LEAST_GAP * len(heights) <= room:
                 break
         for first, last in _spans([height + _LEAST_GAP for height in heights], room):
-            figure = blank_page()
-            canvas = canvas_at(figure, 0.0, 0.0)
+            page = Page()
+            canvas = page.canvas_at(0.0, 0.0)
             y = _write_head(canvas, plan, tees, metric=metric)
             gap = min((room - sum(heights[first:last])) / (last - first), 11)
             for tee in tees[first:last]:
                 y = _write_row(canvas, y + gap / 2, tee, detail, metric=metric) + gap / 2
                 canvas.draw_rule(LEFT, RIGHT, y)
             _write_foot(canvas, BOTTOM - foot, plan, tees, detail)
-            yield figure
+            yield page
 
 
 def _spans(heights: Sequence[float], room: float) -> Iterator[tuple[int, int]]:
@@ -108,25 +105,27 @@ def _spans(heights: Sequence[float], room: float) -> Iterator[tuple[int, int]]:
 def _write_head(canvas: Canvas, plan: Plan, tees: Sequence[TeePlan], *, metric: bool) -> float:
     """Write the title and the names of the columns; return where the rows begin."""
     wide = RIGHT - LEFT
-    y = canvas.write(LEFT, TOP, plan.course.name, size=18, bold=True, width=wide, max_lines=2)
+    y = canvas.write(LEFT, TOP, plan.course.name, size=18, bold=True, width=wide, max_lines=2, tag="H1")
     y = canvas.write(LEFT, y + 1, f"For {plan.player.name}", size=11, width=wide, max_lines=2)
     length = distance(sum(t.tee.length for t in tees), metric=metric)
     place = f"{tees[0].tee.name} tees, {length}, par {sum(t.hole.par for t in tees)}"
     for text in (f"{place}; {_golfer_text(plan, metric=metric)}", _conditions_text(plan, metric=metric)):
         y = canvas.write(LEFT, y + 1, sentence(text), colour=QUIET, width=wide)
     y += 10
-    canvas.write(LEFT, y + 9, "hole", size=SMALL, colour=QUIET)
-    canvas.write(_HIT, y + 9, "hit", size=SMALL, colour=QUIET)
-    canvas.write(_AIM, y + 9, "aim, and why", size=SMALL, colour=QUIET)
+    words = ((LEFT, "hole"), (_HIT, "hit"), (_AIM, "aim, and why"))
     columns = (
         (_STROKES, tees[0].goal.head),
         (_NEXT, "instead"),
         (_SAFE, "fairway or green"),
         (_TROUBLE, "penalty or out"),
     )
-    for x, title in columns:
-        lines = 1 if x < _SAFE else 2
-        canvas.write_right(x, y + 18 - 9 * lines, title, size=SMALL, colour=QUIET, width=wide / lines / 8)
+    with canvas.within("TR"):
+        for x, title in words:
+            canvas.write(x, y + 9, title, size=SMALL, colour=QUIET, tag="TH")
+        for x, title in columns:
+            lines = 1 if x < _SAFE else 2
+            room = wide / lines / 8
+            canvas.write_right(x, y + 18 - 9 * lines, title, size=SMALL, colour=QUIET, width=room, tag="TH")
     canvas.draw_rule(LEFT, RIGHT, y + 22)
     return y + 22
 
@@ -134,26 +133,36 @@ def _write_head(canvas: Canvas, plan: Plan, tees: Sequence[TeePlan], *, metric: 
 def _write_row(canvas: Canvas, y: float, plan: TeePlan, detail: _Detail, *, metric: bool) -> float:
     """Write what to do on a tee; return where the row ends."""
     choice = plan.choice
-    canvas.write(LEFT, y - 3, f"{plan.hole.number}", size=13, bold=True)
-    canvas.write(LEFT + 23, y, f"par {plan.hole.par}", size=SMALL, colour=QUIET)
-    canvas.write(LEFT + 23, y + 10, distance(plan.tee.length, metric=metric), size=SMALL, colour=QUIET)
-    canvas.draw_marker(_HIT + 3, y + 5.5, strike_style(choice))
-    hit = canvas.write(_HIT + 11, y, choice.label, size=9, bold=True, width=_AIM - _HIT - 14, max_lines=3)
-    if explain.sureness_of(plan):
-        hit = canvas.write(_HIT, hit, explain.sureness_of(plan), size=SMALL, width=_AIM - _HIT - 2)
-    canvas.write_right(_STROKES, y, plan.goal.text(float(choice.loss.mean())), size=8.5)
-    canvas.write_right(_SAFE, y, f"{choice.safe:.0%}", size=8.5)
-    canvas.write_right(_TROUBLE, y, f"{choice.trouble:.1%}", size=8.5)
-    if plan.rival is not None:
-        over = plan.rival.over(choice)
-        canvas.write_right(_NEXT, y, signed(plan.goal.over_text(over.mean, over.half)), size=8.5)
-        room = _NEXT - _AIM - _WHY - 4
-        canvas.write_right(_NEXT, y + 11, plan.rival.label, size=SMALL, colour=QUIET, width=room, max_lines=1)
-    y = canvas.write(_AIM, y, choice.mark.text(metric=metric), size=8.5, width=_STROKES - _AIM - 28)
-    wind = explain.wind_text(plan, metric=metric, most=1) if detail.winds else ""
-    text = "; ".join(filter(None, (explain.warning(plan), explain.why(plan, metric=metric), wind)))
-    y = canvas.write(_AIM, y, text, size=SMALL, colour=QUIET, width=_WHY, max_lines=detail.lines)
-    return max(y, hit)
+    with canvas.within("TR"):
+        with canvas.within("TD"):
+            canvas.write(LEFT, y - 3, f"{plan.hole.number}", size=13, bold=True)
+            canvas.write(LEFT + 23, y, f"par {plan.hole.par}", size=SMALL, colour=QUIET)
+            length = distance(plan.tee.length, metric=metric)
+            canvas.write(LEFT + 23, y + 10, length, size=SMALL, colour=QUIET)
+        canvas.draw_marker(_HIT + 3, y + 5.5, strike_style(choice))
+        with canvas.within("TD"):
+            room = _AIM - _HIT - 14
+            hit = canvas.write(_HIT + 11, y, choice.label, size=9, bold=True, width=room, max_lines=3)
+            if explain.sureness_of(plan):
+                hit = canvas.write(_HIT, hit, explain.sureness_of(plan), size=SMALL, width=_AIM - _HIT - 2)
+        with canvas.within("TD"):
+            aim = choice.mark.text(metric=metric)
+            below = canvas.write(_AIM, y, aim, size=8.5, width=_STROKES - _AIM - 28)
+            wind = explain.wind_text(plan, metric=metric, most=1) if detail.winds else ""
+            text = "; ".join(filter(None, (explain.warning(plan), explain.why(plan, metric=metric), wind)))
+            below = canvas.write(
+                _AIM, below, text, size=SMALL, colour=QUIET, width=_WHY, max_lines=detail.lines
+            )
+        canvas.write_right(_STROKES, y, plan.goal.text(float(choice.loss.mean())), size=8.5)
+        with canvas.within("TD"):
+            if plan.rival is not None:
+                over, rival = plan.rival.over(choice), plan.rival.label
+                canvas.write_right(_NEXT, y, signed(plan.goal.over_text(over.mean, over.half)), size=8.5)
+                room = _NEXT - _AIM - _WHY - 4
+                canvas.write_right(_NEXT, y + 11, rival, size=SMALL, colour=QUIET, width=room, max_lines=1)
+        canvas.write_right(_SAFE, y, f"{choice.safe:.0%}", size=8.5)
+        canvas.write_right(_TROUBLE, y, f"{choice.trouble:.1%}", size=8.5)
+    return max(below, hit)
 
 
 def _write_foot(canvas: Canvas, y: float, plan: Plan, tees: Sequence[TeePlan], detail: _Detail) -> float:
@@ -161,15 +170,15 @@ def _write_foot(canvas: Canvas, y: float, plan: Plan, tees: Sequence[TeePlan], d
     name = tees[0].tee.name
     totals = plan.totals[name]
     of = "the round" if len(tees) == len(plan.course.holes) else "the holes above"
-    canvas.write(LEFT, y + 10, f"Strokes for {of}", bold=True)
+    canvas.write(LEFT, y + 10, f"Strokes for {of}", bold=True, tag="H2")
     for i, (policy, total) in enumerate(totals.items()):
-        x = _AIM + i * 100
-        canvas.write(x, y + 10, policy, colour=QUIET)
-        over = total.over_plan
-        canvas.write(x, y + 20, f"{total.strokes:.2f}", size=10, bold=policy == "this plan")
-        if policy != "this plan":
-            said = signed(f"{over.mean:+.2f} ±{over.half:.2f}")
-            canvas.write(x + 40, y + 21.5, said, size=7.5, colour=QUIET)
+        x, over = _AIM + i * 100, total.over_plan
+        with canvas.within("P"):
+            canvas.write(x, y + 10, policy, colour=QUIET)
+            canvas.write(x, y + 20, f"{total.strokes:.2f}", size=10, bold=policy == "this plan")
+            if policy != "this plan":
+                said = signed(f"{over.mean:+.2f} ±{over.half:.2f}")
+                canvas.write(x + 40, y + 21.5, said, size=7.5, colour=QUIET)
     y += 34
     if name in plan.days:
         y = canvas.write(

@@ -6,15 +6,13 @@ from typing import Any, Final
 
 import numpy as np
 import shapely
-from matplotlib.figure import Figure
 from matplotlib.patches import Polygon as Patch
-from matplotlib.transforms import Affine2D
 from shapely.geometry import MultiPolygon, Polygon
 
+from holesim.handouts.plan_words import picture_text
 from holesim.pictures.backdrop import MapAxes, draw_tee_and_pin, paint_ground
 from holesim.pictures.hole_picture import strike_style
-from holesim.pictures.paper import PAGE
-from holesim.pictures.typesetting import INK, SMALL, Canvas
+from holesim.pictures.typesetting import INK, SMALL, Canvas, Page
 from holesim.plan.hole_wind import speed_text
 from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 from holesim.units import YARD
@@ -23,24 +21,15 @@ _FLAG: Final = 17.0  # pt, its height
 DASHES: Final = {0.5: "-", 0.9: (0, (3, 1.6))}
 
 
-def blank_page() -> Figure:
-    """Return a page, as large as fits every paper."""
-    return Figure(figsize=(PAGE[0] / 72, PAGE[1] / 72))
-
-
-def canvas_at(figure: Figure, x: float, y: float) -> Canvas:
-    """Return a place to write whose corner lies x right of and y below that of the page [pt]."""
-    flip = Affine2D().translate(x, y - PAGE[1]).scale(1 / PAGE[0], -1 / PAGE[1])
-    return Canvas(figure.add_artist, flip + figure.transFigure)
-
-
 def draw_strike_map(
-    figure: Figure,
+    page: Page,
     place: tuple[float, float, float, float],
     plan: PlanFile,
     tee: TeeFile,
     strike: StrikeFile,
     shown: Sequence[StrikeFile],
+    *,
+    metric: bool,
 ) -> MapAxes:
     """Draw a hole true to scale, with a strike's aim and where its drives finish.
 
@@ -51,10 +40,9 @@ def draw_strike_map(
     shown
         The strikes whose drives are to be in view, so that several maps of a hole have one scale.
     """
-    x, y, wide, tall = place
-    box = x / PAGE[0], (PAGE[1] - y - tall) / PAGE[1], wide / PAGE[0], tall / PAGE[1]
     hole, middle = plan.hole(tee.hole), np.array(tee.middle)
-    map_axes = MapAxes(figure.add_axes(box), (tee.middle[0], tee.middle[1]), (hole.pin[0], hole.pin[1]))
+    axes = page.add_picture(place, picture_text(tee, strike, metric=metric))
+    map_axes = MapAxes(axes, (tee.middle[0], tee.middle[1]), (hole.pin[0], hole.pin[1]))
     green = to_shape(hole.ground.get("green", []))
     near = shapely.intersection(green, shapely.Point(hole.pin).buffer(30))
     drives = [to_shape(outline.polygons) for one in shown for outline in one.outlines]
@@ -62,7 +50,7 @@ def draw_strike_map(
     ahead = line[np.hypot(*(line - hole.pin).T) <= np.hypot(*(middle - hole.pin)) + 1]
     corners = [shapely.get_coordinates(shape) for shape in (near, *drives)]
     points = map_axes.to_axes(np.vstack([middle[None], np.array([hole.pin]), ahead, *corners]))
-    map_axes.fit(np.vstack([points, [[0.0, map_axes.length * (1 + _FLAG / tall)]]]))
+    map_axes.fit(np.vstack([points, [[0.0, map_axes.length * (1 + _FLAG / place[3])]]]))
     ground = {hole.kind(name): to_shape(rings) for name, rings in hole.ground.items()}
     paint_ground(map_axes, hole.kind(hole.bare), ground)
     colour, marker = strike_style(strike)
@@ -94,12 +82,14 @@ def draw_compass(
     canvas: Canvas, x: float, y: float, plan: PlanFile, tee: TeeFile, map_axes: MapAxes, *, metric: bool
 ) -> None:
     """Draw arrows of 18 pt to the north of a map, and where the wind blows to, in a row about y."""
-    _draw_arrow(canvas, x + 10, y, -map_axes.bearing, filled=False)
-    canvas.write(x + 22, y - 5, "N", size=SMALL, bold=True)
     wind = plan.wind_on(tee)
-    if wind is not None:
-        _draw_arrow(canvas, x + 46, y, wind.bearing - map_axes.bearing + np.pi, filled=True)
-        canvas.write(x + 58, y - 5, speed_text(wind.speed, metric=metric), size=SMALL)
+    blows = "" if wind is None else f", and wind {wind.text(metric=metric)}"
+    with canvas.within("Figure", f"Which way is north{blows}."):
+        _draw_arrow(canvas, x + 10, y, -map_axes.bearing, filled=False)
+        canvas.write(x + 22, y - 5, "N", size=SMALL, bold=True)
+        if wind is not None:
+            _draw_arrow(canvas, x + 46, y, wind.bearing - map_axes.bearing + np.pi, filled=True)
+            canvas.write(x + 58, y - 5, speed_text(wind.speed, metric=metric), size=SMALL)
 
 
 def _draw_arrow(canvas: Canvas, x: float, y: float, angle: float, *, filled: bool) -> None:

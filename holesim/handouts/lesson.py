@@ -7,12 +7,10 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
-from matplotlib.figure import Figure
 from PIL import Image
 
 from holesim._version import __version__
 from holesim.common.text_format import minus, sentence
-from holesim.handouts.hole_map import blank_page, canvas_at
 from holesim.handouts.lesson_head import LessonHead
 from holesim.handouts.lesson_words import (
     MEASURES,
@@ -23,6 +21,7 @@ from holesim.handouts.lesson_words import (
     assumed_text,
     day_texts,
     first_tee,
+    landings_text,
     number_row,
     policy_rows,
     practice_rows,
@@ -34,8 +33,8 @@ from holesim.handouts.plan_words import golfer_text, plan_title, setup_texts
 from holesim.handouts.range_picture import draw_range
 from holesim.handouts.setup_picture import draw_set_up
 from holesim.pictures.hole_picture import DRIVER_STYLES
-from holesim.pictures.paper import BOTTOM, LEFT, PAGE, RIGHT, TOP, Paper
-from holesim.pictures.typesetting import QUIET, SMALL, Canvas, printed_width, scratch_canvas, write_pdf
+from holesim.pictures.paper import BOTTOM, LEFT, RIGHT, TOP, Paper
+from holesim.pictures.typesetting import QUIET, SMALL, Canvas, Page, printed_width, scratch_canvas, write_pdf
 from holesim.plan import explain
 from holesim.plan.plan_tables import PlanFile
 from holesim.study.practice_file import PracticeFile
@@ -118,9 +117,9 @@ def write_lesson(
     write_pdf(pages, path, plan_title("A lesson on the driver", plans), paper=paper)
 
 
-def lesson_page(plan: PlanFile, practice: PracticeFile | None, head: LessonHead, *, metric: bool) -> Figure:
+def lesson_page(plan: PlanFile, practice: PracticeFile | None, head: LessonHead, *, metric: bool) -> Page:
     """Return the lesson as a page: as much of each part as fits, and the room left shared among them."""
-    figure = blank_page()
+    page = Page()
     parts = _Parts(plan, practice, head, metric=metric)
     for detail in _DETAILS:
         needed = parts.write(scratch_canvas(), detail, detail.least, _LEAST_GAP)
@@ -130,10 +129,10 @@ def lesson_page(plan: PlanFile, practice: PracticeFile | None, head: LessonHead,
     tall = min(detail.least + 0.6 * room, _MOST_RANGE)
     room -= parts.write(scratch_canvas(), detail, tall, _LEAST_GAP) - needed
     gap = min(_LEAST_GAP + max(room, 0.0) / _GAPS, _MOST_GAP)
-    parts.write(canvas_at(figure, 0.0, 0.0), detail, tall, gap)
     if head.logo is not None:
-        _draw_logo(figure, head.logo)
-    return figure
+        _draw_logo(page, head.logo, f"The mark of {head.by or 'the coach'}.")
+    parts.write(page.canvas_at(0.0, 0.0), detail, tall, gap)
+    return page
 
 
 @dataclass(frozen=True)
@@ -162,7 +161,7 @@ class _Parts:
         said = self.head.text()
         name = self.plan.player
         size = next((s for s in _NAMES if printed_width(name, s, bold=True) <= wide), _NAMES[-1])
-        y = canvas.write(LEFT, TOP, name, size=size, bold=True, width=wide, max_lines=1)
+        y = canvas.write(LEFT, TOP, name, size=size, bold=True, width=wide, max_lines=1, tag="H1")
         about = f"A lesson on the driver{f' {said}' if said else ''}"
         y = canvas.write(LEFT, y, about, size=10, width=wide, max_lines=1)
         who = f"{golfer_text(self.plan, metric=self.metric)}; planned on {self.plan.course}"
@@ -178,56 +177,65 @@ class _Parts:
         each = min((_WIDE - first) / len(strikes), 214.0)
         columns = (0.0, 0.285 * each, 0.655 * each) if narrow else (0.0, 0.25 * each, 0.66 * each)
         canvas.draw_rule(LEFT, RIGHT, y)
-        for number, strike in enumerate(strikes):
-            x = LEFT + first + number * each
-            style = DRIVER_STYLES[strike.strike]
-            canvas.draw_marker(x + 4, y + 8.5, style)
-            canvas.write(x + 11, y + 2, strike.strike, size=9, bold=True, colour=style.colour)
-            between = "9 in 10" if narrow else "9 in 10 between"
-            for at, words in zip(columns[1:], (between, "wanted"), strict=True):
-                canvas.write(x + at, y + 4, words, size=SMALL, colour=QUIET)
+        with canvas.within("TR"):
+            canvas.write(LEFT, y, "", tag="TH")
+            for number, strike in enumerate(strikes):
+                x = LEFT + first + number * each
+                style = DRIVER_STYLES[strike.strike]
+                canvas.draw_marker(x + 4, y + 8.5, style)
+                canvas.write(x + 11, y + 2, strike.strike, size=9, bold=True, colour=style.colour, tag="TH")
+                between = "9 in 10" if narrow else "9 in 10 between"
+                for at, words in zip(columns[1:], (between, "wanted"), strict=True):
+                    canvas.write(x + at, y + 4, words, size=SMALL, colour=QUIET, tag="TH")
         y += 15
         for key in MEASURES:
             if key == "ball_speed_mph":
                 canvas.draw_rule(LEFT, RIGHT, y + 1)
                 y += 2
-            bottom = canvas.write(
-                LEFT, y, row_name(key, metric=self.metric), size=7.5, colour=QUIET, width=first - 4
-            )
-            for number, strike in enumerate(strikes):
-                x = LEFT + first + number * each
-                row = number_row(key, strike.numbers[key], metric=self.metric)
-                if row.off:
-                    canvas.write(x - 8, y, OFF, size=7.5)
-                texts = [row.mean, row.interval, row.wanted]
-                if narrow:
-                    texts = [shorten_number(text) for text in texts]
-                for at, end, text in zip(columns, (*columns[1:], each), texts, strict=True):
-                    bold = row.off and text != texts[1]
-                    wide = end - at - 3
-                    bottom = max(bottom, canvas.write(x + at, y, text, size=7.5, bold=bold, width=wide))
+            with canvas.within("TR"):
+                name = row_name(key, metric=self.metric)
+                bottom = canvas.write(LEFT, y, name, size=7.5, colour=QUIET, width=first - 4)
+                for number, strike in enumerate(strikes):
+                    x = LEFT + first + number * each
+                    row = number_row(key, strike.numbers[key], metric=self.metric)
+                    texts = [row.mean, row.interval, row.wanted]
+                    if narrow:
+                        texts = [shorten_number(text) for text in texts]
+                    for at, end, text in zip(columns, (*columns[1:], each), texts, strict=True):
+                        with canvas.within("TD"):
+                            if row.off and not at:
+                                canvas.write(x - 8, y, OFF, size=7.5)
+                            bold, wide = row.off and text != texts[1], end - at - 3
+                            below = canvas.write(x + at, y, text, size=7.5, bold=bold, width=wide)
+                        bottom = max(bottom, below)
             y = bottom
         note = f"{NUMBERS_NOTE} {SIDES_NOTE}" if narrow else NUMBERS_NOTE
         return canvas.write(LEFT, y + 2, note, size=SMALL, colour=QUIET, width=_WIDE)
 
     def _draw_range(self, canvas: Canvas, y: float, tall: float) -> float:
-        y = canvas.write(LEFT, y, "Where your drives land", size=10, bold=True)
-        draw_range(canvas, (LEFT, y + 2, _RANGE, tall), self.plan.driving, metric=self.metric)
+        y = canvas.write(LEFT, y, "Where your drives land", size=10, bold=True, tag="H2")
+        with canvas.within("Figure", landings_text(self.plan, metric=self.metric)):
+            draw_range(canvas, (LEFT, y + 2, _RANGE, tall), self.plan.driving, metric=self.metric)
         return canvas.write(LEFT, y + tall + 4, _RANGE_NOTE, size=SMALL, colour=QUIET, width=_RANGE)
 
     def _write_day(self, canvas: Canvas, y: float, detail: _Detail) -> float:
         x, tee = LEFT + _RANGE + _COLUMN, first_tee(self.plan)
         wide = RIGHT - x
         head = "Your strike for the day" if tee in self.plan.day else "Which strike, and where"
-        y = canvas.write(x, y, head, size=10, bold=True) + 1
+        y = canvas.write(x, y, head, size=10, bold=True, tag="H2") + 1
         for text in day_texts(self.plan, metric=self.metric):
             y = canvas.write(x, y + 1, sentence(minus(text)), width=wide, max_lines=detail.texts)
         head = f"The round from the {tee} tees"
-        y = canvas.write(x, y + 6, head, size=10, bold=True, width=wide, max_lines=1) + 1
+        y = canvas.write(x, y + 6, head, size=10, bold=True, width=wide, max_lines=1, tag="H2") + 1
         for row in policy_rows(self.plan, tee)[: detail.policies]:
-            canvas.write_right(x + 30, y + 1, row.strokes, bold=row.words.startswith("this plan"))
-            canvas.write(x + 36, y + 1, row.over)
-            y = canvas.write(x + 92, y + 1, row.words, size=7.5, colour=QUIET, width=wide - 92, max_lines=3)
+            room = wide - 92
+            with canvas.within("TR"):
+                below = canvas.write(
+                    x + 92, y + 1, row.words, size=7.5, colour=QUIET, width=room, max_lines=3
+                )
+                canvas.write_right(x + 30, y + 1, row.strokes, bold=row.words.startswith("this plan"))
+                canvas.write(x + 36, y + 1, row.over)
+            y = below
         others = [name for name in self.plan.totals if name != tee]
         if others:
             said = ", ".join(f"{name} {self.plan.totals[name]['this plan']:.2f}" for name in others)
@@ -237,7 +245,7 @@ class _Parts:
         return canvas.write(x, y + 1, note, size=SMALL, colour=QUIET, width=wide)
 
     def _write_set_up(self, canvas: Canvas, y: float) -> float:
-        y = canvas.write(LEFT, y, "Setting up", size=10, bold=True) + 2
+        y = canvas.write(LEFT, y, "Setting up", size=10, bold=True, tag="H2") + 2
         left = self.plan.golfer.hand == "left"
         y = draw_set_up(canvas, LEFT, y, _WIDE, self.plan.set_up, left_handed=left)
         for text in setup_texts(self.plan, metric=self.metric):
@@ -248,19 +256,21 @@ class _Parts:
         """Write what practice pays, and beside it the coach's notes and what is assumed."""
         wide = (_WIDE - _COLUMN) / 2
         x = LEFT + wide + _COLUMN
+        below = self._write_changes(canvas, y, wide, detail)
         beside = self._write_notes(canvas, x, y, detail) if self.head.notes else y
-        beside = self._write_assumed(canvas, x, beside + 5 * (beside > y), detail)
-        return max(self._write_changes(canvas, y, wide, detail), beside)
+        return max(below, self._write_assumed(canvas, x, beside + 5 * (beside > y), detail))
 
     def _write_changes(self, canvas: Canvas, y: float, wide: float, detail: _Detail) -> float:
-        y = canvas.write(LEFT, y, "Practice, by what it pays", size=10, bold=True) + 1
+        y = canvas.write(LEFT, y, "Practice, by what it pays", size=10, bold=True, tag="H2") + 1
         if self.practice is None:
             return canvas.write(LEFT, y + 1, NO_PRACTICE, width=wide)
         rows = practice_rows(self.practice)
         for row in rows[: detail.practice]:
-            canvas.write_right(LEFT + wide, y + 1, row.sure, size=SMALL, colour=QUIET)
-            canvas.write_right(LEFT + wide - 49, y + 1, row.saved, size=7.5)
-            y = canvas.write(LEFT, y + 1, row.name, size=7.5, width=wide - 143, max_lines=2)
+            with canvas.within("TR"):
+                below = canvas.write(LEFT, y + 1, row.name, size=7.5, width=wide - 143, max_lines=2)
+                canvas.write_right(LEFT + wide - 49, y + 1, row.saved, size=7.5)
+                canvas.write_right(LEFT + wide, y + 1, row.sure, size=SMALL, colour=QUIET)
+            y = below
         more = " Others pay less." * (len(rows) > detail.practice)
         holes = "1 hole" if self.practice.holes == 1 else f"{self.practice.holes} holes"
         held = "19 times in 20 the true value lies between those in brackets"
@@ -268,7 +278,7 @@ class _Parts:
         return canvas.write(LEFT, y + 1, note, size=SMALL, colour=QUIET, width=wide)
 
     def _write_notes(self, canvas: Canvas, x: float, y: float, detail: _Detail) -> float:
-        y, left = canvas.write(x, y, "Notes", size=10, bold=True) + 1, detail.notes
+        y, left = canvas.write(x, y, "Notes", size=10, bold=True, tag="H2") + 1, detail.notes
         for line in filter(str.strip, self.head.notes.splitlines()):
             if left <= 0:
                 return canvas.write(x, y, "…")
@@ -280,7 +290,8 @@ class _Parts:
         text = assumed_text(self.plan)
         if not text:
             return y
-        y = canvas.write(x, y, "Assumed of you, as it was not measured", size=10, bold=True) + 1
+        head = "Assumed of you, as it was not measured"
+        y = canvas.write(x, y, head, size=10, bold=True, tag="H2") + 1
         wide = RIGHT - x
         return canvas.write(x, y + 1, sentence(text), size=7.5, width=wide, max_lines=detail.assumed)
 
@@ -311,11 +322,12 @@ class _Parts:
 def _write_led(canvas: Canvas, y: float, text: str) -> float:
     """Write a sentence whose first words, up to a colon, stand bold on a line of their own column."""
     lead, _, rest = text.partition(": ")
-    canvas.write(LEFT, y, lead, size=9, bold=True)
-    return canvas.write(LEFT + 90, y, rest[:1].upper() + rest[1:], size=9, width=_WIDE - 90, max_lines=3)
+    with canvas.within("P"):
+        canvas.write(LEFT, y, lead, size=9, bold=True)
+        return canvas.write(LEFT + 90, y, rest[:1].upper() + rest[1:], size=9, width=_WIDE - 90, max_lines=3)
 
 
-def _draw_logo(figure: Figure, logo: bytes) -> None:
+def _draw_logo(page: Page, logo: bytes, said: str) -> None:
     """Draw a mark at the top right, within its bounds."""
     with Image.open(BytesIO(logo), formats=("PNG", "JPEG")) as image:
         image.thumbnail((960, 320))
@@ -323,7 +335,6 @@ def _draw_logo(figure: Figure, logo: bytes) -> None:
     tall, wide = pixels.shape[:2]
     scale = min(_LOGO[0] / wide, _LOGO[1] / tall)
     width, height = wide * scale, tall * scale
-    box = (RIGHT - width) / PAGE[0], 1 - (TOP + height) / PAGE[1], width / PAGE[0], height / PAGE[1]
-    axes = figure.add_axes(box)
+    axes = page.add_picture((RIGHT - width, TOP, width, height), said)
     axes.imshow(pixels, aspect="auto")
     axes.axis("off")

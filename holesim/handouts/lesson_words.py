@@ -192,6 +192,22 @@ def driven_tees(plan: PlanFile) -> list[TeeFile]:
     return [tee for tee in tees if tee.par > 3] or tees
 
 
+def landings_text(plan: PlanFile, *, metric: bool) -> str:
+    """Return what the range picture shows: where nine in ten drives of each strike land, along and aside."""
+    edges = [plan.probabilities.index(p) for p in (0.05, 0.95)]
+
+    def said(strike: DrivingFile) -> str:
+        near, far = (distance(strike.along_quantiles_yd[edge] * YARD, metric=metric) for edge in edges)
+        left, right = (_side_text(strike.side_quantiles_yd[edge] * YARD, metric=metric) for edge in edges)
+        return f"{strike.strike}, nine in ten from {near} to {far} away, and {left} to {right} of the aim"
+
+    return f"Where drives land: {'; '.join(map(said, plan.driving))}."
+
+
+def _side_text(right: float, *, metric: bool) -> str:
+    return f"{distance(abs(right), metric=metric)} {'left' if right < 0 else 'right'}"
+
+
 def _what_you_do(plan: PlanFile, *, metric: bool) -> str:
     strike = main_strike(plan)
 

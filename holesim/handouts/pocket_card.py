@@ -4,11 +4,9 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Final
 
-from matplotlib.figure import Figure
-
 from holesim._version import __version__
 from holesim.common.text_format import sentence
-from holesim.handouts.hole_map import blank_page, canvas_at, draw_compass, draw_strike_map
+from holesim.handouts.hole_map import draw_compass, draw_strike_map
 from holesim.handouts.plan_words import (
     OUTLINES_NOTE,
     hole_text,
@@ -18,7 +16,7 @@ from holesim.handouts.plan_words import (
 )
 from holesim.pictures.hole_picture import strike_style
 from holesim.pictures.paper import BOTTOM, LEFT, RIGHT, TOP, Paper
-from holesim.pictures.typesetting import QUIET, SMALL, Canvas, scratch_canvas, write_pdf
+from holesim.pictures.typesetting import QUIET, SMALL, Canvas, Page, scratch_canvas, write_pdf
 from holesim.plan import explain
 from holesim.plan.goal import GOALS
 from holesim.plan.hole_wind import flips_text
@@ -43,26 +41,26 @@ def write_pocket(plans: Sequence[PlanFile], path: Path, *, metric: bool = False,
     write_pdf(pages, path, plan_title("A pocket card", plans), paper=paper)
 
 
-def pocket_pages(plan: PlanFile, *, metric: bool) -> Iterator[Figure]:
+def pocket_pages(plan: PlanFile, *, metric: bool) -> Iterator[Page]:
     """Yield the pages of the card, nine holes each, of each set of tees in turn."""
     for name in plan.totals:
         tees = [tee for tee in plan.tees if tee.tee == name]
         for first in range(0, len(tees), _ACROSS * _DOWN):
             nine = tees[first : first + _ACROSS * _DOWN]
-            figure = blank_page()
-            canvas = canvas_at(figure, 0.0, 0.0)
+            page = Page()
+            canvas = page.canvas_at(0.0, 0.0)
             _write_head(canvas, plan, name, metric=metric)
             _draw_folds(canvas)
             for place, tee in enumerate(nine):
                 row, column = divmod(place, _ACROSS)
-                _draw_strip(figure, (LEFT + column * _WIDE, _TOP + row * _TALL), plan, tee, metric=metric)
+                _draw_strip(page, (LEFT + column * _WIDE, _TOP + row * _TALL), plan, tee, metric=metric)
             _write_foot(canvas)
-            yield figure
+            yield page
 
 
 def _write_head(canvas: Canvas, plan: PlanFile, tee: str, *, metric: bool) -> None:
     wide = RIGHT - LEFT
-    y = canvas.write(LEFT, TOP, plan.course, size=10, bold=True, width=wide, max_lines=1)
+    y = canvas.write(LEFT, TOP, plan.course, size=10, bold=True, width=wide, max_lines=1, tag="H1")
     text = f"for {plan.player}; {tee} tees; {plan.round_text(metric=metric)}"
     y = canvas.write(LEFT, y, sentence(text), size=SMALL, colour=QUIET, width=wide, max_lines=1)
     tees = "; ".join(tee_and_ball_texts(plan))
@@ -89,15 +87,16 @@ def _draw_folds(canvas: Canvas) -> None:
 
 
 def _draw_strip(
-    figure: Figure, corner: tuple[float, float], plan: PlanFile, tee: TeeFile, *, metric: bool
+    page: Page, corner: tuple[float, float], plan: PlanFile, tee: TeeFile, *, metric: bool
 ) -> None:
     """Draw a hole and what to do on it, below and right of a corner on the page [pt]."""
-    canvas, choice = canvas_at(figure, *corner), tee.chosen()
-    canvas.write(_PAD, 2, f"{tee.hole}", size=19, bold=True)
-    place = hole_text(plan, tee, metric=metric)
-    canvas.write(_PAD + 33, 11, place, size=8, width=_WIDE - _PAD - 40, max_lines=1)
+    canvas, choice = page.canvas_at(*corner), tee.chosen()
+    with canvas.within("H2"):
+        canvas.write(_PAD, 2, f"{tee.hole}", size=19, bold=True)
+        place = hole_text(plan, tee, metric=metric)
+        canvas.write(_PAD + 33, 11, place, size=8, width=_WIDE - _PAD - 40, max_lines=1)
     box = corner[0] + _PAD, corner[1] + _HEAD, _MAP, _TALL - _HEAD - _PAD
-    map_axes = draw_strike_map(figure, box, plan, tee, choice, [choice])
+    map_axes = draw_strike_map(page, box, plan, tee, choice, [choice], metric=metric)
 
     x, wide = _TEXT, _WIDE - _TEXT - 4
     canvas.draw_marker(x + 5, _HEAD + 10, strike_style(choice))

@@ -54,15 +54,14 @@ def draw_set_up(
     canvas: Canvas, x: float, y: float, wide: float, strikes: Sequence[SetUpFile], *, left_handed: bool
 ) -> float:
     """Draw three panels side by side; return where they end."""
-    panel = (wide - 2 * _GAP) / 3
-    for number, head in enumerate(
-        ("Tee height against the crown", "Ball against the feet", "Line of the swing")
-    ):
-        canvas.write(x + number * (panel + _GAP), y, head, size=7.5, bold=True, width=panel, max_lines=1)
-    top = y + _HEAD
-    _draw_tee(canvas, x, top, panel, strikes)
-    _draw_stance(canvas, x + panel + _GAP, top, panel, strikes, left_handed=left_handed)
-    _draw_lines(canvas, x + 2 * (panel + _GAP), top, panel, strikes)
+    panel, top = (wide - 2 * _GAP) / 3, y + _HEAD
+    heads = ("Tee height against the crown", "Ball against the feet", "Line of the swing")
+    with canvas.within("Figure", f"{'; '.join(heads).capitalize()}, as the words below say."):
+        for number, head in enumerate(heads):
+            canvas.write(x + number * (panel + _GAP), y, head, size=7.5, bold=True, width=panel, max_lines=1)
+        _draw_tee(canvas, x, top, panel, strikes)
+        _draw_stance(canvas, x + panel + _GAP, top, panel, strikes, left_handed=left_handed)
+        _draw_lines(canvas, x + 2 * (panel + _GAP), top, panel, strikes)
     return y + TALL
 
 

@@ -3,17 +3,17 @@
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
-from dataclasses import dataclass
+from contextlib import AbstractContextManager, closing, contextmanager
+from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from math import inf
 from pathlib import Path
 from threading import Lock
 from typing import Any, Final, NamedTuple
 
-import numpy as np
 from matplotlib import rc_context, rcdefaults, rcParams
 from matplotlib.artist import Artist
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties, findfont
 from matplotlib.ft2font import FT2Font
@@ -21,10 +21,11 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 from matplotlib.textpath import text_to_path
-from matplotlib.transforms import Affine2D, Bbox, Transform
+from matplotlib.transforms import Affine2D, Transform
 
 from holesim.common.text_format import minus
-from holesim.pictures.paper import PAGE, SIZES, Paper
+from holesim.pictures.paper import PAGE, Paper
+from holesim.pictures.structure import Structure, Tag
 
 INK: Final = "#1a1a1a"
 QUIET: Final = "#595959"
@@ -43,52 +44,58 @@ def matplotlib_defaults() -> Iterator[None]:
         yield
 
 
-def write_pdf(figures: Iterable[Figure], path: Path, title: str, *, paper: Paper = "a4") -> None:
-    """Write pages as a PDF with a title, in English; the same figures give the same bytes.
+class Page(Figure):
+    """A page, as large as fits every paper.
 
-    matplotlib writes no structure (headings, tables, what a picture shows), so a screen reader gets the words
-    in the order in which they were drawn, and a page in a browser is the better handout for it.
+    Attributes
+    ----------
+    structure
+        What is written on it, in the order in which it is read.
+    """
+
+    def __init__(self) -> None:
+        super().__init__(figsize=(PAGE[0] / 72, PAGE[1] / 72))
+        self.structure = Structure()
+
+    def canvas_at(self, x: float, y: float) -> "Canvas":
+        """Return a place to write whose corner lies x right of and y below that of the page [pt]."""
+        flip = Affine2D().translate(x, y - PAGE[1]).scale(1 / PAGE[0], -1 / PAGE[1])
+        return Canvas(self.add_artist, flip + self.transFigure, self.structure)
+
+    def add_picture(self, place: tuple[float, float, float, float], alt: str) -> Axes:
+        """Return axes for a picture that shows what `alt` says.
+
+        Parameters
+        ----------
+        place
+            Distance of the picture from the left and from the top of the page, its width and its height [pt].
+        """
+        x, y, wide, tall = place
+        bottom = PAGE[1] - y - tall
+        axes = self.add_axes((x / PAGE[0], bottom / PAGE[1], wide / PAGE[0], tall / PAGE[1]))
+        with self.structure.within("Figure", _plain(alt)):
+            self.structure.claim(axes)
+        return axes
+
+
+def write_pdf(pages: Iterable[Page], path: Path, title: str, *, paper: Paper = "a4") -> None:
+    """Write pages as a tagged PDF with a title, in English; the same pages give the same bytes.
 
     Parameters
     ----------
-    figures
+    pages
         An iterator that makes each page when it is asked for, so that pages are drawn in matplotlib's own
-        style. Each is of the size `PAGE`, and is placed in the middle of the paper.
+        style. Each is placed in the middle of the paper.
     paper
         What they are printed on.
     """
     # Only PDFs need it, pictures do not.
-    from matplotlib.backends.backend_pdf import PdfPages  # noqa: PLC0415
+    from holesim.pictures.tagged_pdf import TaggedPdf  # noqa: PLC0415
 
-    metadata: dict[str, Any] = {"CreationDate": None, "Creator": "holesim", "Producer": None}
-    metadata["Title"] = _plain(title)
-    with matplotlib_defaults(), PdfPages(path, metadata=metadata) as pages:
-        for figure in figures:
-            pages.savefig(figure, bbox_inches=_around(paper))
-    path.write_bytes(_with_language(path.read_bytes()))
-
-
-def _around(paper: Paper) -> Bbox:
-    """Return the edges of paper about a page in its middle, from that page's lower left corner [in]."""
-    more = (np.array(SIZES[paper]) - PAGE) / 2
-    return Bbox([-more / 72, (PAGE + more) / 72])
-
-
-def _with_language(pdf: bytes) -> bytes:
-    """Return a PDF whose catalogue says that it is English, and that its title be shown.
-
-    matplotlib leaves no place for either: the catalogue is written anew behind the file (ISO 32000-1, 7.5.6).
-    """
-    (root,) = re.findall(rb"/Root (\d+) 0 R", pdf)
-    (size,) = re.findall(rb"/Size (\d+)", pdf)
-    (start,) = re.findall(rb"startxref\s+(\d+)\s+%%EOF\s*$", pdf)
-    (catalogue,) = re.findall(rb"\n%b 0 obj\s*<<(.*?)>>\s*endobj" % root, pdf, re.DOTALL)
-    more = b" /Lang (en) /ViewerPreferences << /DisplayDocTitle true >> "
-    anew = b"%b 0 obj\n<<%b%b>>\nendobj\n" % (root, catalogue.rstrip(), more)
-    table = b"xref\n%b 1\n%010d 00000 n \ntrailer\n" % (root, len(pdf))
-    info = re.findall(rb"/Info \d+ 0 R", pdf)
-    trailer = b"<< /Size %b /Root %b 0 R %b /Prev %b >>\n" % (size, root, b" ".join(info), start)
-    return pdf + anew + table + trailer + b"startxref\n%d\n%%%%EOF\n" % (len(pdf) + len(anew))
+    with matplotlib_defaults(), closing(TaggedPdf(path, _plain(title))) as pdf:
+        for page in pages:
+            pdf.add_page(page, page.structure, paper)
+        pdf.finalize()
 
 
 class SeriesStyle(NamedTuple):
@@ -102,8 +109,18 @@ class SeriesStyle(NamedTuple):
 class Canvas:
     """A place to write and draw; x and y are points right of and below its top left corner."""
 
-    add: Callable[[Artist], object]
+    place: Callable[[Artist], object]
     transform: Transform
+    structure: Structure = field(default_factory=Structure)
+
+    def add(self, artist: Artist) -> None:
+        """Place an artist; text, and all that a picture consists of, are read aloud."""
+        self.structure.claim(artist)
+        self.place(artist)
+
+    def within(self, tag: Tag, alt: str = "") -> AbstractContextManager[None]:
+        """Put what is written meanwhile into one element, as `Structure.within` does."""
+        return self.structure.within(tag, _plain(alt))
 
     def write(
         self,
@@ -116,10 +133,12 @@ class Canvas:
         colour: str = INK,
         width: float = inf,
         max_lines: int = 9,
+        tag: Tag = "P",
     ) -> float:
         """Write from x on, below y, in lines of at most `width`; return where the next line may begin."""
         lines = wrap(text, width, max_lines, size=size, bold=bold)
-        return self._write_lines(x, y, lines, "left", font(size, bold=bold), colour)
+        with self.within(tag):
+            return self._write_lines(x, y, lines, "left", font(size, bold=bold), colour)
 
     def write_right(
         self,
@@ -132,10 +151,12 @@ class Canvas:
         colour: str = INK,
         width: float = inf,
         max_lines: int = 9,
+        tag: Tag = "P",
     ) -> float:
         """Write as `write` does, but so that lines end at x."""
         lines = wrap(text, width, max_lines, size=size, bold=bold)
-        return self._write_lines(x, y, lines, "right", font(size, bold=bold), colour)
+        with self.within(tag):
+            return self._write_lines(x, y, lines, "right", font(size, bold=bold), colour)
 
     def _write_lines(
         self, x: float, y: float, lines: Iterable[str], align: str, properties: FontProperties, colour: str

@@ -1,4 +1,4 @@
-"""Every kind of sheet on every paper: its size, the margins that printers keep, and the smallest print."""
+"""Every kind of sheet on every paper: size, margins that printers keep, smallest print, and its structure."""
 
 import re
 import zlib
@@ -10,20 +10,24 @@ from typing import Final, Literal
 import numpy as np
 import pytest
 from matplotlib import rc_context
-from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
+from matplotlib.text import Text
+from matplotlib.transforms import Bbox
 from PIL import Image
 
 from holesim.handouts.captain_sheet import write_captain_sheet
 from holesim.handouts.course_card import write_card
 from holesim.handouts.handout import write_handout
 from holesim.handouts.styles import SUFFIXES, HandoutStyle
-from holesim.pictures.paper import SIZES, Paper
+from holesim.pictures.paper import PAGE, SIZES, Paper
+from holesim.pictures.structure import Structure
+from holesim.pictures.tagged_pdf import TaggedPdf
 from holesim.plan.plan import Plan
 from holesim.plan.plan_tables import PlanFile
 from tests.handouts.test_captain_sheet import SHORT_NAMES
 from tests.handouts.test_captain_sheet import plan as captains_plan
 from tests.paper import check_paper
+from tests.structure import check_structure
 
 MARGIN: Final = 10  # mm
 FINE: Final = 5  # pixels a mm
@@ -44,7 +48,7 @@ def write(kind: Kind, plan: Plan, plans: Sequence[PlanFile], path: Path, paper: 
 
 @pytest.mark.parametrize("paper", SIZES)
 @pytest.mark.parametrize("kind", ["card", "captain", *HANDOUTS])
-def test_paper_has_its_size_and_margins_and_no_print_is_too_small(
+def test_paper_has_its_size_and_margins_no_print_too_small_and_all_is_read_aloud(
     plan: Plan,
     plans: list[PlanFile],
     kind: Kind,
@@ -52,20 +56,25 @@ def test_paper_has_its_size_and_margins_and_no_print_is_too_small(
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    shown = []
-    save: Callable[..., None] = PdfPages.savefig
+    shown, words = [], []
+    around = (np.array(SIZES[paper]) - PAGE) / 2
+    box = Bbox([-around / 72, (PAGE + around) / 72])
+    add: Callable[[TaggedPdf, Figure, Structure, Paper], None] = TaggedPdf.add_page
 
-    def save_and_show(pages: PdfPages, figure: Figure, **how: object) -> None:
+    def add_and_show(pdf: TaggedPdf, figure: Figure, structure: Structure, paper: Paper) -> None:
         picture = BytesIO()
         with rc_context({"text.hinting": "none"}):  # else letters would be fitted to pixels
-            figure.savefig(picture, format="png", dpi=FINE * 25.4, **how)  # type: ignore[arg-type]
+            figure.savefig(picture, format="png", dpi=FINE * 25.4, bbox_inches=box)
         shown.append(np.array(Image.open(picture).convert("L")))
-        save(pages, figure, **how)
+        words.append([line.get_text() for line in figure.artists if isinstance(line, Text)])
+        add(pdf, figure, structure, paper)
 
-    monkeypatch.setattr(PdfPages, "savefig", save_and_show)
+    monkeypatch.setattr(TaggedPdf, "add_page", add_and_show)
     write(kind, plan, plans, tmp_path / "sheet.pdf", paper)
     content = (tmp_path / "sheet.pdf").read_bytes()
     check_paper(tmp_path / "sheet.pdf", paper)
+    told = check_structure(tmp_path / "sheet.pdf", words)
+    assert bool(told) == (kind not in ("card", "captain"))
     assert len(shown) == content.count(b"/Type /Page ")
     for page in shown:
         assert page.shape[::-1] == pytest.approx([side / 72 * 25.4 * FINE for side in SIZES[paper]], abs=1)
