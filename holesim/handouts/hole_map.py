@@ -18,6 +18,9 @@ from holesim.plan.plan_tables import PlanFile, StrikeFile, TeeFile
 from holesim.units import YARD
 
 _FLAG: Final = 17.0  # pt, its height
+_HEADINGS: Final = (
+    "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
+)  # fmt: skip
 DASHES: Final = {0.5: "-", 0.9: (0, (3, 1.6))}
 
 
@@ -83,8 +86,9 @@ def draw_compass(
 ) -> None:
     """Draw arrows of 18 pt to the north of a map, and where the wind blows to, in a row about y."""
     wind = plan.wind_on(tee)
-    blows = "" if wind is None else f", and wind {wind.text(metric=metric)}"
-    with canvas.within("Figure", f"Which way is north{blows}."):
+    heading = _HEADINGS[round(map_axes.bearing / (np.pi / 4)) % 8]
+    blows = "" if wind is None else f"; wind {wind.text(metric=metric)}"
+    with canvas.within("Figure", f"The hole runs {heading}{blows}."):
         _draw_arrow(canvas, x + 10, y, -map_axes.bearing, filled=False)
         canvas.write(x + 22, y - 5, "N", size=SMALL, bold=True)
         if wind is not None:

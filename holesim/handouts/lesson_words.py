@@ -199,9 +199,9 @@ def landings_text(plan: PlanFile, *, metric: bool) -> str:
     def said(strike: DrivingFile) -> str:
         near, far = (distance(strike.along_quantiles_yd[edge] * YARD, metric=metric) for edge in edges)
         left, right = (_side_text(strike.side_quantiles_yd[edge] * YARD, metric=metric) for edge in edges)
-        return f"{strike.strike}, nine in ten from {near} to {far} away, and {left} to {right} of the aim"
+        return f"{strike.strike}, {near} to {far} away, and {left} to {right} of the aim"
 
-    return f"Where drives land: {'; '.join(map(said, plan.driving))}."
+    return f"Where drives land, nine in ten each way: {'; '.join(map(said, plan.driving))}."
 
 
 def _side_text(right: float, *, metric: bool) -> str:

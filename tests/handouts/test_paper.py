@@ -18,6 +18,7 @@ from PIL import Image
 from holesim.handouts.captain_sheet import write_captain_sheet
 from holesim.handouts.course_card import write_card
 from holesim.handouts.handout import write_handout
+from holesim.handouts.plan_words import picture_text
 from holesim.handouts.styles import SUFFIXES, HandoutStyle
 from holesim.pictures.paper import PAGE, SIZES, Paper
 from holesim.pictures.structure import Structure
@@ -75,6 +76,13 @@ def test_paper_has_its_size_and_margins_no_print_too_small_and_all_is_read_aloud
     check_paper(tmp_path / "sheet.pdf", paper)
     told = check_structure(tmp_path / "sheet.pdf", words)
     assert bool(told) == (kind not in ("card", "captain"))
+    if kind in ("pocket", "coach"):
+        for tee in (tee for one in plans for tee in one.tees[:4]):
+            assert picture_text(tee, tee.chosen(), metric=True) in told
+        # A compass beside the first map of each hole.
+        runs = [text for text in told if text.startswith("The hole runs ")]
+        assert len(runs) == len([line for page in words for line in page if line == "N"])
+        assert sum("; wind 8 m/s, " in text for text in runs) == len(runs) // 2
     assert len(shown) == content.count(b"/Type /Page ")
     for page in shown:
         assert page.shape[::-1] == pytest.approx([side / 72 * 25.4 * FINE for side in SIZES[paper]], abs=1)
