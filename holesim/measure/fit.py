@@ -6,12 +6,12 @@ from math import hypot
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy import stats
 
 from holesim.common import parallel
 from holesim.common.posterior_sampling import find_peak, sample_posterior
-from holesim.measure import _fit_kernel as kernel
+from holesim.measure._fit_kernel import add_chances
+from holesim.measure.fit_records import Floats, Golfers, Integers, Measures, Told
 from holesim.measure.told_drives import tell_drives
 from holesim.player import population
 from holesim.player.player import ATTACK_BOUNDS_DEG, LOFT_BY_ATTACK, Strike
@@ -20,9 +20,6 @@ from holesim.shot.balls import CHANCES, SLOPES, make_ball
 from holesim.shot.flight import QUINTAVALLA, law_rows
 from holesim.shot.impact import HEADS, club_row, find_grip
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
-
-Floats = NDArray[np.float64]
-Integers = NDArray[np.int64]
 
 DELIVERY: Final = ("club_speed", "attack", "path", "face", "dynamic_loft", "toe", "high")
 """What describes a delivery, in the order of its axes."""
@@ -59,7 +56,7 @@ LIMITS: Final[Mapping[str, float]] = {
 """How wide the range is that a reader takes of each column. A mishit is measured anywhere in it alike."""
 
 _PIECE: Final = 64  # golfers at a time
-_ROUNDS: Final = 3  # in which the likeliest golfer is found, and what drives tell is made linear about theirs
+_ROUNDS: Final = 3  # in which what drives tell is found about the likeliest golfer
 _FINER: Final = 5  # drag slopes tried for each of `SLOPES`
 _TELLING: Final = 5  # columns, from which the delivery of a single drive is told
 _NORMAL: Final = np.linspace(-6, 6, 2401)  # values of a standard normal number, for tables
@@ -148,10 +145,11 @@ def fit_deliveries(
     impact and flight, plus noise. What is measured of a mishit, topped or skied, may be anything: it tells
     nothing of the swing (Hogg, Bovy and Lang, arXiv:1008.4686, 2010, section 3).
 
-    Deliveries are integrated out: what is measured is made linear about each drive's likeliest delivery
-    (`told_drives`), as the likeliest golfer would have made it. Where a drive has fewer than five columns it
-    is made linear about the mean of each golfer, and what bends adds to the noise. Draws of what is left, the
-    numbers that describe golfer and ball, are made by sequential Monte Carlo (`posterior_sampling`).
+    Deliveries are integrated out: what is measured is made linear about each drive's likeliest delivery by
+    each golfer, which is found from second slopes about that by the likeliest golfer (`told_drives`). Where a
+    drive has fewer than five columns it is made linear about the mean of each golfer, and what bends adds to
+    the noise. Draws of what is left, the numbers that describe golfer and ball, are made by sequential Monte
+    Carlo (`posterior_sampling`).
     """
     session_of = np.zeros_like(strike_of) if session_of is None else session_of
     carried = _any(measured, "carry")
@@ -160,28 +158,29 @@ def fit_deliveries(
     if not len(strike_of):
         return known.fit_draws(rng.standard_normal((draws, known.size)), np.zeros(0))
     measures = _measures(measured, strike_of * known.sessions + session_of, known, side)
-    evidence, peak = _weigh(measures, known)
-    x = sample_posterior(evidence.log_likelihoods, peak, draws=draws, rng=rng, progress=progress)
+    evidence = _weigh(measures, known)
+    x = sample_posterior(evidence.log_likelihoods, known.size, draws=draws, rng=rng, progress=progress)
     return known.fit_draws(x, evidence.chances(x)[1])
 
 
-def _weigh(measures: kernel.Measures, known: "_Known") -> tuple["_Evidence", Floats]:
-    """Return what drives say of golfers, about the likeliest golfer, and the numbers of that one."""
+def _weigh(measures: Measures, known: "_Known") -> "_Evidence":
+    """Return what drives say of golfers, about the likeliest deliveries of the likeliest golfer."""
     peak = np.zeros(known.size)
-    for _ in range(_ROUNDS):
+    for left in range(_ROUNDS - 1, -1, -1):
         golfer, _ = known.golfers(peak[None])
         evidence = _Evidence(measures, known, tell_drives(measures, golfer, known.slopes.tolist()))
-        peak = find_peak(evidence.log_likelihoods, peak)
-    return evidence, peak
+        if left:
+            peak = find_peak(evidence.log_likelihoods, peak)
+    return evidence
 
 
 @dataclass(frozen=True)
 class _Evidence:
     """What measured drives say of golfers."""
 
-    measures: kernel.Measures
+    measures: Measures
     known: "_Known"
-    told: kernel.Told
+    told: Told
 
     def chances(self, x: Floats) -> tuple[Floats, Floats]:
         """Return the log likelihood of each row's golfer, and how likely each drive was a bad miss."""
@@ -191,7 +190,7 @@ class _Evidence:
         missed = np.zeros((pieces, len(self.measures.values)))
 
         def weigh(k: int) -> None:
-            kernel.add_chances(self.measures, self.told, golfers, ends[k], ends[k + 1], found, missed[k])
+            add_chances(self.measures, self.told, golfers, ends[k], ends[k + 1], found, missed[k])
 
         parallel.share_out(weigh, pieces)
         likelihoods = np.empty(len(x))
@@ -275,7 +274,7 @@ class _Known:
             stretch=1 + CARRY_SD * stretch[:, 0],
         )
 
-    def golfers(self, x: Floats) -> tuple[kernel.Golfers, Integers]:
+    def golfers(self, x: Floats) -> tuple[Golfers, Integers]:
         """Return the golfers that rows of numbers stand for, in the order of their balls, and that order."""
         order = np.argsort(x[:, -2], kind="stable") if self.carried else np.arange(len(x))
         of = self.parts(x[order])
@@ -283,7 +282,7 @@ class _Known:
         spread = of.spread[:, None, None] * of.ratios[:, :, None, None] * of.day_ratios[:, None, :, None]
         means = of.means[:, :, None] + of.days[:, None]
         grip = find_grip(means[..., _SPEED].reshape(len(x), -1))
-        golfers = kernel.Golfers(
+        golfers = Golfers(
             means.reshape(cells), spread.reshape(cells), grip, of.link, of.miss_rate, of.ball, of.stretch
         )
         return golfers, order
@@ -353,16 +352,14 @@ def _mean_factors(strikes: Sequence[Strike], attack_sd: Floats) -> Floats:
     return factors
 
 
-def _measures(
-    measured: Mapping[str, Floats], cell_of: Integers, known: _Known, side: float
-) -> kernel.Measures:
+def _measures(measured: Mapping[str, Floats], cell_of: Integers, known: _Known, side: float) -> Measures:
     """Return what was measured, as the kernel takes it."""
     nothing = np.full(len(cell_of), np.nan)
     values = np.array([measured.get(name, nothing) for name in NOISE]).T
     groups, group_of = np.unique(np.column_stack([cell_of, np.isfinite(values)]), axis=0, return_inverse=True)
     seen, noise = groups[:, 1:].astype(bool), np.array(list(NOISE.values()))
     laws = np.array([law_rows(make_ball(slope), make_air(), 0.0) for slope in known.slopes.tolist()])
-    return kernel.Measures(
+    return Measures(
         np.nan_to_num(values), group_of.ravel(), groups[:, 0].astype(np.int64),
         np.where(seen, noise**-2.0, 0.0), seen.sum(axis=1) >= _TELLING,
         seen @ -np.log(np.sqrt(2 * np.pi) * noise), seen @ -np.log([LIMITS[name] for name in NOISE]),

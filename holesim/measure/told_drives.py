@@ -2,21 +2,30 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import sqrt
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
-from holesim.measure import _fit_kernel as kernel
-from holesim.measure._fit_kernel import AXES, BESIDE, FACE, OFFLINE, PATH, Golfers, Measures, Told
+from holesim.measure.fit_records import (
+    AXES,
+    BESIDE,
+    FACE,
+    OFFLINE,
+    PATH,
+    TERMS,
+    WILD,
+    Floats,
+    Golfers,
+    Integers,
+    Measures,
+    Told,
+)
 from holesim.shot.air import make_air
 from holesim.shot.balls import SLOPES, make_ball
 from holesim.shot.deliveries import Deliveries
 from holesim.shot.flight import Aerodynamics, fly
 from holesim.shot.impact import Launches, choose_head, impact
-
-Floats = NDArray[np.float64]
-Integers = NDArray[np.int64]
 
 _KINDS: Final = 2  # sound and wild
 _NEAR: Final = (
@@ -25,6 +34,7 @@ _NEAR: Final = (
 _TRIES: Final = np.array([1.0, 0.5, 0.2, 0.05])  # shares of a step
 _MOST: Final = 12  # steps
 _GAIN: Final = 1e-3  # in log density, by which a step is worth another
+_FIRST, _SECOND = np.tril_indices(AXES, -1)  # axes of pairs
 
 
 @dataclass(frozen=True)
@@ -62,29 +72,22 @@ def tell_drives(measures: Measures, golfer: Golfers, drag_slopes: Sequence[float
 
     Notes
     -----
-    The likeliest delivery of a drive is found by Gauss and Newton's method. About it what is measured is made
-    linear over the width that is left open, by points beside in the directions of the covariance (as Julier
-    and Uhlmann, Proc. IEEE 92, 2004), for a drive far from the mean, too.
+    The likeliest delivery of a drive is found by Gauss and Newton's method. About it what is measured is told
+    to the second order over the width that is left open, by points beside in the directions of the covariance
+    (as Julier and Uhlmann, Proc. IEEE 92, 2004), for a drive far from the mean, too.
     """
     rows, sight = _make_rows(measures, golfer), _Sight(measures, golfer)
     ball = make_ball(drag_slopes[int(golfer.ball[0])])
     anchors, factors = _find_anchors(rows, sight, ball, golfer.spread[0])
-    beside = BESIDE * np.swapaxes(factors, 1, 2)
-    launched = sight.launch(_points(anchors, beside), rows.cell)
+    launched = sight.launch(_points_and_pairs(anchors, np.swapaxes(factors, 1, 2)), rows.cell)
     inverse = np.asarray(np.linalg.inv(factors), dtype=np.float64)
-    values, slopes = _make_linear(launched.seen, inverse)
-    left = rows.values[:, :OFFLINE] - values
-    weighted = rows.weights[:, :OFFLINE, None] * slopes
-    n = len(measures.values), _KINDS
+    n, at = (len(measures.values), _KINDS), (rows.drive, rows.kind)
     told = Told(
-        np.zeros((*n, AXES)), np.zeros((*n, AXES, AXES)), np.zeros((*n, AXES)), np.zeros(n),
-        np.zeros((len(drag_slopes), *n, 2, AXES + 1)),
+        np.zeros((*n, AXES)), np.zeros((*n, OFFLINE - AXES, TERMS, TERMS)),
+        np.zeros((len(drag_slopes), *n, 2, TERMS, TERMS)),
     )  # fmt: skip
-    at = rows.drive, rows.kind
     told.anchors[at] = anchors
-    told.precision[at] = np.swapaxes(slopes, 1, 2) @ weighted
-    told.pull[at] = np.einsum("rci,rc->ri", weighted, left)
-    told.square[at] = (rows.weights[:, :OFFLINE] * left * left).sum(axis=1)
+    told.launches[at] = _find_terms(launched.seen[:, :, AXES:], inverse)
     if measures.flown:
         told.landings[(slice(None), *at)] = _landings(sight, launched, inverse, np.asarray(drag_slopes))
     return told
@@ -100,7 +103,7 @@ def _make_rows(measures: Measures, golfer: Golfers) -> _Rows:
     link = float(golfer.link[0])
     inverse[:, FACE, FACE] += link**2 * own[:, PATH]
     inverse[:, FACE, PATH] = inverse[:, PATH, FACE] = -link * own[:, PATH]
-    scale = np.where(kind == kernel.WILD, measures.miss_scale, 1.0)
+    scale = np.where(kind == WILD, measures.miss_scale, 1.0)
     return _Rows(
         drive, kind, cell, measures.values[drive], measures.weights[group], golfer.means[0, cell],
         inverse / scale[:, None, None] ** 2,
@@ -158,6 +161,13 @@ def _points(middle: Floats, beside: Floats) -> Floats:
     return np.concatenate([middle, middle + beside, middle - beside], axis=1)
 
 
+def _points_and_pairs(middle: Floats, beside: Floats) -> Floats:
+    """Return as `_points`, and those on either side of them along two axes at once, shape (rows, 57, 7)."""
+    both = (beside[:, _FIRST] + beside[:, _SECOND]) * BESIDE / sqrt(2)
+    pairs = middle[:, None] + both, middle[:, None] - both
+    return np.concatenate([_points(middle, BESIDE * beside), *pairs], axis=1)
+
+
 def _find_anchors(rows: _Rows, sight: _Sight, ball: Aerodynamics, spread: Floats) -> tuple[Floats, Floats]:
     """Return the likeliest deliveries, shape (rows, 7), and the lower factors of their covariances."""
     at = rows.means.copy()
@@ -184,34 +194,39 @@ def _find_anchors(rows: _Rows, sight: _Sight, ball: Aerodynamics, spread: Floats
     return at, np.linalg.cholesky(np.linalg.inv(precision))
 
 
-def _make_linear(seen: Floats, inverse: Floats) -> tuple[Floats, Floats]:
-    """Return the mean of what is measured about anchors, and its slopes by the delivery.
+def _find_terms(seen: Floats, inverse: Floats) -> Floats:
+    """Return what is measured about anchors, as `Told` has it, shape (rows, columns, terms, terms).
 
     Parameters
     ----------
     seen
-        At each anchor, and at the points beside, shape (rows, 15, columns).
+        At each anchor, and at the points beside, shape (rows, 57, columns).
     inverse
         Of the factors of the covariances, shape (rows, 7, 7).
     """
-    seen = np.nan_to_num(seen)
-    here, above, below = seen[:, 0], seen[:, 1 : AXES + 1], seen[:, AXES + 1 :]
-    mean = here + (above + below - 2 * here[:, None]).sum(axis=1) / (2 * BESIDE**2)
-    slopes = np.swapaxes((above - below) / (2 * BESIDE), 1, 2) @ inverse
-    return mean, slopes
+    seen = np.nan_to_num(np.swapaxes(seen, 1, 2))
+    here = seen[:, :, :1]
+    ends = np.cumsum((AXES, AXES, len(_FIRST)))
+    above, below, both_above, both_below = np.split(seen[:, :, 1:], ends, axis=2)
+    own = (above + below - 2 * here) / BESIDE**2
+    both = (both_above + both_below - 2 * here) / BESIDE**2 - (own[:, :, _FIRST] + own[:, :, _SECOND]) / 2
+    bends = own[:, :, :, None] * np.eye(AXES)
+    bends[:, :, _FIRST, _SECOND] = bends[:, :, _SECOND, _FIRST] = both
+    terms = np.empty((*seen.shape[:2], TERMS, TERMS))
+    terms[:, :, 0, 0] = 2 * here[:, :, 0] + own.sum(axis=2)
+    terms[:, :, 0, 1:] = terms[:, :, 1:, 0] = (above - below) / (2 * BESIDE) @ inverse
+    terms[:, :, 1:, 1:] = np.swapaxes(inverse, 1, 2)[:, None] @ bends @ inverse[:, None]
+    return terms
 
 
 def _landings(sight: _Sight, launched: _Launched, inverse: Floats, drag_slopes: Floats) -> Floats:
-    """Return the slopes, and values at anchors, of where balls come down, shape (balls, rows, 2, 8).
+    """Return the terms of where balls come down, shape (balls, rows, 2, terms, terms).
 
     What lies between `SLOPES` is interpolated.
     """
-    found = []
-    for slope in SLOPES.tolist():
-        values, slopes = _make_linear(sight.land(launched, make_ball(slope)), inverse)
-        found.append(np.concatenate([slopes, values[:, :, None]], axis=2))
+    found = [_find_terms(sight.land(launched, make_ball(slope)), inverse) for slope in SLOPES.tolist()]
     place = np.interp(drag_slopes, SLOPES, np.arange(len(SLOPES)))
     below = np.minimum(place.astype(np.int64), len(SLOPES) - 2)
-    share = (place - below)[:, None, None, None]
+    share = (place - below)[:, None, None, None, None]
     known = np.array(found)
     return np.asarray((1 - share) * known[below] + share * known[below + 1])
