@@ -1,6 +1,7 @@
 """Draws of a posterior whose parameters are normal beforehand, by sequential Monte Carlo."""
 
 from collections.abc import Callable
+from math import log
 from typing import Final
 
 import numpy as np
@@ -46,7 +47,8 @@ def sample_posterior(
     rng
         The source of randomness.
     progress
-        Hears after each step which share of the way to the posterior is done.
+        Hears after each step which share of the way to the posterior is done. Each doubling of the weight of
+        the likelihood is as long a way.
 
     Notes
     -----
@@ -67,7 +69,7 @@ def sample_posterior(
     """
     x = rng.standard_normal((draws, size))
     last = log_likelihood(x)
-    share = 0.0  # of the way to the posterior
+    share, first = 0.0, 0.0  # weight of the likelihood, and after the first step
     while share < 1:
         step = max(_find_step(last, 1 - share), _LEAST_STEP)
         share = 1.0 if step >= 1 - share else share + step
@@ -85,7 +87,8 @@ def sample_posterior(
             far -= taken.mean() * renewed**2
             renewed = float(np.clip(renewed * np.exp(taken.mean() - _ACCEPTED), 0.05, 1.0))
             moves += 1
-        progress(share)
+        first = first or share
+        progress(1 - log(share) / log(first) if first < 1 else 1.0)
     return x
 
 
