@@ -129,6 +129,11 @@ class RoundOptions(Table):
             raise InputError("", "precision", f"does not go with {what}", "leave it out")
 
     @property
+    def in_calm(self) -> "RoundOptions":
+        """These options without wind: what is found of a hole, and of how a golfer strikes, hangs on them."""
+        return self.changed(wind_mph=0.0, wind_from_deg=0.0, wind_height_ft=USUAL.wind_height_ft)
+
+    @property
     def conditions(self) -> Conditions:
         """The conditions of the round, in SI units."""
         air = make_air(

@@ -8,7 +8,7 @@ from holesim.errors import InputError
 from holesim.plan.round_options import RoundOptions
 from holesim.team.handicap import Format
 from holesim.team.pairing import TooFewError
-from holesim.team.played_course import play_roster
+from holesim.team.played_course import CourseRound, play_rounds
 from holesim.team.selection import choose_players
 from holesim.team.team_file import Team
 from holesim.team.team_plan import TeamPlan
@@ -83,9 +83,8 @@ def tabulate_team(
     course = add_cards(course, team)
     session = TeamSession(course=course, team=team, format=format_, options=options, net=net, count=count)
     session.check()
-    played = play_roster(
-        course, team, session.people, options, net=net, one_ball=session.one_ball, progress=progress
-    )
+    round_ = CourseRound(session.people, options, session.one_ball)
+    (played,) = play_rounds(course, team, [round_], net=net, progress=progress)
     try:
         return tabulate_session(session, played)
     except TooFewError:

@@ -10,7 +10,7 @@ from holesim.team.handicap import Format
 from holesim.team.kept_scores import load_round, round_name, save_round
 from holesim.team.pair_options import PairOptions, Partners
 from holesim.team.partner_drives import Partner, make_partner
-from holesim.team.roster_scores import PlayerHole, RosterScores, Round, play_course, rank_strikes
+from holesim.team.roster_scores import PlayerHole, RosterScores, Round, ToPlay, play_course, rank_strikes
 from holesim.team.side_options import Group
 from holesim.team.strike_scores import StrikeScores
 from holesim.team.team_file import Team
@@ -50,26 +50,34 @@ class PlayedCourse:
         )
 
 
-def play_roster(
+@dataclass(frozen=True)
+class CourseRound:
+    """A round to be played: by the team's players, then the opponents, if they are met.
+
+    `one_ball` are the formats with one ball that are to be planned.
+    """
+
+    players: Sequence[Player]
+    options: RoundOptions
+    one_ball: tuple[Format, ...]
+
+
+def play_rounds(
     course: Course,
     team: Team,
-    players: Sequence[Player],
-    options: RoundOptions,
+    rounds: Sequence[CourseRound],
     *,
     net: bool,
-    one_ball: tuple[Format, ...],
     progress: Callable[[int, int], None] | None = None,
-) -> PlayedCourse:
+) -> list[PlayedCourse]:
     """Return what players may score on a course: the long part of a plan, the same for all formats.
 
     Parameters
     ----------
-    players
-        The team's, then the opponents.
+    rounds
+        Their options differ in the wind alone.
     net
         Whether handicap strokes count.
-    one_ball
-        The formats with one ball that are to be planned.
 
     Raises
     ------
@@ -81,33 +89,65 @@ def play_roster(
     The rounds are kept on disk. What players bring to a shared ball is not: it takes too much room. Players
     whose rounds are kept play again where a pair of theirs is not.
     """
-    tees = find_tees(course, team, players)
-    handicaps, assumed = find_handicaps(course, team, players, tees) if net else ((0.0,) * len(players), [])
-    names = tuple(
-        round_name(course, player, own, options, place)
-        for place, (player, own) in enumerate(zip(players, tees, strict=True))
-    )
-    found = [load_round(name) for name in names]
-    missing = [place for place, round_ in enumerate(found) if round_ is None]
-    partners = Partners(
-        lambda places: play_course(course, players, tees, make_partner, options, places=places)
-    )
+    playing = [_Playing(course, team, one, net=net) for one in rounds]
+    to_play = [one for one in playing if one.missing]
+    if to_play:
+        most = max(to_play, key=lambda one: len(one.tees))
+        found = play_course(course, most.round.players, most.tees, [one.to_play for one in to_play], progress)
+        for one, by_hole in zip(to_play, found, strict=True):
+            one.add(by_hole)
+    return [one.played() for one in playing]
 
-    def summarise(played: PlayerHole) -> tuple[tuple[StrikeScores, ...], Partner | None]:
+
+_Made = tuple[tuple[StrikeScores, ...], Partner | None]
+
+
+class _Playing:
+    """A round while it is played: whose rounds are kept on disk, and whose are missing."""
+
+    def __init__(self, course: Course, team: Team, round_: CourseRound, *, net: bool) -> None:
+        self.course, self.round = course, round_
+        players, options = round_.players, round_.options
+        self.tees = find_tees(course, team, players)
+        none = (0.0,) * len(players), list[str]()
+        self.handicaps, self.assumed = find_handicaps(course, team, players, self.tees) if net else none
+        self.names = tuple(
+            round_name(course, player, own, options, place)
+            for place, (player, own) in enumerate(zip(players, self.tees, strict=True))
+        )
+        self.found = [load_round(name) for name in self.names]
+        self.missing = [place for place, round_ in enumerate(self.found) if round_ is None]
+        self.partners = Partners(self._find_partners)
+
+    def _find_partners(self, places: Sequence[int]) -> list[list[Partner]]:
+        again = ToPlay(self.round.options, places, make_partner)
+        (by_hole,) = play_course(self.course, self.round.players, self.tees, [again])
+        return by_hole
+
+    @property
+    def to_play(self) -> ToPlay[_Made]:
+        """What is missing."""
+        return ToPlay(self.round.options, self.missing, self._summarise)
+
+    def _summarise(self, played: PlayerHole) -> _Made:
         strikes = tuple(strike.scores() for strike in played.strikes)
-        return strikes, make_partner(played) if one_ball else None
+        return strikes, make_partner(played) if self.round.one_ball else None
 
-    if missing:
-        by_hole = play_course(course, players, tees, summarise, options, places=missing, progress=progress)
-        for k, place in enumerate(missing):
-            found[place] = own = [on_hole[k][0] for on_hole in by_hole]
-            save_round(names[place], own)
-            brought = [one for on_hole in by_hole if (one := on_hole[k][1]) is not None]
+    def add(self, by_hole: Sequence[Sequence[_Made]]) -> None:
+        """Take what was missing, and keep it on disk."""
+        for place, own in zip(self.missing, zip(*by_hole, strict=True), strict=True):
+            self.found[place] = round_ = [strikes for strikes, _ in own]
+            save_round(self.names[place], round_)
+            brought = [partner for _, partner in own if partner is not None]
             if brought:
-                partners.add(place, brought)
-    rounds = [round_ for round_ in found if round_ is not None]
-    gross = tuple(rank_strikes(*one, course.holes) for one in zip(rounds, players, strict=True))
-    roster = RosterScores(tuple(players), course.holes, tees, gross, handicaps)
-    everyone = tuple(range(len(players)))
-    pairs = PairOptions(one_ball, roster, partners, names, everyone) if one_ball else None
-    return PlayedCourse(roster, rounds, pairs, tuple(assumed), names)
+                self.partners.add(place, brought)
+
+    def played(self) -> PlayedCourse:
+        """Return the round once nothing is missing."""
+        players, holes, one_ball = tuple(self.round.players), self.course.holes, self.round.one_ball
+        rounds = [round_ for round_ in self.found if round_ is not None]
+        gross = tuple(rank_strikes(*one, holes) for one in zip(rounds, players, strict=True))
+        roster = RosterScores(players, holes, self.tees, gross, self.handicaps)
+        everyone = tuple(range(len(players)))
+        pairs = PairOptions(one_ball, roster, self.partners, self.names, everyone) if one_ball else None
+        return PlayedCourse(roster, rounds, pairs, tuple(self.assumed), self.names)

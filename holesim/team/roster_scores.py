@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, Final, TypeVar
+from typing import Any, Final, Generic, TypeVar
 
 import numpy as np
 
@@ -141,45 +141,60 @@ def _strike_dict(strike: StrikeScores) -> dict[str, Any]:
     }
 
 
+@dataclass(frozen=True)
+class ToPlay(Generic[Result]):
+    """A round on a course: its options, who plays, and what is made of each hole as a player plays it.
+
+    `places` are those of the players in the roster, rising. A `PlayerHole` holds every drive; only what
+    `summarise` makes of it is kept.
+    """
+
+    options: RoundOptions
+    places: Sequence[int]
+    summarise: Callable[[PlayerHole], Result]
+
+
 def play_course(
     course: Course,
     players: Sequence[Player],
     tees: Tees,
-    summarise: Callable[[PlayerHole], Result],
-    options: RoundOptions,
-    *,
-    places: Sequence[int] | None = None,
+    rounds: Sequence[ToPlay[Result]],
     progress: Callable[[int, int], None] | None = None,
-) -> list[list[Result]]:
-    """Return by hole and player what `summarise` makes of the hole as the player plays it.
-
-    A `PlayerHole` holds every drive; only its summary is kept.
+) -> list[list[list[Result]]]:
+    """Return by round, hole and player what is made of the hole as the player plays it.
 
     Parameters
     ----------
-    places
-        Who plays, by their places among `players`; by default everyone.
+    rounds
+        Their options differ in the wind alone, so that a player values a hole and strikes their drives once.
     """
-    conditions, draws, seed = options.conditions, options.draws, options.seed
-    playing = range(len(players)) if places is None else places
+    options = rounds[0].options
+    conditions, airs = options.conditions, [one.options.conditions.air for one in rounds]
+    playing = sorted({place for one in rounds for place in one.places})
     ground = map_in(course, conditions)
     evaluators = share_out(
-        lambda k: Evaluator(course, players[playing[k]], conditions, MEAN, draws, seed, ground=ground),
+        lambda k: Evaluator(
+            course, players[playing[k]], conditions, MEAN, options.draws, options.seed, ground=ground
+        ),
         len(playing),
     )
-    tick = counter(progress, len(course.holes) * len(playing))
+    tick = counter(progress, len(course.holes) * sum(len(one.places) for one in rounds))
 
-    def play(h: int) -> list[Result]:
-        hole, found = course.holes[h], []
+    def play(h: int) -> list[list[Result]]:
+        hole, found = course.holes[h], [list[Result]() for _ in rounds]
         for place, evaluator in zip(playing, evaluators, strict=True):
             values = evaluator.value_hole(hole, step=STEP)
             at = evaluator.on_tee(hole, tees[place][h], values)
-            strikes = try_strikes(evaluator, at, place)
-            found.append(summarise(PlayerHole(evaluator, values, tuple(strikes))))
-            tick()
+            for one, air, of_round in zip(rounds, airs, found, strict=True):
+                if place in one.places:
+                    in_wind = evaluator.in_air(air)
+                    strikes = try_strikes(in_wind, at, place)
+                    of_round.append(one.summarise(PlayerHole(in_wind, values, tuple(strikes))))
+                    tick()
         return found
 
-    return share_out_by_size(play, [hole.tees[0].length for hole in course.holes])
+    by_hole = share_out_by_size(play, [hole.tees[0].length for hole in course.holes])
+    return [list(of_round) for of_round in zip(*by_hole, strict=True)]
 
 
 # --- own best strikes ---------------------------------------------------------------------------------

@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holesim.errors import InputError
+from holesim.plan.round_options import RoundOptions
 from holesim.team.benefit import Unit
 from holesim.team.pairing import TooFewError
-from holesim.team.played_course import PlayedCourse, play_roster
+from holesim.team.played_course import CourseRound, PlayedCourse, play_rounds
 from holesim.team.selection import Selection, choose_players
 from holesim.team.side_options import Group
 from holesim.team.team_plan import TeamPlan
@@ -108,26 +109,42 @@ def plan_weekend(weekend: Weekend, progress: Callable[[int, int], None] | None =
 def _play(
     weekend: Weekend, sessions: Sequence[TeamSession], progress: Callable[[int, int], None] | None
 ) -> list[PlayedCourse]:
-    """Return what everyone may score in each session; who plays one course in one weather does so once."""
+    """Return what everyone may score in each session; who plays one course in one weather does so once.
+
+    Rounds of one course that differ in the wind alone are played together.
+    """
+    played: dict[_Kind, PlayedCourse] = {}
+    for (_, _, net), together in _grouped(sessions, lambda one: _kind(one, one.options.in_calm)).items():
+        kinds = _grouped(together, lambda one: _kind(one, one.options))
+        rounds = [_round(weekend, alike) for alike in kinds.values()]
+        course, team = together[0].course, weekend.team
+        found = play_rounds(course, team, rounds, net=net, progress=progress)
+        played.update(zip(kinds, found, strict=True))
+    return [played[_kind(one, one.options)].among(_places(one, weekend)) for one in sessions]
+
+
+def _round(weekend: Weekend, alike: Sequence[TeamSession]) -> CourseRound:
+    """Return the round of sessions on one course in one weather."""
     squad, opponents = weekend.team.players, weekend.team.opponents
-    kinds = [(id(one.course), one.options, one.net) for one in sessions]
-    found: dict[tuple[int, object, bool], PlayedCourse] = {}
-    for kind, session in zip(kinds, sessions, strict=True):
-        if kind not in found:
-            together = [one for one, other in zip(sessions, kinds, strict=True) if other == kind]
-            met = opponents if any(len(one.people) > len(squad) for one in together) else ()
-            found[kind] = play_roster(
-                session.course,
-                weekend.team,
-                (*squad, *met),
-                session.options,
-                net=session.net,
-                one_ball=tuple(dict.fromkeys(name for one in together for name in one.one_ball)),
-                progress=progress,
-            )
-    return [
-        found[kind].among(_places(session, weekend)) for kind, session in zip(kinds, sessions, strict=True)
-    ]
+    met = opponents if any(len(one.people) > len(squad) for one in alike) else ()
+    one_ball = tuple(dict.fromkeys(name for one in alike for name in one.one_ball))
+    return CourseRound((*squad, *met), alike[0].options, one_ball)
+
+
+_Kind = tuple[int, RoundOptions, bool]
+
+
+def _kind(session: TeamSession, options: RoundOptions) -> _Kind:
+    return id(session.course), options, session.net
+
+
+def _grouped(
+    sessions: Sequence[TeamSession], key: Callable[[TeamSession], _Kind]
+) -> dict[_Kind, list[TeamSession]]:
+    found: dict[_Kind, list[TeamSession]] = {}
+    for one in sessions:
+        found.setdefault(key(one), []).append(one)
+    return found
 
 
 def _places(session: TeamSession, weekend: Weekend) -> Group:

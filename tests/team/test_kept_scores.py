@@ -17,9 +17,10 @@ from holesim.reports.team_json import team_dict
 from holesim.team import kept_scores, pair_options, played_course
 from holesim.team.handicap import Format
 from holesim.team.kept_scores import load_pair, load_round, round_name, save_pair, save_round
-from holesim.team.roster_scores import play_course
+from holesim.team.roster_scores import ToPlay, play_course
 from holesim.team.side_options import Group, SideOption
 from holesim.team.team_file import Team
+from holesim.team.tees_and_handicaps import Tees
 from tests.team.teams import (
     FEW,
     LONG,
@@ -48,9 +49,15 @@ def flown(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     """Return how many players have played, call after call."""
     counts: list[int] = []
 
-    def counted(*given: object, places: list[int], **more: object) -> object:
-        counts.append(len(places))
-        return play_course(*given, places=places, **more)  # type: ignore[arg-type]
+    def counted(
+        course: Course,
+        players: Sequence[Player],
+        tees: Tees,
+        rounds: Sequence[ToPlay[object]],
+        progress: Callable[[int, int], None] | None = None,
+    ) -> list[list[list[object]]]:
+        counts.extend(len(one.places) for one in rounds)
+        return play_course(course, players, tees, rounds, progress)
 
     monkeypatch.setattr(played_course, "play_course", counted)
     return counts

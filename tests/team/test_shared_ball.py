@@ -6,23 +6,32 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from holesim.course.course import Course
 from holesim.player.make_player import typical_player
+from holesim.player.player import Player
 from holesim.scoring.score_chances import MOST_STROKES, solve_alternate_shots
 from holesim.shot.relief import Lie
-from holesim.team.partner_drives import STROKES, make_partner
-from holesim.team.roster_scores import play_course
+from holesim.team.partner_drives import STROKES, Partner, make_partner
+from holesim.team.roster_scores import ToPlay, play_course
 from holesim.team.shared_ball import PairHole, make_pair_holes, two_strokes_later
 from holesim.team.strike_scores import DRAW_SETS, pad_to_scores
 from holesim.units import MPH
 from tests.team.teams import APART, FEW, LONG, in_a_row
 
 
+def partners_on(course: Course, other: Player) -> list[list[Partner]]:
+    """Return by hole what the long hitter and another bring to a shared ball."""
+    both = ToPlay(FEW, (0, 1), make_partner)
+    (holes,) = play_course(course, [LONG, other], (course.holes[0].tees,) * 2, [both])
+    return holes
+
+
 def unequal_pair() -> PairHole:
     """Return a pair, one of whom is wild, between boundaries, with one strike each."""
     course = in_a_row((4, 400), boundary=35)
     wild = typical_player("Dunstan Fell", "man", 12.0, 110 * MPH)
-    holes = play_course(course, [LONG, wild], (course.holes[0].tees,) * 2, make_partner, FEW)
-    (pair,) = make_pair_holes(holes[0], ("long", "wild"), [["up"], ["up"]])
+    (hole,) = partners_on(course, wild)
+    (pair,) = make_pair_holes(hole, ("long", "wild"), [["up"], ["up"]])
     return pair
 
 
@@ -66,7 +75,7 @@ def test_after_out_of_bounds_the_partner_plays_again() -> None:
 def test_a_ball_played_in_turn_lies_between_what_either_would_make_of_it() -> None:
     course = in_a_row((5, 540))
     weak = typical_player("Hal Marrin", "man", 24.0, 84 * MPH)
-    (hole,) = play_course(course, [LONG, weak], (course.holes[0].tees,) * 2, make_partner, FEW)
+    (hole,) = partners_on(course, weak)
     scores = [one.scores for one in hole]
     turns = solve_alternate_shots(scores, [one.shots for one in hole])
     x, y = np.full(5, APART), np.linspace(200, 400, 5)
