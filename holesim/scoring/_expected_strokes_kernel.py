@@ -24,8 +24,6 @@ from holesim.shot._strokes_grid_kernel import (
     IN_HEAVY,
     IN_RECOVERY,
     ON_FAIRWAY,
-    ON_GREEN,
-    between,
     from_pin,
     strokes,
 )
@@ -371,53 +369,3 @@ def evaluate_policy(states, outcomes, constants):  # type: ignore[no-untyped-def
         largest = max(largest, abs(value - expected.values[lie, row, column]))
         expected.values[lie, row, column] = value
     return largest
-
-
-@inline
-def _add(share, n, lie, x, y, constants, putting, then, chances):  # type: ignore[no-untyped-def]
-    """Add a share of the chances of holing out in n strokes or fewer from a lie at a place."""
-    if n < 1:
-        return
-    expected, one = constants.expected, np.uint32(1)
-    if lie == ON_GREEN:
-        row, up = between(from_pin(x, y, expected), putting.shape[1])
-        low, high = putting[n - 1, row], putting[n - 1, row + one]
-        for k in range(len(chances)):
-            chances[k] += share * (low[k] + up * (high[k] - low[k]))
-        return
-    row, v = between((y - expected.y0) * expected.per_metre, then.shape[2])
-    column, u = between((x - expected.x0) * expected.per_metre, then.shape[3])
-    south, north = then[n - 1, lie, row], then[n - 1, lie, row + one]
-    a, b, c, d = south[column], south[column + one], north[column], north[column + one]
-    for k in range(len(chances)):
-        low, high = a[k] + u * (b[k] - a[k]), c[k] + u * (d[k] - c[k])
-        chances[k] += share * (low + v * (high - low))
-
-
-@entry
-def spread_chances(n, states, outcomes, constants, putting, then, chances):  # type: ignore[no-untyped-def]
-    """Fill in the `chances` [state, k] of n strokes or fewer from each state, where golfer k plays next.
-
-    `putting` [strokes - 1, metre, k] and `then` [strokes - 1, lie, row, column, k] hold fewer strokes.
-    """
-    misses = outcomes.lies.shape[1]
-    for s in range(len(states.lies)):
-        found, holed, replayed = chances[s], outcomes.holed[s], _NOUGHT
-        found[:] = holed
-        share = (_ONE - holed) / single(misses)
-        for k in range(misses):
-            code, x, y = outcomes.lies[s, k], outcomes.x[s, k], outcomes.y[s, k]
-            if code == REPLAY:
-                replayed += share
-                continue
-            lost, left = outcomes.lost[s, k], n - 1 - int(outcomes.penalties[s, k])
-            _add((_ONE - lost) * share, left, code, x, y, constants, putting, then, found)
-            if lost > _NOUGHT:
-                if constants.drop_out:
-                    _add(lost * share, n - 3, ON_FAIRWAY, x, y, constants, putting, then, found)
-                else:
-                    replayed += lost * share
-        if n > 2 and replayed > _NOUGHT:
-            again = then[n - 3, states.lies[s], states.rows[s], states.columns[s]]
-            for k in range(len(found)):
-                found[k] += replayed * again[k]

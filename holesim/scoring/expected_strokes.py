@@ -262,25 +262,16 @@ def play_policy(
     return outcomes
 
 
-@dataclass(frozen=True)
-class PolicyOutcomes:
-    """The problem of one hole for one golfer, and where the shots of its policy lead."""
-
-    problem: HoleProblem
-    outcomes: kernel.Outcomes
-
-
-@lru_cache(maxsize=4)  # score chances need it, and alternate shots soon after
-def follow_policy(expected: ExpectedStrokes) -> PolicyOutcomes:
+def follow_policy(expected: ExpectedStrokes) -> kernel.Outcomes:
     """Return where the shots of the policy lead, on a hole that `solve_hole` solved."""
     policy, problem = expected.policy, expected.problem
     assert policy is not None  # noqa: S101
     assert problem is not None  # noqa: S101
     place = _hole_arrays(problem.constants, problem.surroundings)
-    return PolicyOutcomes(problem, play_policy(problem.states, problem.shot_model, place, policy))
+    return play_policy(problem.states, problem.shot_model, place, policy)
 
 
-_MODULES: Final = (
+MODULES: Final = (
     "scoring/expected_strokes",
     "scoring/_expected_strokes_kernel",
     "scoring/_next_shot_kernel",
@@ -293,10 +284,10 @@ _MODULES: Final = (
 
 
 @cache
-def code_digest() -> str:
+def code_digest(modules: tuple[str, ...] = MODULES) -> str:
     """Return a digest of the code that solves holes: solutions of other code are not read back."""
     package, made = Path(__file__).parents[1], blake2b()
-    for name in _MODULES:
+    for name in modules:
         made.update((package / f"{name}.py").read_bytes())
     return made.hexdigest()
 

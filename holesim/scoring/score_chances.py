@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -10,9 +11,9 @@ from scipy.sparse import csr_array
 
 from holesim.common import disk_cache
 from holesim.course.ground_map import GroundMap
-from holesim.scoring import _expected_strokes_kernel as kernel
+from holesim.scoring import _score_chances_kernel as kernel
 from holesim.scoring import strokes_table
-from holesim.scoring.expected_strokes import ExpectedStrokes, PolicyOutcomes, code_digest, follow_policy
+from holesim.scoring.expected_strokes import MODULES, ExpectedStrokes, code_digest, follow_policy
 from holesim.shot.relief import LIE_BY_GROUND, Finish, Lie, Lies, StrokesGrid
 
 Floats = NDArray[np.float64]
@@ -33,15 +34,9 @@ class ScoreChances:
     by_place: NDArray[np.uint16]
 
     @property
-    def cumulative(self) -> NDArray[np.float32]:
-        """The chances at the points of the grid [strokes - 1, lie, row, column]."""
-        shape = self.grid.values.shape
-        return _chances_of(self.by_place[: self.grid.values.size]).T.reshape(MOST_STROKES, *shape)
-
-    @property
-    def putting(self) -> NDArray[np.float32]:
-        """The chances on the green by distance [strokes - 1, metre]."""
-        return _chances_of(self.by_place[self.grid.values.size :]).T
+    def within(self) -> NDArray[np.float32]:
+        """The chances from all places [strokes - 1, place]."""
+        return np.asarray(self.by_place.T / np.float32(_WHOLE), dtype=np.float32)
 
     def weights(self, lies: NDArray[np.int64] | Lie, x: Floats, y: Floats) -> csr_array:
         """Return weights that interpolate between places at balls at x, y [m], shape (balls, places).
@@ -92,16 +87,72 @@ class ScoreChances:
         return places, weights
 
 
-def _chances_of(stored: NDArray[np.uint16]) -> NDArray[np.float32]:
-    return np.asarray(stored / np.float32(_WHOLE), dtype=np.float32)
-
-
 def scores_by_mean(expected: ExpectedStrokes, chances_by_mean: strokes_table.ChancesByMean) -> ScoreChances:
     """Return the score chances that go with the expected strokes at every place."""
     grid = expected.grid
     means = np.concatenate([grid.values.ravel(), grid.putts])
     chances = chances_by_mean.cumulative(means, MOST_STROKES)
     return ScoreChances(grid, np.rint(chances * _WHOLE).astype(np.uint16))
+
+
+@dataclass(frozen=True)
+class ShotTransitions:
+    """Where the shots of a golfer's policy lead.
+
+    `places` are the numbers of the states' places, as in `ScoreChances.by_place`.
+    """
+
+    places: NDArray[np.int64]
+    transitions: kernel.Transitions
+
+    def among(self, rows: NDArray[np.int64]) -> "ShotTransitions":
+        """Return the same with places numbered by their rows, which rise with them."""
+        again, places = np.divmod(self.transitions.places, len(rows))
+        numbers = (again * (rows[-1] + 1) + rows[places]).astype(np.int32)
+        return ShotTransitions(rows[self.places], self.transitions._replace(places=numbers))
+
+    def chances(self, then: NDArray[np.float32]) -> NDArray[np.float32]:
+        """Return the chances of so many strokes or fewer from each state, shape (states, golfers).
+
+        Parameters
+        ----------
+        then
+            Those of three, two and one strokes fewer, shape (3, places, golfers who play next).
+        """
+        chances = np.empty((len(self.places), then.shape[-1]), dtype=np.float32)
+        kernel.spread(self.transitions, then.reshape(-1, then.shape[-1]), chances)
+        return chances
+
+
+@lru_cache(maxsize=4)  # score chances need them, and alternate shots soon after
+def find_transitions(expected: ExpectedStrokes) -> ShotTransitions:
+    """Return where the shots of the policy lead, on a hole that `solve_hole` solved."""
+    outcomes, problem, grid = follow_policy(expected), expected.problem, expected.grid
+    assert problem is not None  # noqa: S101
+    states, shape = problem.states, grid.values.shape
+    entries = kernel.MOST_ENTRIES * outcomes.lies.shape[1] + 1
+    listed, weights = np.empty(entries + 1, dtype=np.int64), _blank(grid)
+    found = kernel.Transitions(
+        np.zeros(len(states.lies) + 1, dtype=np.int64),
+        np.empty(len(states.lies) * entries, dtype=np.int32),
+        np.empty(len(states.lies) * entries, dtype=np.float32),
+        np.empty(len(states.lies), dtype=np.float32),
+    )
+    kernel.gather(states, outcomes, problem.constants, weights, listed, found)
+    count = found.starts[-1]
+    kept = found._replace(places=found.places[:count].copy(), weights=found.weights[:count].copy())
+    places = np.ravel_multi_index((states.lies, states.rows, states.columns), shape)
+    return ShotTransitions(places.astype(np.int64), kept)
+
+
+def _blank(grid: StrokesGrid) -> NDArray[np.float32]:
+    """Return a nought for each place and number of penalty strokes."""
+    return np.zeros(kernel.ROWS * (grid.values.size + len(grid.putts)), dtype=np.float32)
+
+
+def _from_nought(within: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Return chances with those of nought strokes and fewer in front, along the first axis."""
+    return np.concatenate([np.zeros((kernel.ROWS, *within.shape[1:]), dtype=np.float32), within])
 
 
 def solve_scores(expected: ExpectedStrokes, chances_by_mean: strokes_table.ChancesByMean) -> ScoreChances:
@@ -116,40 +167,34 @@ def solve_scores(expected: ExpectedStrokes, chances_by_mean: strokes_table.Chanc
     first = scores_by_mean(expected, chances_by_mean)
     if expected.problem is None:
         return first
-    name = disk_cache.digest([code_digest(), __name__, *expected.problem.content, first.by_place])
+    name = disk_cache.digest([code_digest(_MODULES), *expected.problem.content, first.by_place])
     kept = disk_cache.load(name)
     if kept is None:
-        known = follow_policy(expected)
-        states = known.problem.states
-        then, putted = (np.ascontiguousarray(part)[..., None] for part in (first.cumulative, first.putting))
-        for n in range(1, MOST_STROKES + 1):
-            chances = _chances(n, known, putted, then)
-            then[n - 1, states.lies, states.rows, states.columns] = chances
-        solved = np.rint(then.reshape(MOST_STROKES, -1).T * _WHOLE).astype(np.uint16)
+        shots, within = find_transitions(expected), _from_nought(first.within)[..., None]
+        for n in range(MOST_STROKES):
+            within[n + kernel.ROWS, shots.places] = shots.chances(within[n : n + kernel.ROWS])
+        solved = np.rint(within[kernel.ROWS :, :, 0].T * _WHOLE).astype(np.uint16)
         kept = {"within": np.ascontiguousarray(solved)}
         disk_cache.save(name, kept)
-    first.by_place[: first.grid.values.size] = kept["within"]
-    return first
+    return ScoreChances(first.grid, kept["within"])
 
 
 @dataclass(frozen=True)
 class AlternateShotChances:
     """Cumulative chances of holing out one ball that two of several golfers play in alternate shots.
 
-    `cumulative` has one array [strokes - 1, lie, row, column, golfer who plays next] for each golfer who
-    plays the shot after that. `putting` [strokes - 1, metre, golfer who putts] is the same for all of these.
+    `within`, of shape (golfers who play the shot after, `MOST_STROKES`, places, golfers who play next), holds
+    them for some of the places of `ScoreChances.by_place`; `rows` tells the row of a place there.
     """
 
-    cumulative: tuple[NDArray[np.float32], ...]
-    putting: NDArray[np.float32]
+    rows: NDArray[np.int64]
+    within: NDArray[np.float32]
 
     def at(self, places: NDArray[np.int64], after: int) -> NDArray[np.float32]:
-        """Return the chance of 1, 2, … `MOST_STROKES` strokes or fewer.
+        """Return the chance of 1, 2, … `MOST_STROKES` strokes or fewer from some of the places.
 
         Parameters
         ----------
-        places
-            Numbers of places, rising, as in `ScoreChances.by_place`.
         after
             The golfer who plays after the one who plays next.
 
@@ -157,15 +202,11 @@ class AlternateShotChances:
         -------
         Array of shape (places, `MOST_STROKES`, golfers who play next).
         """
-        grid = self.cumulative[after].reshape(MOST_STROKES, -1, len(self.cumulative))
-        count = grid.shape[1]
-        putts = np.searchsorted(places, count)
-        found = [grid[:, places[:putts]], self.putting[:, places[putts:] - count]]
-        return np.ascontiguousarray(np.concatenate(found, axis=1).swapaxes(0, 1))
+        return np.ascontiguousarray(self.within[after][:, self.rows[places]].swapaxes(0, 1))
 
 
 def solve_alternate_shots(
-    alone: Sequence[ScoreChances], shots: Sequence[PolicyOutcomes]
+    alone: Sequence[ScoreChances], shots: Sequence[ShotTransitions], places: NDArray[np.int64]
 ) -> AlternateShotChances:
     """Return the score chances of any two golfers who play one ball in alternate shots.
 
@@ -175,37 +216,31 @@ def solve_alternate_shots(
     Parameters
     ----------
     alone, shots
-        The score chances and the policy outcomes of each golfer.
+        The score chances of each golfer, and where each one's shots lead.
+    places
+        Numbers of places from which the ball may be played on; those that shots lead to are found besides.
 
     Notes
     -----
     P(N ≤ n) where one golfer plays is the mean of P(N ≤ n - 1 - penalties) where the other plays next.
     """
-    putted, first = (
-        np.ascontiguousarray(np.stack(chances, axis=-1))
-        for chances in ([one.putting for one in alone], [one.cumulative for one in alone])
-    )
-    within = tuple(first.copy() for _ in alone)
-    for n in range(1, MOST_STROKES + 1):
-        found = [_chances(n, my_shots, putted, mine) for my_shots, mine in zip(shots, within, strict=True)]
-        for i, (my_shots, mine) in enumerate(zip(shots, found, strict=True)):
-            states = my_shots.problem.states
-            for j, theirs in enumerate(within):
-                theirs[n - 1, states.lies, states.rows, states.columns, i] = mine[:, j]
-    return AlternateShotChances(within, putted)
+    known = np.zeros(len(alone[0].by_place), dtype=np.bool_)
+    known[places] = True
+    for one in shots:
+        known[one.places] = known[one.transitions.places % len(known)] = True
+    rows = np.cumsum(known) - 1
+    first = _from_nought(np.stack([one.within[:, known] for one in alone], axis=-1))
+    within = np.repeat(first[None], len(alone), axis=0)
+    among = [one.among(rows) for one in shots]
+    for n in range(MOST_STROKES):
+        found = [own.chances(mine[n : n + kernel.ROWS]) for own, mine in zip(among, within, strict=True)]
+        for i, (own, chances) in enumerate(zip(among, found, strict=True)):
+            within[:, n + kernel.ROWS, own.places, i] = chances.T
+    return AlternateShotChances(rows, within[:, kernel.ROWS :])
 
 
-def _chances(
-    n: int, shots: PolicyOutcomes, putted: NDArray[np.float32], then: NDArray[np.float32]
-) -> NDArray[np.float32]:
-    """Return the chance of n strokes or fewer from each state, given the chances `then` after its shot.
-
-    `then` and `putted` have golfers on their last axis, and so has the result, of shape (states, golfers).
-    """
-    states = shots.problem.states
-    chances = np.empty((len(states.lies), then.shape[-1]), dtype=np.float32)
-    kernel.spread_chances(n, states, shots.outcomes, shots.problem.constants, putted, then, chances)
-    return chances
+_MODULES: Final = (*MODULES, "scoring/score_chances", "scoring/_score_chances_kernel")
+"""Modules whose code decides score chances."""
 
 
 def scores_from_tee(

@@ -10,8 +10,14 @@ from numpy.typing import NDArray
 from scipy.sparse import csr_array, vstack
 
 from holesim.course.ground_map import GroundMap
-from holesim.scoring.expected_strokes import PolicyOutcomes, follow_policy
-from holesim.scoring.score_chances import MOST_STROKES, ScoreChances, next_lies, shares_played_on
+from holesim.scoring.score_chances import (
+    MOST_STROKES,
+    ScoreChances,
+    ShotTransitions,
+    find_transitions,
+    next_lies,
+    shares_played_on,
+)
 from holesim.shot.relief import Lie
 from holesim.team.roster_scores import PlayerHole
 from holesim.team.strike_scores import DRAW_SETS, MOST_FROM_TEE, SELECTION_SETS, TriedStrike
@@ -126,7 +132,7 @@ class Partner:
     """A player who may share a ball on a hole: the scores from everywhere, where shots lead, and strikes."""
 
     scores: ScoreChances
-    shots: PolicyOutcomes
+    shots: ShotTransitions
     strikes: Mapping[str, PartnerStrike]
 
 
@@ -134,7 +140,7 @@ def make_partner(played: PlayerHole) -> Partner:
     """Return a player on a hole as one who may share a ball."""
     ground, values = played.evaluator.ground, played.values
     strikes = {one.label: _partner_strike(one, ground, values.scores) for one in played.strikes}
-    return Partner(values.scores, follow_policy(values.expected), strikes)
+    return Partner(values.scores, find_transitions(values.expected), strikes)
 
 
 def _partner_strike(tried: TriedStrike, ground: GroundMap, scores: ScoreChances) -> PartnerStrike:

@@ -171,8 +171,11 @@ def make_pair_holes(
     labels
         By partner, the strikes that each may hit, own best first.
     """
+    driven = [strike.drives.places for partner in partners for strike in partner.strikes.values()]
     turns = solve_alternate_shots(
-        [partner.scores for partner in partners], [partner.shots for partner in partners]
+        [partner.scores for partner in partners],
+        [partner.shots for partner in partners],
+        np.concatenate(driven),
     )
     strikes = [
         [StrikeInTurn(partner.strikes[label], turns, k) for label in own]

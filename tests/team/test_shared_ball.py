@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from holesim.course.course import Course
 from holesim.player.make_player import typical_player
 from holesim.player.player import Player
-from holesim.scoring.score_chances import MOST_STROKES, solve_alternate_shots
+from holesim.scoring.score_chances import solve_alternate_shots
 from holesim.shot.relief import Lie
 from holesim.team.partner_drives import STROKES, Partner, make_partner
 from holesim.team.roster_scores import ToPlay, play_course
@@ -77,18 +77,17 @@ def test_a_ball_played_in_turn_lies_between_what_either_would_make_of_it() -> No
     weak = typical_player("Hal Marrin", "man", 24.0, 84 * MPH)
     (hole,) = partners_on(course, weak)
     scores = [one.scores for one in hole]
-    turns = solve_alternate_shots(scores, [one.shots for one in hole])
+    turns = solve_alternate_shots(scores, [one.shots for one in hole], np.arange(len(scores[0].by_place)))
     x, y = np.full(5, APART), np.linspace(200, 400, 5)
 
     def mean(within: NDArray[np.float32]) -> NDArray[np.float64]:
-        by_place = np.concatenate([within.reshape(MOST_STROKES, -1), scores[0].putting], axis=1).T
-        stored = np.rint(65535 * by_place).astype(np.uint16)
+        stored = np.rint(65535 * within.T).astype(np.uint16)
         chances = replace(scores[0], by_place=stored).at(Lie.FAIRWAY, x, y)
         return np.asarray(1 + (1 - chances).sum(axis=1))
 
     # Who has themselves for a partner plays as alone, whose chances are kept to a 65,535th.
-    np.testing.assert_allclose(turns.cumulative[0][..., 0], scores[0].cumulative, atol=1e-4)
-    good, bad = mean(scores[0].cumulative), mean(scores[1].cumulative)
-    for turn in (mean(turns.cumulative[1][..., 0]), mean(turns.cumulative[0][..., 1])):
+    np.testing.assert_allclose(turns.within[0][..., 0], scores[0].within, atol=1e-4)
+    good, bad = mean(scores[0].within), mean(scores[1].within)
+    for turn in (mean(turns.within[1][..., 0]), mean(turns.within[0][..., 1])):
         assert (good < turn).all()
         assert (turn < bad).all()
