@@ -125,12 +125,16 @@ def play_options(options: Sequence[int], mine: Sequence[Floats], theirs: Sequenc
     mine, theirs
         The chance of each score on each hole, by the option and of the other side, shape (draw sets, scores).
     """
-    holes = len(mine)
-    states, chances = _states(holes), hole_chances(np.stack(mine), np.stack(theirs))
-    won, halved = (np.where(ends, 1.0, 0.0)[:, None] for ends in (states > 0, states == 0))
+    holes, states = len(mine), _states(len(mine))
+    chances = hole_chances(np.stack(mine), np.stack(theirs))[:, :, None]
+    # Won and halved, in the states that a match may reach: one fewer to either side before each hole.
+    value = np.repeat(
+        np.stack([states > 0, states == 0], axis=1)[..., None].astype(float), len(mine[0]), axis=2
+    )
     for hole in reversed(range(holes)):
-        won, halved = (_value_before(chances[:, hole], value) for value in (won, halved))
-    return Match(np.repeat(np.array(options)[:, None], len(states), axis=1), won[holes], halved[holes])
+        won, halved, lost = chances[:, hole]
+        value = won * value[2:] + halved * value[1:-1] + lost * value[:-2]
+    return Match(np.repeat(np.array(options)[:, None], len(states), axis=1), *value[0])
 
 
 def _states(holes: int) -> NDArray[np.int64]:

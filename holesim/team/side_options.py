@@ -71,9 +71,14 @@ class Side:
         holes = tuple((of_hole[i],) for of_hole, i in zip(self.holes, options, strict=True))
         return replace(self, holes=holes)
 
+    @cached_property
+    def costs(self) -> list[Floats]:
+        """The mean score by each option on each hole, in the selection sets, shape (options,)."""
+        return [mean_score(chances, SELECTION_SETS) for chances in self.chances]
+
     def choose_options(self) -> tuple[int, ...]:
         """Return the option of fewest strokes on each hole; own best strikes where no other is worth it."""
-        return tuple(choose_least(mean_score(c, SELECTION_SETS), worth=_WORTH) for c in self.chances)
+        return choose_fewest([self])
 
     def chances_by(self, options: Sequence[int]) -> list[Floats]:
         """Return the chances on each hole, shape (draw sets, scores), by an option on each."""
@@ -86,6 +91,15 @@ class Side:
     def drivers(self, option: SideOption) -> tuple[str, ...]:
         """Return who drives by an option, in the order of its strikes."""
         return self.names if len(option.strikes) == len(self.names) else (option.first,)
+
+
+def choose_fewest(sides: Sequence[Side]) -> tuple[int, ...]:
+    """Return the option on each hole of fewest strokes by the mean of several sides of the same options.
+
+    Own best strikes are kept where no other option is worth it.
+    """
+    costs = (np.mean(of_hole, axis=0) for of_hole in zip(*(side.costs for side in sides), strict=True))
+    return tuple(choose_least(of_hole, worth=_WORTH) for of_hole in costs)
 
 
 def make_single_side(
@@ -109,7 +123,7 @@ class Received(NamedTuple):
 def make_four_ball_sides(
     players: Group,
     names: tuple[str, str],
-    gross: tuple[Sequence[Sequence[StrikeScores]], Sequence[Sequence[StrikeScores]]],
+    balls: tuple["RoundBalls", "RoundBalls"],
     rounds: Sequence[Received],
 ) -> tuple[Side, ...]:
     """Return the side of two players, the better of whose balls counts, by the strokes they receive.
@@ -118,15 +132,16 @@ def make_four_ball_sides(
 
     Parameters
     ----------
-    gross
-        The strikes of both on each hole, own best first.
+    balls
+        Those of both.
     rounds
         The strokes that they receive.
     """
     found: list[list[tuple[SideOption, ...]]] = [[] for _ in rounds]
-    for h, (one, other) in enumerate(zip(*gross, strict=True)):
+    one, other = balls
+    for h in range(one.holes):
         received = [(first[h], second[h]) for _, (first, second) in rounds]
-        net = {(a, b): (_Balls.net(one, a), _Balls.net(other, b)) for a, b in dict.fromkeys(received)}
+        net = {(a, b): (one.net(h, a), other.net(h, b)) for a, b in dict.fromkeys(received)}
         choices = list(dict.fromkeys(choice for both in net.values() for choice in _four_ball_choices(*both)))
         options = {
             strokes: tuple(_four_ball_option(names, both, choice) for choice in choices)
@@ -182,6 +197,25 @@ class _Balls:
         """Means over the selection sets, shape (strikes, scores): in play, in trouble, and anywhere."""
         in_play, in_trouble = (mean_chances(part, SELECTION_SETS) for part in (self.in_play, self.in_trouble))
         return in_play, in_trouble, in_play + in_trouble
+
+
+class RoundBalls:
+    """The balls of one player, by the strikes on each hole, own best first: the same with any partner."""
+
+    def __init__(self, round_: Sequence[Sequence[StrikeScores]]) -> None:
+        self._round = round_
+        self._net: dict[tuple[int, int], _Balls] = {}
+
+    @property
+    def holes(self) -> int:
+        """How many holes the player plays."""
+        return len(self._round)
+
+    def net(self, hole: int, received: int) -> _Balls:
+        """Return the balls on a hole, counted from nought, net of strokes received there."""
+        if (hole, received) not in self._net:
+            self._net[hole, received] = _Balls.net(self._round[hole], received)
+        return self._net[hole, received]
 
 
 def _four_ball_choices(one: _Balls, other: _Balls) -> Iterator[_FourBallChoice]:

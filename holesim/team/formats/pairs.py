@@ -2,6 +2,7 @@
 
 from abc import ABC
 from collections.abc import Sequence
+from functools import cached_property
 from typing import ClassVar
 
 import numpy as np
@@ -13,7 +14,7 @@ from holesim.team.formats.match_play import plan_matches
 from holesim.team.formats.round_format import RoundFormat
 from holesim.team.formats.tabulate import choose_sides, find_pairs
 from holesim.team.handicap import Format
-from holesim.team.side_options import Group, Received, Side, make_four_ball_sides
+from holesim.team.side_options import Group, Received, RoundBalls, Side, make_four_ball_sides
 from holesim.team.side_table import SideTable
 from holesim.team.team_file import Team
 from holesim.team.team_plan import FormatPlan
@@ -80,7 +81,7 @@ class FourBall(PairFormat):
         self, group: Group, received: Sequence[tuple[int, ...]]
     ) -> tuple[tuple[Side, ...], ...]:
         """Return the side of a pair with each of several numbers of strokes received."""
-        gross = self.roster.gross[group[0]], self.roster.gross[group[1]]
+        balls = self._balls[group[0]], self._balls[group[1]]
         rounds = [
             Received(
                 strokes,
@@ -89,4 +90,8 @@ class FourBall(PairFormat):
             for strokes in received
         ]
         one, other = self.names(group)
-        return tuple((side,) for side in make_four_ball_sides(group, (one, other), gross, rounds))
+        return tuple((side,) for side in make_four_ball_sides(group, (one, other), balls, rounds))
+
+    @cached_property
+    def _balls(self) -> tuple[RoundBalls, ...]:
+        return tuple(map(RoundBalls, self.roster.gross))

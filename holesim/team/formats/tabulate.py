@@ -14,7 +14,7 @@ from holesim.team.match import Match
 from holesim.team.match_up import MatchUp
 from holesim.team.pairing import TooFewError
 from holesim.team.round_totals import RoundTotals, add_holes
-from holesim.team.side_options import Group, Side, mean_side
+from holesim.team.side_options import Group, Side, choose_fewest, mean_side
 from holesim.team.side_table import SideTable, Way
 from holesim.team.strike_scores import DRAW_SETS, mean_chances
 
@@ -106,7 +106,7 @@ class Meetings:
     @cached_property
     def fewest(self) -> tuple[int, ...]:
         """The option of fewest strokes on each hole."""
-        return self.side.choose_options()
+        return choose_fewest([one.mine for one in self.match_ups])
 
     @property
     def points(self) -> Floats:
