@@ -1,6 +1,6 @@
 """Search: what a tee costs along each of many aims, from drives flown once."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from typing import Any, Final
 
@@ -67,6 +67,12 @@ class SearchDrives:
     def nbytes(self) -> int:
         """Bytes that these drives take."""
         return sum(rows.nbytes for rows in (self.ways, self.arcs, self.hops))
+
+    def in_wind_from(self, wind_from: float) -> "SearchDrives":
+        """Return the same drives in a wind of another direction [rad]."""
+        if wind_from == self.flights.wind_from:
+            return self
+        return replace(self, flights=replace(self.flights, wind_from=wind_from))
 
     def drift(self, heading: float) -> float:
         """Return how far right of an aim along `heading` they land on average [rad]."""

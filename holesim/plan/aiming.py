@@ -6,7 +6,6 @@ from math import ceil, floor, radians
 from typing import Final
 
 import numpy as np
-from numpy.polynomial import Polynomial
 from numpy.typing import NDArray
 from shapely import Point
 
@@ -21,6 +20,9 @@ Floats = NDArray[np.float64]
 # Aims are tried every 1.5° with a quarter of the drives, then every 0.5° about the best with all of them.
 _COARSE, FINE_STEP, _BEYOND = radians(1.5), radians(0.5), radians(9.0)
 _WINDOW: Final = 5  # fine steps either way
+_STEPS: Final = np.linspace(-1, 1, 201)  # of that window, on a cubic
+_CUBIC: Final = np.vander(_STEPS, 4) @ np.linalg.pinv(np.vander(np.linspace(-1, 1, 2 * _WINDOW + 1), 4))
+"""Turns costs at the aims of a window into those at `_STEPS`, on the cubic nearest to them."""
 _HOPELESS: Final = 0.5  # strokes more than the best strike, from which another is dropped
 _NO_GOOD: Final = 0.65  # likewise by the first look, with few drives
 _SPARE: Final = 3  # clubs that the first look leaves in any case
@@ -178,6 +180,4 @@ def _lowest(headings: Floats, costs: Floats) -> float:
     if finite.sum() < len(headings):
         return float(headings[int(np.argmin(costs))])
     middle, half = headings[len(headings) // 2], headings[-1] - headings[len(headings) // 2]
-    steps = np.linspace(-1, 1, 201)
-    cubic = Polynomial.fit((headings - middle) / half, costs, 3, domain=[-1, 1])
-    return float(middle + half * steps[int(np.argmin(cubic(steps)))])
+    return float(middle + half * _STEPS[int(np.argmin(_CUBIC @ costs))])

@@ -74,15 +74,16 @@ class FlownDrives:
         """Return the drives of a strike in a wind; the direction it blows from is no part of what is kept."""
         kept = self._kept((name, strike, replace(air, wind_from=0.0)))
         assert isinstance(kept, SearchDrives)  # noqa: S101 - what its name says
-        return replace(kept, flights=replace(kept.flights, wind_from=air.wind_from))
+        return kept.in_wind_from(air.wind_from)
 
     def _kept(self, name: _Name) -> SearchDrives | DrivesInWinds:
         """Return what is kept under a name, flown first where it is not, and forget what has no room."""
         with self._lock:
-            if name not in self._flown:
+            new = name not in self._flown
+            if new:
                 self._fly(*name)
             self._flown.move_to_end(name)
-            while self.nbytes > self.room and len(self._flown) > 2:
+            while new and self.nbytes > self.room and len(self._flown) > 2:
                 self._flown.popitem(last=False)
             return self._flown[name]
 

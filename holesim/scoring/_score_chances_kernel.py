@@ -40,22 +40,56 @@ def _add(share, place, weights, listed, count):  # type: ignore[no-untyped-def]
 
 
 @inline
-def _add_ball(share, lie, x, y, expected, first, weights, listed, count):  # type: ignore[no-untyped-def]
-    """Add a share to the places around a ball, numbered from `first`, and return how many are listed."""
+def _around(lie, x, y, expected):  # type: ignore[no-untyped-def]
+    """Return the first of the places around a ball, how far the others are from it, and all their weights.
+
+    On the green there are two places, by distance, and two that have no weight.
+    """
     lies, rows, columns = expected.values.shape
     if lie == ON_GREEN:
         metre, up = between(from_pin(x, y, expected), expected.putts.shape[0])
-        place = first + lies * rows * columns + np.int64(metre)
-        count = _add(share * (_ONE - up), place, weights, listed, count)
-        return _add(share * up, place + 1, weights, listed, count)
+        place = lies * rows * columns + np.int64(metre)
+        return place, 1, 0, 0, _ONE - up, up, _NOUGHT, _NOUGHT
     row, v = between((y - expected.y0) * expected.per_metre, rows)
     column, u = between((x - expected.x0) * expected.per_metre, columns)
-    place = first + (np.int64(lie) * rows + np.int64(row)) * columns + np.int64(column)
-    south, north = share * (_ONE - v), share * v
-    count = _add(south * (_ONE - u), place, weights, listed, count)
-    count = _add(south * u, place + 1, weights, listed, count)
-    count = _add(north * (_ONE - u), place + columns, weights, listed, count)
-    return _add(north * u, place + columns + 1, weights, listed, count)
+    place = (np.int64(lie) * rows + np.int64(row)) * columns + np.int64(column)
+    south, north = _ONE - v, v
+    return place, 1, columns, columns + 1, south * (_ONE - u), south * u, north * (_ONE - u), north * u
+
+
+@inline
+def _add_ball(share, lie, x, y, expected, first, weights, listed, count):  # type: ignore[no-untyped-def]
+    """Add a share to the places around a ball, numbered from `first`, and return how many are listed."""
+    place, b, c, d, at_a, at_b, at_c, at_d = _around(lie, x, y, expected)
+    place += first
+    count = _add(share * at_a, place, weights, listed, count)
+    count = _add(share * at_b, place + b, weights, listed, count)
+    count = _add(share * at_c, place + c, weights, listed, count)
+    return _add(share * at_d, place + d, weights, listed, count)
+
+
+@entry
+def look_around(lies, x, y, expected, places, weights):  # type: ignore[no-untyped-def]
+    """Fill in the four places around each ball, and their weights, both [ball, place]."""
+    for i in range(len(lies)):
+        place, b, c, d, at_a, at_b, at_c, at_d = _around(lies[i], single(x[i]), single(y[i]), expected)
+        places[i, 0], places[i, 1], places[i, 2], places[i, 3] = place, place + b, place + c, place + d
+        weights[i, 0], weights[i, 1], weights[i, 2], weights[i, 3] = at_a, at_b, at_c, at_d
+
+
+@entry
+def interpolate(places, weights, by_place, whole, chances):  # type: ignore[no-untyped-def]
+    """Fill in the `chances` [ball, n] between those of the places around each ball, `whole` to certainty."""
+    for i in range(len(places)):
+        a, b, c, d = (
+            by_place[places[i, 0]], by_place[places[i, 1]], by_place[places[i, 2]], by_place[places[i, 3]],
+        )  # fmt: skip
+        at_a, at_b = weights[i, 0] / whole, weights[i, 1] / whole
+        at_c, at_d = weights[i, 2] / whole, weights[i, 3] / whole
+        for n in range(chances.shape[1]):
+            chances[i, n] = (
+                at_a * single(a[n]) + at_b * single(b[n]) + at_c * single(c[n]) + at_d * single(d[n])
+            )
 
 
 @entry

@@ -7,7 +7,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_array
 
 from holesim.common import disk_cache
 from holesim.course.ground_map import GroundMap
@@ -38,53 +37,25 @@ class ScoreChances:
         """The chances from all places [strokes - 1, place]."""
         return np.asarray(self.by_place.T / np.float32(_WHOLE), dtype=np.float32)
 
-    def weights(self, lies: NDArray[np.int64] | Lie, x: Floats, y: Floats) -> csr_array:
-        """Return weights that interpolate between places at balls at x, y [m], shape (balls, places).
+    def around(
+        self, lies: NDArray[np.int64] | Lie, x: Floats, y: Floats
+    ) -> tuple[NDArray[np.int64], NDArray[np.float32]]:
+        """Return the numbers of the four places around balls at x, y [m], and their weights, both (balls, 4).
 
-        They are the same for every golfer.
+        Interpolation is bilinear off the green and by distance on it; beyond the grid the values are those at
+        its edge. The weights are the same for every golfer.
         """
-        places, weights = self._around(lies, x, y)
-        shape = len(x), len(self.by_place)
-        return csr_array((weights.T.ravel(), places.T.ravel(), 4 * np.arange(len(x) + 1)), shape=shape)
+        places = np.empty((len(x), 4), dtype=np.int64)
+        weights = np.empty(places.shape, dtype=np.float32)
+        lies = np.broadcast_to(np.asarray(lies, dtype=np.int64), len(x))
+        kernel.look_around(lies, x, y, self.grid, places, weights)
+        return places, weights
 
     def at(self, lies: NDArray[np.int64] | Lie, x: Floats, y: Floats) -> Floats:
         """Return the chance of 1, 2, … `MOST_STROKES` strokes or fewer, shape (balls, `MOST_STROKES`)."""
-        places, weights = self._around(lies, x, y)
-        return np.asarray(np.einsum("kb,kbn->bn", weights / _WHOLE, self.by_place[places]))
-
-    def _around(
-        self, lies: NDArray[np.int64] | Lie, x: Floats, y: Floats
-    ) -> tuple[NDArray[np.int64], Floats]:
-        """Return the numbers of the four places around each ball, and their weights, both (4, balls).
-
-        Interpolation is bilinear off the green and by distance on it; beyond the grid the values are those at
-        its edge.
-        """
-        _, rows, columns = self.grid.values.shape
-        v, u = (
-            np.clip((place - start) * self.grid.per_metre, 0, count - 1)
-            for place, start, count in ((y, self.grid.y0, rows), (x, self.grid.x0, columns))
-        )
-        row, column = np.minimum(v.astype(int), rows - 2), np.minimum(u.astype(int), columns - 2)
-        v, u = v - row, u - column
-        lies = np.broadcast_to(np.asarray(lies, dtype=np.int64), len(x))
-        at = (lies * rows + row) * columns + column
-        green = lies == Lie.GREEN
-        away = np.hypot(x - self.grid.pin_x, y - self.grid.pin_y)
-        away = np.clip(away, 0, len(self.by_place) - self.grid.values.size - 1.001)
-        putt = len(Lie) * rows * columns + away.astype(int)
-        zeros = np.zeros(len(x), dtype=int)
-        places = np.where(
-            green,
-            np.stack([putt, putt + 1, zeros, zeros]),
-            np.stack([at, at + 1, at + columns, at + columns + 1]),
-        )
-        weights = np.where(
-            green,
-            np.stack([1 - away % 1, away % 1, zeros, zeros]),
-            np.stack([(1 - v) * (1 - u), (1 - v) * u, v * (1 - u), v * u]),
-        )
-        return places, weights
+        chances = np.empty((len(x), MOST_STROKES))
+        kernel.interpolate(*self.around(lies, x, y), self.by_place, np.float32(_WHOLE), chances)
+        return chances
 
 
 def scores_by_mean(expected: ExpectedStrokes, chances_by_mean: strokes_table.ChancesByMean) -> ScoreChances:

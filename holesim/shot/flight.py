@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from math import ceil, cos, inf, pi, sin
 from typing import Final
 
@@ -150,9 +150,9 @@ class Flights:
         if len(self.landings) == 1:
             return np.zeros((len(headings), 1), dtype=np.int64), np.ones((len(headings), 1), dtype=np.float32)
         apart, place = 2 * pi / len(self.landings), self.angle_position(headings)
-        nearest, taps = np.rint(place), np.arange(-2.0, 3.0)
-        weights = np.linalg.solve(_harmonics(taps * apart), _harmonics((place - nearest) * apart)).T
-        angles = (nearest[:, None] + taps).astype(np.int64) % len(self.landings)
+        nearest = np.rint(place)
+        weights = (_from_harmonics(len(self.landings)) @ _harmonics((place - nearest) * apart)).T
+        angles = (nearest[:, None] + _TAPS).astype(np.int64) % len(self.landings)
         return angles, np.ascontiguousarray(weights, dtype=np.float32)
 
     def angle_position(self, headings: Floats) -> Floats:
@@ -184,6 +184,15 @@ class Flights:
         along, right = self.landings[0, :2]
         strip = np.floor(right / _STRIP)
         return np.lexsort((np.where(strip % 2, -along, along), strip))
+
+
+_TAPS: Final = np.arange(-2.0, 3.0)  # steps between angles, from the nearest to those interpolated between
+
+
+@cache
+def _from_harmonics(angles: int) -> Floats:
+    """Return what turns the harmonics of a place between angles into the weights of those around it."""
+    return np.asarray(np.linalg.inv(_harmonics(2 * pi / angles * _TAPS)), dtype=float)
 
 
 def _harmonics(angles: Floats) -> Floats:

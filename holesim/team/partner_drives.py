@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_array, vstack
+from scipy.sparse import csr_array
 
 from holesim.course.ground_map import GroundMap
 from holesim.scoring.score_chances import (
@@ -148,13 +148,39 @@ def _partner_strike(tried: TriedStrike, ground: GroundMap, scores: ScoreChances)
     lies = tried.lies
     kept, dropped = shares_played_on(lies, tried.cost)
     met, penalties = next_lies(lies, ground)
-    at = scores.weights(met, lies.x, lies.y)
-    parts = {int(n): at.multiply((kept * (penalties == n))[:, None]) for n in np.unique(penalties)}
+    ways = [(penalties, kept, scores.around(met, lies.x, lies.y))]
     if dropped.any():
-        fairway = scores.weights(Lie.FAIRWAY, lies.x, lies.y).multiply(dropped[:, None])
-        parts[_DROPPED] = parts[_DROPPED] + fairway if _DROPPED in parts else fairway
-    weights = csr_array(vstack(list(parts.values())))
-    places, column = np.unique(weights.indices, return_inverse=True)
-    shape = weights.shape[0], len(places)
-    weights = csr_array((weights.data, column, weights.indptr), shape=shape)
-    return PartnerStrike(tried.label, PartnerDrives(tuple(parts), places, weights, tried.cost.replayed))
+        fairway = scores.around(Lie.FAIRWAY, lies.x, lies.y)
+        ways.append((np.full_like(penalties, _DROPPED), dropped, fairway))
+    found = np.unique(np.concatenate([spent for spent, _, _ in ways]))
+    is_met = np.zeros(len(scores.by_place), dtype=np.bool_)
+    for _, _, (places, _) in ways:
+        is_met[places] = True
+    column, places_met = np.cumsum(is_met) - 1, np.flatnonzero(is_met)
+    shape = len(found), len(penalties), len(places_met)
+    weights = sum(
+        _weights(np.searchsorted(found, spent), column[places], share[:, None] * each, shape)
+        for spent, share, (places, each) in ways
+    )
+    drives = PartnerDrives(tuple(found.tolist()), places_met, csr_array(weights), tried.cost.replayed)
+    return PartnerStrike(tried.label, drives)
+
+
+def _weights(
+    block: NDArray[np.int64], columns: NDArray[np.int64], each: Floats, shape: tuple[int, int, int]
+) -> csr_array:
+    """Return a matrix with a row for each drive in each of several blocks, filled in one of them.
+
+    Parameters
+    ----------
+    columns, each
+        The columns that a drive fills, and the weights there, shape (drives, entries).
+    shape
+        Blocks, drives and columns.
+    """
+    blocks, count, width = shape
+    length = np.zeros(blocks * count + 1, dtype=np.int64)
+    length[1 + block * count + np.arange(count)] = columns.shape[1]
+    order = np.argsort(block, kind="stable")
+    entries = each[order].ravel(), columns[order].ravel(), np.cumsum(length)
+    return csr_array(entries, shape=(blocks * count, width))

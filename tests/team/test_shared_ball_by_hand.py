@@ -184,9 +184,8 @@ def test_where_drives_are_played_on_from(
     away = np.array(dropped, dtype=float)
     replayed = np.array([0, 1, 0, 1]) - away
 
-    def weights(lie: object, x: np.ndarray, _: np.ndarray) -> csr_array:
-        columns = x + 10 * (lie is Lie.FAIRWAY)
-        return csr_array((np.ones(4), (np.arange(4), columns)), shape=(4, 20))
+    def around(lie: object, x: np.ndarray, _: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        return (x + 10 * (lie is Lie.FAIRWAY))[:, None], np.ones((4, 1))
 
     def parts(lies: Lies, cost: TeeStrokes) -> tuple[np.ndarray, np.ndarray]:
         assert lies is tried.lies
@@ -202,7 +201,7 @@ def test_where_drives_are_played_on_from(
     monkeypatch.setattr("holesim.team.partner_drives.shares_played_on", parts)
     met = np.zeros(4, dtype=np.int64), np.array([0, 0, penalty, 0])
     monkeypatch.setattr("holesim.team.partner_drives.next_lies", lambda *_: met)
-    scores = cast("ScoreChances", SimpleNamespace(weights=weights))
+    scores = cast("ScoreChances", SimpleNamespace(around=around, by_place=np.zeros((20, 1))))
     drives = _partner_strike(tried, plain(Ground.FAIRWAY), scores).drives
     found = {
         (n, drive, int(drives.places[column])): float(drives.weights[k * 4 + drive, column])
