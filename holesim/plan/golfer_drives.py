@@ -1,5 +1,6 @@
 """A golfer's drives of each strike, by all posterior draws, each with a ball of their own."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -9,7 +10,7 @@ from holesim.plan.club_reach import BY_CARRY, PACES, nominal_launch
 from holesim.plan.conditions import Conditions
 from holesim.plan.posterior_draws import posterior_draws
 from holesim.plan.struck_drives import StruckDrives, fly_struck, join_struck
-from holesim.player.player import POSTERIOR_DRAWS, Player
+from holesim.player.player import POSTERIOR_DRAWS, Player, Strike
 from holesim.shot.balls import make_ball
 from holesim.shot.deliveries import LEAST_SPIN, Draws, sample
 from holesim.shot.flight import QUINTAVALLA
@@ -55,8 +56,8 @@ class GolferDrives:
             deliveries = sample(
                 hit,
                 Draws(own[None]),
-                spin=float(nominal_launch(hit, self.player.side).spin[0]),
-                mean_spin=self._mean_spin(golfer),
+                spin=self._mean_spin([hit]),
+                mean_spin=self._mean_spin(golfer.drivers),
                 speed_exponent=self.conditions.speed_exponent,
                 spin_exponent=self.conditions.spin_exponent,
             )
@@ -106,9 +107,9 @@ class GolferDrives:
             bearing, carry = comes_down(replace(struck, launches=faster))
         return usual - bearing, pace
 
-    def _mean_spin(self, golfer: Player) -> float:
-        """Return the geometric mean spin of a golfer's driver strikes [rad/s]."""
+    def _mean_spin(self, strikes: Sequence[Strike]) -> float:
+        """Return the geometric mean spin of strikes [rad/s]; any where no error depends on it."""
         if self.conditions.spin_exponent == 0:
-            return 1.0  # any will do
-        spins = [nominal_launch(strike, self.player.side).spin[0] for strike in golfer.drivers]
+            return 1.0
+        spins = [nominal_launch(strike, self.player.side).spin[0] for strike in strikes]
         return float(np.exp(np.mean(np.log(np.maximum(spins, LEAST_SPIN)))))

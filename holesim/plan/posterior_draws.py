@@ -144,7 +144,7 @@ class _Draw:
             moved[field] = getattr(strike, field) + scale * off
         if driver and "attack" in strike.assumed:
             moved["attack"] = self._attack(strike, k)
-        moved = {field: float(np.clip(value, *_LIMITS[field])) for field, value in moved.items()}
+        moved = {field: _within(value, *_LIMITS[field]) for field, value in moved.items()}
         attack = moved.get("attack", strike.attack)
         if driver and "dynamic_loft" in strike.assumed:
             moved["dynamic_loft"] += LOFT_BY_ATTACK * (attack - strike.attack)
@@ -175,7 +175,7 @@ class _Draw:
                 value = self._population(field, value, k)
             if field in _SIZES and field not in spread.own:
                 value *= ratio
-            drawn[field] = float(np.clip(value, *_possible(field, spread)))
+            drawn[field] = _within(value, *_possible(field, spread))
         return replace(spread, **drawn)
 
     def _population(self, field: str, default: float, k: int) -> float:
@@ -188,6 +188,10 @@ class _Draw:
             sd = np.sqrt(default * (1 - default) / (population.MISS_WEIGHT + 1))
             return float(default + sd * off)
         return default * exp(population.SPREAD_LOG_SD * off)
+
+
+def _within(value: float, low: float, high: float) -> float:
+    return float(min(max(value, low), high))
 
 
 def _possible(field: str, spread: Spread) -> tuple[float, float]:
