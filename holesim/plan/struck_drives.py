@@ -7,7 +7,14 @@ import numpy as np
 
 from holesim.course.ground_map import GroundMap
 from holesim.shot.air import Air
-from holesim.shot.flight import Aerodynamics, Flights, Landings, Tracks, fly_around, fly_in_relative_wind
+from holesim.shot.flight import (
+    Aerodynamics,
+    Flights,
+    Landings,
+    Tracks,
+    fly_balls_around,
+    fly_balls_in_relative_wind,
+)
 from holesim.shot.impact import Launches
 from holesim.shot.landing import land_balls
 
@@ -28,13 +35,10 @@ class StruckDrives:
     balls: tuple[Aerodynamics, ...]
     counts: tuple[int, ...]
 
-    def by_ball(self) -> list[tuple[Launches, Aerodynamics]]:
-        """Return each ball and the launches of the drives that it flies."""
-        ends = np.cumsum(self.counts).tolist()
-        return [
-            (_some(self.launches, slice(end - count, end)), ball)
-            for end, count, ball in zip(ends, self.counts, self.balls, strict=True)
-        ]
+    @property
+    def by_ball(self) -> list[tuple[Aerodynamics, int]]:
+        """Each ball and how many drives it flies."""
+        return list(zip(self.balls, self.counts, strict=True))
 
 
 def join_struck(struck: Sequence[Launches], balls: Sequence[Aerodynamics]) -> StruckDrives:
@@ -47,33 +51,19 @@ def join_struck(struck: Sequence[Launches], balls: Sequence[Aerodynamics]) -> St
 
 def fly_struck(drives: StruckDrives, air: Air) -> Flights:
     """Fly drives to level ground, as `fly_around` does."""
-    return _flights([fly_around(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()])
+    return fly_balls_around(drives.launches, drives.by_ball, air)
 
 
 def fly_struck_abreast(drives: StruckDrives, air: Air) -> Flights:
     """Fly drives to level ground in a wind that turns with the aim, as `fly_in_relative_wind` does."""
-    return _flights(
-        [fly_in_relative_wind(launches, air, aerodynamics=ball) for launches, ball in drives.by_ball()]
-    )
+    return fly_balls_in_relative_wind(drives.launches, drives.by_ball, air)
 
 
 def land_struck(
     drives: StruckDrives, air: Air, ground: GroundMap, *, heading: float, origin: tuple[float, float]
 ) -> tuple[Landings, Tracks]:
     """Fly drives from a tee to the ground of a course, as `land` does."""
-    balls = zip(drives.balls, drives.counts, strict=True)
-    return land_balls(drives.launches, balls, air, ground, heading=heading, origin=origin)
-
-
-def _flights(parts: Sequence[Flights]) -> Flights:
-    landings, points = (
-        np.concatenate([getattr(part, name) for part in parts], axis=-1) for name in ("landings", "points")
-    )
-    return Flights(landings, points, np.concatenate([part.tilt for part in parts]), parts[0].wind_from)
-
-
-def _some(launches: Launches, which: slice) -> Launches:
-    return Launches(*(getattr(launches, f.name)[which] for f in fields(Launches)))
+    return land_balls(drives.launches, drives.by_ball, air, ground, heading=heading, origin=origin)
 
 
 def _joined(parts: Sequence[Launches]) -> Launches:

@@ -266,15 +266,14 @@ def unload(b, at, filled, landing):  # type: ignore[no-untyped-def]
 
 @entry
 def fly(start, law, first, last, room, landing, track):  # type: ignore[no-untyped-def]
-    """Fly the drives of blocks `first` to `last` from the ground to the ground.
+    """Fly the drives from number `first` up to `last`, which it leaves out, from the ground to the ground.
 
     Fills `landing` (rows, drives) and `track` (points, 3, drives), which is x, y and height on the way there.
     `room` is working memory for `ROOM` numbers.
     """
-    n, b = start.shape[1], room
-    for block in range(first, last):
-        at = block * LANES
-        filled = min(LANES, n - at)
+    b = room
+    for at in range(first, last, LANES):
+        filled = min(LANES, last - at)
         load(b, start, at, filled)
         for k in range(len(FIRST_STEPS)):
             begin(b, single(FIRST_STEPS[k]), single(FIRST_SHARE), law)

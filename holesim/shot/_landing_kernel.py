@@ -102,14 +102,13 @@ def _stop_at_rises(b, stand, grid):  # type: ignore[no-untyped-def]
 
 
 @entry
-def fly_over(start, law, stand, grid, b, landing, track):  # type: ignore[no-untyped-def]
+def fly_over(start, law, stand, grid, first, last, b, landing, track):  # type: ignore[no-untyped-def]
     """Fly drives from the ground to the ground of the map, as `_flight_kernel.fly` does to level ground.
 
     Heights are above the tee.
     """
-    n = start.shape[1]
-    for at in range(0, n, LANES):
-        filled = min(LANES, n - at)
+    for at in range(first, last, LANES):
+        filled = min(LANES, last - at)
         load(b, start, at, filled)
         for k in range(len(FIRST_STEPS)):
             begin(b, single(FIRST_STEPS[k]), single(FIRST_SHARE), law)

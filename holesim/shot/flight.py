@@ -1,6 +1,6 @@
 """Flight: drag, lift and spin decay in air of any density and in a wind that grows with height."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from math import ceil, cos, inf, pi, sin
@@ -215,7 +215,19 @@ def wind_angle_count(air: Air) -> int:
 
 def fly_around(launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUINTAVALLA) -> Flights:
     """Fly `launches` to level ground, with the wind at each of `wind_angle_count` angles to the aim."""
-    return _fly_under(launches, air, _laws_around(aerodynamics, replace(air, wind_from=0.0)))
+    return fly_balls_around(launches, [(aerodynamics, len(launches.speed))], air)
+
+
+def fly_balls_around(launches: Launches, balls: Iterable[tuple[Aerodynamics, int]], air: Air) -> Flights:
+    """Fly `launches` with several balls, as `fly_around` does with one.
+
+    Parameters
+    ----------
+    balls
+        Each ball and how many drives it flies, in the order of the drives.
+    """
+    still = replace(air, wind_from=0.0)
+    return _fly_under(launches, air, [(_laws_around(ball, still), count) for ball, count in balls])
 
 
 @lru_cache(maxsize=256)  # a golfer's strikes fly the same balls
@@ -229,33 +241,45 @@ def fly_in_relative_wind(
     launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUINTAVALLA
 ) -> Flights:
     """Fly `launches` to level ground in a wind whose `wind_from` is measured clockwise from the aim."""
-    return _fly_under(launches, air, [law_rows(aerodynamics, air, 0.0)])
+    return fly_balls_in_relative_wind(launches, [(aerodynamics, len(launches.speed))], air)
 
 
-def _fly_under(launches: Launches, air: Air, laws: Sequence[tuple[np.float32, ...]]) -> Flights:
-    """Fly `launches` to level ground under each of several laws, which differ in the angle of the wind."""
-    n = len(launches.speed)
-    landings = np.empty((len(laws), kernel.LANDING, n), dtype=np.float32)
-    points = np.empty((len(laws), len(_KEPT), 3, n), dtype=np.float32)
-    start = start_rows(launches)
-    blocks = ceil(n / kernel.LANES)
-    pieces = ceil(blocks / _PIECE)
+def fly_balls_in_relative_wind(
+    launches: Launches, balls: Iterable[tuple[Aerodynamics, int]], air: Air
+) -> Flights:
+    """Fly `launches` with several balls, as `fly_in_relative_wind` does with one."""
+    return _fly_under(launches, air, [((law_rows(ball, air, 0.0),), count) for ball, count in balls])
+
+
+_Law = tuple[np.float32, ...]
+
+
+def _fly_under(launches: Launches, air: Air, laws: Sequence[tuple[tuple[_Law, ...], int]]) -> Flights:
+    """Fly `launches` to level ground, so many drives after one another by each ball's laws.
+
+    A ball has a law for each angle of the wind.
+    """
+    n, angles = len(launches.speed), len(laws[0][0])
+    landings = np.empty((angles, kernel.LANDING, n), dtype=np.float32)
+    points = np.empty((angles, len(_KEPT), 3, n), dtype=np.float32)
+    start, pieces = start_rows(launches), ceil(n / _PIECE)
+    ends = np.cumsum([count for _, count in laws]).tolist()
 
     def piece(i: int) -> None:
         angle, part = divmod(i, pieces)
-        first, track = part * _PIECE, blank_track(n)
-        last = min(first + _PIECE, blocks)
-        kernel.fly(start, laws[angle], first, last, blank_room(), landings[angle], track)
-        mine = slice(first * kernel.LANES, (first + _PIECE) * kernel.LANES)
-        points[angle, ..., mine] = track[_KEPT, :, mine]
+        low, high, track, room = part * _PIECE, min((part + 1) * _PIECE, n), blank_track(n), blank_room()
+        for (by_angle, count), end in zip(laws, ends, strict=True):
+            first, last = max(end - count, low), min(end, high)
+            kernel.fly(start, by_angle[angle], first, last, room, landings[angle], track)
+        points[angle, ..., low:high] = track[_KEPT, :, low:high]
 
-    share_out(piece, len(laws) * pieces)
+    share_out(piece, angles * pieces)
     return Flights(landings, points, launches.tilt, air.wind_from)
 
 
 _STRIP: Final = 5.0  # m
 _KEPT: Final = (0, 2, 11)  # points of a track: some 50 and 90 m from the tee, and 25 m from the landing
-_PIECE: Final = 32  # blocks that one thread flies at a time
+_PIECE: Final = 4096  # drives that one thread flies at a time
 
 
 def fly(
@@ -302,8 +326,8 @@ def fly(
     """
     n = len(launches.speed)
     landing, track = blank_landing(n), blank_track(n)
-    law, blocks = law_rows(aerodynamics, air, heading), ceil(n / kernel.LANES)
-    kernel.fly(start_rows(launches), law, 0, blocks, blank_room(), landing, track)
+    law = law_rows(aerodynamics, air, heading)
+    kernel.fly(start_rows(launches), law, 0, n, blank_room(), landing, track)
     return unpack_landings(landing, launches.tilt), Tracks(track)
 
 

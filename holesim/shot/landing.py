@@ -1,9 +1,7 @@
 """Landing: where drives come down on ground that is higher or lower than the tee, and in trees."""
 
 from collections.abc import Iterable
-from math import ceil, cos, sin
-
-import numpy as np
+from math import cos, sin
 
 from holesim.common._simd_kernel import singles
 from holesim.course.ground_map import GroundMap
@@ -81,18 +79,14 @@ def land_balls(
     """
     stand = kernel.Stand(*singles(*origin, ground.elevation(*origin), sin(heading), cos(heading)))
     start, room, first = start_rows(launches), blank_room(), 0
-    landings, tracks = [], []
+    landing, track = blank_landing(start.shape[1]), blank_track(start.shape[1])
     for ball, count in balls:
-        law, own = law_rows(ball, air, heading), np.ascontiguousarray(start[:, first : first + count])
-        landing, track = blank_landing(count), blank_track(count)
+        law, last = law_rows(ball, air, heading), first + count
         if ground.grid.even:
-            level.fly(own, law, 0, ceil(count / level.LANES), room, landing, track)
+            level.fly(start, law, first, last, room, landing, track)
         else:
-            kernel.fly_over(own, law, stand, ground.grid, room, landing, track)
-        landings.append(landing)
-        tracks.append(track)
-        first += count
-    landing, track = np.concatenate(landings, axis=-1), np.concatenate(tracks, axis=-1)
+            kernel.fly_over(start, law, stand, ground.grid, first, last, room, landing, track)
+        first = last
     if ground.grid.tallest:
         kernel.meet_trees(stand, ground.grid, *singles(GRAVITY), landing, track)
     return to_hole_frame(
