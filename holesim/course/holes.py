@@ -5,11 +5,13 @@ import re
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from operator import itemgetter
 from typing import Final, Literal, cast
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry import LineString, Point, Polygon
 
 from holesim.course.geojson import Piece, Reading
@@ -69,6 +71,11 @@ class Hole:
     pin: tuple[float, float]
     men: CardEntry = CardEntry()
     women: CardEntry = CardEntry()
+
+    @cached_property
+    def line_points(self) -> NDArray[np.float64]:
+        """Places along the line, a metre apart at most, shape (places, 2)."""
+        return np.asarray(shapely.get_coordinates(shapely.segmentize(self.line, 1.0)))
 
     def own(self, sex: Sex) -> CardEntry:
         """Return what one sex has of its own."""

@@ -1,6 +1,7 @@
 """An aim by something that can be seen from the tee."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import atan2, hypot, pi, radians
 from typing import Final
 
@@ -16,6 +17,7 @@ from holesim.units import YARD
 Floats = NDArray[np.float64]
 
 _IN_VIEW: Final = radians(30)
+_BEHIND: Final = 20.0  # m behind the flag, to which bunkers are sights
 _AS_FAR: Final = 15.0  # m; two bunkers whose distances differ by less are called left and right
 _WORDS: Final = 30 * YARD  # beside a sight; farther off, degrees say more
 _PLAIN: Final = ("the flag", "mid-fairway")
@@ -70,14 +72,8 @@ def find_sights(
     if middle is not None:
         visible.append(Sight("mid-fairway", middle, reach))
     visible += _tree_edges(tee, ground, line if middle is None else middle, reach)
-    bunkers, farthest = [], min(1.4 * drive, flag_distance + 20)
-    around = shapely.box(tee.x - farthest, tee.y - farthest, tee.x + farthest, tee.y + farthest)
-    for place in np.sort(course.bunkers.query(around)):
-        points = shapely.get_coordinates(course.bunkers.geometries[place]) - (tee.x, tee.y)
-        distance = float(np.hypot(*points.mean(axis=0)))
-        bearings = pin + half_turn(np.arctan2(points[:, 0], points[:, 1]) - pin)
-        if distance < farthest and abs(bearings - pin).max() < _IN_VIEW:
-            bunkers.append((float(bearings.min()), float(bearings.max()), distance))
+    farthest = min(1.4 * drive, flag_distance + _BEHIND)
+    bunkers = [one for one in _bunkers_in_view(course.bunkers, tee, hole.pin) if one[2] < farthest]
     for left, right, distance in bunkers:
         others = [low for low, _, away in bunkers if abs(away - distance) < _AS_FAR and low != left]
         which = (
@@ -86,6 +82,23 @@ def find_sights(
         visible.append(Sight(f"the left edge of the {which}bunker", left, distance))
         visible.append(Sight(f"the right edge of the {which}bunker", right, distance))
     return tuple(visible)
+
+
+@lru_cache(maxsize=64)  # a tee for each sex on each hole of a round
+def _bunkers_in_view(
+    bunkers: shapely.STRtree, tee: Tee, pin: tuple[float, float]
+) -> tuple[tuple[float, float, float], ...]:
+    """Return the bearings of the left and right edge [rad] and the distance [m] of each bunker in view."""
+    found, towards = [], tee.bearing(*pin)
+    farthest = hypot(pin[0] - tee.x, pin[1] - tee.y) + _BEHIND
+    around = shapely.box(tee.x - farthest, tee.y - farthest, tee.x + farthest, tee.y + farthest)
+    for place in np.sort(bunkers.query(around)):
+        points = shapely.get_coordinates(bunkers.geometries[place]) - (tee.x, tee.y)
+        distance = float(np.hypot(*points.mean(axis=0)))
+        bearings = towards + half_turn(np.arctan2(points[:, 0], points[:, 1]) - towards)
+        if distance < farthest and abs(bearings - towards).max() < _IN_VIEW:
+            found.append((float(bearings.min()), float(bearings.max()), distance))
+    return tuple(found)
 
 
 def mark_aim(heading: float, visible: tuple[Sight, ...]) -> Mark:
@@ -105,8 +118,7 @@ def half_turn(angle: float | Floats) -> Floats:
 
 def line_bearing(hole: Hole, tee: Tee, reach: float) -> float:
     """Return the bearing of the hole's line where it leaves a circle of `reach` about the tee."""
-    line = shapely.segmentize(hole.line, 1.0)
-    points = shapely.get_coordinates(line) - (tee.x, tee.y)
+    points = hole.line_points - (tee.x, tee.y)
     inside = np.flatnonzero(np.hypot(points[:, 0], points[:, 1]) <= reach)
     x, y = points[inside[-1] if len(inside) else -1]
     return atan2(x, y)

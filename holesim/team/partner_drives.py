@@ -77,7 +77,8 @@ class PartnerDrives:
             rows = slice(k * DRAW_SETS, (k + 1) * DRAW_SETS)
             cumulative[:, 1 + penalty : MOST_STROKES + 1] += found[rows, : MOST_STROKES - penalty]
             cumulative[:, MOST_FROM_TEE - 1] += total[rows, None]  # the last counts all that take longer
-        return np.moveaxis(np.diff(cumulative, axis=1, prepend=0), -1, 0)
+        cumulative[:, 1:] -= cumulative[:, :-1].copy()
+        return np.moveaxis(cumulative, -1, 0)
 
     def _weights_by_set(self, shares: Floats) -> Floats:
         """Return the weights of places by draw set, for one number of penalty strokes after another."""

@@ -245,7 +245,9 @@ def _four_ball_option(
     strike, reply = choice.strikes[1 - second], choice.strikes[second]
     saving = reply if choice.waits is None else choice.after_trouble
     above = first.in_play[strike] * waiting.whole[reply] + first.in_trouble[strike] * waiting.whole[saving]
-    chances = -np.diff(above, axis=-1, prepend=1.0)
+    chances = np.empty_like(above)
+    np.subtract(1.0, above[:, 0], out=chances[:, 0])
+    np.subtract(above[:, :-1], above[:, 1:], out=chances[:, 1:])
     labels = both[0].labels[choice.strikes[0]], both[1].labels[choice.strikes[1]]
     if choice.waits is None:
         return SideOption(labels, chances)

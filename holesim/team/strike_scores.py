@@ -87,12 +87,12 @@ class TriedStrike:
         A draw set's departure from the mean of all is divided by the share of drives that is not replayed, as
         in `evaluator`: a replayed drive costs the mean of all.
         """
-        chances = np.diff(self.cumulative, axis=1, prepend=0, append=1)
-        trouble = np.isin(self.lies.finish, (Finish.PENALTY, Finish.OUT))
+        trouble = np.isin(self.lies.finish, (Finish.PENALTY, Finish.OUT)).reshape(DRAW_SETS, 1, -1)
+        within = self.cumulative.reshape(DRAW_SETS, trouble.shape[2], -1)
         kept = 1 - float(self.cost.replayed.mean())
         parts = []
-        for weight in (~trouble, trouble):
-            each = (weight[:, None] * chances).reshape(DRAW_SETS, -1, chances.shape[1]).mean(axis=1)
+        for weight in (~trouble / trouble.shape[2], trouble / trouble.shape[2]):
+            each = np.diff((weight @ within)[:, 0], prepend=0, append=weight.sum(axis=2))
             parts.append(pad_to_scores(each.mean(axis=0) + (each - each.mean(axis=0)) / kept))
         return StrikeScores(
             label=self.label, club=self.club, mark=self.mark, in_play=parts[0], in_trouble=parts[1]
