@@ -75,9 +75,10 @@ def _seal(name: str, content: bytes) -> bytes:
 
 
 def _make_room(place: Path) -> None:
-    # Reading the age of every file at each call would take longer than to write one.
+    # Reading the age of every file at each call, or its kind, would take longer than to write one.
     with os.scandir(place) as entries:
-        kept = [entry for entry in entries if entry.is_file()]
-    if len(kept) > _MOST + _SPARE:
+        found = list(entries)
+    if len(found) > _MOST + _SPARE:
+        kept = [entry for entry in found if entry.is_file()]
         for file in sorted(kept, key=lambda file: file.stat().st_mtime)[:-_MOST]:
             Path(file).unlink(missing_ok=True)
