@@ -6,7 +6,7 @@ from typing import Any, Final, Generic, TypeVar
 
 import numpy as np
 
-from holesim.common.parallel import counter, share_out, share_out_by_size
+from holesim.common.parallel import counter, share_out
 from holesim.course.course import Course
 from holesim.course.holes import Hole, Sex
 from holesim.plan.conditions import map_in
@@ -180,21 +180,31 @@ def play_course(
     )
     tick = counter(progress, len(course.holes) * sum(len(one.places) for one in rounds))
 
-    def play(h: int) -> list[list[Result]]:
-        hole, found = course.holes[h], [list[Result]() for _ in rounds]
-        for place, evaluator in zip(playing, evaluators, strict=True):
-            values = evaluator.value_hole(hole, step=STEP)
-            at = evaluator.on_tee(hole, tees[place][h], values)
-            for one, air, of_round in zip(rounds, airs, found, strict=True):
-                if place in one.places:
-                    in_wind = evaluator.in_air(air)
-                    strikes = try_strikes(in_wind, at, place)
-                    of_round.append(one.summarise(PlayerHole(in_wind, values, tuple(strikes))))
-                    tick()
+    # Hole by hole, the longest first: threads share what is the same for all on a hole, and nobody's drives.
+    by_length = sorted(range(len(course.holes)), key=lambda h: -course.holes[h].tees[0].length)
+    pieces = [(h, k) for h in by_length for k in range(len(playing))]
+
+    def play(i: int) -> dict[int, Result]:
+        h, k = pieces[i]
+        place, evaluator, hole = playing[k], evaluators[k], course.holes[h]
+        values, found = evaluator.value_hole(hole, step=STEP), dict[int, Result]()
+        at = evaluator.on_tee(hole, tees[place][h], values)
+        for r, (one, air) in enumerate(zip(rounds, airs, strict=True)):
+            if place in one.places:
+                in_wind = evaluator.in_air(air)
+                strikes = try_strikes(in_wind, at, place)
+                found[r] = one.summarise(PlayerHole(in_wind, values, tuple(strikes)))
+                tick()
         return found
 
-    by_hole = share_out_by_size(play, [hole.tees[0].length for hole in course.holes])
-    return [list(of_round) for of_round in zip(*by_hole, strict=True)]
+    played = dict(zip(pieces, share_out(play, len(pieces)), strict=True))
+    return [
+        [
+            [played[h, k][r] for k, place in enumerate(playing) if place in one.places]
+            for h in range(len(course.holes))
+        ]
+        for r, one in enumerate(rounds)
+    ]
 
 
 # --- own best strikes ---------------------------------------------------------------------------------
