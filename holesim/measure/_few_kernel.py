@@ -23,9 +23,8 @@ from holesim.measure.fit_records import (
     Floats,
     compiled,
 )
-from holesim.shot._flight_kernel import LANDING, LANES, ROOM, START, start_of
+from holesim.shot._flight_kernel import LANDING, ROOM, START, fly, start_of
 from holesim.shot._flight_kernel import POINTS as TRACK
-from holesim.shot._flight_kernel import fly as fly_blocks
 from holesim.shot._impact_kernel import launch
 
 POINTS = 2 * AXES + 1  # a delivery, and two beside it along each axis
@@ -48,14 +47,6 @@ def _law(rows, ball):  # type: ignore[no-untyped-def]
         w[0], w[1], w[2], w[3], w[4], w[5], w[6], w[7], w[8], w[9], w[10], w[11], w[12], w[13], w[14], w[15],
         w[16],
     )  # fmt: skip
-
-
-@compiled
-def _fly(m, start, first, last, ball, room, landing, track):  # type: ignore[no-untyped-def]
-    law = _law(m.laws, ball)
-    for at in range(first, last, LANES):
-        until = min(at + LANES, last)
-        fly_blocks(start[:, at:until], law, 0, 1, room, landing[:, at:until], track)
 
 
 @compiled
@@ -102,7 +93,7 @@ def _fill_cells(m, golfers, first, last, seen):  # type: ignore[no-untyped-def]
                 row += 1
     if not m.flown:
         return
-    room, track = np.empty(ROOM, dtype=np.float32), np.empty((TRACK, 3, LANES), dtype=np.float32)
+    room, track = np.empty(ROOM, dtype=np.float32), np.empty((TRACK, 3, len(seen)), dtype=np.float32)
     landing = np.empty((LANDING, len(seen)), dtype=np.float32)
     g = first
     while g < last:
@@ -110,7 +101,8 @@ def _fill_cells(m, golfers, first, last, seen):  # type: ignore[no-untyped-def]
         end = g
         while end < last and golfers.ball[end] == golfers.ball[g]:
             end += 1
-        _fly(m, start, (g - first) * each, (end - first) * each, golfers.ball[g], room, landing, track)
+        law, begin, until = _law(m.laws, golfers.ball[g]), (g - first) * each, (end - first) * each
+        fly(start, law, begin, until, room, landing, track)
         g = end
     for row in range(len(seen)):
         _land(landing, row, golfers.stretch[first + row // each], seen)

@@ -253,7 +253,7 @@ def test_a_drive_off_the_toe_tells_of_golfers_what_it_tells() -> None:
             precision = slopes.T @ (slopes / noise[:, None] ** 2)
             near = 1.5 * np.linalg.inv(precision + np.linalg.inv(scale**2 * own))
             tried = stats.multivariate_t(evidence.told.anchors[0, kind], near, df=5, seed=rng)
-            drawn = tried.rvs(100_000)
+            drawn = tried.rvs(30_000)
             launches = impact(Deliveries(*drawn.T), head, side=1.0)
             told = np.column_stack([
                 drawn, launches.speed, launches.angle, launches.direction, launches.spin, launches.tilt
