@@ -65,7 +65,7 @@ def fill_own(golfers, first, last, own):  # type: ignore[no-untyped-def]
 
 @compiled
 def _make_linear(column, first, last, room):  # type: ignore[no-untyped-def]
-    """Fill the slopes of a column, and its value, at the deliveries of golfers `first` to `last`."""
+    """Fill a column's T·x, as `Told` has it, for the deliveries of golfers `first` to `last`."""
     at, slopes = room.at, room.slopes
     for k in range(TERMS):
         a, b, c, d = column[0, k], column[1, k], column[2, k], column[3, k]

@@ -53,7 +53,7 @@ class Told(NamedTuple):
     """What is measured of drives as a function of the second order of the delivery, near the likeliest.
 
     A kind is sound or wild. Of groups that do not tell a delivery nothing stands here. With the terms x of a
-    delivery, a column measures x·T·x / 2, and T·x are twice its value and its slopes; T is symmetric.
+    delivery, a column measures x·T·x / 2, and T·x behind its first number are its slopes; T is symmetric.
     """
 
     anchors: Floats  # (drives, kinds, axes), the deliveries about which it is

@@ -22,6 +22,7 @@ from holesim.measure.fit import (
     fit_deliveries,
     prior_mean_sd,
 )
+from holesim.measure.fit_records import Golfers, Measures
 from holesim.measure.told_drives import tell_drives
 from holesim.player.make_player import with_strikes
 from holesim.player.player import LOFT_BY_ATTACK, Strike
@@ -141,10 +142,25 @@ def test_a_general_purpose_sampler_finds_the_same_posterior() -> None:
     assert (ours.std(axis=0) / theirs.std(axis=0)).mean() == pytest.approx(1, abs=0.02)
 
 
+def swing(golfers: Golfers, k: int, errors: Floats) -> Deliveries:
+    """Return deliveries of a golfer by errors in standard deviations, shape (deliveries, 7)."""
+    off = golfers.spread[k, 0] * errors
+    off[:, PATH] += golfers.link[k] * off[:, FACE]
+    return Deliveries(*(golfers.means[k, 0] + off).T)
+
+
+def log_chance(chances: Sequence[Floats], golfers: Golfers, k: int, measured: Measures) -> float:
+    """Return the log chance of a golfer's drives, given those of each drive if it was sound and if wild."""
+    rate = golfers.miss_rate[k]
+    shares = np.log([1 - rate, rate * (1 - MISHITS), rate * MISHITS])
+    every = np.array([*chances, measured.mishits[measured.group_of]])
+    return float(logsumexp(every + shares[:, None], axis=0).sum())
+
+
 def test_deliveries_are_integrated_out_as_by_brute_force() -> None:
     """Means over 400,000 deliveries of each of four golfers of the posterior, through impact as it is."""
     evidence, given = one_pupil()
-    prior, measured, rng = evidence.known, evidence.measures, np.random.default_rng(2)
+    prior, rng = evidence.known, np.random.default_rng(2)
     x = sample_posterior(evidence.log_likelihoods, prior.size, draws=256, rng=rng)[:4]
     golfers, _ = prior.golfers(x)
     noise = np.array([NOISE[name] for name in BALL])
@@ -155,19 +171,14 @@ def test_deliveries_are_integrated_out_as_by_brute_force() -> None:
     for k in range(len(x)):
         chances = []
         for scale in (1.0, prior.miss_scale):
-            off = scale * golfers.spread[k, 0] * errors
-            off[:, PATH] += golfers.link[k] * off[:, FACE]
-            launches = impact(Deliveries(*(golfers.means[k, 0] + off).T), head, side=1.0)
+            launches = impact(swing(golfers, k, scale * errors), head, side=1.0)
             true = np.column_stack([
                 launches.speed, launches.angle, launches.direction, launches.spin, launches.tilt
             ])  # fmt: skip
             logs = np.array([-(((drive - true) / noise) ** 2).sum(axis=1) / 2 for drive in drives])
             peak = -np.log(np.sqrt(2 * np.pi) * noise).sum() - np.log(len(errors))
             chances.append(logsumexp(logs, axis=1) + peak)
-        rate = golfers.miss_rate[k]
-        shares = np.log([1 - rate, rate * (1 - MISHITS), rate * MISHITS])
-        every = np.array([*chances, measured.mishits[measured.group_of]])
-        brute.append(logsumexp(every + shares[:, None], axis=0).sum())
+        brute.append(log_chance(chances, golfers, k, evidence.measures))
     apart = evidence.log_likelihoods(x) - np.array(brute)
     # What all golfers have in common changes no posterior.
     assert apart.std() < 0.5
@@ -208,21 +219,17 @@ def test_few_columns_tell_as_by_brute_force() -> None:
     normal = stats.norm.ppf(stats.qmc.Sobol(len(DELIVERY), seed=1).random(2**15))
     brute = np.empty(len(x))
     for k in range(len(x)):
+        ball = make_ball(float(prior.slopes[golfers.ball[k]]))
+        head = choose_head("driver", float(golfers.means[k, 0, 0]))
         chances = []
         for scale in (1.0, prior.miss_scale):
-            off = scale * golfers.spread[k, 0] * normal
-            off[:, PATH] += golfers.link[k] * off[:, FACE]
-            swings, ball = golfers.means[k, 0] + off, make_ball(float(prior.slopes[golfers.ball[k]]))
-            head = choose_head("driver", float(golfers.means[k, 0, 0]))
-            landings, _ = fly(impact(Deliveries(*swings.T), head, side=1.0), make_air(), aerodynamics=ball)
+            launches = impact(swing(golfers, k, scale * normal), head, side=1.0)
+            landings, _ = fly(launches, make_air(), aerodynamics=ball)
             carry = golfers.stretch[k] * np.hypot(landings.x, landings.y)
             true = np.column_stack([np.arctan2(landings.y, landings.x), carry])
             logs = np.array([stats.norm.logpdf(drive, true, noise).sum(axis=1) for drive in seen])
             chances.append(logsumexp(logs, axis=1) - np.log(len(normal)))
-        rate, measured = golfers.miss_rate[k], evidence.measures
-        shares = np.log([1 - rate, rate * (1 - MISHITS), rate * MISHITS])
-        every = np.array([*chances, measured.mishits[measured.group_of]])
-        brute[order[k]] = logsumexp(every + shares[:, None], axis=0).sum()
+        brute[order[k]] = log_chance(chances, golfers, k, evidence.measures)
     # With bends of face and path added up, as if they did not turn together, they were 1.0 apart.
     assert (evidence.log_likelihoods(x) - brute).std() < 0.75
 
@@ -260,10 +267,8 @@ def test_a_drive_off_the_toe_tells_of_golfers_what_it_tells() -> None:
             ])  # fmt: skip
             logs = stats.norm.logpdf(seen, told, noise).sum(axis=1) - tried.logpdf(drawn)
             logs += stats.multivariate_normal.logpdf(drawn, golfers.means[k, 0], scale**2 * own)
-            chances.append(logsumexp(logs) - np.log(len(drawn)))
-        rate = golfers.miss_rate[k]
-        shares = np.log([1 - rate, rate * (1 - MISHITS), rate * MISHITS])
-        exact.append(logsumexp(np.array([*chances, measured.mishits[0]]) + shares))
+            chances.append(np.array([logsumexp(logs) - np.log(len(drawn))]))
+        exact.append(log_chance(chances, golfers, k, measured))
     found = evidence.log_likelihoods(x)
     assert np.ptp(exact) > 3
     assert found == pytest.approx(np.array(exact), abs=0.2)
