@@ -136,10 +136,17 @@ def spread(transitions, then, chances):  # type: ignore[no-untyped-def]
 
     `then` [place, k] are those of three strokes fewer, of two fewer, and of one fewer.
     """
+    weights, places = transitions.weights, transitions.places
     for s in range(len(chances)):
         found = chances[s]
         found[:] = transitions.holed[s]
-        for i in range(transitions.starts[s], transitions.starts[s + 1]):
-            weight, there = transitions.weights[i], then[transitions.places[i]]
+        i, end = transitions.starts[s], transitions.starts[s + 1]
+        while i + 1 < end:  # two at a time, so that what is found is read and stored half as often
+            here, there = then[places[i]], then[places[i + 1]]
             for k in range(len(found)):
-                found[k] += weight * there[k]
+                found[k] += weights[i] * here[k] + weights[i + 1] * there[k]
+            i += 2
+        if i < end:
+            here = then[places[i]]
+            for k in range(len(found)):
+                found[k] += weights[i] * here[k]

@@ -1,11 +1,13 @@
 """A match hole by hole, by dynamic programming: the best option in every state, and the chance to win."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+
+from holesim.team import _match_kernel as kernel
 
 Floats = NDArray[np.float64]
 
@@ -98,7 +100,7 @@ def find_policy(
     return policy
 
 
-def play_match(policy: NDArray[np.int64], mine: Sequence[Floats], theirs: Sequence[Floats]) -> Match:
+def play_match(policy: NDArray[np.int64], mine: Sequence[Floats], theirs: Floats) -> Match:
     """Return the match that a policy gives.
 
     Parameters
@@ -106,35 +108,29 @@ def play_match(policy: NDArray[np.int64], mine: Sequence[Floats], theirs: Sequen
     mine
         The chance of each score on each hole, shape (options, draw sets, scores).
     theirs
-        The same of the other side, shape (draw sets, scores).
+        The same of the other side, shape (holes, draw sets, scores).
     """
-    holes = len(mine)
-    won, halved = (np.where(ends, 1.0, 0.0)[:, None] for ends in (_states(holes) > 0, _states(holes) == 0))
-    for hole in reversed(range(holes)):
-        taken, at = np.unique(policy[hole], return_inverse=True)
-        chances = hole_chances(mine[hole][taken], theirs[hole])[:, at]
-        won, halved = (_value_before(chances, value) for value in (won, halved))
-    return Match(policy, won[holes], halved[holes])
+    counts = [len(options) for options in mine]
+    starts, draw_sets, states = np.cumsum([0, *counts]), theirs.shape[1], policy.shape[1]
+    room = kernel.Room(np.empty((2, max(counts))), np.empty((2, states)), np.empty((2, states)))
+    won, halved = np.empty((2, draw_sets))
+    kernel.play(starts, np.concatenate(mine), policy, theirs, room, won, halved)
+    return Match(policy, won, halved)
 
 
-def play_options(options: Sequence[int], mine: Sequence[Floats], theirs: Sequence[Floats]) -> Match:
-    """Return the match with one option on each hole, whatever its state: as `play_match` does, but sooner.
+def play_options(options: Sequence[int], mine: Sequence[Floats], theirs: Floats) -> Match:
+    """Return the match with one option on each hole, whatever its state.
 
     Parameters
     ----------
-    mine, theirs
-        The chance of each score on each hole, by the option and of the other side, shape (draw sets, scores).
+    mine
+        The chance of each score on each hole by its option, shape (draw sets, scores).
+    theirs
+        The same of the other side, shape (holes, draw sets, scores).
     """
-    holes, states = len(mine), _states(len(mine))
-    chances = hole_chances(np.stack(mine), np.stack(theirs))[:, :, None]
-    # Won and halved, in the states that a match may reach: one fewer to either side before each hole.
-    value = np.repeat(
-        np.stack([states > 0, states == 0], axis=1)[..., None].astype(float), len(mine[0]), axis=2
-    )
-    for hole in reversed(range(holes)):
-        won, halved, lost = chances[:, hole]
-        value = won * value[2:] + halved * value[1:-1] + lost * value[:-2]
-    return Match(np.repeat(np.array(options)[:, None], len(states), axis=1), *value[0])
+    plain = np.zeros((len(mine), len(_states(len(mine)))), dtype=np.int64)
+    played = play_match(plain, [one[None] for one in mine], theirs)
+    return replace(played, policy=plain + np.array(options)[:, None])
 
 
 def _states(holes: int) -> NDArray[np.int64]:

@@ -53,10 +53,9 @@ class MatchUp:
     def _my_chances(self) -> list[Floats]:
         return self.mine.chances
 
-    @cached_property
-    def _their_chances(self) -> list[Floats]:
-        """The chance of each score of the other side on each hole."""
-        return self.theirs.chances_by(self.theirs.own_best)
+    @property
+    def _their_chances(self) -> Floats:
+        return self.theirs.by_own_best
 
     def other_options(self, hole: int, usual: int) -> Iterator[tuple[SideOption, tuple[int, ...]]]:
         """Yield what to do on a hole, counted from nought, instead of a usual option, and how many up."""

@@ -19,6 +19,7 @@ from holesim.scoring.score_chances import (
     shares_played_on,
 )
 from holesim.shot.relief import Lie
+from holesim.team import _shared_ball_kernel as kernel
 from holesim.team.roster_scores import PlayerHole
 from holesim.team.strike_scores import DRAW_SETS, MOST_FROM_TEE, SELECTION_SETS, TriedStrike
 
@@ -69,30 +70,11 @@ class PartnerDrives:
         -------
         Array of shape (golfers who play next, draw sets, strokes).
         """
-        weights = self._weights_by_set(shares)
-        found, total = weights @ then.reshape(len(then), -1), weights.sum(axis=1)
-        found = found.reshape(-1, *then.shape[1:])
-        cumulative = np.zeros((DRAW_SETS, MOST_FROM_TEE, then.shape[-1]))
-        for k, penalty in enumerate(self.penalties):
-            rows = slice(k * DRAW_SETS, (k + 1) * DRAW_SETS)
-            cumulative[:, 1 + penalty : MOST_STROKES + 1] += found[rows, : MOST_STROKES - penalty]
-            cumulative[:, MOST_FROM_TEE - 1] += total[rows, None]  # the last counts all that take longer
-        cumulative[:, 1:] -= cumulative[:, :-1].copy()
-        return np.moveaxis(cumulative, -1, 0)
-
-    def _weights_by_set(self, shares: Floats) -> Floats:
-        """Return the weights of places by draw set, for one number of penalty strokes after another."""
-        rows, cells = self._entries
-        count, blocks, places = self.weights.shape[0], DRAW_SETS * len(self.penalties), len(self.places)
-        each = self.weights.data * np.tile(shares, len(self.penalties))[rows] * (blocks / count)
-        return np.asarray(np.bincount(cells, each, blocks * places), dtype=float).reshape(blocks, places)
-
-    @cached_property
-    def _entries(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-        """The row of each entry of the weights, and its cell in the weights by draw set."""
-        count, blocks = self.weights.shape[0], DRAW_SETS * len(self.penalties)
-        rows = np.repeat(np.arange(count), np.diff(self.weights.indptr))
-        return rows, rows // (count // blocks) * len(self.places) + self.weights.indices
+        golfers = then.shape[-1]
+        chances = np.empty((DRAW_SETS, len(STROKES), golfers))
+        flat = chances.reshape(DRAW_SETS, -1)
+        kernel.fill_chances(self._weights, shares, then.reshape(len(then), -1), golfers, flat)
+        return np.ascontiguousarray(np.moveaxis(chances, -1, 0))
 
     def costs(self, then: NDArray[np.float32]) -> Floats:
         """Return the mean strokes of each drive, by what of it is not replayed.
@@ -101,13 +83,16 @@ class PartnerDrives:
         -------
         Array of shape (golfers who play next, drives).
         """
-        whole, count = self.weights.sum(axis=1), len(self.replayed)
-        total = np.zeros((count, then.shape[-1]))
-        for k, penalty in enumerate(self.penalties):
-            rows = slice(k * count, (k + 1) * count)
-            faster = self.weights[rows] @ then[:, : MOST_STROKES - penalty].sum(axis=1)
-            total += MOST_FROM_TEE * whole[rows, None] - faster
-        return total.T
+        faster = np.stack([then[:, : MOST_STROKES - penalty].sum(axis=1) for penalty in self.penalties])
+        costs = np.empty((len(self.replayed), then.shape[-1]))
+        kernel.fill_costs(self._weights, MOST_FROM_TEE - faster, costs)
+        return np.ascontiguousarray(costs.T)
+
+    @cached_property
+    def _weights(self) -> kernel.DriveWeights:
+        """The weights as the kernels read them."""
+        starts, places = (part.astype(np.int32) for part in (self.weights.indptr, self.weights.indices))
+        return kernel.DriveWeights(np.array(self.penalties), starts, places, self.weights.data)
 
 
 @dataclass(frozen=True)

@@ -8,20 +8,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
-from typing import Final, Literal
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from holesim.scoring.score_chances import AlternateShotChances, solve_alternate_shots
+from holesim.team import _shared_ball_kernel as kernel
 from holesim.team.partner_drives import STROKES, Partner, PartnerDrives, PartnerStrike
 from holesim.team.side_options import SideOption
 from holesim.team.strike_scores import DRAW_SETS, MOST_FROM_TEE, SELECTION_SETS, mean_chances, pad_to_scores
 
 Floats = NDArray[np.float64]
 
-_MOST_ROUNDS: Final = 100  # of iteration
-_CONVERGED: Final = 1e-9  # strokes, and chances
 _PARTS: Final = 64  # parts of a stroke by which costs are told apart
 _COSTLIEST: Final = 2 * MOST_FROM_TEE  # strokes
 
@@ -89,23 +88,12 @@ class PairHole:
         E_A = e_A + p_A (2 + E_B), e_A the part played on, p_A the share replayed, and likewise E_B; each
         hits the strike that makes theirs least.
         """
-        parts = self.selection_parts
-        E = np.array([min(on @ STROKES for on, _ in of_one) for of_one in parts], dtype=float)
-        best = [0, 0]
-        for _ in range(_MOST_ROUNDS):
-            before = E.copy()
-            for who in (0, 1):
-                costs = [on @ STROKES + p * (2 + E[1 - who]) for on, p in parts[who]]
-                best[who], E[who] = int(np.argmin(costs)), min(costs)
-            if np.abs(E - before).max() < _CONVERGED:
-                break
-        on = np.stack([parts[who][best[who]][0] for who in (0, 1)])
-        p = np.array([parts[who][best[who]][1] for who in (0, 1)])[:, None]
-        chances = on
-        for _ in range(_MOST_ROUNDS):
-            before, chances = chances, on + p * two_strokes_later(chances[::-1])
-            if np.abs(chances - before).max() < _CONVERGED:
-                break
+        one, other = (
+            kernel.TeeShots(np.stack([on for on, _ in parts]), np.array([p for _, p in parts]))
+            for parts in self.selection_parts
+        )
+        chances = np.empty((2, len(STROKES)))
+        kernel.fill_from_tee(one, other, chances)
         return chances
 
     def foursomes(self, driver: int) -> tuple[SideOption, ...]:
@@ -124,10 +112,7 @@ class PairHole:
         The first is both players' own best strikes, the second the best pair of strikes. After each of these
         come the best pairs that change the strike of one player.
         """
-        above = [
-            np.stack([_chances_above_parts(c.reshape(DRAW_SETS, -1)[SELECTION_SETS].ravel()) for c in of_one])
-            for of_one in self._costs
-        ]
+        above = [_chances_above_parts(costs) for costs in self._costs]
         expected = above[0] @ above[1].T / _PARTS
         best = divmod(int(expected.argmin()), expected.shape[1])
         chosen = [(0, 0), best]
@@ -142,12 +127,12 @@ class PairHole:
         return [two_strokes_later(self.tee_chances[1 - who]) for who in (0, 1)]
 
     @cached_property
-    def _costs(self) -> list[list[Floats]]:
-        """By player and strike, the mean strokes of each drive, after which the partner plays next."""
+    def _costs(self) -> list[Floats]:
+        """By player, the mean strokes of each drive, shape (strikes, drives); the partner plays next."""
         found = []
         for who, strikes in enumerate(self.strikes):
             replayed, partner = self._replayed[who] @ STROKES, self.players[1 - who]
-            found.append([s.costs[partner] + s.strike.drives.replayed * replayed for s in strikes])
+            found.append(np.stack([s.costs[partner] + s.strike.drives.replayed * replayed for s in strikes]))
         return found
 
     def _greensomes_option(self, *strikes: int) -> SideOption:
@@ -157,7 +142,7 @@ class PairHole:
 
     def _greensomes_drives(self, who: int, k: int) -> "_GreensomesDrives":
         strike = self.strikes[who][k]
-        then = strike.then[..., self.players[1 - who], None]
+        then = np.ascontiguousarray(strike.then[..., self.players[1 - who], None])
         return _GreensomesDrives(strike.strike.drives, then, self._replayed[who], self._costs[who][k])
 
 
@@ -215,18 +200,27 @@ class _GreensomesDrives:
 
 def _better_drive(one: _GreensomesDrives, other: _GreensomesDrives) -> Floats:
     """Return the chance of each of `STROKES` in each draw set, where the drive that costs less counts."""
-    mine = one.chances(_share_above(other.costs, one.costs, "left"))
-    total = mine + other.chances(_share_above(one.costs, other.costs, "right"))
+    mine = one.chances(_share_above(other.costs, one.costs, equal=True))
+    total = mine + other.chances(_share_above(one.costs, other.costs, equal=False))
     return np.asarray(total / total.sum(axis=1, keepdims=True))
 
 
 def _chances_above_parts(costs: Floats) -> Floats:
-    """Return the chance that a drive costs more than each part of a stroke.
+    """Return the chance that a drive of the selection sets costs more than each part of a stroke.
 
-    The product of two players', summed, is the mean of the better of two drives, in such parts, rounded down.
+    Parameters
+    ----------
+    costs
+        Of each drive, shape (strikes, drives).
+
+    Returns
+    -------
+    Array of shape (strikes, parts). The product of two players', summed, is the mean of the better of two
+    drives, in such parts, rounded down.
     """
-    parts = np.minimum(costs * _PARTS, _COSTLIEST * _PARTS - 1).astype(np.int64)
-    return np.asarray(1 - np.cumsum(np.bincount(parts, minlength=_COSTLIEST * _PARTS)) / len(costs))
+    above = np.empty((len(costs), _COSTLIEST * _PARTS))
+    kernel.count_above(costs, costs.shape[1] // DRAW_SETS, SELECTION_SETS.step, _PARTS, above)
+    return above
 
 
 def _least_but(place: int, costs: Floats) -> list[int]:
@@ -234,6 +228,8 @@ def _least_but(place: int, costs: Floats) -> list[int]:
     return [k for k in np.argsort(costs, kind="stable").tolist() if k != place][:1]
 
 
-def _share_above(others: Floats, costs: Floats, side: Literal["left", "right"]) -> Floats:
-    """Return the share of others above each cost; those equal to it count where the side is left."""
-    return np.asarray(1 - np.searchsorted(np.sort(others), costs, side=side) / len(others))
+def _share_above(others: Floats, costs: Floats, *, equal: bool) -> Floats:
+    """Return the share of others above each cost, or not below it."""
+    shares = np.empty(len(costs))
+    kernel.fill_shares_above(np.sort(others), costs, equal, shares)
+    return shares

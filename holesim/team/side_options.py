@@ -8,8 +8,9 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from holesim.team._better_ball_kernel import BallAbove, fill_better_ball
 from holesim.team.benefit import CLOSE
-from holesim.team.strike_scores import SCORES, SELECTION_SETS, StrikeScores, mean_chances, mean_score
+from holesim.team.strike_scores import SCORES, SELECTION_SETS, StrikeScores, mean_chances, mean_score, net_of
 
 Floats = NDArray[np.float64]
 Group = tuple[int, ...]
@@ -56,15 +57,30 @@ class Side:
     holes: tuple[tuple[SideOption, ...], ...]
     received: tuple[int, ...] = ()
 
+    @cached_property
+    def _every_option(self) -> Floats:
+        """The chance of each score by each option on one hole after another, shape as in `chances`."""
+        return np.stack([option.chances for options in self.holes for option in options])
+
+    def by_hole(self, values: Floats) -> list[Floats]:
+        """Return values of the options of one hole after another, by hole."""
+        ends = np.cumsum([len(options) for options in self.holes]).tolist()
+        return [values[end - len(options) : end] for end, options in zip(ends, self.holes, strict=True)]
+
     @property
     def chances(self) -> list[Floats]:
         """The chance of each score on each hole, shape (options, draw sets, scores)."""
-        return [np.stack([option.chances for option in options]) for options in self.holes]
+        return self.by_hole(self._every_option)
 
     @property
     def own_best(self) -> tuple[int, ...]:
         """The option of everyone's own best strikes on each hole."""
         return (0,) * len(self.holes)
+
+    @cached_property
+    def by_own_best(self) -> Floats:
+        """The chance of each score on each hole by those strikes, shape (holes, draw sets, scores)."""
+        return np.stack(self.chances_by(self.own_best))
 
     def keeping(self, options: Sequence[int]) -> "Side":
         """Return the side with one option on each hole and no others."""
@@ -72,9 +88,9 @@ class Side:
         return replace(self, holes=holes)
 
     @cached_property
-    def costs(self) -> list[Floats]:
-        """The mean score by each option on each hole, in the selection sets, shape (options,)."""
-        return [mean_score(chances, SELECTION_SETS) for chances in self.chances]
+    def costs(self) -> Floats:
+        """The mean score by each option of one hole after another, in the selection sets."""
+        return mean_score(self._every_option, SELECTION_SETS)
 
     def choose_options(self) -> tuple[int, ...]:
         """Return the option of fewest strokes on each hole; own best strikes where no other is worth it."""
@@ -98,7 +114,7 @@ def choose_fewest(sides: Sequence[Side]) -> tuple[int, ...]:
 
     Own best strikes are kept where no other option is worth it.
     """
-    costs = (np.mean(of_hole, axis=0) for of_hole in zip(*(side.costs for side in sides), strict=True))
+    costs = sides[0].by_hole(np.mean([side.costs for side in sides], axis=0))
     return tuple(choose_least(of_hole, worth=_WORTH) for of_hole in costs)
 
 
@@ -143,10 +159,7 @@ def make_four_ball_sides(
         received = [(first[h], second[h]) for _, (first, second) in rounds]
         net = {(a, b): (one.net(h, a), other.net(h, b)) for a, b in dict.fromkeys(received)}
         choices = list(dict.fromkeys(choice for both in net.values() for choice in _four_ball_choices(*both)))
-        options = {
-            strokes: tuple(_four_ball_option(names, both, choice) for choice in choices)
-            for strokes, both in net.items()
-        }
+        options = {strokes: _four_ball_options(names, both, choices) for strokes, both in net.items()}
         for holes, strokes in zip(found, received, strict=True):
             holes.append(options[strokes])
     return tuple(
@@ -161,42 +174,43 @@ class _FourBallChoice(NamedTuple):
     waits: int | None = None
     after_trouble: int = 0
 
+    @property
+    def second(self) -> int:
+        """Who drives second; where nobody waits it does not matter."""
+        return 1 if self.waits is None else self.waits
+
+    @property
+    def in_turn(self) -> tuple[int, int, int, int]:
+        """Who drives second, the strike of the first, the second's reply to it in play, and in trouble."""
+        reply = self.strikes[self.second]
+        saving = reply if self.waits is None else self.after_trouble
+        return self.second, self.strikes[1 - self.second], reply, saving
+
 
 @dataclass(frozen=True)
 class _Balls:
     """The strikes of one player on a hole: the part of their chances above each score.
 
     The product of two balls' is that of the better of them.
-
-    Attributes
-    ----------
-    in_play, in_trouble
-        With the drive in play, and in trouble, shape (strikes, draw sets, scores).
     """
 
     labels: tuple[str, ...]
-    in_play: Floats
-    in_trouble: Floats
+    above: BallAbove
 
     @classmethod
     def net(cls, strikes: Sequence[StrikeScores], received: int) -> "_Balls":
         """Return strikes net of strokes received on the hole."""
-        parts = (
-            np.roll(np.stack(part), -received, axis=-1)
+        in_play, in_trouble = (
+            _above(net_of(np.stack(part), received))
             for part in zip(*((strike.in_play, strike.in_trouble) for strike in strikes), strict=True)
         )
-        return cls(tuple(strike.label for strike in strikes), *map(_above, parts))
+        above = BallAbove(in_play, in_trouble, in_play + in_trouble)
+        return cls(tuple(strike.label for strike in strikes), above)
 
     @cached_property
-    def whole(self) -> Floats:
-        """With the drive anywhere."""
-        return self.in_play + self.in_trouble
-
-    @cached_property
-    def selected(self) -> tuple[Floats, Floats, Floats]:
-        """Means over the selection sets, shape (strikes, scores): in play, in trouble, and anywhere."""
-        in_play, in_trouble = (mean_chances(part, SELECTION_SETS) for part in (self.in_play, self.in_trouble))
-        return in_play, in_trouble, in_play + in_trouble
+    def selected(self) -> BallAbove:
+        """Means over the selection sets, shape (strikes, scores)."""
+        return BallAbove(*(mean_chances(part, SELECTION_SETS) for part in self.above))
 
 
 class RoundBalls:
@@ -225,10 +239,9 @@ def _four_ball_choices(one: _Balls, other: _Balls) -> Iterator[_FourBallChoice]:
     """
     yield _FourBallChoice((0, 0))
     for first, (mine, theirs) in enumerate(((one, other), (other, one))):
-        in_play, in_trouble, _ = mine.selected
-        _, _, replies = theirs.selected
+        replies, parts = theirs.selected.anywhere, (mine.selected.in_play, mine.selected.in_trouble)
         # The sum over the scores is the mean of the better ball, but for a constant.
-        safe, saving = ([choose_least(costs) for costs in part @ replies.T] for part in (in_play, in_trouble))
+        safe, saving = ([choose_least(costs) for costs in part @ replies.T] for part in parts)
         for k, (reply, after_trouble) in enumerate(zip(safe, saving, strict=True)):
             strikes = (reply, k) if first else (k, reply)
             if reply == after_trouble:
@@ -237,21 +250,21 @@ def _four_ball_choices(one: _Balls, other: _Balls) -> Iterator[_FourBallChoice]:
                 yield _FourBallChoice(strikes, 1 - first, after_trouble)
 
 
-def _four_ball_option(
-    names: tuple[str, str], both: tuple[_Balls, _Balls], choice: _FourBallChoice
-) -> SideOption:
-    second = 1 if choice.waits is None else choice.waits
-    first, waiting = both[1 - second], both[second]
-    strike, reply = choice.strikes[1 - second], choice.strikes[second]
-    saving = reply if choice.waits is None else choice.after_trouble
-    above = first.in_play[strike] * waiting.whole[reply] + first.in_trouble[strike] * waiting.whole[saving]
-    chances = np.empty_like(above)
-    np.subtract(1.0, above[:, 0], out=chances[:, 0])
-    np.subtract(above[:, :-1], above[:, 1:], out=chances[:, 1:])
-    labels = both[0].labels[choice.strikes[0]], both[1].labels[choice.strikes[1]]
-    if choice.waits is None:
-        return SideOption(labels, chances)
-    return SideOption(labels, chances, first=names[1 - second], reply=waiting.labels[saving])
+def _four_ball_options(
+    names: tuple[str, str], both: tuple[_Balls, _Balls], choices: Sequence[_FourBallChoice]
+) -> tuple[SideOption, ...]:
+    one, other = both
+    chances = np.empty((len(choices), *one.above.anywhere.shape[1:]))
+    fill_better_ball(np.array([choice.in_turn for choice in choices]), one.above, other.above, chances)
+    found = []
+    for choice, better in zip(choices, chances, strict=True):
+        labels = one.labels[choice.strikes[0]], other.labels[choice.strikes[1]]
+        if choice.waits is None:
+            found.append(SideOption(labels, better))
+        else:
+            reply = both[choice.waits].labels[choice.after_trouble]
+            found.append(SideOption(labels, better, first=names[1 - choice.waits], reply=reply))
+    return tuple(found)
 
 
 def mean_side(sides: Sequence[Side]) -> Side:
@@ -272,7 +285,7 @@ def mean_side(sides: Sequence[Side]) -> Side:
 def apply_strokes(side: Side, received: int, by_hole: Sequence[int]) -> Side:
     """Return a side with one ball net of the strokes it receives, so many on each hole."""
     holes = tuple(
-        tuple(replace(option, chances=np.roll(option.chances, -strokes, axis=1)) for option in options)
+        tuple(replace(option, chances=net_of(option.chances, strokes)) for option in options)
         if strokes
         else options
         for options, strokes in zip(side.holes, by_hole, strict=True)

@@ -63,7 +63,7 @@ class StrikeScores:
 
     def net(self, received: int) -> "StrikeScores":
         """Return the chances net of strokes received; strokes given back are negative."""
-        in_play, in_trouble = (np.roll(part, -received, axis=1) for part in (self.in_play, self.in_trouble))
+        in_play, in_trouble = (net_of(part, received) for part in (self.in_play, self.in_trouble))
         return replace(self, in_play=in_play, in_trouble=in_trouble)
 
 
@@ -152,6 +152,25 @@ def pad_to_scores(chances: Floats) -> Floats:
     found = np.zeros((*chances.shape[:-1], len(SCORES)))
     found[..., MOST_RECEIVED : MOST_RECEIVED + MOST_FROM_TEE] = chances
     return found
+
+
+def net_of(chances: Floats, received: int) -> Floats:
+    """Return chances of `SCORES`, along the last axis, net of strokes received; those given are negative.
+
+    Examples
+    --------
+    >>> par = pad_to_scores(np.eye(MOST_FROM_TEE)[3])
+    >>> int(net_of(par, 1) @ SCORES), int(net_of(par, -1) @ SCORES)
+    (3, 5)
+    """
+    if received == 0:
+        return chances
+    moved = np.zeros_like(chances)
+    if received > 0:
+        moved[..., :-received] = chances[..., received:]
+    else:
+        moved[..., -received:] = chances[..., :received]
+    return moved
 
 
 def mean_chances(chances: Floats, sets: slice = slice(None)) -> Floats:

@@ -14,7 +14,7 @@ from tests.team.teams import chances, drawn
 def test_a_match_between_equals_is_even(agree: Agreement) -> None:
     ball = chances(0, 0.05, 0.25, 0.4, 0.2, 0.1)
     holes = [ball[None]] * 18
-    found = play_match(np.zeros((18, 37), dtype=np.int64), holes, [ball] * 18)
+    found = play_match(np.zeros((18, 37), dtype=np.int64), holes, np.stack([ball] * 18))
     agree.near(
         "a team", "points of a match between equals", float(found.points[0]), 0.5, 1e-12, source="by symmetry"
     )
@@ -31,8 +31,8 @@ def test_a_match_between_equals_is_even(agree: Agreement) -> None:
 def test_one_option_on_each_hole_is_a_policy_like_any_other() -> None:
     rng = np.random.default_rng(3)
     mine, theirs = ([drawn(rng) for _ in range(5)] for _ in range(2))
-    by_policy = play_match(np.zeros((5, 11), dtype=np.int64), [one[None] for one in mine], theirs)
-    found = play_options([2, 0, 1, 0, 0], mine, theirs)
+    by_policy = play_match(np.zeros((5, 11), dtype=np.int64), [one[None] for one in mine], np.stack(theirs))
+    found = play_options([2, 0, 1, 0, 0], mine, np.stack(theirs))
     np.testing.assert_array_equal(found.won, by_policy.won)
     np.testing.assert_array_equal(found.halved, by_policy.halved)
     assert [found.option(hole, up) for hole, up in ((0, 0), (2, -2), (4, 3))] == [2, 1, 0]
@@ -44,7 +44,7 @@ def test_a_match_against_brute_force() -> None:
     mine = [np.stack([drawn(rng, 5)[0] for _ in range(2)]) for _ in range(3)]
     theirs = [drawn(rng, 5)[0] for _ in range(3)]
     policy = find_policy(mine, theirs, [0] * len(mine))
-    found = play_match(policy, [m[:, None] for m in mine], [t[None] for t in theirs])
+    found = play_match(policy, [m[:, None] for m in mine], np.stack(theirs)[:, None])
 
     def worth(hole: int, up: int, choose: dict[tuple[int, int], int]) -> float:
         if hole == 3:
@@ -78,7 +78,7 @@ def test_the_usual_option_is_kept_where_another_gains_hardly_more() -> None:
     for usual, worth, taken in ((0, 0.0025, 0), (0, 0.0015, 1), (1, 0.0015, 1), (1, 0.0025, 1)):
         policy = find_policy([np.stack([plain, better])], theirs, [usual], worth=worth)
         assert policy[0, 1] == taken
-        found = play_match(policy, [np.stack([plain, better])[:, None]], [theirs[0][None]])
+        found = play_match(policy, [np.stack([plain, better])[:, None]], theirs[0][None, None])
         won = (0.5, 0.504)[taken]
         assert (found.won[0], found.halved[0]) == pytest.approx((won, 1 - won))
         assert (found.points[0], found.lost[0]) == pytest.approx((won + (1 - won) / 2, 0.0))
