@@ -12,6 +12,8 @@ from pathlib import Path
 from time import perf_counter
 from typing import Any
 
+from holesim.common.kernel_cache import set_cache_folder
+
 
 def least_seconds(repeats: int, work: Callable[[], object]) -> float:
     """Return the shortest time [s] that `work` takes in `repeats` tries."""
@@ -35,10 +37,14 @@ def on_threads(number: int) -> Iterator[None]:
 
 
 def run_alone(work: Callable[..., object], arguments: dict[str, int], **environment: str) -> Any:  # noqa: ANN401
-    """Return what a function of a module returns in a process of its own; it must be what JSON can hold."""
-    module, name = work.__module__, work.__name__
+    """Return what a function of a module returns in a process of its own; it must be what JSON can hold.
+
+    The process uses the kernels that are compiled already, unless the environment names another folder.
+    """
+    module, name, kernels = work.__module__, work.__name__, set_cache_folder()
     call = f"import json; from {module} import {name}; print(json.dumps({name}(**{arguments})))"
-    return json.loads(run_python("-c", call, **environment))
+    compiled = {} if kernels is None else {"NUMBA_CACHE_DIR": kernels}
+    return json.loads(run_python("-c", call, **(compiled | environment)))
 
 
 def run_python(*words: str, **environment: str) -> str:

@@ -22,6 +22,7 @@ from holesim.measure.fit_records import (
     WILD,
     Floats,
     compiled,
+    merged,
 )
 from holesim.shot._flight_kernel import LANDING, ROOM, START, fly, start_of
 from holesim.shot._flight_kernel import POINTS as TRACK
@@ -71,7 +72,7 @@ def _land(landing, row, stretch, seen):  # type: ignore[no-untyped-def]
     seen[row, OFFLINE], seen[row, CARRY] = atan2(y, x), stretch * hypot(x, y)
 
 
-@compiled
+@merged
 def _fill_cells(m, golfers, first, last, seen):  # type: ignore[no-untyped-def]
     """Fill what would be measured of each golfer's mean deliveries, and of those beside them."""
     cells, at = golfers.means.shape[1], np.empty(AXES)
@@ -178,7 +179,7 @@ def _weigh(m, linear, i, kind, pull):  # type: ignore[no-untyped-def]
     return linear.likely[group, kind] - square / 2
 
 
-@compiled
+@merged
 def fill_few(m, golfers, first, last, chances):  # type: ignore[no-untyped-def]
     """Fill the log chances of such drives if they were sound or wild, shape (drives, kinds, golfers)."""
     cells, groups, pull = golfers.means.shape[1], len(m.cell_of), np.empty(AXES)

@@ -18,6 +18,7 @@ from holesim.measure.fit_records import (
     WILD,
     Floats,
     compiled,
+    merged,
 )
 
 GOLFERS = 32  # at a time
@@ -77,7 +78,7 @@ def _make_linear(column, first, last, room):  # type: ignore[no-untyped-def]
             )  # fmt: skip
 
 
-@compiled
+@merged
 def _see(m, told, golfers, first, last, own, i, kind, room):  # type: ignore[no-untyped-def]
     """Fill what is measured of a drive about the mean of its cell: weighted squares, pulls, precision."""
     at, off, slopes, left, square, pull, lower, _ = room
@@ -175,7 +176,7 @@ def _go_to_likeliest(count, room):  # type: ignore[no-untyped-def]
                 pull[i, n] -= lower[k, i, n] * pull[k, n]
 
 
-@compiled
+@merged
 def fill_told(m, told, golfers, first, last, own, room, chances):  # type: ignore[no-untyped-def]
     """Fill the log chances of drives that tell if they were sound or wild, shape (drives, kinds, golfers).
 
