@@ -42,15 +42,6 @@ class Linear(NamedTuple):
 
 
 @compiled
-def _law(rows, ball):  # type: ignore[no-untyped-def]
-    w = rows[ball]
-    return (
-        w[0], w[1], w[2], w[3], w[4], w[5], w[6], w[7], w[8], w[9], w[10], w[11], w[12], w[13], w[14], w[15],
-        w[16],
-    )  # fmt: skip
-
-
-@compiled
 def _launch(m, at, grip, seen, start, row):  # type: ignore[no-untyped-def]
     """Fill what would be measured of a delivery, without noise, but for the landing."""
     c = m.club
@@ -95,15 +86,15 @@ def _fill_cells(m, golfers, first, last, seen):  # type: ignore[no-untyped-def]
     if not m.flown:
         return
     room, track = np.empty(ROOM, dtype=np.float32), np.empty((TRACK, 3, len(seen)), dtype=np.float32)
-    landing = np.empty((LANDING, len(seen)), dtype=np.float32)
+    landing, ends = np.empty((LANDING, len(seen)), dtype=np.float32), np.empty(1, dtype=np.int64)
     g = first
     while g < last:
         # Golfers of one ball fly together.
         end = g
         while end < last and golfers.ball[end] == golfers.ball[g]:
             end += 1
-        law, begin, until = _law(m.laws, golfers.ball[g]), (g - first) * each, (end - first) * each
-        fly(start, law, begin, until, room, landing, track)
+        ball, ends[0] = golfers.ball[g], (end - first) * each
+        fly(start, m.laws[ball : ball + 1], ends, (g - first) * each, ends[0], room, landing, track)
         g = end
     for row in range(len(seen)):
         _land(landing, row, golfers.stretch[first + row // each], seen)

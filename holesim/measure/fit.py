@@ -17,7 +17,7 @@ from holesim.player import population
 from holesim.player.player import ATTACK_BOUNDS_DEG, LOFT_BY_ATTACK, Strike
 from holesim.shot.air import make_air
 from holesim.shot.balls import CHANCES, SLOPES, make_ball
-from holesim.shot.flight import QUINTAVALLA, law_rows
+from holesim.shot.flight import QUINTAVALLA, pack_laws
 from holesim.shot.impact import HEADS, club_row, find_grip
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
 
@@ -358,7 +358,7 @@ def _measures(measured: Mapping[str, Floats], cell_of: Integers, known: _Known, 
     values = np.array([measured.get(name, nothing) for name in NOISE]).T
     groups, group_of = np.unique(np.column_stack([cell_of, np.isfinite(values)]), axis=0, return_inverse=True)
     seen, noise = groups[:, 1:].astype(bool), np.array(list(NOISE.values()))
-    laws = np.array([law_rows(make_ball(slope), make_air(), 0.0) for slope in known.slopes.tolist()])
+    laws, _ = pack_laws([(make_ball(slope), 1) for slope in known.slopes.tolist()], make_air(), 0.0)
     return Measures(
         np.nan_to_num(values), group_of.ravel(), groups[:, 0].astype(np.int64),
         np.where(seen, noise**-2.0, 0.0), seen.sum(axis=1) >= _TELLING,

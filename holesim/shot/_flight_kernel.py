@@ -27,7 +27,8 @@ SHARES = (
 )  # fmt: skip
 POINTS = len(SHARES)  # of a track: the ends of these steps, the last at the landing
 
-LANES = 128  # drives to a block
+LANES = 128  # drives to a block, at most
+_ABREAST = 32  # of them side by side: where fewer fly, copies of the last fill up so many
 START = 7  # rows of a start, as `start_of` has them
 LANDING = 8  # rows of a landing: x, y, vx, vy, vz, spin, time, apex
 
@@ -69,29 +70,29 @@ def _levelled(ratio, law):  # type: ignore[no-untyped-def]
 
 
 @part
-def coefficients(b, law):  # type: ignore[no-untyped-def]
+def coefficients(b, lanes, law):  # type: ignore[no-untyped-def]
     """Fill in drag and lift of a block from its spin ratios and speeds."""
     if law[LIFT_POWER] == _ONE:
-        for j in range(LANES):
+        for j in range(lanes):
             s = _levelled(b[_RATIO + j], law)
             b[_DRAG + j], b[_LIFT + j] = _coefficients(s, b[_SPEED + j], s, law)
     else:
-        for j in range(LANES):
+        for j in range(lanes):
             s = _levelled(b[_RATIO + j], law)
             power = exp2(law[LIFT_POWER] * log2(s + _TINY))
             b[_DRAG + j], b[_LIFT + j] = _coefficients(s, b[_SPEED + j], power, law)
 
 
 @part
-def _meet_air(b, law):  # type: ignore[no-untyped-def]
+def _meet_air(b, lanes, law):  # type: ignore[no-untyped-def]
     """Fill in wind, airspeed, drag and lift at a stage. Short loops let the processor overlap iterations."""
-    for j in range(LANES):
+    for j in range(lanes):
         b[_WIND + j] = log2(max(b[_SZ + j] / law[ROUGHNESS], _ONE))
-    for j in range(LANES):
+    for j in range(lanes):
         ax, ay = b[_SVX + j] - law[WIND_X] * b[_WIND + j], b[_SVY + j] - law[WIND_Y] * b[_WIND + j]
         speed = sqrt(ax * ax + ay * ay + b[_SVZ + j] * b[_SVZ + j] + _TINY)
         b[_SPEED + j], b[_RATIO + j] = speed, b[_SSPIN + j] * law[RADIUS] / speed
-    coefficients(b, law)
+    coefficients(b, lanes, law)
 
 
 @inline
@@ -130,19 +131,19 @@ def _depart(b, j, h, ax, ay, az, decay):  # type: ignore[no-untyped-def]
 
 
 @part
-def _stand(b, law):  # type: ignore[no-untyped-def]
+def _stand(b, lanes, law):  # type: ignore[no-untyped-def]
     """Make each drive's present state the first stage of a step."""
-    for j in range(LANES):
+    for j in range(lanes):
         b[_SZ + j], b[_SVX + j], b[_SVY + j] = b[Z + j], b[VX + j], b[VY + j]
         b[_SVZ + j], b[_SSPIN + j] = b[VZ + j], b[SPIN + j]
-    _meet_air(b, law)
+    _meet_air(b, lanes, law)
 
 
 @part
-def begin(b, longest, share, law):  # type: ignore[no-untyped-def]
+def begin(b, lanes, longest, share, law):  # type: ignore[no-untyped-def]
     """Choose the step of each drive, at most `longest` [s] and a `share` of its time left, and begin it."""
-    _stand(b, law)
-    for j in range(LANES):
+    _stand(b, lanes, law)
+    for j in range(lanes):
         ax, ay, az, decay = _rates(b, j, law)
         above, vz = b[Z + j] - b[FLOOR + j], b[VZ + j]
         down = max(-az, _MOST_LIFT * law[GRAVITY])  # the lift of the first seconds will not last
@@ -152,10 +153,10 @@ def begin(b, longest, share, law):  # type: ignore[no-untyped-def]
 
 
 @part
-def _stage(b, weight, ahead, law):  # type: ignore[no-untyped-def]
+def _stage(b, lanes, weight, ahead, law):  # type: ignore[no-untyped-def]
     """Add a stage's rates with a weight, and set the next stage, a share `ahead` of the step."""
-    _meet_air(b, law)
-    for j in range(LANES):
+    _meet_air(b, lanes, law)
+    for j in range(lanes):
         ax, ay, az, decay = _rates(b, j, law)
         b[_DX + j] += weight * b[_SVX + j]
         b[_DY + j] += weight * b[_SVY + j]
@@ -168,12 +169,12 @@ def _stage(b, weight, ahead, law):  # type: ignore[no-untyped-def]
 
 
 @part
-def end(b, law):  # type: ignore[no-untyped-def]
+def end(b, lanes, law):  # type: ignore[no-untyped-def]
     """Finish a step of the classical fourth-order Runge-Kutta method that `begin` began."""
-    _stage(b, _TWO, _HALF, law)
-    _stage(b, _TWO, _ONE, law)
-    _stage(b, _ONE, _NOUGHT, law)
-    for j in range(LANES):
+    _stage(b, lanes, _TWO, _HALF, law)
+    _stage(b, lanes, _TWO, _ONE, law)
+    _stage(b, lanes, _ONE, _NOUGHT, law)
+    for j in range(lanes):
         h, z, vz = b[STEP + j], b[Z + j], b[VZ + j]
         sixth = _SIXTH * h
         dz, dvz = sixth * b[_DZ + j], sixth * b[_DVZ + j]
@@ -190,13 +191,13 @@ def end(b, law):  # type: ignore[no-untyped-def]
 
 
 @part
-def go_on(b, law):  # type: ignore[no-untyped-def]
+def go_on(b, lanes, law):  # type: ignore[no-untyped-def]
     """Take each drive of a block forward, or back, by the time in its row `STEP`."""
-    _stand(b, law)
-    for j in range(LANES):
+    _stand(b, lanes, law)
+    for j in range(lanes):
         ax, ay, az, decay = _rates(b, j, law)
         _depart(b, j, b[STEP + j], ax, ay, az, decay)
-    end(b, law)
+    end(b, lanes, law)
 
 
 @inline
@@ -223,16 +224,21 @@ def start_of(speed, angle, direction, spin, tilt):  # type: ignore[no-untyped-de
 
 @part
 def load(b, start, at, filled):  # type: ignore[no-untyped-def]
-    """Put `filled` drives, from number `at` on, into a block; the last also fills the lanes left over."""
+    """Put `filled` drives, from number `at` on, into a block, and return how many lanes fly.
+
+    The last also fills lanes that are left over.
+    """
+    lanes = (filled + _ABREAST - 1) // _ABREAST * _ABREAST
     b[:_XY] = _NOUGHT
     for row in range(4):
-        for j in range(LANES):
+        for j in range(lanes):
             b[VX + row * LANES + j] = start[row, at + min(j, filled - 1)]
     for row in range(3):
-        for j in range(LANES):
+        for j in range(lanes):
             b[_XY + row * LANES + j] = start[4 + row, at + min(j, filled - 1)]
-    for j in range(LANES):
+    for j in range(lanes):
         b[FLOOR + j], b[UP + j] = _NOUGHT, _ONE
+    return lanes
 
 
 @entry
@@ -242,7 +248,7 @@ def coefficients_all(ratio, reynolds, law, b, drag, lift):  # type: ignore[no-un
         filled = min(LANES, len(ratio) - at)
         for j in range(LANES):
             b[_RATIO + j], b[_SPEED + j] = ratio[at + min(j, filled - 1)], reynolds[at + min(j, filled - 1)]
-        coefficients(b, law)
+        coefficients(b, LANES, law)
         for j in range(filled):
             drag[at + j], lift[at + j] = b[_DRAG + j], b[_LIFT + j]
 
@@ -264,22 +270,36 @@ def unload(b, at, filled, landing):  # type: ignore[no-untyped-def]
             landing[2 + row, at + j] = b[VX + row * LANES + j]
 
 
+@part
+def law_of(laws, ball):  # type: ignore[no-untyped-def]
+    """Return the numbers of a ball and its air."""
+    w = laws[ball]
+    return (
+        w[0], w[1], w[2], w[3], w[4], w[5], w[6], w[7], w[8], w[9], w[10], w[11], w[12], w[13], w[14], w[15],
+        w[16],
+    )  # fmt: skip
+
+
 @entry
-def fly(start, law, first, last, room, landing, track):  # type: ignore[no-untyped-def]
+def fly(start, laws, ends, first, last, room, landing, track):  # type: ignore[no-untyped-def]
     """Fly the drives from number `first` up to `last`, which it leaves out, from the ground to the ground.
 
-    Fills `landing` (rows, drives) and `track` (points, 3, drives), which is x, y and height on the way there.
-    `room` is working memory for `ROOM` numbers.
+    The drives up to number `ends[0]` fly by `laws[0]`, those after them up to `ends[1]` by `laws[1]`, and so
+    on. Fills `landing` (rows, drives) and `track` (points, 3, drives), which is x, y and height on the way
+    there. `room` is working memory for `ROOM` numbers.
     """
-    b = room
-    for at in range(first, last, LANES):
-        filled = min(LANES, last - at)
-        load(b, start, at, filled)
-        for k in range(len(FIRST_STEPS)):
-            begin(b, single(FIRST_STEPS[k]), single(FIRST_SHARE), law)
-            end(b, law)
-        for k in range(len(SHARES)):
-            begin(b, single(1e9), single(SHARES[k]), law)
-            end(b, law)
-            note(b, k, at, filled, track)
-        unload(b, at, filled, landing)
+    b, begun = room, first
+    for ball in range(len(laws)):
+        law, until = law_of(laws, ball), min(ends[ball], last)
+        for at in range(begun, until, LANES):
+            filled = min(LANES, until - at)
+            lanes = load(b, start, at, filled)
+            for k in range(len(FIRST_STEPS)):
+                begin(b, lanes, single(FIRST_STEPS[k]), single(FIRST_SHARE), law)
+                end(b, lanes, law)
+            for k in range(len(SHARES)):
+                begin(b, lanes, single(1e9), single(SHARES[k]), law)
+                end(b, lanes, law)
+                note(b, k, at, filled, track)
+            unload(b, at, filled, landing)
+        begun = max(begun, until)

@@ -31,6 +31,7 @@ from holesim.shot._flight_kernel import (
     begin,
     end,
     go_on,
+    law_of,
     load,
     note,
     unload,
@@ -72,9 +73,9 @@ def _ground(along, right, stand, grid):  # type: ignore[no-untyped-def]
 
 
 @part
-def _approach(b, stand, grid, gravity):  # type: ignore[no-untyped-def]
+def _approach(b, lanes, stand, grid, gravity):  # type: ignore[no-untyped-def]
     """Choose as step the time in which each drive of a block would meet the ground without air."""
-    for j in range(LANES):
+    for j in range(lanes):
         _, _, height, rise_east, rise_north = _ground(b[X + j], b[Y + j], stand, grid)
         east, north = _turn(b[VX + j], b[VY + j], stand)
         closing = max(rise_east * east + rise_north * north - b[VZ + j], _LEAST_CLOSING)
@@ -84,48 +85,52 @@ def _approach(b, stand, grid, gravity):  # type: ignore[no-untyped-def]
 
 
 @part
-def _look_ahead(b, stand, grid):  # type: ignore[no-untyped-def]
+def _look_ahead(b, lanes, stand, grid):  # type: ignore[no-untyped-def]
     """Store the height of the ground where each drive of a block is expected to come down."""
-    for j in range(LANES):
+    for j in range(lanes):
         left = _SLOWING * (b[LEFT + j] - b[STEP + j])
         _, _, height, _, _ = _ground(b[X + j] + left * b[VX + j], b[Y + j] + left * b[VY + j], stand, grid)
         b[FLOOR + j] = height
 
 
 @part
-def _stop_at_rises(b, stand, grid):  # type: ignore[no-untyped-def]
+def _stop_at_rises(b, lanes, stand, grid):  # type: ignore[no-untyped-def]
     """Stop the drives of a block that have met the ground early."""
-    for j in range(LANES):
+    for j in range(lanes):
         _, _, height, _, _ = _ground(b[X + j], b[Y + j], stand, grid)
         if b[Z + j] < height - _UNDER:
             b[UP + j] = _NOUGHT
 
 
 @entry
-def fly_over(start, law, stand, grid, first, last, b, landing, track):  # type: ignore[no-untyped-def]
+def fly_over(start, laws, ends, stand, grid, b, landing, track):  # type: ignore[no-untyped-def]
     """Fly drives from the ground to the ground of the map, as `_flight_kernel.fly` does to level ground.
 
     Heights are above the tee.
     """
-    for at in range(first, last, LANES):
-        filled = min(LANES, last - at)
-        load(b, start, at, filled)
-        for k in range(len(FIRST_STEPS)):
-            begin(b, single(FIRST_STEPS[k]), single(FIRST_SHARE), law)
-            end(b, law)
-            _stop_at_rises(b, stand, grid)
-        for k in range(len(SHARES)):
-            _look_ahead(b, stand, grid)
-            begin(b, single(1e9), single(SHARES[k]), law)
-            end(b, law)
-            if k < POINTS - 1:
-                _stop_at_rises(b, stand, grid)
-                note(b, k, at, filled, track)
-        for _ in range(APPROACHES):
-            _approach(b, stand, grid, law[GRAVITY])
-            go_on(b, law)
-        note(b, POINTS - 1, at, filled, track)
-        unload(b, at, filled, landing)
+    begun = 0
+    for ball in range(len(laws)):
+        law = law_of(laws, ball)
+        for at in range(begun, ends[ball], LANES):
+            filled = min(LANES, ends[ball] - at)
+            lanes = load(b, start, at, filled)
+            for k in range(len(FIRST_STEPS)):
+                begin(b, lanes, single(FIRST_STEPS[k]), single(FIRST_SHARE), law)
+                end(b, lanes, law)
+                _stop_at_rises(b, lanes, stand, grid)
+            for k in range(len(SHARES)):
+                _look_ahead(b, lanes, stand, grid)
+                begin(b, lanes, single(1e9), single(SHARES[k]), law)
+                end(b, lanes, law)
+                if k < POINTS - 1:
+                    _stop_at_rises(b, lanes, stand, grid)
+                    note(b, k, at, filled, track)
+            for _ in range(APPROACHES):
+                _approach(b, lanes, stand, grid, law[GRAVITY])
+                go_on(b, lanes, law)
+            note(b, POINTS - 1, at, filled, track)
+            unload(b, at, filled, landing)
+        begun = ends[ball]
 
 
 @part

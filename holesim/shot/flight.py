@@ -18,6 +18,7 @@ from holesim.units import MPH
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
+Integers = NDArray[np.int64]
 
 GRAVITY: Final = 9.80665  # m/s², standard acceleration of free fall (ISO 80000-3)
 
@@ -226,15 +227,9 @@ def fly_balls_around(launches: Launches, balls: Iterable[tuple[Aerodynamics, int
     balls
         Each ball and how many drives it flies, in the order of the drives.
     """
-    still = replace(air, wind_from=0.0)
-    return _fly_under(launches, air, [(_laws_around(ball, still), count) for ball, count in balls])
-
-
-@lru_cache(maxsize=256)  # a golfer's strikes fly the same balls
-def _laws_around(ball: Aerodynamics, air: Air) -> tuple[tuple[np.float32, ...], ...]:
-    """Return the numbers of ball and air with the wind at each angle to the aim."""
-    turns = 2 * pi / wind_angle_count(air) * np.arange(wind_angle_count(air))
-    return tuple(law_rows(ball, replace(air, wind_from=turn), 0.0) for turn in turns.tolist())
+    still, turns = replace(air, wind_from=0.0), wind_angle_count(air)
+    headings = [-2 * pi / turns * i for i in range(turns)]
+    return _fly_under(launches, air, [pack_laws(balls, still, heading) for heading in headings])
 
 
 def fly_in_relative_wind(
@@ -248,29 +243,20 @@ def fly_balls_in_relative_wind(
     launches: Launches, balls: Iterable[tuple[Aerodynamics, int]], air: Air
 ) -> Flights:
     """Fly `launches` with several balls, as `fly_in_relative_wind` does with one."""
-    return _fly_under(launches, air, [((law_rows(ball, air, 0.0),), count) for ball, count in balls])
+    return _fly_under(launches, air, [pack_laws(balls, air, 0.0)])
 
 
-_Law = tuple[np.float32, ...]
-
-
-def _fly_under(launches: Launches, air: Air, laws: Sequence[tuple[tuple[_Law, ...], int]]) -> Flights:
-    """Fly `launches` to level ground, so many drives after one another by each ball's laws.
-
-    A ball has a law for each angle of the wind.
-    """
-    n, angles = len(launches.speed), len(laws[0][0])
+def _fly_under(launches: Launches, air: Air, laws: Sequence[tuple[Singles, Integers]]) -> Flights:
+    """Fly `launches` to level ground by the laws of each angle of the wind, as `pack_laws` returns them."""
+    n, angles = len(launches.speed), len(laws)
     landings = np.empty((angles, kernel.LANDING, n), dtype=np.float32)
     points = np.empty((angles, len(_KEPT), 3, n), dtype=np.float32)
     start, pieces = start_rows(launches), ceil(n / _PIECE)
-    ends = np.cumsum([count for _, count in laws]).tolist()
 
     def piece(i: int) -> None:
         angle, part = divmod(i, pieces)
-        low, high, track, room = part * _PIECE, min((part + 1) * _PIECE, n), blank_track(n), blank_room()
-        for (by_angle, count), end in zip(laws, ends, strict=True):
-            first, last = max(end - count, low), min(end, high)
-            kernel.fly(start, by_angle[angle], first, last, room, landings[angle], track)
+        low, high, track = part * _PIECE, min((part + 1) * _PIECE, n), blank_track(n)
+        kernel.fly(start, *laws[angle], low, high, blank_room(), landings[angle], track)
         points[angle, ..., low:high] = track[_KEPT, :, low:high]
 
     share_out(piece, angles * pieces)
@@ -326,8 +312,8 @@ def fly(
     """
     n = len(launches.speed)
     landing, track = blank_landing(n), blank_track(n)
-    law = law_rows(aerodynamics, air, heading)
-    kernel.fly(start_rows(launches), law, 0, n, blank_room(), landing, track)
+    laws, ends = pack_laws([(aerodynamics, n)], air, heading)
+    kernel.fly(start_rows(launches), laws, ends, 0, n, blank_room(), landing, track)
     return unpack_landings(landing, launches.tilt), Tracks(track)
 
 
@@ -360,16 +346,25 @@ def start_rows(launches: Launches) -> Singles:
     return np.stack(rows, dtype=np.float32)
 
 
-def law_rows(ball: Aerodynamics, air: Air, heading: float) -> tuple[np.float32, ...]:
-    """Return the numbers of ball and air in the kernel's order."""
-    away = air.wind_from + pi - heading
+def pack_laws(
+    balls: Iterable[tuple[Aerodynamics, int]], air: Air, heading: float
+) -> tuple[Singles, Integers]:
+    """Return the numbers of each ball and the air, a row for each, and how many drives fly up to its last."""
+    kinds, counts = zip(*balls, strict=True)
+    laws = np.array([_law(ball, air) for ball in kinds], dtype=np.float32)
     # The kernel takes binary logarithms of the height over the roughness.
-    gust = air.wind_at(2 * ROUGHNESS)
+    away, gust = air.wind_from + pi - heading, air.wind_at(2 * ROUGHNESS)
+    laws[:, kernel.WIND_X], laws[:, kernel.WIND_Y] = gust * cos(away), gust * sin(away)
+    return laws, np.cumsum(counts)
+
+
+@lru_cache(maxsize=256)  # a golfer's strikes fly the same balls
+def _law(ball: Aerodynamics, air: Air) -> tuple[float, ...]:
+    """Return the numbers of ball and air in the kernel's order, of still air."""
     crisis = ball.crisis * air.viscosity / (2 * BALL_RADIUS * air.density) if air.density else inf
-    return singles(
+    return (
         *_coefficients(ball, crisis), ball.spin_decay / BALL_RADIUS,
-        0.5 * air.density * pi * BALL_RADIUS**2 / BALL_MASS, gust * cos(away), gust * sin(away), ROUGHNESS,
-        GRAVITY, BALL_RADIUS,
+        0.5 * air.density * pi * BALL_RADIUS**2 / BALL_MASS, 0.0, 0.0, ROUGHNESS, GRAVITY, BALL_RADIUS,
     )  # fmt: skip
 
 

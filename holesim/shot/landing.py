@@ -17,7 +17,7 @@ from holesim.shot.flight import (
     blank_landing,
     blank_room,
     blank_track,
-    law_rows,
+    pack_laws,
     start_rows,
     to_hole_frame,
     unpack_landings,
@@ -78,15 +78,12 @@ def land_balls(
         Each ball and how many drives it flies, in the order of the drives.
     """
     stand = kernel.Stand(*singles(*origin, ground.elevation(*origin), sin(heading), cos(heading)))
-    start, room, first = start_rows(launches), blank_room(), 0
+    start, room, (laws, ends) = start_rows(launches), blank_room(), pack_laws(balls, air, heading)
     landing, track = blank_landing(start.shape[1]), blank_track(start.shape[1])
-    for ball, count in balls:
-        law, last = law_rows(ball, air, heading), first + count
-        if ground.grid.even:
-            level.fly(start, law, first, last, room, landing, track)
-        else:
-            kernel.fly_over(start, law, stand, ground.grid, first, last, room, landing, track)
-        first = last
+    if ground.grid.even:
+        level.fly(start, laws, ends, 0, start.shape[1], room, landing, track)
+    else:
+        kernel.fly_over(start, laws, ends, stand, ground.grid, room, landing, track)
     if ground.grid.tallest:
         kernel.meet_trees(stand, ground.grid, *singles(GRAVITY), landing, track)
     return to_hole_frame(
