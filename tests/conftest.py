@@ -153,7 +153,8 @@ LONGEST = (
     "test_page", "test_fit", "test_draw_page", "test_draw_forms", "test_break_even", "test_bench",
     "test_notebooks", "test_damaged_files", "test_coach_sheet", "test_posterior_draws", "test_practice",
     "test_progress", "test_hole_wind", "test_roster_scores", "test_plan", "test_batch",
-    "test_expected_strokes", "test_web_page", "test_untidy_courses", "test_cli",
+    "test_expected_strokes", "test_web_page", "test_untidy_courses", "test_cli", "test_sitting",
+    "test_golfers_page", "test_coach", "test_captain_page", "test_large_files", "test_lesson", "test_jobs",
 )  # fmt: skip
 
 SAME_PLANS = {"test_pocket_card": "test_coach_sheet", "test_paper": "test_coach_sheet"}
