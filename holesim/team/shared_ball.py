@@ -69,14 +69,14 @@ class PairHole:
         return [[s.played_on[self.players[1 - who]] for s in self.strikes[who]] for who in (0, 1)]
 
     @cached_property
-    def selection_parts(self) -> list[list[tuple[Floats, float]]]:
-        """By player and strike, in the selection sets: chances by drives played on, and share replayed."""
+    def tee_shots(self) -> list[kernel.TeeShots]:
+        """By player, what follows each strike in the selection sets."""
         return [
-            [
-                (s.played_on_in_selection[self.players[1 - who]], s.strike.replayed_in_selection)
-                for s in self.strikes[who]
-            ]
-            for who in (0, 1)
+            kernel.TeeShots(
+                np.stack([s.played_on_in_selection[self.players[1 - who]] for s in strikes]),
+                np.array([s.strike.replayed_in_selection for s in strikes]),
+            )
+            for who, strikes in enumerate(self.strikes)
         ]
 
     @cached_property
@@ -88,12 +88,8 @@ class PairHole:
         E_A = e_A + p_A (2 + E_B), e_A the part played on, p_A the share replayed, and likewise E_B; each
         hits the strike that makes theirs least.
         """
-        one, other = (
-            kernel.TeeShots(np.stack([on for on, _ in parts]), np.array([p for _, p in parts]))
-            for parts in self.selection_parts
-        )
         chances = np.empty((2, len(STROKES)))
-        kernel.fill_from_tee(one, other, chances)
+        kernel.fill_from_tee(*self.tee_shots, chances)
         return chances
 
     def foursomes(self, driver: int) -> tuple[SideOption, ...]:

@@ -61,7 +61,7 @@ def test_after_out_of_bounds_the_partner_plays_again() -> None:
     """E_A = (1 - p_A) m_A + p_A (2 + E_B), and likewise E_B (Rule 22.3), against their solution."""
     pair = unequal_pair()
     chances = pair.tee_chances
-    (on_a, p_a), (on_b, p_b) = pair.selection_parts[0][0], pair.selection_parts[1][0]
+    (on_a, p_a), (on_b, p_b) = ((shots.on[0], shots.replayed[0]) for shots in pair.tee_shots)
     assert min(p_a, p_b) > 0.05
     m = [float(on @ STROKES) / (1 - p) for on, p in ((on_a, p_a), (on_b, p_b))]
     equations = np.array([[1, -p_a], [-p_b, 1]])

@@ -230,9 +230,11 @@ class Reader:
                 yield element
 
     def find(self, role: str, name: str) -> WebElement:
-        """Return the first control of a role whose name begins so."""
-        found = next(self.controls(role, name), None)
-        assert found is not None, f"no {role} is named {name}"
+        """Return the first control of a role whose name begins so, once there is one."""
+        end = time.monotonic() + PATIENCE
+        while (found := next(self.controls(role, name), None)) is None:
+            assert time.monotonic() < end, f"no {role} is named {name}"
+            time.sleep(0.05)
         return found
 
     def middle(self, element: WebElement) -> Place:
