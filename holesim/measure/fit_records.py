@@ -28,9 +28,9 @@ _INNER: Final[dict[str, Any]] = {
     "error_model": "numpy", "no_cfunc_wrapper": True, "no_cpython_wrapper": True, "fastmath": {"contract"},
 }  # fmt: skip
 compiled = njit(**_INNER)
-merged = njit(inline="always", **_INNER)
-"""Compiles a function as a part of the one kernel that calls it: what is large would be made faster twice."""
 """Compiles a function that the kernels of a fit call."""
+merged = njit(inline="always", **_INNER)
+"""Compiles a large function as a part of the one kernel that calls it, or it would be made fast twice."""
 
 
 class Measures(NamedTuple):

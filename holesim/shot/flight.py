@@ -1,6 +1,6 @@
 """Flight: drag, lift and spin decay in air of any density and in a wind that grows with height."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from math import ceil, cos, inf, pi, sin
@@ -219,7 +219,7 @@ def fly_around(launches: Launches, air: Air, *, aerodynamics: Aerodynamics = QUI
     return fly_balls_around(launches, [(aerodynamics, len(launches.speed))], air)
 
 
-def fly_balls_around(launches: Launches, balls: Iterable[tuple[Aerodynamics, int]], air: Air) -> Flights:
+def fly_balls_around(launches: Launches, balls: Sequence[tuple[Aerodynamics, int]], air: Air) -> Flights:
     """Fly `launches` with several balls, as `fly_around` does with one.
 
     Parameters
@@ -240,7 +240,7 @@ def fly_in_relative_wind(
 
 
 def fly_balls_in_relative_wind(
-    launches: Launches, balls: Iterable[tuple[Aerodynamics, int]], air: Air
+    launches: Launches, balls: Sequence[tuple[Aerodynamics, int]], air: Air
 ) -> Flights:
     """Fly `launches` with several balls, as `fly_in_relative_wind` does with one."""
     return _fly_under(launches, air, [pack_laws(balls, air, 0.0)])
@@ -347,7 +347,7 @@ def start_rows(launches: Launches) -> Singles:
 
 
 def pack_laws(
-    balls: Iterable[tuple[Aerodynamics, int]], air: Air, heading: float
+    balls: Sequence[tuple[Aerodynamics, int]], air: Air, heading: float
 ) -> tuple[Singles, Integers]:
     """Return the numbers of each ball and the air, a row for each, and how many drives fly up to its last."""
     kinds, counts = zip(*balls, strict=True)

@@ -1,6 +1,6 @@
 """Landing: where drives come down on ground that is higher or lower than the tee, and in trees."""
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from math import cos, sin
 
 from holesim.common._simd_kernel import singles
@@ -63,7 +63,7 @@ def land(
 
 def land_balls(
     launches: Launches,
-    balls: Iterable[tuple[Aerodynamics, int]],
+    balls: Sequence[tuple[Aerodynamics, int]],
     air: Air,
     ground: GroundMap,
     *,

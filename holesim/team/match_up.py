@@ -49,7 +49,7 @@ class MatchUp:
     def _play(self, policy: NDArray[np.int64]) -> Match:
         return play_match(policy, self._my_chances, self._their_chances)
 
-    @cached_property
+    @property
     def _my_chances(self) -> list[Floats]:
         return self.mine.chances
 

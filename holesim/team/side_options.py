@@ -175,16 +175,11 @@ class _FourBallChoice(NamedTuple):
     after_trouble: int = 0
 
     @property
-    def second(self) -> int:
-        """Who drives second; where nobody waits it does not matter."""
-        return 1 if self.waits is None else self.waits
-
-    @property
     def in_turn(self) -> tuple[int, int, int, int]:
         """Who drives second, the strike of the first, the second's reply to it in play, and in trouble."""
-        reply = self.strikes[self.second]
-        saving = reply if self.waits is None else self.after_trouble
-        return self.second, self.strikes[1 - self.second], reply, saving
+        second = 1 if self.waits is None else self.waits  # where nobody waits it does not matter
+        reply = self.strikes[second]
+        return second, self.strikes[1 - second], reply, reply if self.waits is None else self.after_trouble
 
 
 @dataclass(frozen=True)
