@@ -96,7 +96,7 @@ SHARES = np.array([1.0, 0.89, 0.78, 0.67, 0.55, 0.43, 0.32, 0.22, 0.14, 0.08, 0.
 _ASIDE = np.array([0.05, 0.1, 0.17, 0.27, 0.4, 0.6, 0.9, 1.3, 1.8, 2.4])
 TURNS = np.concatenate([[0.0], np.stack([_ASIDE, -_ASIDE], axis=1).ravel(), [pi]]).astype(np.float32)
 FORWARD = 17  # of these turns, the first, are tried from anywhere but among trees
-FEW, SOME = 8, 32  # misses in a first look, and in comparing shots until each state has one
+FEW, SOME = 4, 16  # misses in a first look, and in comparing shots until each state has one
 _SLACK = single(0.1)  # strokes by which a shot may cost less than a perfect one to a fairway
 _LOOSE = single(0.3)  # strokes by which a shot may look worse than another with few misses, and be better
 _WIDE, _CLOSE = single(0.7), single(0.5)  # shares of the spread by which targets must differ
@@ -228,8 +228,7 @@ def borrowed(x, y, lie, row, column, here, nearer_than, misses, model, hole, pol
 class States(NamedTuple):
     """All grid points and lies from which a ball may be played, nearest the pin first.
 
-    States marked in `scouts`, and all among trees, where gaps differ from place to place, search for a shot
-    of their own. All others try their neighbours' shots.
+    States marked in `scouts` search for a shot of their own. All others try their neighbours' shots.
     """
 
     lies: np.ndarray
@@ -288,7 +287,7 @@ def begin_policy(states, model, hole, policy):  # type: ignore[no-untyped-def]
             from_pin(x, y, expected) - _HALF / expected.per_metre,
         )
         best, length, bearing = borrowed(x, y, lie, row, column, here, nearer_than, some, model, hole, policy)
-        if states.scouts[s] or lie == IN_RECOVERY or best == single(np.inf):
+        if states.scouts[s] or best == single(np.inf):
             best, length, bearing = explored(x, y, lie, here, best, length, bearing, some, model, hole)
         best = cost(x, y, lie, here, length, bearing, model.misses, model, hole)
         best, length, bearing = refined(

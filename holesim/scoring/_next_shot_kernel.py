@@ -45,6 +45,7 @@ ROOM, INTEGERS = 8 * MISSES, 3 * MISSES
 REPLAY, RED_DROP, YELLOW_DROP = -1, -2, -3
 _UNKNOWN = -1  # ground
 _TWIG = single(1.5)  # strides of wood; two are a tree
+_USUAL = single(2)  # standard deviations across a shot's line; balls within them are most
 _NOUGHT, _HALF, _ONE, _TWO = single(0), single(0.5), single(1), single(2)
 
 
@@ -183,6 +184,28 @@ def _height(u, rise, fall):  # type: ignore[no-untyped-def]
 
 
 @inline
+def _low_share(low):  # type: ignore[no-untyped-def]
+    """Return the last share of a flight on which a ball may be lower than trees; `low` is more than that."""
+    return min(low, _HALF * low / ((_ONE - low) * (_ONE - low)))
+
+
+@inline
+def _clear_ahead(x, y, clear, wide, shot, grid):  # type: ignore[no-untyped-def]
+    """Return how far [m] a shot's line goes before trees stand within `wide` metres of it for each metre.
+
+    `clear` is how far there are none whichever way. Looks no further than the shot's length.
+    """
+    way = clear
+    while way < shot.length:
+        free = -canopy(x + way * shot.east, y + way * shot.north, grid) - grid.cell
+        step = (free - wide * way) / (_ONE + wide)
+        if step < STRIDE:
+            break
+        way += step
+    return way
+
+
+@inline
 def _meet_trees(x, y, shot, misses, hole):  # type: ignore[no-untyped-def]
     """List the balls that may meet trees, and return their number.
 
@@ -190,20 +213,26 @@ def _meet_trees(x, y, shot, misses, hole):  # type: ignore[no-untyped-def]
     """
     b, c, grid = hole.room, hole.integers, hole.grid
     clear, near = max(-canopy(x, y, grid) - grid.cell, _NOUGHT), _TWO * grid.tallest / shot.fall
-    kept = np.uint64(0)
+    wide = _USUAL * shot.across / shot.length
+    ahead = _clear_ahead(x, y, clear, wide, shot, grid)
+    among = clear < STRIDE
     for k in range(misses.shape[1]):
         j = np.uint32(k)
         dx, dy = b[_X + j] - x, b[_Y + j] - y
+        aside, along = dx * shot.north - dy * shot.east, dx * shot.east + dy * shot.north
         per_metre = _ONE / bounded(sqrt(dx * dx + dy * dy) + single(1e-6))
-        share = clear * per_metre
+        share = (ahead if abs(aside) <= wide * along else clear) * per_metre
         high = _height(min(share, _ONE), shot.rise, shot.fall) > grid.tallest * per_metre
-        share = max(share, _ONE - near * per_metre) if high else share
-        first = max(share, STRIDE * per_metre)
-        b[_PER_METRE + j], b[_SHARE + j] = per_metre, first
-        b[_MAY_PASS + j] = misses[2, k] if clear < STRIDE else _TWIG
+        share = max(share, _ONE - _low_share(near * per_metre)) if high else share
+        b[_PER_METRE + j], b[_SHARE + j] = per_metre, max(share, STRIDE * per_metre)
+        b[_MAY_PASS + j] = misses[2, k] if among else _TWIG
+    kept = np.uint64(0)
+    for k in range(misses.shape[1]):
+        j = np.uint32(k)
         c[_LISTED + np.uint32(kept)] = j
         free = -canopy(b[_X + j], b[_Y + j], grid) - grid.cell
-        kept += np.uint64((first < _ONE) & (free * per_metre <= _ONE - share))
+        left = _ONE - b[_SHARE + j]
+        kept += np.uint64((left > _NOUGHT) & (free * b[_PER_METRE + j] <= left))
     return kept
 
 

@@ -49,8 +49,9 @@ HOLE: Final = 0.12
 """Area in which a ball that would stop there finds the hole [m²]: its width by a metre; our assumption."""
 TOLERANCE: Final = 2e-3  # strokes
 SCOUTS: Final = 3  # grid points, each way, from one that searches for a shot of its own to the next
+SCOUTS_IN_TREES: Final = 2  # likewise among trees, where gaps differ from place to place
 MOST_SWEEPS: Final = 50
-_PER_STEP: Final = 4  # places between grid points at which lies are looked up
+_BETWEEN: Final = 1.25  # m at most between places, among grid points, at which lies are looked up
 
 
 @dataclass(frozen=True)
@@ -361,10 +362,11 @@ def _states(hole: Hole, ground: GroundMap, grid: StrokesGrid) -> kernel.States:
     """Return the lie, row and column of every state near the hole, nearest the pin first."""
     x, y = ExpectedStrokes(grid).axes
     # Lies between grid points count too: values are interpolated there.
-    parts = (np.arange(_PER_STEP) + 0.5) / _PER_STEP * (x[1] - x[0])
+    per_step = int(np.ceil((x[1] - x[0]) / _BETWEEN))
+    parts = (np.arange(per_step) + 0.5) / per_step * (x[1] - x[0])
     fine = np.meshgrid(*((axis[:-1, None] + parts).ravel() for axis in (x, y)))
     met = LIE_BY_GROUND[ground.at(*(axis.ravel() for axis in fine))].reshape(
-        len(y) - 1, _PER_STEP, len(x) - 1, _PER_STEP
+        len(y) - 1, per_step, len(x) - 1, per_step
     )
     east, north = np.meshgrid(x, y)
     near = shapely.contains_xy(within_reach(hole, ASTRAY), east, north)
@@ -380,7 +382,8 @@ def _states(hole: Hole, ground: GroundMap, grid: StrokesGrid) -> kernel.States:
     lies, rows, columns = lies[order], rows[order], columns[order]
     # Scouts are counted from the pin, so that a mirrored hole has mirrored scouts.
     on, up = np.round((hole.pin - np.array([x[0], y[0]])) / (x[1] - x[0])).astype(int)
-    scouts = ((rows - up) % SCOUTS == 0) & ((columns - on) % SCOUTS == 0)
+    every = np.where(lies == Lie.RECOVERY, SCOUTS_IN_TREES, SCOUTS)
+    scouts = ((rows - up) % every == 0) & ((columns - on) % every == 0)
     return kernel.States(lies, rows, columns, scouts)
 
 
