@@ -9,14 +9,16 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from holesim.course.course import Course, Ground
+from holesim.course.course import Course
 from holesim.course.ground_map import GroundMap
 from holesim.course.holes import Hole, Tee
+from holesim.plan import _sights_kernel as kernel
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
 
 _IN_VIEW: Final = radians(30)
+_APART: Final = radians(0.05)  # bearings along which fairway is looked for
 _BEHIND: Final = 20.0  # m behind the flag, to which bunkers are sights
 _AS_FAR: Final = 15.0  # m; two bunkers whose distances differ by less are called left and right
 _WORDS: Final = 30 * YARD  # beside a sight; farther off, degrees say more
@@ -67,11 +69,7 @@ def find_sights(
     flag_distance = hypot(hole.pin[0] - tee.x, hole.pin[1] - tee.y)
     visible = [Sight("the flag", pin, flag_distance)]
     reach = min(drive, flag_distance)
-    line = line_bearing(hole, tee, reach)
-    middle = _fairway_middle(tee, ground, line, reach)
-    if middle is not None:
-        visible.append(Sight("mid-fairway", middle, reach))
-    visible += _tree_edges(tee, ground, line if middle is None else middle, reach)
+    visible += _framed(tee, ground, line_bearing(hole, tee, reach), reach)
     farthest = min(1.4 * drive, flag_distance + _BEHIND)
     bunkers = [one for one in _bunkers_in_view(course.bunkers, tee, hole.pin) if one[2] < farthest]
     for left, right, distance in bunkers:
@@ -82,6 +80,23 @@ def find_sights(
         visible.append(Sight(f"the left edge of the {which}bunker", left, distance))
         visible.append(Sight(f"the right edge of the {which}bunker", right, distance))
     return tuple(visible)
+
+
+def _framed(tee: Tee, ground: GroundMap, middle: float, reach: float) -> list[Sight]:
+    """Return the middle of the fairway nearest a bearing, at `reach`, and the trees that frame it."""
+    distances, found = reach * _STAND, []
+    first, last, *trees = kernel.look(
+        tee.x, tee.y, middle, _APART, round(_IN_VIEW / _APART), reach, distances, ground.grid
+    )
+    if first <= last:
+        middle += (first + last) / 2 * _APART
+        found.append(Sight("mid-fairway", middle, reach))
+    left, left_at, right, right_at = trees
+    for side, steps, place in (("left", -left, left_at), ("right", right, right_at)):
+        if place >= 0 and steps != 0:  # no trees at all, or right in front
+            bearing = middle + 2 * _APART * steps
+            found.append(Sight(f"the edge of the trees on the {side}", bearing, float(distances[place])))
+    return found
 
 
 @lru_cache(maxsize=64)  # a tee for each sex on each hole of a round
@@ -122,34 +137,3 @@ def line_bearing(hole: Hole, tee: Tee, reach: float) -> float:
     inside = np.flatnonzero(np.hypot(points[:, 0], points[:, 1]) <= reach)
     x, y = points[inside[-1] if len(inside) else -1]
     return atan2(x, y)
-
-
-def _tree_edges(tee: Tee, ground: GroundMap, middle: float, reach: float) -> list[Sight]:
-    """Return the nearest edges of trees to either side of a bearing, where they frame the landing."""
-    bearings, distances = middle + np.linspace(-_IN_VIEW, _IN_VIEW, 601), reach * _STAND
-    x, y = tee.x + np.outer(np.sin(bearings), distances), tee.y + np.outer(np.cos(bearings), distances)
-    trees = (ground.at(x.ravel(), y.ravel()) == Ground.TREES).reshape(x.shape)
-    walled, centre = trees.any(axis=1), len(bearings) // 2
-    if walled[centre]:
-        return []
-    edges = []
-    for side, places in (("left", np.flatnonzero(walled[:centre])[::-1]), ("right", np.flatnonzero(walled))):
-        beyond = places[places > centre] if side == "right" else places
-        if len(beyond):
-            i = int(beyond[0])
-            away = float(distances[int(np.argmax(trees[i]))])
-            edges.append(Sight(f"the edge of the trees on the {side}", float(bearings[i]), away))
-    return edges
-
-
-def _fairway_middle(tee: Tee, ground: GroundMap, bearing: float, reach: float) -> float | None:
-    """Return the bearing of the middle of the fairway at `reach`, of the stretch nearest `bearing`."""
-    bearings = bearing + np.linspace(-_IN_VIEW, _IN_VIEW, 1201)
-    codes = ground.at(tee.x + reach * np.sin(bearings), tee.y + reach * np.cos(bearings))
-    fairway = codes == Ground.FAIRWAY
-    if not fairway.any():
-        return None
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], fairway, [False]]).astype(int)))
-    stretches = [(bearings[a], bearings[b - 1]) for a, b in zip(edges[::2], edges[1::2], strict=True)]
-    left, right = min(stretches, key=lambda s: max(s[0] - bearing, bearing - s[1], 0.0))
-    return float((left + right) / 2)

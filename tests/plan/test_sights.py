@@ -7,17 +7,14 @@ somewhere on the plane.
 
 from collections.abc import Sequence
 from math import asin, atan, atan2, degrees, pi, radians
-from types import SimpleNamespace
-from typing import cast
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 from shapely.affinity import translate
 from shapely.geometry import LineString, Point, Polygon, box
 
 from holesim.course.course import Area, Course, Ground
-from holesim.course.ground_map import GroundMap
+from holesim.course.ground_map import GroundMap, map_ground
 from holesim.course.holes import Hole, Tee
 from holesim.plan.sights import Mark, Sight, find_sights, half_turn, line_bearing, mark_aim
 
@@ -33,16 +30,20 @@ def laid(shape: Polygon) -> Polygon:
 
 
 def painted(*rectangles: tuple[Ground, float, float, float, float]) -> GroundMap:
-    """Return ground of rectangles (left, near, right, far) in rough, looked up without a map."""
+    """Return the map of rectangles (left, near, right, far) in rough."""
+    rough = Area(Ground.ROUGH, laid(box(-600, -100, 600, 700)), "rough")
+    areas = (
+        rough,
+        *(
+            Area(ground, laid(box(left, near, right, far)), "")
+            for ground, left, near, right, far in rectangles
+        ),
+    )
+    return map_ground(course_of(hole((0.0, 0.0), (0.0, 400.0)), areas))
 
-    def at(x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.int64]:
-        codes = np.full(len(x), int(Ground.ROUGH))
-        for ground, *edges in rectangles:
-            left, near, right, far = np.array(edges) + (TEE.x, TEE.y) * 2
-            codes[(x > left) & (x < right) & (y > near) & (y < far)] = ground
-        return codes
 
-    return cast("GroundMap", SimpleNamespace(at=at))
+def course_of(played: Hole, areas: tuple[Area, ...]) -> Course:
+    return Course("A Course", (played,), areas, None, "a.geojson", "0" * 64)
 
 
 def hole(*line: tuple[float, float]) -> Hole:
@@ -56,8 +57,7 @@ def seen(
     """Return the bearing [degrees] and the distance [m] of each sight, by what it is called."""
     areas = tuple(Area(Ground.BUNKER, laid(outline), "") for outline in bunkers)
     played = hole((0.0, 0.0), (0.0, pin))
-    course = Course("A Course", (played,), areas, None, "a.geojson", "0" * 64)
-    found = find_sights(course, played, TEE, ground, drive=drive)
+    found = find_sights(course_of(played, areas), played, TEE, ground, drive=drive)
     return {sight.label: (degrees(sight.bearing), sight.distance) for sight in found}
 
 
