@@ -1,7 +1,7 @@
 """Search: what a tee costs along each of many aims, from drives flown once."""
 
 from dataclasses import dataclass, replace
-from functools import cache, cached_property
+from functools import cache, lru_cache
 from typing import Any, Final
 
 import numpy as np
@@ -139,14 +139,18 @@ class Site:
     constants: HoleConstants
     drop_cache: DropCache
 
-    @cached_property
+    @property
     def around(self) -> kernel.Around:
         """The height of the tee, and the trees around it by bearing."""
-        x, y = self.constants.tee_x, self.constants.tee_y
-        blank = (np.empty(kernel.BEARINGS, dtype=np.float32) for _ in range(4))
-        around = kernel.Around(np.float32(self.ground.elevation(float(x), float(y))), *blank)
-        kernel.look_around(x, y, self.ground.grid, around)
-        return around
+        return _around(self.ground, self.constants.tee_x, self.constants.tee_y)
+
+
+@lru_cache(maxsize=8)  # the golfers of a team play a hole one after another
+def _around(ground: GroundMap, x: np.float32, y: np.float32) -> kernel.Around:
+    blank = (np.empty(kernel.BEARINGS, dtype=np.float32) for _ in range(4))
+    around = kernel.Around(np.float32(ground.elevation(float(x), float(y))), *blank)
+    kernel.look_around(x, y, ground.grid, around)
+    return around
 
 
 def costs(drives: SearchDrives, headings: Floats, site: Site) -> Floats:

@@ -78,18 +78,26 @@ def look_around(lies, x, y, expected, places, weights):  # type: ignore[no-untyp
 
 
 @entry
-def interpolate(places, weights, by_place, whole, chances):  # type: ignore[no-untyped-def]
-    """Fill in the `chances` [ball, n] between those of the places around each ball, `whole` to certainty."""
-    for i in range(len(places)):
-        a, b, c, d = (
-            by_place[places[i, 0]], by_place[places[i, 1]], by_place[places[i, 2]], by_place[places[i, 3]],
+def add_chances(lies, x, y, shares, spent, expected, by_place, whole, total):  # type: ignore[no-untyped-def]
+    """Add to `total` [ball, n - 1] the chance of n strokes or fewer by each ball, times its share.
+
+    Each ball has cost `spent` strokes before it came to lie where it does. From there chances lie between
+    those of the places around it, `by_place` [place, n - 1], `whole` to certainty.
+    """
+    for i in range(len(lies)):
+        if not shares[i] > 0.0:
+            continue
+        place, b, c, d, at_a, at_b, at_c, at_d = _around(lies[i], single(x[i]), single(y[i]), expected)
+        share, first = shares[i] / whole, spent[i]
+        here, beside, there, across = (
+            by_place[place], by_place[place + b], by_place[place + c], by_place[place + d],
         )  # fmt: skip
-        at_a, at_b = weights[i, 0] / whole, weights[i, 1] / whole
-        at_c, at_d = weights[i, 2] / whole, weights[i, 3] / whole
-        for n in range(chances.shape[1]):
-            chances[i, n] = (
-                at_a * single(a[n]) + at_b * single(b[n]) + at_c * single(c[n]) + at_d * single(d[n])
-            )
+        for n in range(total.shape[1] - first):
+            found = (
+                at_a * single(here[n]) + at_b * single(beside[n])
+                + at_c * single(there[n]) + at_d * single(across[n])
+            )  # fmt: skip
+            total[i, first + n] += share * min(found, whole)  # weights may round to more than one
 
 
 @entry

@@ -51,11 +51,31 @@ class ScoreChances:
         kernel.look_around(lies, x, y, self.grid, places, weights)
         return places, weights
 
-    def at(self, lies: NDArray[np.int64] | Lie, x: Floats, y: Floats) -> Floats:
+    def at(self, lie: Lie, x: Floats, y: Floats) -> Floats:
         """Return the chance of 1, 2, … `MOST_STROKES` strokes or fewer, shape (balls, `MOST_STROKES`)."""
-        chances = np.empty((len(x), MOST_STROKES))
-        kernel.interpolate(*self.around(lies, x, y), self.by_place, np.float32(_WHOLE), chances)
+        chances, lies = np.zeros((len(x), MOST_STROKES)), np.full(len(x), lie, dtype=np.int64)
+        self.add_to(chances, lies, x, y, np.ones(len(x)), np.zeros_like(lies))
         return chances
+
+    def add_to(
+        self,
+        total: Floats,
+        lies: NDArray[np.int64],
+        x: Floats,
+        y: Floats,
+        shares: Floats,
+        spent: NDArray[np.int64],
+    ) -> None:
+        """Add the chances of balls that lie at x, y [m], times the share of each, to `total`.
+
+        Parameters
+        ----------
+        total
+            The chance of 1, 2, … strokes or fewer, shape (balls, strokes).
+        spent
+            The strokes that each ball has cost before.
+        """
+        kernel.add_chances(lies, x, y, shares, spent, self.grid, self.by_place, float(_WHOLE), total)
 
 
 def scores_by_mean(expected: ExpectedStrokes, chances_by_mean: strokes_table.ChancesByMean) -> ScoreChances:
@@ -225,13 +245,10 @@ def scores_from_tee(
     """
     kept, dropped = shares_played_on(lies, cost)
     met, penalties = next_lies(lies, ground)
-    chances = scores.at(met, lies.x, lies.y)
     total = np.zeros((len(lies.x), MOST_STROKES + 1))
-    for spent in np.unique(penalties):
-        those = np.flatnonzero(penalties == spent)
-        total[those, 1 + spent :] += kept[those, None] * chances[those, : MOST_STROKES - spent]
-    if dropped.any():
-        total[:, 3:] += dropped[:, None] * scores.at(Lie.FAIRWAY, lies.x, lies.y)[:, : MOST_STROKES - 2]
+    scores.add_to(total, met, lies.x, lies.y, kept, 1 + penalties)
+    fairway, with_penalty = np.full_like(met, Lie.FAIRWAY), np.full_like(met, 3)
+    scores.add_to(total, fairway, lies.x, lies.y, dropped, with_penalty)
     # A replayed drive has the tee's own chances, two strokes later.
     tee, replayed = total.mean(axis=0), cost.replayed.mean()
     for n in range(2, MOST_STROKES + 1):
