@@ -115,7 +115,11 @@ class PairHole:
         for i, j in ((0, 0), best):
             chosen += [(k, j) for k in _least_but(i, expected[:, j])]
             chosen += [(i, k) for k in _least_but(j, expected[i])]
-        return tuple(self._greensomes_option(*pair) for pair in dict.fromkeys(chosen))
+        mine, others = (
+            {k: self._greensomes_drives(who, k) for k in dict.fromkeys(tried)}
+            for who, tried in enumerate(zip(*chosen, strict=True))
+        )
+        return tuple(self._greensomes_option(i, j, mine[i], others[j]) for i, j in dict.fromkeys(chosen))
 
     @cached_property
     def _replayed(self) -> list[Floats]:
@@ -131,10 +135,11 @@ class PairHole:
             found.append(np.stack([s.costs[partner] + s.strike.drives.replayed * replayed for s in strikes]))
         return found
 
-    def _greensomes_option(self, *strikes: int) -> SideOption:
-        labels = tuple(self.strikes[who][k].strike.label for who, k in enumerate(strikes))
-        drives = (self._greensomes_drives(who, k) for who, k in enumerate(strikes))
-        return SideOption(labels, pad_to_scores(_better_drive(*drives)))
+    def _greensomes_option(
+        self, i: int, j: int, mine: "_GreensomesDrives", others: "_GreensomesDrives"
+    ) -> SideOption:
+        labels = tuple(self.strikes[who][k].strike.label for who, k in enumerate((i, j)))
+        return SideOption(labels, pad_to_scores(_better_drive(mine, others)))
 
     def _greensomes_drives(self, who: int, k: int) -> "_GreensomesDrives":
         strike = self.strikes[who][k]
@@ -188,6 +193,11 @@ class _GreensomesDrives:
     replayed: Floats
     costs: Floats
 
+    @cached_property
+    def costs_in_order(self) -> Floats:
+        """The costs, rising."""
+        return np.sort(self.costs)
+
     def chances(self, shares: Floats) -> Floats:
         """Return the chance of each of `STROKES` in each draw set, if drives count by `shares`."""
         (on,) = self.drives.chances(self.then, shares)
@@ -196,8 +206,8 @@ class _GreensomesDrives:
 
 def _better_drive(one: _GreensomesDrives, other: _GreensomesDrives) -> Floats:
     """Return the chance of each of `STROKES` in each draw set, where the drive that costs less counts."""
-    mine = one.chances(_share_above(other.costs, one.costs, equal=True))
-    total = mine + other.chances(_share_above(one.costs, other.costs, equal=False))
+    mine = one.chances(_share_above(other.costs_in_order, one.costs, equal=True))
+    total = mine + other.chances(_share_above(one.costs_in_order, other.costs, equal=False))
     return np.asarray(total / total.sum(axis=1, keepdims=True))
 
 
@@ -225,7 +235,7 @@ def _least_but(place: int, costs: Floats) -> list[int]:
 
 
 def _share_above(others: Floats, costs: Floats, *, equal: bool) -> Floats:
-    """Return the share of others above each cost, or not below it."""
+    """Return the share of others, in rising order, above each cost, or not below it."""
     shares = np.empty(len(costs))
-    kernel.fill_shares_above(np.sort(others), costs, equal, shares)
+    kernel.fill_shares_above(others, costs, equal, shares)
     return shares
