@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 _MOST: Final = 1500  # files; the oldest are removed
 _SPARE: Final = 100  # files more before any is removed
+_LOOKS: Final = "0"  # first digit of the names at which files are counted: one in sixteen
 _DIGEST: Final = 20  # bytes
 
 
@@ -66,7 +67,8 @@ def save(name: str, arrays: dict[str, NDArray[Any]]) -> None:
             beside.replace(place / name)
         finally:
             beside.unlink(missing_ok=True)  # a full disk takes a part of it
-        _make_room(place)
+        if name.startswith(_LOOKS):  # to list all files takes longer than to write one
+            _make_room(place)
 
 
 def _seal(name: str, content: bytes) -> bytes:

@@ -1,5 +1,6 @@
 """The cache on disk: what is read is what was kept, under its own name, or nothing."""
 
+import os
 from pathlib import Path
 
 import numpy as np
@@ -43,3 +44,15 @@ def test_a_full_disk_leaves_nothing_half_written(folder: Path, monkeypatch: pyte
     monkeypatch.setattr(Path, "write_bytes", fill)
     disk_cache.save("other", {"values": np.arange(3)})
     assert [path.name for path in folder.iterdir()] == ["own"]
+
+
+def test_the_oldest_files_make_room_for_new_ones(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(disk_cache, "_MOST", 20)
+    monkeypatch.setattr(disk_cache, "_SPARE", 5)
+    names = [disk_cache.digest([number]) for number in range(300)]
+    for number, name in enumerate(names):
+        disk_cache.save(name, {"values": np.arange(3)})
+        os.utime(folder / name, (number, number))
+    assert len(list(folder.iterdir())) < 100
+    assert all(disk_cache.load(name) is not None for name in names[-20:])
+    assert disk_cache.load(names[0]) is None
