@@ -34,8 +34,8 @@ Result = TypeVar("Result")
 Round = Sequence[Sequence[StrikeScores]]
 """By hole, the strikes of one player."""
 
-STEP: Final = 10.0
-"""Grid spacing of expected strokes [m]: twice that of a plan, for many players at once."""
+STEP: Final = 15.0
+"""Grid spacing of expected strokes [m]: three times that of a plan, for many players at once."""
 
 
 @dataclass(frozen=True)
