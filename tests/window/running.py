@@ -4,6 +4,7 @@ import hashlib
 import http.client
 import json
 import os
+import shutil
 import signal
 import socket
 import subprocess
@@ -16,6 +17,9 @@ from typing import Any, Final
 from websockets.sync.client import ClientConnection, connect
 from websockets.typing import Origin
 
+from holesim.data.examples import COURSE as DEMO_COURSE
+from holesim.data.examples import PLAYER as DEMO_PLAYER
+from holesim.data.examples import find
 from tests.files.command_outcomes import command_line
 from tests.files.drawn_courses import sound
 from tests.files.small_course import COURSE, PLAYER
@@ -145,6 +149,24 @@ def fill(folder: Path) -> Path:
     (folder / "links.geojson").write_text(json.dumps(sound()), encoding="utf-8")
     (folder / "petrel.geojson").write_text(COURSE, encoding="utf-8")
     (folder / "vale.toml").write_text(PLAYER, encoding="utf-8")
+    return folder
+
+
+def fill_with_holes(folder: Path, *holes: int) -> Path:
+    """Write the demo course with some of its holes alone, and its golfer, to a folder; return it.
+
+    A window plans the whole round behind the hole that it shows, so few holes take little time.
+    """
+    folder.mkdir(exist_ok=True)
+    course = json.loads(find(DEMO_COURSE).read_text(encoding="utf-8"))
+    course["features"] = [
+        feature
+        for feature in course["features"]
+        if feature["properties"].get("golf") not in ("hole", "tee")
+        or int(feature["properties"]["ref"]) in holes
+    ]
+    (folder / "demo.geojson").write_text(json.dumps(course), encoding="utf-8")
+    shutil.copy(find(DEMO_PLAYER), folder)
     return folder
 
 

@@ -15,6 +15,7 @@ from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.support.ui import Select
 
 from holesim.course.course import Course
+from holesim.course.course_file import load_course
 from holesim.data.examples import COURSE, find
 from holesim.data.examples import PLAYER as PLAYER_FILE
 from holesim.plan import explain
@@ -28,10 +29,11 @@ from tests.browser import FingerHand, Hand, MouseHand, Place, console, resize
 from tests.conftest import Run
 from tests.files.small_course import PLAYER
 from tests.window.reader import START, Look, Reader
-from tests.window.running import Window, fill, running
+from tests.window.running import Window, fill, fill_with_holes, running
 
 WIDE, NARROW = 1280, 820
 BOTH = pytest.mark.parametrize("page", [WIDE, NARROW], indirect=True)
+BOTH_ON_DEMO = pytest.mark.parametrize("demo_page", [WIDE, NARROW], indirect=True)
 HANDS = pytest.mark.parametrize("hand", [MouseHand, FingerHand], ids=["mouse", "finger"], indirect=True)
 HOLE: Final = 4
 RIM: Final = 0.64  # of the dial's half, where 30 mph is
@@ -44,6 +46,18 @@ def demo(chrome: Chrome, tmp_path_factory: pytest.TempPathFactory) -> Iterator[W
         yield started
 
 
+@pytest.fixture(scope="module")
+def few(chrome: Chrome, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Window]:  # noqa: ARG001 - or skip
+    """A window on three holes of the demo course."""
+    with running(fill_with_holes(tmp_path_factory.mktemp("few"), 1, HOLE, HOLE + 1)) as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def few_holes(few: Window) -> Course:
+    return load_course(few.folder / "demo.geojson")
+
+
 def reader_of(chrome: Chrome, window: Window) -> Reader:
     """Return the reader of a window's page, opened if another is shown or a test left it moving."""
     Reader(chrome, window.origin).hear()
@@ -54,16 +68,27 @@ def reader_of(chrome: Chrome, window: Window) -> Reader:
     return reader
 
 
-@pytest.fixture
-def page(chrome: Chrome, demo: Window, request: pytest.FixtureRequest) -> Iterator[Reader]:
-    """Yield the demo's page; at the end the console is empty and nothing was asked for elsewhere."""
+def opened(chrome: Chrome, window: Window, request: pytest.FixtureRequest) -> Iterator[Reader]:
+    """Yield a window's page; at the end the console is empty and nothing was asked for elsewhere."""
     resize(chrome, getattr(request, "param", WIDE))
-    reader = reader_of(chrome, demo)
+    reader = reader_of(chrome, window)
     reader.until_rest(seconds=START)
     yield reader
     reader.hear()
     assert console(chrome) == []
     assert reader.elsewhere() == []
+
+
+@pytest.fixture
+def page(chrome: Chrome, few: Window, request: pytest.FixtureRequest) -> Iterator[Reader]:
+    """The page of three holes."""
+    yield from opened(chrome, few, request)
+
+
+@pytest.fixture
+def demo_page(chrome: Chrome, demo: Window, request: pytest.FixtureRequest) -> Iterator[Reader]:
+    """The page of the demo's eighteen holes."""
+    yield from opened(chrome, demo, request)
 
 
 @pytest.fixture
@@ -75,9 +100,9 @@ def hand(page: Reader, request: pytest.FixtureRequest) -> Iterator[Hand]:
 
 
 @pytest.fixture(scope="module")
-def upward(demo_course: Course) -> float:
+def upward(few_holes: Course) -> float:
     """The direction that is up on the picture of the hole [deg]."""
-    hole = next(hole for hole in demo_course.holes if hole.number == HOLE)
+    hole = next(hole for hole in few_holes.holes if hole.number == HOLE)
     return hole.tees[0].bearing(*hole.pin) / DEGREE % 360
 
 
@@ -95,8 +120,9 @@ return [...document.querySelectorAll(controls)].filter(element => element.checkV
   .filter(([, wide, tall]) => wide < arguments[0] || tall < arguments[0])"""
 
 
-@BOTH
-def test_it_opens_with_the_demo(page: Reader, demo: Window) -> None:
+@BOTH_ON_DEMO
+def test_it_opens_with_the_demo(demo_page: Reader, demo: Window) -> None:
+    page = demo_page
     page.chrome.get("about:blank")
     page.hear()
     page.chrome.get(demo.address)
@@ -127,8 +153,9 @@ def test_every_control_is_large_enough(page: Reader, hand: Hand) -> None:
     assert page.chrome.execute_script(SMALL, least) == []
 
 
-@BOTH
-def test_every_control_has_a_role_and_a_name(page: Reader) -> None:
+@BOTH_ON_DEMO
+def test_every_control_has_a_role_and_a_name(demo_page: Reader) -> None:
+    page = demo_page
     named = [
         (element.aria_role, element.accessible_name)
         for element in page.chrome.find_elements(By.CSS_SELECTOR, "button, input, select, summary")
@@ -186,7 +213,7 @@ def check_answer(look: Look, course: Course, player: Player, hole: int = HOLE) -
 @BOTH
 @HANDS
 def test_the_wind_is_dragged(
-    page: Reader, hand: Hand, upward: float, demo_course: Course, amateur: Player
+    page: Reader, hand: Hand, upward: float, few_holes: Course, amateur: Player
 ) -> None:
     before = page.go(HOLE, "calm", "calm")
     dial = Dial(page)
@@ -205,7 +232,7 @@ def test_the_wind_is_dragged(
     hand.lift()
     rest = page.until_rest(helped.wind, HOLE)
     assert wind_of(rest)[0] == 24
-    check_answer(rest, demo_course, amateur)
+    check_answer(rest, few_holes, amateur)
 
 
 def test_a_wind_is_typed(page: Reader) -> None:
@@ -256,7 +283,7 @@ def processor_time(process: int) -> float:
 
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processor time is read from /proc")
 def test_an_answer_while_the_wind_is_dragged_takes_little_time(
-    page: Reader, hand: Hand, demo: Window, upward: float
+    page: Reader, hand: Hand, few: Window, upward: float
 ) -> None:
     """Once round, from 12 to 16 mph: at most 60 ms of the processor for each answer."""
     page.go(HOLE, f"{upward:.0f} 12", "12 mph")
@@ -264,11 +291,11 @@ def test_an_answer_while_the_wind_is_dragged_takes_little_time(
     dial = Dial(page)
     hand.press(dial.at(12, 0))
     page.hear()
-    begin = processor_time(demo.process.pid)
+    begin = processor_time(few.process.pid)
     for step in range(60):
         hand.move(dial.at(12 + step / 15, 6 * step))
         time.sleep(0.02)
-    used = processor_time(demo.process.pid) - begin
+    used = processor_time(few.process.pid) - begin
     heard = page.hear()
     hand.lift()
     redrawn = heard.answers("tee")
@@ -279,7 +306,7 @@ def test_an_answer_while_the_wind_is_dragged_takes_little_time(
 
 
 def test_after_release_no_old_answer_is_shown(
-    page: Reader, hand: Hand, demo_course: Course, amateur: Player
+    page: Reader, hand: Hand, few_holes: Course, amateur: Player
 ) -> None:
     """Also where hole and tee are changed while the hand is down."""
     page.go(HOLE, "W 20", "20 mph")
@@ -315,7 +342,7 @@ def test_after_release_no_old_answer_is_shown(
     assert (asked["hole"], asked["tee"], asked["level"]) == (5, "back", "rest")
     assert (asked["wind"]["mph"], asked["wind"]["from_deg"]) == wind_of(last)
     assert said["line"][1:] in rest[-1].headline
-    check_answer(rest[-1], demo_course, amateur, hole=5)
+    check_answer(rest[-1], few_holes, amateur, hole=5)
 
 
 def test_the_ring_is_drawn_all_round(page: Reader) -> None:
@@ -523,8 +550,9 @@ def strokes_of(look: Look) -> float:
 # --- the round ------------------------------------------------------------------------------------
 
 
-@BOTH
-def test_all_eighteen_are_there_and_go_to_their_holes(page: Reader) -> None:
+@BOTH_ON_DEMO
+def test_all_eighteen_are_there_and_go_to_their_holes(demo_page: Reader) -> None:
+    page = demo_page
     page.hear()
     page.go(HOLE, "SW 13", "13 mph from 225°")
     whole = until_totals(page, 13, 225)
@@ -634,7 +662,8 @@ def test_a_plan_is_saved_as_the_command_does(filled: Reader, own: Window, run: R
     assert console(filled.chrome) == []
 
 
-def test_a_plan_that_is_cancelled_leaves_nothing(page: Reader, demo: Window) -> None:
+def test_a_plan_that_is_cancelled_leaves_nothing(demo_page: Reader, demo: Window) -> None:
+    page = demo_page
     page.go(HOLE, "SW 14", "14 mph")
     page.find("button", "Save the plan").click()
     page.press(Keys.ENTER)
@@ -687,13 +716,13 @@ def test_a_reload_keeps_hole_and_wind(page: Reader) -> None:
     assert after.scores == before.scores
 
 
-def test_a_wrong_token_is_told(page: Reader, demo: Window) -> None:
+def test_a_wrong_token_is_told(page: Reader, few: Window) -> None:
     page.chrome.get("about:blank")
-    page.chrome.get(f"{demo.origin}/#{'A' * len(demo.token)}")
+    page.chrome.get(f"{few.origin}/#{'A' * len(few.token)}")
     refusal = "This page has no key, or an old one. Start holesim open again and use the address it prints."
     page.until(lambda look: look.alert == refusal)
     page.chrome.get("about:blank")
-    page.chrome.get(demo.address)
+    page.chrome.get(few.address)
     assert page.until_rest().alert == ""
     refused = console(page.chrome)
     assert all("403" in entry["message"] for entry in refused), refused
