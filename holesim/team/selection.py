@@ -11,7 +11,6 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.common.parallel import share_out
 from holesim.team.benefit import Benefit, estimate_benefit
 from holesim.team.pairing import ANY, Assignment, Candidates, Limits, TooFewError, best_assignments
 from holesim.team.side_options import Group
@@ -127,8 +126,8 @@ class _Selector:
         chosen = {player for group in playing for player in group}
         sit_out = any(len(group) < len(self.indices) for group in playing)
         out, rest = sorted(chosen) if sit_out else [], sorted(set(self.indices) - chosen)
-        substitutes = share_out(lambda k: self._substitute(best, out[k]), len(out))
-        reserves = share_out(lambda k: self._reserve(best, rest[k]), len(rest))
+        substitutes = [self._substitute(best, player) for player in out]
+        reserves = [self._reserve(best, player) for player in rest]
         return Selection(
             playing=playing,
             gain=gain,

@@ -7,7 +7,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from holesim.common.parallel import share_out
 from holesim.errors import InputError
 from holesim.plan.round_options import RoundOptions
 from holesim.team.benefit import Unit
@@ -90,8 +89,7 @@ def plan_weekend(weekend: Weekend, progress: Callable[[int, int], None] | None =
             sessions = [tabulate_session(one.session, on) for one, on in zip(left, played, strict=True)]
             choices = [one.choices for one in sessions]
             selection = choose_players(choices, weekend.team.handicap_indices, weekend.limits)
-            pairs = list(zip(sessions, selection.playing, strict=True))
-            plans = share_out(lambda k: pairs[k][0].plan(pairs[k][1]), len(pairs))
+            plans = [one.plan(playing) for one, playing in zip(sessions, selection.playing, strict=True)]
     except TooFewError:
         problem = "cannot be filled: too few players may play, or play together"
         remedy = "raise most_sessions, lower least_sessions, or name fewer in together and apart"
