@@ -125,9 +125,16 @@ def test_in_a_wind_the_choice_may_hang_on_it(demo_course: Course, amateur: Playe
     assert f"felt wind that would change it: up under {back.speed / MPH:.0f} mph hurting" in wind_text(blown)
 
 
-def test_a_golfer_who_keeps_to_one_strike_has_no_flips(demo_course: Course, amateur: Player) -> None:
-    fixed = replace(amateur, can_choose=False)
-    assert not make_plan(demo_course, fixed, RoundOptions(draws=256), holes=[5]).tees[0].flips
+def test_no_wind_turns_a_golfer_who_keeps_to_one_strike_to_another(
+    demo_course: Course, amateur: Player
+) -> None:
+    """A wind may still turn them to another club, the same as it turns a golfer who chooses by the hole."""
+    chooses, keeps = (
+        make_plan(demo_course, player, RoundOptions(draws=256), holes=[5]).tees[0].flips
+        for player in (amateur, replace(amateur, can_choose=False))
+    )
+    assert "down" in {flip.strike for flip in chooses}
+    assert keeps == tuple(flip for flip in chooses if flip.strike != "down")
 
 
 def test_winds_are_planned_side_by_side(run: Run, tmp_path: Path) -> None:
