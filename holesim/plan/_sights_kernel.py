@@ -1,7 +1,6 @@
 """Compiled looks from a tee: for fairway at one distance, and for the trees that frame it.
 
-Knows only floats and arrays; `holesim.plan.sights` says what they are. Bearings are numbered from the middle
-one, negative to the left.
+Knows only floats and arrays; `holesim.plan.sights` says what they are.
 """
 
 from math import cos, sin
@@ -19,7 +18,11 @@ def _is_fairway(x, y, bearing, distance, grid):  # type: ignore[no-untyped-def]
 
 @part
 def _fairway(x, y, middle, apart, most, distance, grid):  # type: ignore[no-untyped-def]
-    """Return the first and the last bearing of the stretch of fairway that is nearest the middle."""
+    """Return the first and the last bearing of the stretch of fairway that is nearest the middle.
+
+    Bearings are numbered from the middle one, negative to the left; the last is before the first if there is
+    no fairway.
+    """
     nearest = 0
     while nearest <= most:
         if _is_fairway(x, y, middle - nearest * apart, distance, grid):
@@ -40,28 +43,30 @@ def _fairway(x, y, middle, apart, most, distance, grid):  # type: ignore[no-unty
 
 @part
 def _trees(x, y, middle, apart, most, distances, grid):  # type: ignore[no-untyped-def]
-    """Return how many steps from the middle trees are met, and the number of the distance, or -1 and -1."""
+    """Return how far from the middle trees begin, and the number of their distance; -1 if none do."""
     for i in range(most + 1):
         east, north = sin(middle + i * apart), cos(middle + i * apart)
         for k in range(len(distances)):
             px, py = x + distances[k] * east, y + distances[k] * north
             if look_up(single(px), single(py), grid) == TREES:
-                return i, k
-    return -1, -1
+                return i * apart, k
+    return 0.0, -1
 
 
 @entry
 def look(x, y, middle, apart, most, distance, distances, grid):  # type: ignore[no-untyped-def]
     """Return what is seen about a bearing: fairway at one distance, and trees left and right at several.
 
-    Bearings lie `apart` [rad], `most` of them to either side; for trees they lie twice as far apart. Fairway
-    is told by its first and last bearing, the last before the first if there is none. Trees are told by steps
-    from the middle of the fairway, or of the bearings, and by the number of their distance; -1 if there are
-    none.
+    Bearings lie `apart` [rad], `most` of them to either side; for trees they lie twice as far apart.
+
+    Returns whether there is fairway, and the bearing of its middle, or else the one given; then how far left
+    of that bearing trees begin [rad, negative] and the number of their distance, -1 if there are none; and
+    the same to the right.
     """
     first, last = _fairway(x, y, middle, apart, most, distance, grid)
-    if first <= last:
+    found = first <= last
+    if found:
         middle += (first + last) / 2 * apart
     left, left_at = _trees(x, y, middle, -2 * apart, most // 2, distances, grid)
     right, right_at = _trees(x, y, middle, 2 * apart, most // 2, distances, grid)
-    return first, last, left, left_at, right, right_at
+    return found, middle, left, left_at, right, right_at

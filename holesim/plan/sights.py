@@ -85,17 +85,15 @@ def find_sights(
 def _framed(tee: Tee, ground: GroundMap, middle: float, reach: float) -> list[Sight]:
     """Return the middle of the fairway nearest a bearing, at `reach`, and the trees that frame it."""
     distances, found = reach * _STAND, []
-    first, last, *trees = kernel.look(
+    fairway, middle, left, left_at, right, right_at = kernel.look(
         tee.x, tee.y, middle, _APART, round(_IN_VIEW / _APART), reach, distances, ground.grid
     )
-    if first <= last:
-        middle += (first + last) / 2 * _APART
+    if fairway:
         found.append(Sight("mid-fairway", middle, reach))
-    left, left_at, right, right_at = trees
-    for side, steps, place in (("left", -left, left_at), ("right", right, right_at)):
-        if place >= 0 and steps != 0:  # no trees at all, or right in front
-            bearing = middle + 2 * _APART * steps
-            found.append(Sight(f"the edge of the trees on the {side}", bearing, float(distances[place])))
+    for side, off, place in (("left", left, left_at), ("right", right, right_at)):
+        if off:  # else no trees at all, or right in front
+            edge = f"the edge of the trees on the {side}"
+            found.append(Sight(edge, middle + off, float(distances[place])))
     return found
 
 

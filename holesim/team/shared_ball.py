@@ -119,7 +119,7 @@ class PairHole:
             {k: self._greensomes_drives(who, k) for k in dict.fromkeys(tried)}
             for who, tried in enumerate(zip(*chosen, strict=True))
         )
-        return tuple(self._greensomes_option(i, j, mine[i], others[j]) for i, j in dict.fromkeys(chosen))
+        return tuple(_better_drive(mine[i], others[j]) for i, j in dict.fromkeys(chosen))
 
     @cached_property
     def _replayed(self) -> list[Floats]:
@@ -135,16 +135,11 @@ class PairHole:
             found.append(np.stack([s.costs[partner] + s.strike.drives.replayed * replayed for s in strikes]))
         return found
 
-    def _greensomes_option(
-        self, i: int, j: int, mine: "_GreensomesDrives", others: "_GreensomesDrives"
-    ) -> SideOption:
-        labels = tuple(self.strikes[who][k].strike.label for who, k in enumerate((i, j)))
-        return SideOption(labels, pad_to_scores(_better_drive(mine, others)))
-
     def _greensomes_drives(self, who: int, k: int) -> "_GreensomesDrives":
         strike = self.strikes[who][k]
+        label, drives = strike.strike.label, strike.strike.drives
         then = np.ascontiguousarray(strike.then[..., self.players[1 - who], None])
-        return _GreensomesDrives(strike.strike.drives, then, self._replayed[who], self._costs[who][k])
+        return _GreensomesDrives(label, drives, then, self._replayed[who], self._costs[who][k])
 
 
 def make_pair_holes(
@@ -186,8 +181,9 @@ def two_strokes_later(chances: Floats) -> Floats:
 
 @dataclass(frozen=True)
 class _GreensomesDrives:
-    """One player's drives, the chances from their places and where one is replayed, and each drive's cost."""
+    """One strike's drives, the chances from their places and where one is replayed, and each drive's cost."""
 
+    label: str
     drives: PartnerDrives
     then: NDArray[np.float32]
     replayed: Floats
@@ -204,11 +200,11 @@ class _GreensomesDrives:
         return np.asarray(on + self.drives.replayed_share(shares)[:, None] * self.replayed)
 
 
-def _better_drive(one: _GreensomesDrives, other: _GreensomesDrives) -> Floats:
-    """Return the chance of each of `STROKES` in each draw set, where the drive that costs less counts."""
+def _better_drive(one: _GreensomesDrives, other: _GreensomesDrives) -> SideOption:
+    """Return the option of two strikes, of which the drive that costs less counts."""
     mine = one.chances(_share_above(other.costs_in_order, one.costs, equal=True))
     total = mine + other.chances(_share_above(one.costs_in_order, other.costs, equal=False))
-    return np.asarray(total / total.sum(axis=1, keepdims=True))
+    return SideOption((one.label, other.label), pad_to_scores(total / total.sum(axis=1, keepdims=True)))
 
 
 def _chances_above_parts(costs: Floats) -> Floats:

@@ -17,9 +17,7 @@ from typing import Any, Final
 from websockets.sync.client import ClientConnection, connect
 from websockets.typing import Origin
 
-from holesim.data.examples import COURSE as DEMO_COURSE
-from holesim.data.examples import PLAYER as DEMO_PLAYER
-from holesim.data.examples import find
+from tests.conftest import DEMO
 from tests.files.command_outcomes import command_line
 from tests.files.drawn_courses import sound
 from tests.files.small_course import COURSE, PLAYER
@@ -158,7 +156,7 @@ def fill_with_holes(folder: Path, *holes: int) -> Path:
     A window plans the whole round behind the hole that it shows, so few holes take little time.
     """
     folder.mkdir(exist_ok=True)
-    course = json.loads(find(DEMO_COURSE).read_text(encoding="utf-8"))
+    course = json.loads(Path(DEMO[0]).read_text(encoding="utf-8"))
     course["features"] = [
         feature
         for feature in course["features"]
@@ -166,7 +164,7 @@ def fill_with_holes(folder: Path, *holes: int) -> Path:
         or int(feature["properties"]["ref"]) in holes
     ]
     (folder / "demo.geojson").write_text(json.dumps(course), encoding="utf-8")
-    shutil.copy(find(DEMO_PLAYER), folder)
+    shutil.copy(DEMO[1], folder)
     return folder
 
 

@@ -33,7 +33,7 @@ from tests.window.running import Window, fill, fill_with_holes, running
 
 WIDE, NARROW = 1280, 820
 BOTH = pytest.mark.parametrize("page", [WIDE, NARROW], indirect=True)
-BOTH_ON_DEMO = pytest.mark.parametrize("demo_page", [WIDE, NARROW], indirect=True)
+ON_DEMO = pytest.mark.parametrize("shown", ["demo"], indirect=True)
 HANDS = pytest.mark.parametrize("hand", [MouseHand, FingerHand], ids=["mouse", "finger"], indirect=True)
 HOLE: Final = 4
 RIM: Final = 0.64  # of the dial's half, where 30 mph is
@@ -68,27 +68,23 @@ def reader_of(chrome: Chrome, window: Window) -> Reader:
     return reader
 
 
-def opened(chrome: Chrome, window: Window, request: pytest.FixtureRequest) -> Iterator[Reader]:
+@pytest.fixture
+def shown(request: pytest.FixtureRequest) -> Window:
+    """The window whose page is shown: that of three holes, or with `ON_DEMO` that of the demo's eighteen."""
+    window: Window = request.getfixturevalue(getattr(request, "param", "few"))
+    return window
+
+
+@pytest.fixture
+def page(chrome: Chrome, shown: Window, request: pytest.FixtureRequest) -> Iterator[Reader]:
     """Yield a window's page; at the end the console is empty and nothing was asked for elsewhere."""
     resize(chrome, getattr(request, "param", WIDE))
-    reader = reader_of(chrome, window)
+    reader = reader_of(chrome, shown)
     reader.until_rest(seconds=START)
     yield reader
     reader.hear()
     assert console(chrome) == []
     assert reader.elsewhere() == []
-
-
-@pytest.fixture
-def page(chrome: Chrome, few: Window, request: pytest.FixtureRequest) -> Iterator[Reader]:
-    """The page of three holes."""
-    yield from opened(chrome, few, request)
-
-
-@pytest.fixture
-def demo_page(chrome: Chrome, demo: Window, request: pytest.FixtureRequest) -> Iterator[Reader]:
-    """The page of the demo's eighteen holes."""
-    yield from opened(chrome, demo, request)
 
 
 @pytest.fixture
@@ -120,9 +116,9 @@ return [...document.querySelectorAll(controls)].filter(element => element.checkV
   .filter(([, wide, tall]) => wide < arguments[0] || tall < arguments[0])"""
 
 
-@BOTH_ON_DEMO
-def test_it_opens_with_the_demo(demo_page: Reader, demo: Window) -> None:
-    page = demo_page
+@BOTH
+@ON_DEMO
+def test_it_opens_with_the_demo(page: Reader, demo: Window) -> None:
     page.chrome.get("about:blank")
     page.hear()
     page.chrome.get(demo.address)
@@ -144,6 +140,7 @@ def test_it_opens_with_the_demo(demo_page: Reader, demo: Window) -> None:
 
 
 @BOTH
+@ON_DEMO
 @HANDS
 def test_every_control_is_large_enough(page: Reader, hand: Hand) -> None:
     """44 px both ways for a finger, 24 px for a mouse: criteria 2.5.5 and 2.5.8 of W3C, Web Content
@@ -153,9 +150,9 @@ def test_every_control_is_large_enough(page: Reader, hand: Hand) -> None:
     assert page.chrome.execute_script(SMALL, least) == []
 
 
-@BOTH_ON_DEMO
-def test_every_control_has_a_role_and_a_name(demo_page: Reader) -> None:
-    page = demo_page
+@BOTH
+@ON_DEMO
+def test_every_control_has_a_role_and_a_name(page: Reader) -> None:
     named = [
         (element.aria_role, element.accessible_name)
         for element in page.chrome.find_elements(By.CSS_SELECTOR, "button, input, select, summary")
@@ -281,9 +278,10 @@ def processor_time(process: int) -> float:
     return sum(map(int, used)) / os.sysconf("SC_CLK_TCK")
 
 
+@ON_DEMO
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processor time is read from /proc")
 def test_an_answer_while_the_wind_is_dragged_takes_little_time(
-    page: Reader, hand: Hand, few: Window, upward: float
+    page: Reader, hand: Hand, demo: Window, upward: float
 ) -> None:
     """Once round, from 12 to 16 mph: at most 60 ms of the processor for each answer."""
     page.go(HOLE, f"{upward:.0f} 12", "12 mph")
@@ -291,11 +289,11 @@ def test_an_answer_while_the_wind_is_dragged_takes_little_time(
     dial = Dial(page)
     hand.press(dial.at(12, 0))
     page.hear()
-    begin = processor_time(few.process.pid)
+    begin = processor_time(demo.process.pid)
     for step in range(60):
         hand.move(dial.at(12 + step / 15, 6 * step))
         time.sleep(0.02)
-    used = processor_time(few.process.pid) - begin
+    used = processor_time(demo.process.pid) - begin
     heard = page.hear()
     hand.lift()
     redrawn = heard.answers("tee")
@@ -550,9 +548,9 @@ def strokes_of(look: Look) -> float:
 # --- the round ------------------------------------------------------------------------------------
 
 
-@BOTH_ON_DEMO
-def test_all_eighteen_are_there_and_go_to_their_holes(demo_page: Reader) -> None:
-    page = demo_page
+@BOTH
+@ON_DEMO
+def test_all_eighteen_are_there_and_go_to_their_holes(page: Reader) -> None:
     page.hear()
     page.go(HOLE, "SW 13", "13 mph from 225°")
     whole = until_totals(page, 13, 225)
@@ -662,8 +660,8 @@ def test_a_plan_is_saved_as_the_command_does(filled: Reader, own: Window, run: R
     assert console(filled.chrome) == []
 
 
-def test_a_plan_that_is_cancelled_leaves_nothing(demo_page: Reader, demo: Window) -> None:
-    page = demo_page
+@ON_DEMO
+def test_a_plan_that_is_cancelled_leaves_nothing(page: Reader, demo: Window) -> None:
     page.go(HOLE, "SW 14", "14 mph")
     page.find("button", "Save the plan").click()
     page.press(Keys.ENTER)
