@@ -13,6 +13,7 @@ from holesim.common._simd_kernel import entry, exp2, inline, part, single
 from holesim.course._ground_map_kernel import canopy, glance, incline, survey, turf
 from holesim.plan._first_bounce_kernel import DESCENT, REACH, RUN, SPEED, SPIN, run_from
 from holesim.shot._bounce_kernel import ROLLING, STOPS
+from holesim.shot._flight_kernel import weigh
 from holesim.shot._relief_kernel import (
     GREEN,
     HEAVY,
@@ -116,6 +117,18 @@ class Headings(NamedTuple):
     sine: np.ndarray
     cosine: np.ndarray
     towards: np.ndarray
+
+
+@entry
+def turn(headings, wind_from, to_weights, count, aims):  # type: ignore[no-untyped-def]
+    """Fill the arrays of `aims` where drives are flown at `count` angles of the wind."""
+    for a in range(len(headings)):
+        heading = headings[a]
+        place = weigh(heading, wind_from, to_weights, count, aims.angles[a], aims.weights[a])
+        lower = np.int64(place)
+        aims.lower[a], aims.upper[a], aims.share[a] = lower, (lower + 1) % count, place - lower
+        aims.sine[a], aims.cosine[a] = sin(heading), cos(heading)
+        aims.towards[a] = heading % (2 * pi) * (BEARINGS / (2 * pi))
 
 
 @part

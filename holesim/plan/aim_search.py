@@ -172,18 +172,13 @@ def costs(drives: SearchDrives, headings: Floats, site: Site) -> Floats:
 def kernel_arguments(drives: SearchDrives, headings: Floats, site: Site) -> tuple[Any, ...]:
     """Return the arguments of the compiled search, which fills the last."""
     grid, n, count = site.ground.grid, len(headings), drives.ways.shape[2]
-    angles, weights = drives.flights.weights(headings)
-    place = drives.flights.angle_position(headings)
-    lower = np.floor(place).astype(np.int64)
-    upper = (lower + 1) % len(drives.ways)
-    towards = headings % (2 * np.pi) * _BEARING
-    shares = np.stack([place - lower, np.sin(headings), np.cos(headings), towards], dtype=np.float32)
+    aims = _turn_to(headings, drives.flights)
     return (
         kernel.Flown(
             drives.ways, drives.arcs, drives.hops, drives.kinds, drives.nudges * np.float32(0.5 * grid.cell),
             drives.ease,
         ),
-        kernel.Headings(angles, weights, lower, upper, *shares),
+        aims,
         site.around, site.constants, grid, drives.surfaces, drives.runs, site.drop_cache,
         np.empty(kernel.ROOM, dtype=np.float32), np.empty(kernel.INTEGERS, dtype=np.int32),
         kernel.Bill(
@@ -191,6 +186,15 @@ def kernel_arguments(drives: SearchDrives, headings: Floats, site: Site) -> tupl
         ),
         np.empty(n),
     )  # fmt: skip
+
+
+def _turn_to(headings: Floats, flights: Flights) -> kernel.Headings:
+    """Return aims and how drives along them are interpolated between angles of the wind."""
+    n, taps = len(headings), len(flights.to_weights)
+    by_tap = np.empty((n, taps), dtype=np.int64), np.empty((n, taps), dtype=np.float32)
+    aims = kernel.Headings(*by_tap, *np.empty((2, n), dtype=np.int64), *np.empty((4, n), dtype=np.float32))
+    kernel.turn(headings, flights.wind_from, flights.to_weights, len(flights.landings), aims)
+    return aims
 
 
 def _even(points: int) -> Floats:

@@ -41,12 +41,10 @@ def hopeful_aims(evaluator: Evaluator, at: TeeOnHole) -> list[Aim]:
     drives that find aims. On a par 3, any club whose total is about the length of the hole is one, too.
     """
     first = look_around(evaluator, at, candidates(evaluator, at))
-    aims = settle_aims(
-        evaluator, at, first, _hopeful(evaluator, at, first.strikes, first.least, _NO_GOOD, _SPARE)
-    )
-    cost = np.array([costs(evaluator.fine(a.strike), np.array([a.heading]), at.site)[0] for a in aims])
-    kept = set(_hopeful(evaluator, at, [aim.strike for aim in aims], cost, _HOPELESS, 2))
-    return [aim for aim in aims if aim.strike in kept]
+    worth = _hopeful(evaluator, at, first.strikes, first.least, _NO_GOOD, _SPARE)
+    found = [_cheapest(evaluator, at, first, index) for index in worth]
+    kept = set(_hopeful(evaluator, at, worth, np.array([cost for _, cost in found]), _HOPELESS, 2))
+    return [_serve_goal(evaluator, at, aim) for aim, _ in found if aim.strike in kept]
 
 
 def _hopeful(
@@ -123,14 +121,7 @@ def look_around(evaluator: Evaluator, at: TeeOnHole, strikes: Sequence[int]) -> 
 
 def settle_aims(evaluator: Evaluator, at: TeeOnHole, first: FirstLook, strikes: Sequence[int]) -> list[Aim]:
     """Return some of the strikes of a first look, each with the aim that serves the goal best."""
-    aims = []
-    for index in strikes:
-        out = bool(first.beyond[first.strikes.index(index)])
-        aim = Aim(index, _cheapest_heading(evaluator, index, first.headings, first.edges, at), out)
-        if evaluator.goal is not MEAN:
-            aim = aim._replace(heading=_likeliest_heading(evaluator, aim, at))
-        aims.append(aim)
-    return aims
+    return [_serve_goal(evaluator, at, _cheapest(evaluator, at, first, index)[0]) for index in strikes]
 
 
 def candidates(evaluator: Evaluator, at: TeeOnHole) -> list[int]:
@@ -144,18 +135,21 @@ def candidates(evaluator: Evaluator, at: TeeOnHole) -> list[int]:
     return others if any(evaluator.reaches[i].carry >= front for i in others) else everything
 
 
-def _cheapest_heading(
-    evaluator: Evaluator, index: int, first: Floats, edges: tuple[float, float], at: TeeOnHole
-) -> float:
-    """Return the heading along which a strike costs least, near the best of the headings in `first`."""
-    drives = evaluator.fine(index)
-    middle = first[int(np.argmin(costs(drives, first, at.site)))] if len(first) > 1 else first[0]
+def _cheapest(evaluator: Evaluator, at: TeeOnHole, first: FirstLook, index: int) -> tuple[Aim, float]:
+    """Return the aim along which a strike costs least, near the best of the first look's, and its cost."""
+    drives, headings = evaluator.fine(index), first.headings
+    middle = headings[int(np.argmin(costs(drives, headings, at.site)))] if len(headings) > 1 else headings[0]
     near = middle + FINE_STEP * np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
-    return float(np.clip(_lowest(near, costs(drives, near, at.site)), *edges))
+    headings, cost = _smooth(near, costs(drives, near, at.site))
+    heading = float(np.clip(headings[int(np.argmin(cost))], *first.edges))
+    beyond = bool(first.beyond[first.strikes.index(index)])
+    return Aim(index, heading, beyond), float(cost[int(np.argmin(np.abs(headings - heading)))])
 
 
-def _likeliest_heading(evaluator: Evaluator, aim: Aim, at: TeeOnHole) -> float:
-    """Return the heading that makes the goal likeliest, near the one along which the strike costs least."""
+def _serve_goal(evaluator: Evaluator, at: TeeOnHole, aim: Aim) -> Aim:
+    """Return the aim that serves the goal best, near the one along which the strike costs least."""
+    if evaluator.goal is MEAN:
+        return aim
     drives, goal = evaluator.half_choosing(aim.strike), evaluator.goal
 
     def losses(headings: Floats) -> Floats:
@@ -167,17 +161,17 @@ def _likeliest_heading(evaluator: Evaluator, aim: Aim, at: TeeOnHole) -> float:
     steps = np.arange(-_WINDOW, _WINDOW + 1, dtype=np.float64)
     far = aim.heading + _COARSE * steps
     near = far[int(np.argmin(losses(far)))] + FINE_STEP * steps
-    return _lowest(near, losses(near))
+    headings, lost = _smooth(near, losses(near))
+    return aim._replace(heading=float(headings[int(np.argmin(lost))]))
 
 
-def _lowest(headings: Floats, costs: Floats) -> float:
-    """Return the heading at which a cubic through the costs is lowest.
+def _smooth(headings: Floats, costs: Floats) -> tuple[Floats, Floats]:
+    """Return headings close together and costs there on a cubic; the costs as they are where one is infinite.
 
     A spread of some degrees blurs every edge on the ground, so over a narrower window the true cost is
     smooth. The fit takes out the noise that would shift the lowest of the points.
     """
-    finite = np.isfinite(costs)
-    if finite.sum() < len(headings):
-        return float(headings[int(np.argmin(costs))])
+    if not np.isfinite(costs).all():
+        return headings, costs
     middle, half = headings[len(headings) // 2], headings[-1] - headings[len(headings) // 2]
-    return float(middle + half * _STEPS[int(np.argmin(_CUBIC @ costs))])
+    return middle + half * _STEPS, _CUBIC @ costs

@@ -15,7 +15,7 @@ from holesim.scoring.shot_dispersion import ClubDispersion
 from holesim.shot.bounce import run
 from holesim.shot.deliveries import mean_delivery
 from holesim.shot.flight import QUINTAVALLA, fly
-from holesim.shot.impact import Launches, choose_head, impact
+from holesim.shot.impact import Launches, choose_head, impact_each
 from holesim.units import YARD
 
 FITS: Final = 6 * YARD
@@ -34,15 +34,16 @@ class Reach:
     total: float
 
 
-def nominal_launch(strike: Strike, side: float) -> Launches:
-    """Return the launch of a strike without errors; `side` is the player's."""
-    return impact(mean_delivery(strike), choose_head(strike.kind, strike.club_speed), side=side)
+def nominal_launch(*strikes: Strike, side: float) -> Launches:
+    """Return the launch of each strike without errors; `side` is the player's."""
+    heads = [choose_head(strike.kind, strike.club_speed) for strike in strikes]
+    return impact_each(mean_delivery(*strikes), heads, side=side)
 
 
 def find_reach(strike: Strike, side: float, conditions: Conditions, firmness: Firmness) -> Reach:
     """Return how far a strike goes in still air."""
     still = replace(conditions.air, wind_speed=0.0)
-    landings, _ = fly(nominal_launch(strike, side), still, aerodynamics=conditions.ball or QUINTAVALLA)
+    landings, _ = fly(nominal_launch(strike, side=side), still, aerodynamics=conditions.ball or QUINTAVALLA)
     finishes = run(landings, plain(Ground.FAIRWAY, firmness=firmness))
     return Reach(float(landings.x[0]), hypot(finishes.x[0], finishes.y[0]))
 

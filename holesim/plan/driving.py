@@ -12,8 +12,8 @@ from holesim.plan.golfer_drives import GolferDrives
 from holesim.plan.struck_drives import StruckDrives, fly_struck, join_struck
 from holesim.player.player import Player, Strike, StrikeName
 from holesim.player.player_defaults import USUAL_HIGH_MM
-from holesim.shot.deliveries import Deliveries
-from holesim.shot.impact import Launches, choose_head, impact
+from holesim.shot.deliveries import mean_delivery
+from holesim.shot.impact import Launches, choose_head, impact_each
 from holesim.units import DEGREE, MM, MPH, RPM, YARD
 
 Floats = NDArray[np.float64]
@@ -96,8 +96,7 @@ def find_driving(golfer: GolferDrives, struck: Mapping[int, StruckDrives]) -> tu
     found = []
     for index, drives in struck.items():
         strikes = [one.strikes[index] for one in golfer.golfers]
-        launches = [nominal_launch(strike, golfer.player.side) for strike in strikes]
-        ball = _ball_numbers(launches, golfer)
+        ball = _ball_numbers(nominal_launch(*strikes, side=golfer.player.side), golfer)
         own = {
             key: np.array([getattr(s, field) for s in strikes]) / unit
             for key, (field, unit) in _DELIVERY_UNITS.items()
@@ -124,7 +123,7 @@ def _number(values: Floats, wanted: tuple[float | None, float | None]) -> Strike
     )
 
 
-def _ball_numbers(launches: Sequence[Launches], golfer: GolferDrives) -> dict[str, Floats]:
+def _ball_numbers(launches: Launches, golfer: GolferDrives) -> dict[str, Floats]:
     """Return what the balls of all posterior draws do, each of shape (draws, launches of each)."""
     still = replace(golfer.conditions.air, wind_speed=0.0)
     struck = join_struck(launches, golfer.balls)
@@ -136,7 +135,7 @@ def _ball_numbers(launches: Sequence[Launches], golfer: GolferDrives) -> dict[st
         np.hypot(landings.x, landings.y),
     )
     return {
-        key: value.reshape(len(launches), -1) / unit
+        key: value.reshape(len(golfer.balls), -1) / unit
         for (key, unit), value in zip(_BALL_UNITS.items(), values, strict=True)
     }
 
@@ -148,17 +147,14 @@ def _find_wanted(golfer: GolferDrives, strikes: Sequence[Strike]) -> dict[str, t
     middle = float(np.mean([strike.dynamic_loft for strike in strikes]))
     lofts = middle + np.arange(-_FITTED, _FITTED + _STEP / 2, _STEP)
 
-    def launch(strike: Strike) -> Launches:
-        def all_of(value: float) -> Floats:
-            return np.full(len(lofts), value)
-
-        delivery = Deliveries(
-            all_of(strike.club_speed), all_of(strike.attack), all_of(0.0), all_of(0.0), lofts, all_of(0.0),
-            all_of(high * MM),
-        )  # fmt: skip
-        return impact(delivery, choose_head("driver", strike.club_speed), side=player.side)
-
-    ball = {key: v.mean(axis=0) for key, v in _ball_numbers([launch(s) for s in strikes], golfer).items()}
+    means = mean_delivery(*(strike for strike in strikes for _ in lofts))
+    straight, fitted = np.zeros_like(means.face), np.tile(lofts, len(strikes))
+    deliveries = replace(
+        means, path=straight, face=straight, dynamic_loft=fitted, toe=straight, high=straight + high * MM
+    )
+    heads = [choose_head("driver", strike.club_speed) for strike in strikes]
+    numbers = _ball_numbers(impact_each(deliveries, heads, side=player.side), golfer)
+    ball = {key: values.mean(axis=0) for key, values in numbers.items()}
     good = ball["carry_yd"] >= (1 - _AS_FAR) * ball["carry_yd"].max()
     wanted: dict[str, tuple[float, float | None]] = dict.fromkeys(_STRAIGHT, (-_ANGLE_DEG, _ANGLE_DEG))
     wanted["toe_mm"], wanted["high_mm"] = (-_POINT_MM, _POINT_MM), (high - _POINT_MM, high + _POINT_MM)

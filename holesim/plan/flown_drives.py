@@ -2,6 +2,7 @@
 
 from collections import OrderedDict
 from dataclasses import replace
+from functools import lru_cache
 from threading import Lock
 from typing import Final, Literal
 
@@ -105,10 +106,15 @@ class FlownDrives:
     def _strike(self, strike: int, parts: int) -> StruckDrives:
         """Return the first drives of a strike by each golfer, one in `parts`."""
         if (strike, parts) not in self._struck:
-            few = Draws(self.choosing.points[:, : self._each(parts)])
-            self._struck[strike, parts] = self.golfer.strike(strike, few)
+            self._struck[strike, parts] = self.golfer.strike(strike, _first(self.choosing, self._each(parts)))
         return self._struck[strike, parts]
 
     def _each(self, parts: int) -> int:
         """Return how many drives one in `parts` are, for each golfer."""
         return max(int(self.choosing.points.shape[1]) // parts, FEWEST_DRAWS // POSTERIOR_DRAWS)
+
+
+@lru_cache(maxsize=16)  # the golfers of a team share theirs
+def _first(draws: Draws, each: int) -> Draws:
+    """Return the first `each` of the draws of every golfer."""
+    return Draws(draws.points[:, :each])

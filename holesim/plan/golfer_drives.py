@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,9 +13,9 @@ from holesim.plan.posterior_draws import posterior_draws
 from holesim.plan.struck_drives import StruckDrives, fly_struck, join_struck
 from holesim.player.player import POSTERIOR_DRAWS, Player, Strike
 from holesim.shot.balls import make_ball
-from holesim.shot.deliveries import LEAST_SPIN, Draws, sample
+from holesim.shot.deliveries import LEAST_SPIN, Draws, sample, sample_each
 from holesim.shot.flight import QUINTAVALLA
-from holesim.shot.impact import choose_head, impact
+from holesim.shot.impact import choose_head, impact, impact_each
 
 Floats = NDArray[np.float64]
 
@@ -49,20 +50,20 @@ class GolferDrives:
         draws
             One set of points for each golfer, or several.
         """
-        points = draws.points.reshape(POSTERIOR_DRAWS, -1, draws.points.shape[2])
-        struck = []
-        for golfer, own, turn, pace in zip(self.golfers, points, *self._allowances(index), strict=True):
-            hit = golfer.strikes[index]
-            deliveries = sample(
-                hit,
-                Draws(own[None]),
-                spin=self._mean_spin([hit]),
-                mean_spin=self._mean_spin(golfer.drivers),
-                speed_exponent=self.conditions.speed_exponent,
-                spin_exponent=self.conditions.spin_exponent,
-            )
-            launches = impact(deliveries, choose_head(hit.kind, hit.club_speed), side=golfer.side)
-            struck.append(replace(launches, speed=launches.speed * pace, direction=launches.direction + turn))
+        hit = [golfer.strikes[index] for golfer in self.golfers]
+        deliveries = sample_each(
+            hit,
+            draws,
+            spins=[self._mean_spin([strike]) for strike in hit],
+            mean_spins=self._mean_spins,
+            speed_exponent=self.conditions.speed_exponent,
+            spin_exponent=self.conditions.spin_exponent,
+        )
+        heads = [choose_head(strike.kind, strike.club_speed) for strike in hit]
+        launches = impact_each(deliveries, heads, side=self.player.side)
+        each = len(launches.speed) // POSTERIOR_DRAWS
+        turn, pace = (np.repeat(numbers, each) for numbers in self._allowances(index))
+        struck = replace(launches, speed=launches.speed * pace, direction=launches.direction + turn)
         return join_struck(struck, self.balls)
 
     def strike_as_filed(self, index: int, draws: Draws) -> StruckDrives:
@@ -72,11 +73,11 @@ class GolferDrives:
             strike, draws, spin=1.0, mean_spin=1.0, speed_exponent=self.conditions.speed_exponent
         )
         launches = impact(deliveries, choose_head(strike.kind, strike.club_speed), side=self.player.side)
-        return join_struck([launches], [self.conditions.ball or QUINTAVALLA])
+        return join_struck(launches, [self.conditions.ball or QUINTAVALLA])
 
     def start_direction(self, index: int) -> float:
         """Return how far right of the aim the ball starts [rad], which the mean face angle turns."""
-        return float(nominal_launch(self.player.strikes[index], self.player.side).direction[0])
+        return float(nominal_launch(self.player.strikes[index], side=self.player.side).direction[0])
 
     def _allowances(self, index: int) -> tuple[Floats, Floats]:
         """Return how each golfer hits a strike, compared with the player as the file has them.
@@ -96,8 +97,8 @@ class GolferDrives:
             landings = fly_struck(drives, still).landings_along(0.0, (0.0, 0.0))
             return np.arctan2(landings.x, landings.y), np.hypot(landings.x, landings.y)
 
-        usual, far = comes_down(join_struck([nominal_launch(strike, side)], [usual_ball]))
-        launches = [nominal_launch(golfer.strikes[index], side) for golfer in self.golfers]
+        usual, far = comes_down(join_struck(nominal_launch(strike, side=side), [usual_ball]))
+        launches = nominal_launch(*(golfer.strikes[index] for golfer in self.golfers), side=side)
         struck = join_struck(launches, self.balls)
         bearing, carry = comes_down(struck)
         pace = np.ones(POSTERIOR_DRAWS)
@@ -107,9 +108,14 @@ class GolferDrives:
             bearing, carry = comes_down(replace(struck, launches=faster))
         return usual - bearing, pace
 
+    @cached_property
+    def _mean_spins(self) -> list[float]:
+        """Of each golfer the mean spin of the driver strikes [rad/s]."""
+        return [self._mean_spin(golfer.drivers) for golfer in self.golfers]
+
     def _mean_spin(self, strikes: Sequence[Strike]) -> float:
         """Return the geometric mean spin of strikes [rad/s]; any where no error depends on it."""
         if self.conditions.spin_exponent == 0:
             return 1.0
-        spins = [nominal_launch(strike, self.player.side).spin[0] for strike in strikes]
+        spins = nominal_launch(*strikes, side=self.player.side).spin
         return float(np.exp(np.mean(np.log(np.maximum(spins, LEAST_SPIN)))))

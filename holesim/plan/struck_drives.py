@@ -1,9 +1,8 @@
 """One strike's drives by all posterior draws of a golfer, each with a ball of their own."""
 
+from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
-
-import numpy as np
+from dataclasses import dataclass
 
 from holesim.course.ground_map import GroundMap
 from holesim.shot.air import Air
@@ -41,12 +40,14 @@ class StruckDrives:
         return list(zip(self.balls, self.counts, strict=True))
 
 
-def join_struck(struck: Sequence[Launches], balls: Sequence[Aerodynamics]) -> StruckDrives:
-    """Join the launches of golfers into one record; golfers with the same ball stand next to one another."""
-    counts: dict[Aerodynamics, int] = {}
-    for launches, ball in zip(struck, balls, strict=True):
-        counts[ball] = counts.get(ball, 0) + len(launches.speed)
-    return StruckDrives(_joined(struck), tuple(counts), tuple(counts.values()))
+def join_struck(launches: Launches, balls: Sequence[Aerodynamics]) -> StruckDrives:
+    """Join the launches of golfers, the same number by each, to their balls.
+
+    Golfers with the same ball stand next to one another.
+    """
+    each = len(launches.speed) // len(balls)
+    counts = {ball: each * own for ball, own in Counter(balls).items()}
+    return StruckDrives(launches, tuple(counts), tuple(counts.values()))
 
 
 def fly_struck(drives: StruckDrives, air: Air) -> Flights:
@@ -64,7 +65,3 @@ def land_struck(
 ) -> tuple[Landings, Tracks]:
     """Fly drives from a tee to the ground of a course, as `land` does."""
     return land_balls(drives.launches, drives.by_ball, air, ground, heading=heading, origin=origin)
-
-
-def _joined(parts: Sequence[Launches]) -> Launches:
-    return Launches(*(np.concatenate([getattr(part, f.name) for part in parts]) for f in fields(Launches)))

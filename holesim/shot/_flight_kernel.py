@@ -5,7 +5,7 @@ Every drive takes the same number of steps, each a share of its own remaining ti
 another.
 """
 
-from math import sqrt
+from math import cos, floor, pi, sin, sqrt
 
 import numpy as np
 
@@ -303,3 +303,35 @@ def fly(start, laws, ends, first, last, room, landing, track):  # type: ignore[n
                 note(b, k, at, filled, track)
             unload(b, at, filled, landing)
         begun = max(begun, until)
+
+
+# --- angles between wind and aim ---
+
+
+@entry
+def weigh_angles(headings, wind_from, to_weights, count, angles, weights):  # type: ignore[no-untyped-def]
+    """Fill `angles` and `weights` by `weigh` for each of the headings."""
+    for a in range(len(headings)):
+        weigh(headings[a], wind_from, to_weights, count, angles[a], weights[a])
+
+
+@part
+def weigh(heading, wind_from, to_weights, count, angles, weights):  # type: ignore[no-untyped-def]
+    """Fill from which of `count` angles, with which weights, flights along a heading are interpolated.
+
+    Return the angle between wind and aim, in steps between the angles.
+    """
+    apart, taps = 2 * pi / count, len(to_weights)
+    place = (wind_from - heading) / apart % count
+    if place >= count or count == 1:  # the remainder of a tiny negative number rounds to the divisor itself
+        place = 0.0
+    nearest = floor(place + 0.5)
+    beyond = (place - nearest) * apart
+    for tap in range(taps):
+        weight = to_weights[tap, 0]
+        for k in range(1, taps, 2):
+            turn = (k + 1) // 2 * beyond
+            weight += to_weights[tap, k] * cos(turn) + to_weights[tap, k + 1] * sin(turn)
+        angles[tap] = (np.int64(nearest) + tap - taps // 2) % count
+        weights[tap] = weight
+    return place

@@ -1,6 +1,7 @@
 """Bounce and run: where a ball stops, from how it lands and on which ground."""
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 import numpy as np
@@ -49,6 +50,7 @@ _FIRMNESS: Final[dict[Firmness, tuple[float, float, float]]] = {
 }
 
 
+@cache
 def surfaces(firmness: Firmness) -> Floats:
     """Return the coefficients of every kind of ground at one firmness, a row for each `Ground` code.
 
@@ -61,6 +63,7 @@ def surfaces(firmness: Firmness) -> Floats:
     return table
 
 
+@cache
 def surface_table() -> NDArray[np.float32]:
     """Return the kernel's table: `surfaces` for each firmness, in the order of `FIRMNESS`."""
     return np.concatenate([surfaces(firmness) for firmness in FIRMNESS]).astype(np.float32)

@@ -1,6 +1,8 @@
 """Deliveries: what the club does at impact, with errors drawn from the player's dispersion."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -27,11 +29,21 @@ LEAST_SPIN: Final = 30.0
 _DIMENSIONS: Final = 8  # seven errors, and whether the drive is a bad miss
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # one is the same as itself alone
 class Draws:
     """Points in the unit cube, shape (replicates, draws of each, 8)."""
 
     points: Floats
+
+    @cached_property
+    def errors(self) -> Floats:
+        """The errors of drives that are no bad misses, in standard deviations, shape (7, draws)."""
+        return np.ascontiguousarray(ndtri(self.points.reshape(-1, _DIMENSIONS).T[:-1]))
+
+    @cached_property
+    def luck(self) -> Floats:
+        """Of each draw the miss rate from which it is a bad miss."""
+        return np.ascontiguousarray(self.points[..., -1].ravel())
 
 
 @dataclass(frozen=True)
@@ -67,18 +79,10 @@ def make_draws(draws: int, replicates: int, rng: np.random.Generator) -> Draws:
     return Draws(np.clip(points, 1e-12, 1 - 1e-12))
 
 
-def mean_delivery(strike: Strike) -> Deliveries:
-    """Return the mean delivery of a strike, as arrays of length 1."""
-    means = (
-        strike.club_speed,
-        strike.attack,
-        strike.path,
-        strike.face,
-        strike.dynamic_loft,
-        strike.toe,
-        strike.high,
-    )
-    return Deliveries(*(np.array([value]) for value in means))
+def mean_delivery(*strikes: Strike) -> Deliveries:
+    """Return the mean delivery of each of the strikes."""
+    fields = ("club_speed", "attack", "path", "face", "dynamic_loft", "toe", "high")
+    return Deliveries(*(np.array([getattr(s, field) for s in strikes], dtype=float) for field in fields))
 
 
 def sample(
@@ -113,23 +117,57 @@ def sample(
     >>> bool(abs(deliveries.face.mean() - strike.face) < 0.1 * strike.spread.face)
     True
     """
-    spread = strike.spread
-    u = draws.points.reshape(-1, _DIMENSIONS)
-    wild = np.where(u[:, 7] < spread.miss_rate, spread.miss_scale, 1.0)
-    z = ndtri(u[:, :7]) * wild[:, None]
-    at_spin = mean_spin if spread.at_spin is None else spread.at_spin
-    law = (strike.club_speed / spread.at_speed) ** speed_exponent
-    law *= (at_spin / max(spin, LEAST_SPIN)) ** spin_exponent
-    rho = spread.face_path_correlation
-    face = z[:, 0]
-    path = rho * face + np.sqrt(1 - rho**2) * z[:, 1]
-    return Deliveries(
-        club_speed=strike.club_speed * np.clip(1 + spread.speed * z[:, 3], *_SPEED_BOUNDS),
-        attack=strike.attack + spread.attack * z[:, 2],
-        path=strike.path + law * spread.path * path,
-        face=strike.face + law * spread.face * face,
-        # A topped or ballooned swing is still a swing: the loft stays within what a head can present.
-        dynamic_loft=np.clip(strike.dynamic_loft + spread.dynamic_loft * z[:, 4], 1 * DEGREE, 70 * DEGREE),
-        toe=strike.toe + law * spread.toe * z[:, 5],
-        high=strike.high + law * spread.high * z[:, 6],
+    return sample_each(
+        [strike],
+        draws,
+        spins=[spin],
+        mean_spins=[mean_spin],
+        speed_exponent=speed_exponent,
+        spin_exponent=spin_exponent,
     )
+
+
+def sample_each(
+    strikes: Sequence[Strike],
+    draws: Draws,
+    *,
+    spins: Sequence[float],
+    mean_spins: Sequence[float],
+    speed_exponent: float = SPEED_EXPONENT,
+    spin_exponent: float = SPIN_EXPONENT,
+) -> Deliveries:
+    """Return deliveries of several strikes as `sample` does: the same number of each, strike after strike.
+
+    Raises
+    ------
+    ValueError
+        If the draws cannot be shared evenly.
+    """
+    spreads = [strike.spread for strike in strikes]
+
+    def mean(field: str) -> Floats:
+        return np.array([[getattr(strike, field)] for strike in strikes])
+
+    def sd(field: str) -> Floats:
+        return np.array([[getattr(spread, field)] for spread in spreads])
+
+    count = len(strikes)
+    z = draws.errors.reshape(len(draws.errors), count, -1)
+    z = z * np.where(draws.luck.reshape(count, -1) < sd("miss_rate"), sd("miss_scale"), 1.0)
+    at_spin = [[m if s.at_spin is None else s.at_spin] for s, m in zip(spreads, mean_spins, strict=True)]
+    law = (mean("club_speed") / sd("at_speed")) ** speed_exponent
+    law *= (at_spin / np.maximum(np.reshape(spins, (count, 1)), LEAST_SPIN)) ** spin_exponent
+    rho = sd("face_path_correlation")
+    linked = rho * z[0] + np.sqrt(1 - rho**2) * z[1]
+    loft = mean("dynamic_loft") + sd("dynamic_loft") * z[4]
+    found = {
+        "club_speed": mean("club_speed") * np.clip(1 + sd("speed") * z[3], *_SPEED_BOUNDS),
+        "attack": mean("attack") + sd("attack") * z[2],
+        "path": mean("path") + law * sd("path") * linked,
+        "face": mean("face") + law * sd("face") * z[0],
+        # A topped or ballooned swing is still a swing: the loft stays within what a head can present.
+        "dynamic_loft": np.clip(loft, 1 * DEGREE, 70 * DEGREE),
+        "toe": mean("toe") + law * sd("toe") * z[5],
+        "high": mean("high") + law * sd("high") * z[6],
+    }
+    return Deliveries(**{field: values.ravel() for field, values in found.items()})

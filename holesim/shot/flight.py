@@ -148,22 +148,16 @@ class Flights:
         The weights are exact for a constant and two harmonics of the angle. To within millimetres a flight is
         the sum of these.
         """
-        if len(self.landings) == 1:
-            return np.zeros((len(headings), 1), dtype=np.int64), np.ones((len(headings), 1), dtype=np.float32)
-        apart, place = 2 * pi / len(self.landings), self.angle_position(headings)
-        nearest = np.rint(place)
-        weights = (_from_harmonics(len(self.landings)) @ _harmonics((place - nearest) * apart)).T
-        angles = (nearest[:, None] + _TAPS).astype(np.int64) % len(self.landings)
-        return angles, np.ascontiguousarray(weights, dtype=np.float32)
+        taps = len(self.to_weights)
+        angles = np.empty((len(headings), taps), dtype=np.int64)
+        weights = np.empty((len(headings), taps), dtype=np.float32)
+        kernel.weigh_angles(headings, self.wind_from, self.to_weights, len(self.landings), angles, weights)
+        return angles, weights
 
-    def angle_position(self, headings: Floats) -> Floats:
-        """Return the angle between wind and aim along `headings` [rad], in steps between the angles."""
-        angles = len(self.landings)
-        if angles == 1:
-            return np.zeros(len(headings))
-        place = (self.wind_from - headings) / (2 * pi / angles) % angles
-        # The remainder of a tiny negative number rounds to the divisor itself.
-        return np.where(place < angles, place, 0.0)
+    @property
+    def to_weights(self) -> Floats:
+        """What turns the harmonics of a place between angles into the weights of those around it."""
+        return _from_harmonics(len(self.landings))
 
     def landings_along(self, heading: float, origin: tuple[float, float]) -> Landings:
         """Return the landings in the hole frame, from a tee at `origin` [m] along `heading` [rad]."""
@@ -187,17 +181,14 @@ class Flights:
         return np.lexsort((np.where(strip % 2, -along, along), strip))
 
 
-_TAPS: Final = np.arange(-2.0, 3.0)  # steps between angles, from the nearest to those interpolated between
-
-
 @cache
 def _from_harmonics(angles: int) -> Floats:
-    """Return what turns the harmonics of a place between angles into the weights of those around it."""
-    return np.asarray(np.linalg.inv(_harmonics(2 * pi / angles * _TAPS)), dtype=float)
-
-
-def _harmonics(angles: Floats) -> Floats:
-    return np.stack([np.ones_like(angles), *(f(k * angles) for k in (1, 2) for f in (np.cos, np.sin))])
+    """Return `Flights.to_weights` where flights are flown at so many angles of the wind, or in still air."""
+    if angles == 1:
+        return np.ones((1, 1))
+    steps = 2 * pi / angles * np.arange(-2.0, 3.0)  # from the nearest angle to those interpolated between
+    harmonics = [np.ones_like(steps), *(f(k * steps) for k in (1, 2) for f in (np.cos, np.sin))]
+    return np.asarray(np.linalg.inv(np.stack(harmonics)), dtype=float)
 
 
 _ANGLES: Final = ((12 * MPH, 12), (17 * MPH, 16), (24 * MPH, 24))

@@ -11,6 +11,7 @@ Penner, "The physics of golf: the optimum loft of a driver", Am. J. Phys. 69, 20
 Cross and Dewhurst, "Launch speed, angle and spin in golf", Eur. J. Phys. 39, 2018.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -156,11 +157,24 @@ def impact(deliveries: Deliveries, head: Head, *, side: float) -> Launches:
     >>> bool(up.angle[0] > down.angle[0] and up.spin[0] < down.spin[0])
     True
     """
+    return impact_each(deliveries, [head], side=side)
+
+
+def impact_each(deliveries: Deliveries, heads: Sequence[Head], *, side: float) -> Launches:
+    """Return launches as `impact` does, by several clubheads: the same number by each, head after head.
+
+    Raises
+    ------
+    ValueError
+        If the deliveries cannot be shared evenly.
+    """
     d = deliveries
-    swings = np.array([d.club_speed, d.attack, d.path, d.face, d.dynamic_loft, d.toe, d.high], dtype=float)
-    launches = np.empty((5, swings.shape[1]))
-    kernel.launch_all(swings, club_row(head), side, launches)
-    return Launches(*launches)
+    rows = np.array([d.club_speed, d.attack, d.path, d.face, d.dynamic_loft, d.toe, d.high], dtype=float)
+    swings = np.ascontiguousarray(rows.reshape(len(rows), len(heads), -1).swapaxes(0, 1))
+    launches = np.empty((len(heads), 5, swings.shape[2]))
+    for own, head, found in zip(swings, heads, launches, strict=True):
+        kernel.launch_all(own, club_row(head), side, found)
+    return Launches(*launches.swapaxes(0, 1).reshape(5, -1))
 
 
 def club_row(head: Head) -> tuple[float, ...]:

@@ -55,14 +55,10 @@ class Finish(IntEnum):
     OUT = 7
 
 
-_FINISH: Final = {
-    Lie.GREEN: Finish.GREEN,
-    Lie.FAIRWAY: Finish.FAIRWAY,
-    Lie.ROUGH: Finish.ROUGH,
-    Lie.HEAVY: Finish.HEAVY_ROUGH,
-    Lie.SAND: Finish.SAND,
-    Lie.RECOVERY: Finish.TREES,
-}
+FINISH_BY_LIE: Final = np.array(
+    [Finish.GREEN, Finish.FAIRWAY, Finish.ROUGH, Finish.HEAVY_ROUGH, Finish.SAND, Finish.TREES]
+)
+"""How a golfer counts a drive from each `Lie`."""
 
 
 @dataclass(frozen=True)
@@ -173,7 +169,7 @@ def take_relief(finishes: Finishes, tracks: Tracks, ground: GroundMap, hole: Hol
         lost,
         lost_cost,
     )
-    finish = np.array([_FINISH[Lie(i)] for i in range(len(Lie))])[lie]
+    finish = FINISH_BY_LIE[lie]
     finish[(codes == Ground.RED) | (codes == Ground.YELLOW)] = Finish.PENALTY
     finish[codes == Ground.OUT] = Finish.OUT
     return Lies(place[0], place[1], finish, cost, replay, lost, lost_cost)

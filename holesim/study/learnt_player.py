@@ -168,7 +168,7 @@ def _standard_error(strike: Strike, key: str) -> float:
 
 def _land(strike: Strike, player: Player) -> dict[Measure, float]:
     """Return how far a strike without errors carries, and how far right of its start it lands [yd]."""
-    launches = nominal_launch(strike, player.side)
+    launches = nominal_launch(strike, side=player.side)
     landings, _ = fly(launches, make_air())
     along, right = float(landings.x[0]), float(landings.y[0])
     carry = hypot(along, right) / YARD

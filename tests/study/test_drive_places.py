@@ -8,7 +8,7 @@ import pytest
 from holesim.course.course import Ground
 from holesim.errors import InputError
 from holesim.plan.plan_tables import HoleFile, StrikeFile, TeeFile
-from holesim.shot.relief import _FINISH, LIE_BY_GROUND, Finish, Lie
+from holesim.shot.relief import FINISH_BY_LIE, LIE_BY_GROUND, Finish
 from holesim.study.drive_places import _LIES, find_lie, find_place, measure_place
 from holesim.study.round_file import FINISHES
 
@@ -68,7 +68,7 @@ def test_the_lie_is_that_of_the_ground_on_top(place: tuple[float, float], lie: s
 def test_each_kind_of_ground_counts_as_in_relief() -> None:
     for ground in Ground:
         code = int(LIE_BY_GROUND[ground])
-        finish = Finish.PENALTY if code < 0 else _FINISH[Lie(code)]
+        finish = Finish.PENALTY if code < 0 else Finish(FINISH_BY_LIE[code])
         expected = "out" if ground is Ground.OUT else finish.name.lower()
         assert _LIES[ground.name.lower()] == expected
         assert expected in FINISHES
