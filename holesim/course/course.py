@@ -111,7 +111,17 @@ class Course:
     @cached_property
     def bunkers(self) -> shapely.STRtree:
         """Outlines of the bunkers."""
-        return shapely.STRtree([area.outline for area in self.areas if area.ground is Ground.BUNKER])
+        return self._outlines(Ground.BUNKER)
+
+    @cached_property
+    def open_ground(self) -> shapely.STRtree:
+        """Outlines of grass, bunkers and water that a hole is played over."""
+        return self._outlines(
+            Ground.GREEN, Ground.FAIRWAY, Ground.BUNKER, Ground.ROUGH, Ground.RED, Ground.YELLOW
+        )
+
+    def _outlines(self, *grounds: Ground) -> shapely.STRtree:
+        return shapely.STRtree([area.outline for area in self.areas if area.ground in grounds])
 
 
 def bare_ground(course: Course, unmapped: str | None) -> Ground:

@@ -2,15 +2,17 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from math import radians
 from typing import Final
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
-from holesim.course.course import Course, Ground
+from holesim.course.course import Course
 from holesim.course.holes import Hole, Tee
-from holesim.plan.sights import half_turn, line_bearing
+from holesim.plan.sights import half_turn, line_bearings
 from holesim.units import YARD
 
 _OFF_LINE: Final = radians(20.0)
@@ -22,7 +24,6 @@ _REACHES: Final = (
     1.0,
     1.1,
 )  # shares of a strike's total at which the hole's line and edges are looked at
-_HAS: Final = (Ground.GREEN, Ground.FAIRWAY, Ground.BUNKER, Ground.ROUGH, Ground.RED, Ground.YELLOW)
 
 
 @dataclass(frozen=True)
@@ -40,19 +41,23 @@ def find_aim_range(course: Course, hole: Hole, tee: Tee, totals: Iterable[float]
     line, and 20 yd beside them where no rough is drawn. It goes no more than 20° off the line to the target.
     """
     pin = tee.bearing(*hole.pin)
-    reaches = [share * total for total in totals for share in _REACHES]
-    lines = [float(half_turn(line_bearing(hole, tee, reach) - pin)) for reach in reaches]
-    low, high = min(lines) - _OFF_LINE, max(lines) + _OFF_LINE
-    near = hole.line.buffer(_OF_THE_HOLE)
-    shapes = [
-        a.outline.intersection(near) for a in course.areas if a.ground in _HAS and a.outline.intersects(near)
-    ]
-    ground = shapely.union_all(shapes)
-    if not course.maps_rough:
-        ground = ground.buffer(_BESIDE)
-    ring = shapely.Point(tee.x, tee.y).buffer(max(reaches)) - shapely.Point(tee.x, tee.y).buffer(min(reaches))
+    reaches = np.outer(list(totals), _REACHES).ravel()
+    lines = half_turn(line_bearings(hole, tee, reaches) - pin)
+    low, high = float(lines.min()) - _OFF_LINE, float(lines.max()) + _OFF_LINE
+    here = shapely.Point(tee.x, tee.y)
+    ring = here.buffer(float(reaches.max())) - here.buffer(float(reaches.min()))
+    ground = _own_ground(course.open_ground, hole.line, 0.0 if course.maps_rough else _BESIDE)
     places = shapely.get_coordinates(ground.intersection(ring)) - (tee.x, tee.y)
     if len(places):
         off = half_turn(np.arctan2(places[:, 0], places[:, 1]) - pin)
         low, high = max(low, float(off.min())), min(high, float(off.max()))
     return AimRange(low, high)
+
+
+@lru_cache(maxsize=32)  # the holes of a round
+def _own_ground(outlines: shapely.STRtree, line: shapely.LineString, beside: float) -> BaseGeometry:
+    """Return the ground around a hole's line, and that within `beside` [m] of it."""
+    near = line.buffer(_OF_THE_HOLE)
+    places = np.sort(outlines.query(near, predicate="intersects"))
+    ground = shapely.union_all(shapely.intersection(outlines.geometries[places], near))
+    return ground.buffer(beside) if beside else ground

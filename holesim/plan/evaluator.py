@@ -284,7 +284,7 @@ class Evaluator:
         return StrikePlan(
             club=strike.club,
             strike=strike.name,
-            aim=float(sights.half_turn(self._start(aim) - tee.bearing(*at.hole.pin))),
+            aim=sights.half_turn(self._start(aim) - tee.bearing(*at.hole.pin)),
             mark=self.mark(aim, outcome, at),
             alignment=-path_shift(strike.attack, self.player.side),
             strokes=cost.expected,

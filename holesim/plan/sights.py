@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import atan2, hypot, pi, radians
-from typing import Final
+from math import hypot, pi, radians
+from typing import Final, TypeVar
 
 import numpy as np
 import shapely
@@ -16,6 +16,7 @@ from holesim.plan import _sights_kernel as kernel
 from holesim.units import YARD
 
 Floats = NDArray[np.float64]
+Angle = TypeVar("Angle", float, NDArray[np.float64])
 
 _IN_VIEW: Final = radians(30)
 _APART: Final = radians(0.05)  # bearings along which fairway is looked for
@@ -71,14 +72,8 @@ def find_sights(
     reach = min(drive, flag_distance)
     visible += _framed(tee, ground, line_bearing(hole, tee, reach), reach)
     farthest = min(1.4 * drive, flag_distance + _BEHIND)
-    bunkers = [one for one in _bunkers_in_view(course.bunkers, tee, hole.pin) if one[2] < farthest]
-    for left, right, distance in bunkers:
-        others = [low for low, _, away in bunkers if abs(away - distance) < _AS_FAR and low != left]
-        which = (
-            "" if not others else "left " if left < min(others) else "right " if left > max(others) else ""
-        )
-        visible.append(Sight(f"the left edge of the {which}bunker", left, distance))
-        visible.append(Sight(f"the right edge of the {which}bunker", right, distance))
+    bunkers = _bunkers_in_view(course.bunkers, tee, hole.pin)
+    visible += _edges(tuple(one for one in bunkers if one[2] < farthest))
     return tuple(visible)
 
 
@@ -114,24 +109,46 @@ def _bunkers_in_view(
     return tuple(found)
 
 
+@lru_cache(maxsize=64)
+def _edges(bunkers: tuple[tuple[float, float, float], ...]) -> list[Sight]:
+    """Return the left and the right edge of each bunker; `bunkers` are as in `_bunkers_in_view`."""
+    found = []
+    for left, right, distance in bunkers:
+        others = [low for low, _, away in bunkers if abs(away - distance) < _AS_FAR and low != left]
+        which = (
+            "" if not others else "left " if left < min(others) else "right " if left > max(others) else ""
+        )
+        found.append(Sight(f"the left edge of the {which}bunker", left, distance))
+        found.append(Sight(f"the right edge of the {which}bunker", right, distance))
+    return found
+
+
 def mark_aim(heading: float, visible: tuple[Sight, ...]) -> Mark:
     """Return an aim by the sight that serves it best.
 
     That is the middle of the fairway or the flag within 10 yd of the aim; otherwise the nearest sight.
     """
-    marks = [Mark(s, float(half_turn(heading - s.bearing)) * s.distance) for s in visible]
-    plain = [m for m in marks if m.sight.label in _PLAIN and abs(m.offset) <= _NEAR]
-    return min(plain or marks, key=lambda m: abs(m.offset))
+    offsets = [half_turn(heading - sight.bearing) * sight.distance for sight in visible]
+    every = range(len(visible))
+    plain = [k for k in every if visible[k].label in _PLAIN and abs(offsets[k]) <= _NEAR]
+    best = min(plain or every, key=lambda k: abs(offsets[k]))
+    return Mark(visible[best], offsets[best])
 
 
-def half_turn(angle: float | Floats) -> Floats:
-    """Return angles brought within half a turn either way."""
-    return np.asarray((angle + pi) % (2 * pi) - pi)
+def half_turn(angle: Angle) -> Angle:
+    """Return an angle, or angles, brought within half a turn either way."""
+    return (angle + pi) % (2 * pi) - pi
 
 
 def line_bearing(hole: Hole, tee: Tee, reach: float) -> float:
     """Return the bearing of the hole's line where it leaves a circle of `reach` about the tee."""
-    points = hole.line_points - (tee.x, tee.y)
-    inside = np.flatnonzero(np.hypot(points[:, 0], points[:, 1]) <= reach)
-    x, y = points[inside[-1] if len(inside) else -1]
-    return atan2(x, y)
+    return float(line_bearings(hole, tee, np.array([reach]))[0])
+
+
+def line_bearings(hole: Hole, tee: Tee, reaches: Floats) -> Floats:
+    """Return the bearing of the hole's line where it leaves circles about the tee."""
+    x, y = (hole.line_points - (tee.x, tee.y)).T
+    inside = np.hypot(x, y) <= reaches[:, None]
+    # From the end of the line; its end itself where it lies outside all along.
+    last = len(x) - 1 - inside[:, ::-1].argmax(axis=1)
+    return np.asarray(np.arctan2(x[last], y[last]))

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from holesim.course.ground_map import GroundMap
 from holesim.shot.air import Air
@@ -34,10 +35,10 @@ class StruckDrives:
     balls: tuple[Aerodynamics, ...]
     counts: tuple[int, ...]
 
-    @property
-    def by_ball(self) -> list[tuple[Aerodynamics, int]]:
+    @cached_property
+    def by_ball(self) -> tuple[tuple[Aerodynamics, int], ...]:
         """Each ball and how many drives it flies."""
-        return list(zip(self.balls, self.counts, strict=True))
+        return tuple(zip(self.balls, self.counts, strict=True))
 
 
 def join_struck(launches: Launches, balls: Sequence[Aerodynamics]) -> StruckDrives:

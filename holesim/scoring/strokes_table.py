@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cache
+from math import inf
 from typing import Final, TypeVar
 
 import numpy as np
@@ -12,6 +13,7 @@ from scipy.optimize import isotonic_regression
 from scipy.special import expit, ndtri
 
 from holesim.data.tables import table
+from holesim.scoring import _tee_strokes_kernel as kernel
 from holesim.shot.relief import Lie, Lies
 from holesim.units import FOOT, YARD
 
@@ -320,19 +322,8 @@ def score_drives(lies: Lies) -> TeeStrokes:
     >>> f"{score_drives(lies).expected:.3f} = {4.5 + 2 * 0.25 / 0.75:.3f}"
     '5.167 = 5.167'
     """
-    kept = 1 - lies.lost
-    E = 4.0
-    for _ in range(60):
-        again = 2 + E
-        in_play = np.minimum(lies.cost, np.where(lies.may_replay, again, np.inf))
-        lost_cost = np.minimum(lies.lost_cost, again)
-        cost = kept * in_play + np.where(lies.lost > 0, lies.lost * lost_cost, 0.0)
-        replayed = kept * (lies.may_replay & (lies.cost > again)) + lies.lost * (lies.lost_cost > again)
-        share = float(replayed.mean())
-        if share >= 1:
-            raise ZeroDivisionError("every drive is out")
-        step = (float(cost.mean()) - E) / (1 - share)
-        E += step
-        if abs(step) < 1e-12:
-            break
-    return TeeStrokes(cost, E, replayed)
+    cost, replayed = np.empty((2, len(lies.cost)))
+    expected = kernel.solve(lies.cost, lies.may_replay, lies.lost, lies.lost_cost, cost, replayed)
+    if expected == inf:
+        raise ZeroDivisionError("every drive is out")
+    return TeeStrokes(cost, expected, replayed)

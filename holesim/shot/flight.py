@@ -341,12 +341,18 @@ def pack_laws(
     balls: Sequence[tuple[Aerodynamics, int]], air: Air, heading: float
 ) -> tuple[Singles, Integers]:
     """Return the numbers of each ball and the air, a row for each, and how many drives fly up to its last."""
-    kinds, counts = zip(*balls, strict=True)
-    laws = np.array([_law(ball, air) for ball in kinds], dtype=np.float32)
     # The kernel takes binary logarithms of the height over the roughness.
     away, gust = air.wind_from + pi - heading, air.wind_at(2 * ROUGHNESS)
+    laws, ends = _pack_in_still_air(tuple(balls), air)
+    laws = laws.copy()
     laws[:, kernel.WIND_X], laws[:, kernel.WIND_Y] = gust * cos(away), gust * sin(away)
-    return laws, np.cumsum(counts)
+    return laws, ends
+
+
+@lru_cache(maxsize=64)  # a strike is flown along many aims
+def _pack_in_still_air(balls: Sequence[tuple[Aerodynamics, int]], air: Air) -> tuple[Singles, Integers]:
+    laws = np.array([_law(ball, air) for ball, _ in balls], dtype=np.float32)
+    return laws, np.cumsum([count for _, count in balls])
 
 
 @lru_cache(maxsize=256)  # a golfer's strikes fly the same balls
