@@ -229,20 +229,29 @@ def signed(text: str) -> str:
     return minus(re.sub(r"^[+-](?=0(\.0+)?(?![.\d]))", "", text))
 
 
-@lru_cache(maxsize=4096)
 def printed_width(text: str, size: float, *, bold: bool = False) -> float:
     """Return the printed width of text [pt]."""
-    return float(text_to_path.get_text_width_height_descent(text, font(size, bold=bold), False)[0])
+    return size * _width(text, bold=bold)
 
 
-def wrap(text: str, width: float, max_lines: int, *, size: float, bold: bool = False) -> list[str]:
+@lru_cache(maxsize=16384)
+def _width(text: str, *, bold: bool) -> float:
+    """Return the width of text in a size of 1 pt [pt]."""
+    return float(text_to_path.get_text_width_height_descent(text, font(1.0, bold=bold), False)[0])
+
+
+@lru_cache(maxsize=4096)
+def wrap(text: str, width: float, max_lines: int, *, size: float, bold: bool = False) -> tuple[str, ...]:
     """Return text in lines of at most `width` [pt]; if it is cut, the last line ends in an ellipsis."""
 
     def fits(line: str) -> bool:
         return printed_width(line, size, bold=bold) <= width
 
+    plain = _plain(text)
+    if fits(plain):
+        return (plain,) if plain else ()
     lines = [""]
-    for word in _plain(text).split(" "):
+    for word in plain.split(" "):
         if len(lines) > max_lines + 1:
             break  # the first may be blank
         if fits(f"{lines[-1]} {word}"):
@@ -259,4 +268,4 @@ def wrap(text: str, width: float, max_lines: int, *, size: float, bold: bool = F
         while not fits(f"{last}…"):
             last = last[:-1]
         lines[max_lines - 1 :] = [f"{last}…"]
-    return lines
+    return tuple(lines)

@@ -25,7 +25,7 @@ def test_what_does_not_fit_ends_in_an_ellipsis() -> None:
 
 
 def test_letters_that_cannot_be_drawn_are_question_marks() -> None:
-    assert wrap("a\tb\x1b \U0001f3cc", 100, 1, size=8) == ["a b ?"]
+    assert wrap("a\tb\x1b \U0001f3cc", 100, 1, size=8) == ("a b ?",)
 
 
 def test_text_takes_the_height_of_its_lines() -> None:
