@@ -110,7 +110,7 @@ def _bunkers_in_view(
 
 
 @lru_cache(maxsize=64)
-def _edges(bunkers: tuple[tuple[float, float, float], ...]) -> list[Sight]:
+def _edges(bunkers: tuple[tuple[float, float, float], ...]) -> tuple[Sight, ...]:
     """Return the left and the right edge of each bunker; `bunkers` are as in `_bunkers_in_view`."""
     found = []
     for left, right, distance in bunkers:
@@ -120,7 +120,7 @@ def _edges(bunkers: tuple[tuple[float, float, float], ...]) -> list[Sight]:
         )
         found.append(Sight(f"the left edge of the {which}bunker", left, distance))
         found.append(Sight(f"the right edge of the {which}bunker", right, distance))
-    return found
+    return tuple(found)
 
 
 def mark_aim(heading: float, visible: tuple[Sight, ...]) -> Mark:

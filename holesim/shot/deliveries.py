@@ -29,7 +29,7 @@ LEAST_SPIN: Final = 30.0
 _DIMENSIONS: Final = 8  # seven errors, and whether the drive is a bad miss
 
 
-@dataclass(frozen=True, eq=False)  # one is the same as itself alone
+@dataclass(frozen=True, eq=False)  # told apart by identity, so that caches may hold them
 class Draws:
     """Points in the unit cube, shape (replicates, draws of each, 8)."""
 
@@ -138,10 +138,27 @@ def sample_each(
 ) -> Deliveries:
     """Return deliveries of several strikes as `sample` does: the same number of each, strike after strike.
 
+    Parameters
+    ----------
+    spins, mean_spins
+        Those of each strike, as in `sample` [rad/s].
+
     Raises
     ------
     ValueError
         If the draws cannot be shared evenly.
+
+    Examples
+    --------
+    >>> from holesim.data.examples import PLAYER, find
+    >>> from holesim.shot.club_speeds import load_player
+    >>> player = load_player(find(PLAYER))
+    >>> both = [player.driver("up"), player.driver("down")]
+    >>> draws = make_draws(512, 2, np.random.default_rng(1))
+    >>> deliveries = sample_each(both, draws, spins=[250.0, 330.0], mean_spins=[290.0, 290.0])
+    >>> up, down = deliveries.attack.reshape(2, 256).mean(axis=1)
+    >>> bool(up > down)
+    True
     """
     spreads = [strike.spread for strike in strikes]
 

@@ -167,6 +167,18 @@ def impact_each(deliveries: Deliveries, heads: Sequence[Head], *, side: float) -
     ------
     ValueError
         If the deliveries cannot be shared evenly.
+
+    Examples
+    --------
+    >>> from holesim.data.examples import PLAYER, find
+    >>> from holesim.shot.club_speeds import load_player
+    >>> from holesim.shot.deliveries import mean_delivery
+    >>> player = load_player(find(PLAYER))
+    >>> strikes = player.strikes[0], player.strikes[-1]
+    >>> heads = [choose_head(strike.kind, strike.club_speed) for strike in strikes]
+    >>> driver, iron = impact_each(mean_delivery(*strikes), heads, side=player.side).spin
+    >>> bool(driver < iron)
+    True
     """
     d = deliveries
     rows = np.array([d.club_speed, d.attack, d.path, d.face, d.dynamic_loft, d.toe, d.high], dtype=float)
