@@ -5,12 +5,17 @@ from collections.abc import Iterator
 
 import pytest
 
-from holesim.common.kernel_cache import set_cache_folder
+# Tests run in as many processes as there are processors, so each has one thread, and so have the commands it
+# starts; tests of threads set their own number. Linear algebra counts its threads as numpy is loaded.
+for _threads in ("HOLESIM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(_threads, "1")
 
 
 @pytest.fixture(scope="session", autouse=True)
 def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """Keep what this run works out apart from the user's cache, shared by all its processes."""
+    from holesim.common.kernel_cache import set_cache_folder  # noqa: PLC0415 - it loads numpy
+
     base = tmp_path_factory.getbasetemp()
     shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
     with pytest.MonkeyPatch.context() as patch:
